@@ -1,0 +1,180 @@
+"""What a finished page is made of: a flat list of primitives in millimetres.
+
+The page's origin is its top left corner, x to the right, y down. Drawing and
+sheets make these values, the backends in ``output`` consume them, and neither
+needs to know of the other.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+Point = tuple[float, float]
+FaceName = Literal["regular", "bold", "italic", "condensed"]
+Anchor = Literal["start", "middle", "end"]
+
+BLACK = "#000000"
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """A stroke: width in mm, dash lengths in mm (empty is solid), colour ``#rrggbb``."""
+
+    width_mm: float
+    dash_mm: tuple[float, ...] = ()
+    colour: str = BLACK
+    cap: Literal["butt", "round"] = "butt"
+    join: Literal["miter", "round"] = "round"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """An open or closed chain of points; filled when it has a fill."""
+
+    points: tuple[Point, ...]
+    pen: Pen | None
+    closed: bool = False
+    fill: str | None = None
+    id: str | None = None
+    title: str | None = None
+    role: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """Several rings filled together by the even-odd rule, so a ring inside another is a hole."""
+
+    rings: tuple[tuple[Point, ...], ...]
+    pen: Pen | None
+    fill: str | None
+    id: str | None = None
+    title: str | None = None
+    role: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A circle by centre and radius in mm."""
+
+    at: Point
+    radius_mm: float
+    pen: Pen | None
+    fill: str | None = None
+    id: str | None = None
+    title: str | None = None
+    role: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of text; ``at`` is on the baseline, ``angle_deg`` turns it anticlockwise as read."""
+
+    at: Point
+    text: str
+    size_pt: float
+    face: FaceName = "regular"
+    anchor: Anchor = "start"
+    angle_deg: float = 0.0
+    colour: str = BLACK
+    id: str | None = None
+    role: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A raster picture (PNG bytes) in a box whose top left corner is ``at``."""
+
+    at: Point
+    width_mm: float
+    height_mm: float
+    png: bytes
+    title: str = ""
+    role: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A box to tick or a line to write in; drawn always, fillable where the backend can."""
+
+    at: Point
+    width_mm: float
+    height_mm: float
+    kind: Literal["tick", "text"]
+    name: str
+    tooltip: str = ""
+    role: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A box that leads to an anchor of the document."""
+
+    at: Point
+    width_mm: float
+    height_mm: float
+    target: str
+
+
+Primitive = Line | Area | Circle | Text | Picture | Field | Link
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """An anchor on a page; with a title it is also a bookmark at the given level."""
+
+    name: str
+    y_mm: float
+    title: str | None = None
+    level: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One finished page."""
+
+    width_mm: float
+    height_mm: float
+    items: tuple[Primitive, ...]
+    marks: tuple[Mark, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A scaled plan: primitives in a box of its own, origin at the top left.
+
+    ``scale`` is the N of 1:N, or ``None`` for a figure that is not to scale.
+    """
+
+    width_mm: float
+    height_mm: float
+    items: tuple[Primitive, ...]
+    scale: float | None = None
+    title: str = ""
+    description: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """Finished pages and what a viewer shows of them."""
+
+    pages: tuple[Page, ...]
+    title: str
+    author: str = ""
+    subject: str = ""
+    language: str = "en"
+    form_fields: bool = False
+    keywords: tuple[str, ...] = field(default=())
+
+
+def shifted(item: Primitive, dx: float, dy: float) -> Primitive:
+    """The same primitive moved by (dx, dy) mm."""
+    from dataclasses import replace
+
+    if isinstance(item, Line):
+        return replace(item, points=tuple((x + dx, y + dy) for x, y in item.points))
+    if isinstance(item, Area):
+        return replace(
+            item, rings=tuple(tuple((x + dx, y + dy) for x, y in ring) for ring in item.rings)
+        )
+    return replace(item, at=(item.at[0] + dx, item.at[1] + dy))

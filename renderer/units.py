@@ -1,0 +1,9 @@
+"""Unit factors, each in its one home."""
+
+from __future__ import annotations
+
+MM_PER_INCH = 25.4
+POINTS_PER_INCH = 72.0
+M_PER_FOOT = 0.3048
+POINTS_PER_MM = POINTS_PER_INCH / MM_PER_INCH
+MM_PER_M = 1000.0
