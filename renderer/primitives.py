@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 Point = tuple[float, float]
-FaceName = Literal["regular", "bold", "italic", "condensed"]
+FaceName = Literal["regular", "bold", "italic", "condensed", "condensed_bold"]
 Anchor = Literal["start", "middle", "end"]
 
 BLACK = "#000000"

@@ -1,0 +1,33 @@
+"""Text: the embedded faces, widths, line breaking, and whether a face has every character."""
+
+from renderer.text.breaking import wrap
+from renderer.text.coverage import MissingGlyph, missing, require
+from renderer.text.faces import FACE_FILES, Face, FaceName, face, face_path
+from renderer.text.measure import (
+    ascent_mm,
+    cap_height_mm,
+    descent_mm,
+    ink_box,
+    line_height_mm,
+    size_for_cap_height,
+    width_mm,
+)
+
+__all__ = [
+    "FACE_FILES",
+    "Face",
+    "FaceName",
+    "MissingGlyph",
+    "ascent_mm",
+    "cap_height_mm",
+    "descent_mm",
+    "face",
+    "face_path",
+    "ink_box",
+    "line_height_mm",
+    "missing",
+    "require",
+    "size_for_cap_height",
+    "width_mm",
+    "wrap",
+]
