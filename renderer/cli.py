@@ -1,0 +1,154 @@
+"""The command ``pegline``: reads the arguments, runs one command, turns errors into one line.
+
+Only argparse is imported here, so that ``--help`` and ``--version`` answer at
+once; ``commands`` brings in the rest when there is work to do.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from typing import TYPE_CHECKING, NoReturn
+
+from renderer import DEFAULT_LAYOUT, __version__
+from renderer.terminal import EXIT_BROKEN_PIPE, EXIT_INTERRUPTED, EXIT_INVALID, complain
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+DESCRIPTION = """\
+Plans the boundary wire of a lawn from a plan file and prints the sheets that
+a crew lays it from."""
+
+EPILOG = """\
+example: pegline print garden.plan.yaml -o work-order.pdf
+exit codes: 0 done; 1 a finding stops the lay; 2 a file could not be read or is not valid
+Each command explains itself: pegline print --help"""
+
+PAPER_HELP = "A4, A3, Letter, Legal or Tabloid"
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Runs one command and gives its exit code; errors go to standard error, one line each."""
+    arguments = _parser().parse_args(argv)
+    try:
+        code = _run(arguments)
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        return EXIT_INTERRUPTED
+    except BrokenPipeError:
+        # the reader has gone; without this the interpreter complains while it closes stdout
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return EXIT_BROKEN_PIPE
+    except Exception as error:
+        from renderer.commands import explained
+
+        complain(explained(error))
+        return EXIT_INVALID
+    return code
+
+
+def _run(arguments: argparse.Namespace) -> int:
+    from renderer import commands
+
+    code: int = getattr(commands, arguments.run)(arguments)
+    return code
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong with the arguments in one line, without the whole usage."""
+
+    def error(self, message: str) -> NoReturn:
+        complain(f"{message}; see {self.prog} --help")
+        sys.exit(EXIT_INVALID)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="pegline",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"pegline {__version__}")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    _add_check(commands)
+    _add_lay(commands)
+    _add_draw(commands)
+    _add_print(commands)
+    _add_command(commands, "layouts", "lists the layouts that print can use")
+    _add_command(commands, "schema", "writes the JSON Schema of the plan file")
+    return parser
+
+
+Commands = argparse._SubParsersAction
+
+
+def _add_command(commands: Commands[argparse.ArgumentParser], name: str, does: str) -> _Parser:
+    command = commands.add_parser(name, help=does, description=f"{does[0].upper()}{does[1:]}.")
+    command.set_defaults(run=f"run_{name}")
+    assert isinstance(command, _Parser)
+    return command
+
+
+def _add_check(commands: Commands[argparse.ArgumentParser]) -> None:
+    command = _add_command(commands, "check", "says what could go wrong, worst first")
+    command.add_argument("jobs", metavar="JOB", nargs="+", help="a plan file")
+    command.add_argument("--json", action="store_true", help="as JSON, for scripts")
+
+
+def _add_lay(commands: Commands[argparse.ArgumentParser]) -> None:
+    command = _add_command(commands, "lay", "lays the wire and writes it as JSON")
+    command.add_argument("job", metavar="JOB", help="a plan file")
+    command.add_argument("-o", "--output", metavar="FILE", help="to this file, not to the screen")
+
+
+def _add_draw(commands: Commands[argparse.ArgumentParser]) -> None:
+    command = _add_command(commands, "draw", "draws one scaled diagram")
+    command.add_argument("job", metavar="JOB", help="a plan file")
+    command.add_argument(
+        "-o", "--output", metavar="FILE", required=True, help="ends in .svg, .pdf or .png"
+    )
+    command.add_argument("--paper", help=f"{PAPER_HELP} (A4; Letter for a plan in feet)")
+    _add_scale(command)
+
+
+def _add_print(commands: Commands[argparse.ArgumentParser]) -> None:
+    command = _add_command(commands, "print", "prints the sheets of one or several jobs as a PDF")
+    command.add_argument("jobs", metavar="JOB", nargs="+", help="a plan file")
+    command.add_argument("-o", "--output", metavar="FILE", required=True, help="ends in .pdf")
+    command.add_argument(
+        "--layout",
+        metavar="NAME",
+        default=DEFAULT_LAYOUT,
+        help=f"what to print, or a layout file of your own ({DEFAULT_LAYOUT})",
+    )
+    command.add_argument("--paper", help=f"{PAPER_HELP} (what the layout says)")
+    _add_scale(command)
+    command.add_argument(
+        "--draft",
+        action="store_true",
+        help="print even if a finding stops the lay, with a mark on every page",
+    )
+
+
+def _add_scale(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--scale",
+        type=scale,
+        metavar="N",
+        help="1:N, for example 100 or 1:100 (the largest usual scale that fits)",
+    )
+
+
+def scale(text: str) -> float:
+    """The N of ``1:N`` or ``N``; an argparse error for anything else."""
+    digits = text.strip().removeprefix("1:")
+    try:
+        value = float(digits)
+    except ValueError:
+        value = 0.0
+    if not 1 <= value <= 100_000:
+        raise argparse.ArgumentTypeError(f"{text!r} is no scale; write 100 or 1:100")
+    return value

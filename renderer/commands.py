@@ -1,0 +1,190 @@
+"""What each command of ``pegline`` does, once its arguments are read; gives its exit code."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, get_args
+
+import renderer
+from renderer.terminal import EXIT_FINE, EXIT_INVALID, EXIT_STOPPED, complain, write_out
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Iterable
+
+    from renderer.checks.finding import Finding
+    from renderer.plan.model import Plan
+
+ENDINGS: tuple[renderer.Ending, ...] = get_args(renderer.Ending)
+
+
+class Usage(Exception):
+    """Arguments that argparse let pass and that cannot be used; says what would be right."""
+
+
+def run_check(arguments: argparse.Namespace) -> int:
+    """Findings of each job, worst first; a job that cannot be read does not hide the others."""
+    code = EXIT_FINE
+    reports = []
+    for path in arguments.jobs:
+        try:
+            plan = renderer.load(path)
+            findings = renderer.check(plan)
+        except Exception as error:
+            complain(explained(error))
+            code = EXIT_INVALID
+            continue
+        if any(finding.level == "stop" for finding in findings):
+            code = max(code, EXIT_STOPPED)
+        reports.append((path, plan, findings))
+    if arguments.json:
+        write_out(_json(_check_json(reports)))
+    else:
+        write_out("\n".join(_check_text(*report) for report in reports))
+    return code
+
+
+def run_lay(arguments: argparse.Namespace) -> int:
+    """The laid wire as JSON."""
+    from renderer.plan import digest
+    from renderer.report import lay_json
+
+    plan = renderer.load(arguments.job)
+    laid = renderer.lay(plan)
+    text = _json(lay_json(plan, digest(plan), laid, renderer.check(plan, laid)))
+    if arguments.output is None:
+        write_out(text)
+    else:
+        _write_file(arguments.output, text.encode())
+    return EXIT_FINE
+
+
+def run_draw(arguments: argparse.Namespace) -> int:
+    """One scaled diagram in the format that the file's ending names."""
+    ending = _ending(arguments.output, ENDINGS)
+    plan = renderer.load(arguments.job)
+    data = renderer.draw(plan, ending, paper=arguments.paper, scale=arguments.scale)
+    _write_file(arguments.output, data)
+    return EXIT_FINE
+
+
+def run_print(arguments: argparse.Namespace) -> int:
+    """The sheets as a PDF, or the findings that stop them."""
+    _ending(arguments.output, ("pdf",))
+    plans = [renderer.load(path) for path in arguments.jobs]
+    try:
+        data = renderer.print_sheets(
+            plans,
+            layout=arguments.layout,
+            paper=arguments.paper,
+            scale=arguments.scale,
+            draft=arguments.draft,
+        )
+    except renderer.Refused as refused:
+        for job, findings in refused.stops:
+            for finding in findings:
+                complain(f"{job}: {_sentence(finding)}")
+        complain("not printed; --draft prints it with a mark on every page")
+        return EXIT_STOPPED
+    _write_file(arguments.output, data)
+    return EXIT_FINE
+
+
+def run_layouts(arguments: argparse.Namespace) -> int:
+    """The layouts that come with pegline, by name and title."""
+    from renderer.sheets import layouts
+
+    write_out("".join(f"{name:<20} {title}\n" for name, title in layouts()))
+    return EXIT_FINE
+
+
+def run_schema(arguments: argparse.Namespace) -> int:
+    """The JSON Schema of the plan file."""
+    from renderer.plan import schema
+
+    write_out(_json(schema()))
+    return EXIT_FINE
+
+
+def explained(error: Exception) -> str:
+    """The error as one line; one that no user can cause says so and how to see more of it.
+
+    With ``PEGLINE_TRACEBACK`` set in the environment it raises the error instead.
+    """
+    if os.environ.get("PEGLINE_TRACEBACK"):
+        raise error
+    from renderer.plan.errors import PlanError
+
+    if isinstance(error, PlanError | Usage):
+        return str(error)
+    if isinstance(error, OSError):
+        return f"{error.filename}: {error.strerror}" if error.strerror else str(error)
+    from renderer.drawing import DrawError
+    from renderer.sheets import SheetError
+    from renderer.text import MissingGlyph
+
+    if isinstance(error, DrawError | SheetError | MissingGlyph):
+        return str(error)
+    return (
+        f"a fault in pegline itself, not in the plan ({type(error).__name__}: {error}); "
+        "with PEGLINE_TRACEBACK=1 set it says where"
+    )
+
+
+def _sentence(finding: Finding) -> str:
+    return "; ".join(part for part in (finding.message.rstrip(". "), finding.cure) if part)
+
+
+def _check_text(path: str, plan: Plan, findings: Iterable[Finding]) -> str:
+    lines = [f"{path}: {plan.job.number}, revision {plan.job.revision}"]
+    counts = {"stop": 0, "warn": 0, "note": 0}
+    for finding in findings:
+        counts[finding.level] += 1
+        place = "" if finding.at is None else f" at ({finding.at[0]:.2f}, {finding.at[1]:.2f})"
+        lines.append(f"  {finding.level:<4} {finding.message} [{finding.rule}{place}]")
+        if finding.cure:
+            lines.append(f"       do: {finding.cure}")
+        if finding.acknowledged:
+            lines.append(f"       accepted by {finding.acknowledged}")
+    verdict = f"{counts['stop']} stop the lay" if counts["stop"] else "nothing stops the lay"
+    lines.append(f"  {verdict}; warnings: {counts['warn']}, notes: {counts['note']}")
+    return "\n".join(lines) + "\n"
+
+
+def _check_json(reports: list[tuple[str, Plan, tuple[Finding, ...]]]) -> dict[str, Any]:
+    from renderer.checks.finding import LEVELS
+    from renderer.plan import digest
+    from renderer.report import finding_json, plan_json
+
+    jobs = [
+        {
+            "file": path,
+            "plan": plan_json(plan, digest(plan)),
+            "findings": [finding_json(finding) for finding in findings],
+        }
+        for path, plan, findings in reports
+    ]
+    every = [{"file": job["file"], **found} for job in jobs for found in job["findings"]]
+    every.sort(key=lambda found: LEVELS.index(found["level"]))
+    return {"jobs": jobs, "findings": every}
+
+
+def _ending(path: str, allowed: tuple[Any, ...]) -> Any:
+    ending = Path(path).suffix.lower().removeprefix(".")
+    if ending not in allowed:
+        names = ", ".join(f".{name}" for name in allowed)
+        raise Usage(f"{path}: the file to write has to end in {names}")
+    return ending
+
+
+def _json(value: Any) -> str:
+    import json
+
+    return json.dumps(value, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def _write_file(path: str, data: bytes) -> None:
+    from renderer.output.files import write_whole
+
+    write_whole(path, data)
