@@ -1,0 +1,32 @@
+"""Fixtures that run a test once for each plan there is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.plans import demo_plans, example_plans
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """``demo_plan``, ``example_plan`` and ``any_plan`` stand for the path of each such plan."""
+    paths = {
+        "demo_plan": demo_plans(),
+        "example_plan": example_plans(),
+        "any_plan": [*demo_plans(), *example_plans()],
+    }
+    for name, found in paths.items():
+        if name in metafunc.fixturenames:
+            metafunc.parametrize(name, [_param(path) for path in found] or [_absent(name)])
+
+
+def _param(path: Path) -> object:
+    return pytest.param(path, id=path.name.removesuffix(".plan.yaml"))
+
+
+def _absent(name: str) -> object:
+    return pytest.param(None, marks=pytest.mark.skip(reason=f"no plan here for {name}"))

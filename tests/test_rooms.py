@@ -1,0 +1,148 @@
+"""The arrows between the rooms: who may import whom, and where each library may be used."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).resolve().parent.parent / "renderer"
+
+SHARED = {"units", "primitives"}
+MAY_IMPORT: dict[str, set[str]] = {
+    "units": set(),
+    "resources": set(),
+    "primitives": {"units"},
+    "plan": {"units"},
+    "ground": {"plan", "units"},
+    "checks": {"plan", "ground", "units"},
+    "text": {"units", "resources"},
+    "drawing": {"plan", "ground", "checks", "text", "resources"} | SHARED,
+    "sheets": {"plan", "ground", "checks", "drawing", "text", "resources"} | SHARED,
+    "output": {"text"} | SHARED,
+    "report": {"plan", "ground", "checks"},
+}
+ANYTHING = {"", "__main__", "cli", "commands", "terminal"}
+
+ONLY_IN: dict[str, tuple[str, ...]] = {
+    "reportlab": ("output/pdf.py",),
+    "svgwrite": ("output/svg.py",),
+    "pypdfium2": ("output/png.py",),
+    "PIL": ("output/png.py",),
+    "segno": ("sheets/",),
+    "shapely": ("ground/", "drawing/", "checks/"),
+    "pydantic": ("plan/", "sheets/layout.py"),
+    "yaml": ("plan/", "sheets/"),
+}
+HEAVY = {"numpy", "shapely", "pydantic", "reportlab", "svgwrite", "yaml", "segno", "pypdfium2"}
+
+
+def sources() -> list[Path]:
+    return sorted(PACKAGE.rglob("*.py"))
+
+
+def room_of(path: Path) -> str:
+    """The room's folder, a module's name at the top, or nothing for the package's own module."""
+    first = path.relative_to(PACKAGE).parts[0]
+    return "" if first == "__init__.py" else first.removesuffix(".py")
+
+
+def imported(source: str, package: str = "renderer") -> set[str]:
+    """Every module that the source imports at any depth, inside functions too, as dotted names."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            base = node.module or ""
+            if node.level:
+                parts = package.split(".")
+                kept = parts[: len(parts) - node.level + 1]
+                base = ".".join([*kept, *([base] if base else [])])
+            found |= {f"{base}.{alias.name}" for alias in node.names}
+    return found
+
+
+def package_of(path: Path) -> str:
+    return ".".join(["renderer", *path.relative_to(PACKAGE).parent.parts])
+
+
+def wrong_arrows(room: str, modules: set[str]) -> set[str]:
+    """The modules of ours that a room may not import."""
+    allowed = MAY_IMPORT[room] | {room}
+    ours = {name for name in modules if name.split(".")[0] == "renderer"}
+    return {name for name in ours if ([*name.split("."), ""])[1] not in allowed}
+
+
+@pytest.mark.parametrize("path", sources(), ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_arrows_run_one_way(path: Path) -> None:
+    room = room_of(path)
+    if room in ANYTHING:
+        return
+    assert not wrong_arrows(room, imported(path.read_text("utf-8"), package_of(path)))
+
+
+@pytest.mark.parametrize("path", sources(), ids=lambda p: str(p.relative_to(PACKAGE)))
+def test_each_library_stays_in_its_place(path: Path) -> None:
+    relative = path.relative_to(PACKAGE).as_posix()
+    for name in imported(path.read_text("utf-8"), package_of(path)):
+        places = ONLY_IN.get(name.split(".")[0])
+        assert places is None or relative.startswith(places), f"{relative} imports {name}"
+
+
+def test_every_room_is_known() -> None:
+    rooms = {room_of(path) for path in sources()}
+    assert rooms <= set(MAY_IMPORT) | ANYTHING
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        "from renderer.output import pdf",
+        "import renderer.sheets.flow",
+        "def late():\n    from renderer.drawing import figure",
+        "from renderer import cli",
+        "from ..sheets import flow",
+        "from .. import output",
+    ],
+)
+def test_an_arrow_that_runs_back_is_seen(source: str) -> None:
+    assert wrong_arrows("ground", imported(source, "renderer.ground"))
+
+
+@pytest.mark.parametrize(
+    "source", ["from renderer.plan import model", "from .lay import Lay", "import numpy"]
+)
+def test_an_arrow_that_runs_on_is_let_pass(source: str) -> None:
+    assert not wrong_arrows("ground", imported(source, "renderer.ground"))
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        "import renderer",
+        "import renderer.cli",
+        "import renderer.plan.errors",
+        "from renderer.cli import main; main(['--version'])",
+        "from renderer.cli import main; main(['--help'])",
+    ],
+)
+def test_nothing_heavy_is_imported_before_there_is_work(code: str) -> None:
+    script = (
+        "import sys\n"
+        f"try:\n    exec({code!r})\n"
+        "except SystemExit:\n    pass\n"
+        f"heavy = {sorted(HEAVY)!r}\n"
+        "print('loaded:', *[name for name in heavy if name in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=PACKAGE.parent,
+    )
+    assert done.stdout.splitlines()[-1].split() == ["loaded:"]
