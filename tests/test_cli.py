@@ -1,0 +1,324 @@
+"""The command as a user meets it: exit codes, one line for an error, files whole or not at all."""
+
+from __future__ import annotations
+
+import itertools
+import json
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from renderer import __version__, commands
+from renderer.cli import main, scale
+from tests.plans import ROOT
+
+DEMO = ROOT / "demo"
+COMMANDS = ["check", "lay", "draw", "print", "layouts", "schema"]
+
+
+@pytest.fixture
+def garden(tmp_path: Path) -> Path:
+    """A small demo plan with its machine file, in a folder of its own."""
+    shutil.copy(DEMO / "machine.yaml", tmp_path)
+    return Path(shutil.copy(DEMO / "practice-lawn.plan.yaml", tmp_path / "garden.plan.yaml"))
+
+
+def change(path: Path, old: str, new: str) -> Path:
+    text = path.read_text("utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), "utf-8")
+    return path
+
+
+@pytest.fixture
+def stopped(garden: Path) -> Path:
+    """A plan whose wire is longer than the signal source can feed."""
+    change(garden.parent / "machine.yaml", "loop_max: 800", "loop_max: 20")
+    return garden
+
+
+def with_output(command: str, plan: Path, output: Path) -> list[str]:
+    return [command, str(plan)] + ([] if command == "check" else ["-o", str(output)])
+
+
+def one_line(capsys: pytest.CaptureFixture[str]) -> str:
+    """Standard error, shown to be one line that no traceback is part of."""
+    lines = capsys.readouterr().err.splitlines()
+    assert len(lines) == 1, lines
+    assert lines[0].startswith("pegline: ")
+    assert "Traceback" not in lines[0]
+    return lines[0]
+
+
+def test_help_names_every_command_and_fits_a_screen(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["--help"])
+    text = capsys.readouterr().out
+    assert left.value.code == 0
+    assert all(f"\n    {command} " in text for command in COMMANDS)
+    assert len(text.splitlines()) <= 24
+
+
+def test_version(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["--version"])
+    assert left.value.code == 0
+    assert capsys.readouterr().out == f"pegline {__version__}\n"
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        [],
+        ["mow"],
+        ["check"],
+        ["draw", "garden.plan.yaml"],
+        ["print", "garden.plan.yaml", "-o", "a.pdf", "--scale", "0"],
+        ["draw", "garden.plan.yaml", "-o", "a.svg", "--scale", "big"],
+    ],
+)
+def test_wrong_arguments_are_one_line_and_exit_2(
+    arguments: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(arguments)
+    assert left.value.code == 2
+    assert "--help" in one_line(capsys)
+
+
+@pytest.mark.parametrize(("text", "value"), [("100", 100), ("1:50", 50), (" 1:240 ", 240)])
+def test_scale_is_read_with_or_without_the_one(text: str, value: float) -> None:
+    assert scale(text) == value
+
+
+MISTAKES = {
+    "misspelt key": ("radius: 1.0", "raduis: 1.0", ["raduis", "radius"]),
+    "bow-tie outline": (
+        "[0, 0, flush], [12, 0, fence]",
+        "[12, 0, fence], [0, 0, flush]",
+        ["cross"],
+    ),
+    "negative radius": ("radius: 1.0", "radius: -1.0", ["radius"]),
+    "unknown side kind": ("12, 8, hedge", "12, 8, hegde", ["hedge"]),
+    "no plan at all": ("plan: 1", "plan: 9", ["plan"]),
+}
+
+
+@pytest.mark.parametrize("command", ["check", "lay", "draw", "print"])
+@pytest.mark.parametrize("mistake", MISTAKES)
+def test_a_wrong_plan_is_one_line_with_the_place(
+    command: str, mistake: str, garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    old, new, words = MISTAKES[mistake]
+    line_number = garden.read_text("utf-8").split(old)[0].count("\n") + 1
+    change(garden, old, new)
+    output = garden.with_name("out.json" if command == "lay" else "out.pdf")
+    assert main(with_output(command, garden, output)) == 2
+    message = one_line(capsys)
+    assert f"{garden}:{line_number}:" in message
+    assert all(word in message for word in words)
+    assert not output.exists()
+    assert sorted(p.name for p in garden.parent.iterdir()) == ["garden.plan.yaml", "machine.yaml"]
+
+
+@pytest.mark.parametrize("command", ["check", "lay", "draw", "print"])
+def test_a_missing_plan_is_one_line(
+    command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(with_output(command, tmp_path / "none.plan.yaml", tmp_path / "out.pdf")) == 2
+    assert "none.plan.yaml" in one_line(capsys)
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_wrong_machine_file_is_named(garden: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    change(garden.parent / "machine.yaml", "passage_min: 1.2", "passage_min: wide")
+    assert main(["check", str(garden)]) == 2
+    assert "machine.yaml:" in one_line(capsys)
+
+
+def test_check_of_a_sound_plan(garden: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(garden)]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith(f"{garden}: FH-100, revision A\n")
+    assert "nothing stops the lay" in out
+
+
+def test_check_that_stops(stopped: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(stopped)]) == 1
+    first = capsys.readouterr().out.splitlines()[1]
+    assert first.startswith("  stop ")
+
+
+def test_check_as_json_puts_the_worst_first(
+    stopped: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["check", "--json", str(stopped), str(DEMO / "quarry-lane.plan.yaml")]) == 1
+    report = json.loads(capsys.readouterr().out)
+    assert [job["plan"]["number"] for job in report["jobs"]] == ["FH-100", "FH-101"]
+    levels = [finding["level"] for finding in report["findings"]]
+    assert levels == sorted(levels, key=["stop", "warn", "note"].index)
+    assert {"rule", "level", "message", "at", "file"} <= set(report["findings"][0])
+
+
+def test_check_goes_on_after_a_plan_that_cannot_be_read(
+    garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["check", str(garden.with_name("none.yaml")), str(garden)]) == 2
+    captured = capsys.readouterr()
+    assert "FH-100" in captured.out
+    assert "none.yaml" in captured.err
+
+
+def test_lay_writes_what_scripts_rely_on(garden: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["lay", str(garden)]) == 0
+    out = capsys.readouterr().out
+    laid = json.loads(out)
+    assert set(laid) >= {"plan", "loops", "takeoff", "findings"}
+    assert laid["plan"]["digest"].startswith("sha256:")
+    (loop,) = laid["loops"]
+    edges = [(leg["from_m"], leg["to_m"]) for leg in loop["legs"]]
+    assert edges[0][0] == 0
+    assert edges[-1][1] == loop["length_m"]
+    assert all(before[1] == after[0] for before, after in itertools.pairwise(edges))
+    assert (loop["legs"][0]["kind"], loop["legs"][-1]["kind"]) == ("tail", "tail")
+    assert all(round(value, 4) == value for point in loop["path"] for value in point)
+    assert main(["lay", str(garden), "-o", str(garden.with_name("laid.json"))]) == 0
+    assert garden.with_name("laid.json").read_text("utf-8") == out
+
+
+def test_lay_writes_a_plan_that_is_stopped(
+    stopped: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["lay", str(stopped)]) == 0
+    findings = json.loads(capsys.readouterr().out)["findings"]
+    assert findings[0]["level"] == "stop"
+
+
+MAGIC = {"svg": b"<?xml", "pdf": b"%PDF-", "png": b"\x89PNG\r\n"}
+
+
+@pytest.mark.parametrize("ending", MAGIC)
+def test_draw_by_the_ending(ending: str, garden: Path) -> None:
+    output = garden.with_name(f"plan.{ending}")
+    assert main(["draw", str(garden), "-o", str(output), "--scale", "1:100"]) == 0
+    first = output.read_bytes()
+    assert first.startswith(MAGIC[ending])
+    assert main(["draw", str(garden), "-o", str(output), "--scale", "100"]) == 0
+    assert output.read_bytes() == first
+
+
+def test_a_scale_that_does_not_fit_is_refused(
+    garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    output = garden.with_name("plan.svg")
+    assert main(["draw", str(garden), "-o", str(output), "--scale", "5"]) == 2
+    assert "1:5" in one_line(capsys)
+    assert not output.exists()
+
+
+@pytest.mark.parametrize(("command", "name"), [("draw", "plan.dxf"), ("print", "pack.txt")])
+def test_an_ending_that_is_not_known_is_refused(
+    command: str, name: str, garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([command, str(garden), "-o", str(garden.with_name(name))]) == 2
+    assert ".pdf" in one_line(capsys)
+
+
+def test_print_of_one_job_gives_the_same_bytes_twice(garden: Path) -> None:
+    output = garden.with_name("order.pdf")
+    assert main(["print", str(garden), "-o", str(output)]) == 0
+    first = output.read_bytes()
+    assert first.startswith(b"%PDF-")
+    output.unlink()
+    assert main(["print", str(garden), "-o", str(output)]) == 0
+    assert output.read_bytes() == first
+
+
+def test_print_is_refused_where_a_finding_stops_the_lay(
+    stopped: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    output = stopped.with_name("order.pdf")
+    output.write_bytes(b"an older print")
+    assert main(["print", str(stopped), "-o", str(output)]) == 1
+    lines = capsys.readouterr().err.splitlines()
+    assert lines[0].startswith("pegline: FH-100: ")
+    assert "--draft" in lines[-1]
+    assert output.read_bytes() == b"an older print"
+    assert main(["print", str(stopped), "-o", str(output), "--draft"]) == 0
+    assert output.read_bytes().startswith(b"%PDF-")
+
+
+def test_a_layout_that_does_not_exist(garden: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    arguments = ["print", str(garden), "-o", str(garden.with_name("a.pdf")), "--layout", "no-such"]
+    assert main(arguments) == 2
+    assert "no-such" in one_line(capsys)
+
+
+def test_a_folder_that_does_not_exist(garden: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["lay", str(garden), "-o", str(garden.parent / "none" / "laid.json")]) == 2
+    assert "none" in one_line(capsys)
+
+
+def test_layouts_and_schema(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["layouts"]) == 0
+    assert "crew-work-order" in capsys.readouterr().out
+    assert main(["schema"]) == 0
+    assert "properties" in json.loads(capsys.readouterr().out)
+
+
+def test_interrupting_is_quiet(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def interrupted(_: object) -> int:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(commands, "run_schema", interrupted)
+    assert main(["schema"]) == 130
+    assert capsys.readouterr().err == ""
+
+
+def test_a_fault_of_ours_is_one_line_too(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(_: object) -> int:
+        raise KeyError("leg\nof nothing")
+
+    monkeypatch.setattr(commands, "run_schema", broken)
+    assert main(["schema"]) == 2
+    assert "PEGLINE_TRACEBACK" in one_line(capsys)
+    monkeypatch.setenv("PEGLINE_TRACEBACK", "1")
+    with pytest.raises(KeyError):
+        main(["schema"])
+
+
+def test_a_reader_that_goes_away_is_no_error() -> None:
+    read_end, write_end = os.pipe()
+    os.close(read_end)
+    done = subprocess.run(
+        [sys.executable, "-m", "renderer", "schema"],
+        stdout=write_end,
+        stderr=subprocess.PIPE,
+        cwd=ROOT,
+        check=False,
+    )
+    os.close(write_end)
+    assert done.returncode == 141
+    assert done.stderr == b""
+
+
+def test_a_terminal_without_unicode_gets_the_message(garden: Path) -> None:
+    change(garden, "kind: bed", "kind: bød")
+    done = subprocess.run(
+        [sys.executable, "-m", "renderer", "check", str(garden)],
+        capture_output=True,
+        cwd=ROOT,
+        check=False,
+        env={**os.environ, "PYTHONIOENCODING": "ascii"},
+    )
+    assert done.returncode == 2
+    assert rb"b\xf8d" in done.stderr
+    assert b"Traceback" not in done.stderr
