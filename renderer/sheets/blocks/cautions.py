@@ -1,0 +1,77 @@
+"""Cautions that the plan's own facts call for, then the firm's own.
+
+Signal words as in ANSI Z535.6, which is for words printed in manuals and
+similar papers: NOTICE is not about injury and has no alert sign.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from renderer.primitives import Line, Primitive
+from renderer.sheets.kit import box
+from renderer.sheets.layout import CautionsBlock, Signal
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.type import BODY, HEAVY, RULE, Style
+
+SIGNAL = Style("bold", 11.5)
+MARK = Style("bold", 9)
+PANEL_MM = 36.0
+PAD_MM = 2.0
+SIGN_MM = 5.6
+GAP_MM = 1.6
+WORST_FIRST: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+
+
+def build(sheet: Sheet, use: CautionsBlock) -> tuple[Piece, ...]:
+    """A panel a caution, worst first."""
+    told = [*_from_plan(sheet), *((own.signal, own.text) for own in sheet.layout.cautions)]
+    if not told:
+        return ()
+    ordered = sorted(told, key=lambda each: WORST_FIRST.index(each[0]))
+    panels = [_panel(sheet, signal, text) for signal, text in ordered]
+    return sheet.heading(use), replace(panels[0], gap_mm=2.0), *panels[1:]
+
+
+def _from_plan(sheet: Sheet) -> Iterable[tuple[Signal, str]]:
+    from renderer.checks import cautions
+
+    for caution in cautions(sheet.job.plan, sheet.job.lay):
+        yield caution.signal, sheet.words(f"caution.{caution.text_key}", **caution.facts)
+
+
+def _panel(sheet: Sheet, signal: Signal, text: str) -> Piece:
+    width = sheet.width_mm - PANEL_MM - 2 * PAD_MM
+    height = max(BODY.height_mm(text, width) + 2 * 1.2, SIGN_MM + 2.0)
+    top = (height - BODY.height_mm(text, width)) / 2
+    danger = signal == "DANGER"
+    pen = HEAVY if signal in ("DANGER", "WARNING") else RULE
+    items: list[Primitive] = [
+        box(0.0, 0.0, PANEL_MM, height, None, "#000000" if danger else None),
+        box(0.0, 0.0, PANEL_MM, height, pen),
+        box(0.0, 0.0, sheet.width_mm, height, pen),
+        *_signal(sheet.words(f"signal.{signal}"), signal, height, danger),
+        *BODY.lines(text, PANEL_MM + PAD_MM, top, width),
+    ]
+    return Piece(height, tuple(items), gap_mm=GAP_MM)
+
+
+def _signal(word: str, signal: Signal, height: float, danger: bool) -> list[Primitive]:
+    ink = "#ffffff" if danger else "#000000"
+    style = Style("italic", SIGNAL.size_pt) if signal == "NOTICE" else SIGNAL
+    x = PAD_MM
+    items: list[Primitive] = []
+    if signal != "NOTICE":
+        items.extend(_alert(x, (height - SIGN_MM) / 2, ink, "#000000" if danger else "#ffffff"))
+        x += SIGN_MM + 1.4
+    line = style.line(word, x, (height - style.pitch_mm) / 2)
+    return [*items, replace(line, colour=ink)]
+
+
+def _alert(x: float, y: float, ink: str, ground: str) -> list[Primitive]:
+    """A triangle with an exclamation mark."""
+    corners = ((x, y + SIGN_MM), (x + SIGN_MM / 2, y + 0.4), (x + SIGN_MM, y + SIGN_MM))
+    mark = MARK.line("!", x + SIGN_MM / 2, y + SIGN_MM - MARK.pitch_mm + 0.55, "middle")
+    return [Line(corners, None, closed=True, fill=ink), replace(mark, colour=ground)]

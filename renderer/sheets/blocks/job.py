@@ -1,0 +1,127 @@
+"""The job: where, when, who, how to get in, and the day's figures at a glance."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from renderer.primitives import Mark, Primitive
+from renderer.sheets.kit import Entry, note_lines, rule, subheading, upright
+from renderer.sheets.layout import JobBlock
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row, Write, table
+from renderer.sheets.type import BODY, HEAVY, LABEL, POSTER, RULE, STRONG, TITLE, Style
+
+FIGURE = Style("bold", 15)
+COLUMN_GAP_MM = 6.0
+ENTRY_PAD_MM = 1.2
+
+
+def build(sheet: Sheet, use: JobBlock) -> tuple[Piece, ...]:
+    """The job card: poster line, entries in two columns, notes, services, figures."""
+    pieces = [_poster(sheet)]
+    pieces.extend(_entries(sheet, _left(sheet, use), _right(sheet, use)))
+    notes = (*sheet.job.plan.job.notes, *sheet.layout.notes)
+    if notes:
+        pieces.append(subheading(sheet.words("job.notes"), sheet.width_mm))
+        pieces.extend(note_lines(notes, sheet.width_mm, BODY))
+    pieces.extend(_services(sheet))
+    pieces.append(_figures(sheet))
+    return tuple(pieces)
+
+
+def _poster(sheet: Sheet) -> Piece:
+    job = sheet.job.plan.job
+    number = sheet.words("job.number", number=job.number)
+    revision = sheet.words("job.revision", revision=job.revision)
+    room = sheet.width_mm - TITLE.width_mm(revision) - 4
+    lines = POSTER.lines(number, 0.0, 0.0, room)
+    top = len(lines) * POSTER.pitch_mm
+    titles = TITLE.lines(job.title, 0.0, top, sheet.width_mm) if job.title else ()
+    bottom = top + len(titles) * TITLE.pitch_mm + 1.5
+    items: tuple[Primitive, ...] = (
+        *lines,
+        TITLE.line(revision, sheet.width_mm, POSTER.pitch_mm - TITLE.pitch_mm - 0.6, "end"),
+        *titles,
+        rule(0.0, sheet.width_mm, bottom, HEAVY),
+    )
+    title = " ".join(part for part in (number, job.title) if part)
+    mark = Mark(sheet.anchor("job"), 0.0, title, 0)
+    return Piece(bottom + 2.0, items, keep=True, marks=(mark,))
+
+
+def _left(sheet: Sheet, use: JobBlock) -> Sequence[Entry]:
+    job, words = sheet.job.plan.job, sheet.words
+    entries = [Entry(words("job.where"), "\n".join(job.site), STRONG)]
+    if use.private:
+        customer = "\n".join(part for part in (job.customer.name, job.customer.phone) if part)
+        entries.append(Entry(words("job.customer"), customer))
+    return _filled(entries)
+
+
+def _right(sheet: Sheet, use: JobBlock) -> Sequence[Entry]:
+    job, words = sheet.job.plan.job, sheet.words
+    entries = [
+        Entry(words("job.when"), sheet.measure.day(job.planned_for), STRONG),
+        Entry(words("job.crew"), job.crew),
+    ]
+    if use.private:
+        entries.append(Entry(words("job.access"), job.access))
+    return _filled(entries)
+
+
+def _filled(entries: Sequence[Entry]) -> Sequence[Entry]:
+    return [entry for entry in entries if entry.text]
+
+
+def _entries(sheet: Sheet, left: Sequence[Entry], right: Sequence[Entry]) -> tuple[Piece, ...]:
+    """Two columns of entries as one piece; none where there is nothing to say."""
+    width = (sheet.width_mm - COLUMN_GAP_MM) / 2
+    items: list[Primitive] = []
+    bottom = 0.0
+    for entries, x in ((left, 0.0), (right, width + COLUMN_GAP_MM)):
+        y = 0.0
+        for entry in entries:
+            items.extend(entry.items(x, y, width))
+            y += entry.height_mm(width) + ENTRY_PAD_MM
+        bottom = max(bottom, y)
+    return (Piece(bottom, tuple(items)),) if items else ()
+
+
+def _services(sheet: Sheet) -> tuple[Piece, ...]:
+    """What the enquiry about buried services gave, or a row to write it in."""
+    words = sheet.words
+    answer = sheet.job.plan.job.services_asked
+    cell = answer or Write(sheet.field_name("services"))
+    question = words("job.services") if answer else words("job.services-open")
+    columns = (Column("", 92), Column("", 98))
+    _, row = table(columns, (Row((question, cell)),), sheet.width_mm)
+    top = Piece(0.0, (rule(0.0, sheet.width_mm, 0.0),), gap_mm=3.0, keep=True)
+    return top, Piece(row.height_mm, row.items)
+
+
+def _figures(sheet: Sheet) -> Piece:
+    """The day's figures, large, in one row of cells."""
+    words, measure, job = sheet.words, sheet.measure, sheet.job
+    first = sum(peg.round == 1 for peg in job.pegs)
+    figures = [
+        (measure.area(job.working_area_m2), words("figure.area")),
+        (measure.length(job.wire_m), words("figure.wire")),
+        (str(first), words("figure.pegs-1")),
+        (str(len(job.pegs) - first), words("figure.pegs-2")),
+        (str(len(job.islands)), words("figure.islands")),
+        (str(len(job.splices)), words("figure.splices")),
+    ]
+    shares = [max(FIGURE.width_mm(f), LABEL.width_mm(w)) + 6.0 for f, w in figures]
+    scale = sheet.width_mm / sum(shares)
+    height = FIGURE.pitch_mm + LABEL.pitch_mm + 2.4
+    items: list[Primitive] = [rule(0.0, sheet.width_mm, y, HEAVY) for y in (0.0, height)]
+    x = 0.0
+    for number, ((figure, word), share) in enumerate(zip(figures, shares, strict=True)):
+        middle = x + share * scale / 2
+        items.append(FIGURE.line(figure, middle, 1.0, "middle"))
+        items.append(LABEL.line(word, middle, 1.0 + FIGURE.pitch_mm, "middle"))
+        if number:
+            items.append(upright(x, 0.0, height, RULE))
+        x += share * scale
+    return Piece(height, tuple(items), gap_mm=5.0)

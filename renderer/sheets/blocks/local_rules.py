@@ -1,0 +1,38 @@
+"""Local rules: whom to ask what before digging or connecting, and a space for each answer."""
+
+from __future__ import annotations
+
+from renderer.sheets.kit import paragraph
+from renderer.sheets.layout import LocalRulesBlock
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row, Ticks, Write, table
+
+QUESTIONS = ("dig", "services", "mains", "road", "boundary", "water", "trees")
+ANSWER_ROW_MM = 11.0
+
+
+def build(sheet: Sheet, use: LocalRulesBlock) -> tuple[Piece, ...]:
+    """What comes before this sheet, then a question a row with the local rule to write in."""
+    words = sheet.words
+    columns = (
+        Column(words("rules.ask"), 92),
+        Column(words("rules.rule"), 82, lined=True),
+        Column(words("rules.done"), 16, "middle"),
+    )
+    rows = [
+        Row(
+            (
+                words(f"rules.question.{question}"),
+                Write(sheet.field_name("rule", question), tooltip=words("rules.rule")),
+                Ticks((sheet.field_name("rule", question, "done"),), words("rules.done")),
+            ),
+            ANSWER_ROW_MM,
+        )
+        for question in QUESTIONS
+    ]
+    return (
+        sheet.heading(use),
+        *paragraph(words("rules.first"), sheet.width_mm),
+        *table(columns, rows, sheet.width_mm),
+    )

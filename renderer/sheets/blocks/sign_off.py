@@ -1,0 +1,50 @@
+"""Sign-off: times, what was handed over, and signatures of crew and customer."""
+
+from __future__ import annotations
+
+from renderer.primitives import Field
+from renderer.sheets.kit import box, note_lines, paragraph
+from renderer.sheets.layout import SignOffBlock
+from renderer.sheets.piece import Piece, held_together
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row, Write, table
+from renderer.sheets.type import BODY, LABEL, RULE
+
+SIGNERS = ("lead", "customer")
+SIGN_MM = 22.0
+GAP_MM = 6.0
+STATEMENTS = ("manual", "cautions", "map", "dead")
+
+
+def build(sheet: Sheet, use: SignOffBlock) -> tuple[Piece, ...]:
+    """All on one page, so that nobody signs a leaf that lacks what was signed for."""
+    words = sheet.words
+    statements = [words(f"sign.statement.{each}") for each in STATEMENTS]
+    return held_together(
+        (
+            sheet.heading(use),
+            *_times(sheet),
+            *paragraph(words("sign.intro"), sheet.width_mm, gap_mm=4.0),
+            *note_lines(statements, sheet.width_mm, BODY),
+            _boxes(sheet),
+        )
+    )
+
+
+def _times(sheet: Sheet) -> tuple[Piece, ...]:
+    names = ("date", "arrived", "left", "people")
+    columns = [Column(sheet.words(f"sign.{name}"), 47.5, lined=True) for name in names]
+    cells = tuple(Write(sheet.field_name("sign", name)) for name in names)
+    return table(columns, (Row(cells),), sheet.width_mm)
+
+
+def _boxes(sheet: Sheet) -> Piece:
+    width = (sheet.width_mm - GAP_MM * (len(SIGNERS) - 1)) / len(SIGNERS)
+    items = []
+    for number, signer in enumerate(SIGNERS):
+        x = number * (width + GAP_MM)
+        items.append(box(x, 0.0, width, SIGN_MM, RULE))
+        items.append(LABEL.line(sheet.words(f"sign.{signer}"), x + 1.5, 0.8))
+        name = sheet.field_name("sign", signer)
+        items.append(Field((x, SIGN_MM - 9.0), width, 9.0, "text", name))
+    return Piece(SIGN_MM, tuple(items), gap_mm=4.0)

@@ -1,0 +1,93 @@
+"""The wire list: leg by leg with running distances from the first terminal."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from renderer.sheets.layout import WireListBlock
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Group, Row, Styled, Ticks, table
+from renderer.sheets.type import CELL_STRONG
+
+if TYPE_CHECKING:
+    from renderer.ground.lay import Leg, LoopLay
+
+NEAR_M = 0.001
+
+
+def build(sheet: Sheet, use: WireListBlock) -> tuple[Piece, ...]:
+    """A row a leg; a group and a total a loop."""
+    words = sheet.words
+    columns = (
+        Column(words("wire.number"), 10, "end"),
+        Column(words("wire.leg"), 72),
+        Column(words("wire.pegs"), 26),
+        Column(words("wire.from", unit=sheet.measure.unit), 24, "end"),
+        Column(words("wire.to", unit=sheet.measure.unit), 24, "end"),
+        Column(words("wire.length", unit=sheet.measure.unit), 22, "end"),
+        Column(words("wire.laid"), 14, "middle"),
+    )
+    rows: list[Row | Group] = []
+    for loop in sheet.job.lay.loops:
+        if len(sheet.job.lay.loops) > 1:
+            rows.append(Group(words("loop.named", name=loop.name)))
+        rows.extend(_legs(sheet, loop))
+        rows.append(_total(sheet, loop))
+    return sheet.heading(use), *table(columns, rows, sheet.width_mm)
+
+
+def _legs(sheet: Sheet, loop: LoopLay) -> list[Row]:
+    bare = sheet.measure.bare
+    return [
+        Row(
+            (
+                str(number),
+                leg_name(sheet, loop, leg),
+                _pegs(sheet, loop, leg),
+                bare(leg.from_m),
+                bare(leg.to_m),
+                bare(leg.length_m),
+                Ticks((sheet.field_name("leg", loop.name, number),), sheet.words("wire.laid")),
+            )
+        )
+        for number, leg in enumerate(loop.legs, 1)
+    ]
+
+
+def leg_name(sheet: Sheet, loop: LoopLay, leg: Leg) -> str:
+    """A leg in words: which ring, which lead pair, out or back."""
+    words = sheet.words
+    if leg.kind == "tail":
+        return words("leg.tail-first" if leg.from_m < NEAR_M else "leg.tail-last")
+    if leg.kind in ("outer", "island"):
+        return words(f"leg.{leg.kind}", of=leg.of)
+    way = "back" if leg.back else "out"
+    if leg.kind == "lead":
+        return words(f"leg.lead-{way}", of=leg.of)
+    lead = next((lead for lead in loop.leads if lead.id == leg.part), None)
+    under = words("leg.under", under=lead.under) if lead is not None and lead.under else ""
+    return words(f"leg.crossing-{way}", of=leg.of, under=under)
+
+
+def _pegs(sheet: Sheet, loop: LoopLay, leg: Leg) -> str:
+    """First and last peg of the leg, by number."""
+    on = [
+        peg.id
+        for peg in loop.pegs
+        if any(
+            at is not None and leg.from_m - NEAR_M <= at <= leg.to_m + NEAR_M
+            for at in (peg.at_m, peg.also_at_m)
+        )
+    ]
+    if not on or leg.kind == "tail":
+        return ""
+    first, last = (on[-1], on[0]) if leg.back else (on[0], on[-1])
+    return first if first == last else sheet.words("wire.peg-range", first=first, last=last)
+
+
+def _total(sheet: Sheet, loop: LoopLay) -> Row:
+    total = Styled(sheet.measure.bare(loop.length_m), CELL_STRONG)
+    return Row(
+        ("", Styled(sheet.words("wire.total"), CELL_STRONG), "", "", "", total, ""), strong=True
+    )

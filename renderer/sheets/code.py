@@ -1,0 +1,95 @@
+"""The square code on each page: job, revision and digest of the plan, nothing else."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from renderer.primitives import Area, Point, shifted
+
+CODE_MM = 25.0  # least side that a phone reads from a creased or wet page; common practice
+ERROR_LEVEL = "q"  # a quarter of the code may be lost
+CODE_ROLE = "code"
+
+
+def job_code(number: str, revision: str, digest: str) -> str:
+    """What the code says: job number, revision and the digest's hexadecimal digits."""
+    return f"{number} {revision} {digest.removeprefix('sha256:').upper()}"
+
+
+def code_area(text: str, x: float, y: float) -> Area:
+    """The code as one filled area of 25 mm, its top left corner at (x, y); no quiet zone."""
+    return shifted(_area(text), x, y)  # type: ignore[return-value]
+
+
+@lru_cache(maxsize=64)
+def _area(text: str) -> Area:
+    import segno
+
+    code = segno.make(text, error=ERROR_LEVEL, micro=False, boost_error=False)
+    dark = [[bool(cell) for cell in row] for row in code.matrix]
+    step = CODE_MM / len(dark)
+    rings = tuple(
+        tuple((column * step, row * step) for column, row in ring) for ring in outlines(dark)
+    )
+    return Area(rings, None, "#000000", title=text, role=CODE_ROLE)
+
+
+def outlines(dark: list[list[bool]]) -> list[tuple[tuple[int, int], ...]]:
+    """Borders of the dark fields of a grid as closed rings of (column, row) corners.
+
+    Filled by the even-odd rule they give the dark fields back, without the seams
+    that fields drawn one by one show in print.
+    """
+    following = _edges(dark)
+    rings = []
+    while following:
+        start = next(iter(following))
+        ring = [start]
+        step = (0, 0)
+        here = start
+        while True:
+            there = _take(following, here, step)
+            new_step = (there[0] - here[0], there[1] - here[1])
+            if new_step == step:
+                ring.pop()
+            if there == start:
+                break
+            ring.append(there)
+            here, step = there, new_step
+        rings.append(tuple(ring))
+    return rings
+
+
+def _edges(dark: list[list[bool]]) -> dict[tuple[int, int], list[tuple[int, int]]]:
+    """Unit edges between dark and light, dark on the right hand, by where they start."""
+    edges: dict[tuple[int, int], list[tuple[int, int]]] = {}
+
+    def is_dark(column: int, row: int) -> bool:
+        return 0 <= row < len(dark) and 0 <= column < len(dark[row]) and dark[row][column]
+
+    for row, cells in enumerate(dark):
+        for column, cell in enumerate(cells):
+            if not cell:
+                continue
+            if not is_dark(column, row - 1):
+                edges.setdefault((column, row), []).append((column + 1, row))
+            if not is_dark(column + 1, row):
+                edges.setdefault((column + 1, row), []).append((column + 1, row + 1))
+            if not is_dark(column, row + 1):
+                edges.setdefault((column + 1, row + 1), []).append((column, row + 1))
+            if not is_dark(column - 1, row):
+                edges.setdefault((column, row + 1), []).append((column, row))
+    return edges
+
+
+def _take(
+    edges: dict[tuple[int, int], list[tuple[int, int]]], here: tuple[int, int], step: tuple[int, int]
+) -> tuple[int, int]:
+    """The next corner of a ring, turning right where two fields touch by a corner."""
+    choices = edges[here]
+    right = (here[0] - step[1], here[1] + step[0])
+    there = right if right in choices else choices[0]
+    choices.remove(there)
+    if not choices:
+        del edges[here]
+    return there

@@ -1,0 +1,65 @@
+"""A job as the sheets take it, and the figures that several blocks share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from renderer.checks.finding import Finding
+    from renderer.ground.lay import Lay, Lead, LoopLay, Peg, Ring, Splice
+    from renderer.plan.model import Plan
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class JobData:
+    """One plan with all that was worked out from it; ``digest`` is ``sha256:`` and 64 digits."""
+
+    plan: Plan
+    lay: Lay
+    findings: tuple[Finding, ...]
+    digest: str
+
+    @property
+    def pegs(self) -> tuple[Peg, ...]:
+        """All pegs of the plan, loop after loop."""
+        return tuple(peg for loop in self.lay.loops for peg in loop.pegs)
+
+    @property
+    def splices(self) -> tuple[Splice, ...]:
+        return tuple(splice for loop in self.lay.loops for splice in loop.splices)
+
+    @property
+    def leads(self) -> tuple[Lead, ...]:
+        """Lead pairs and crossings."""
+        return tuple(lead for loop in self.lay.loops for lead in loop.leads)
+
+    @property
+    def islands(self) -> tuple[Ring, ...]:
+        return tuple(r for loop in self.lay.loops for r in loop.rings if r.kind == "island")
+
+    @property
+    def crossings(self) -> tuple[Lead, ...]:
+        return tuple(lead for lead in self.leads if lead.kind == "crossing")
+
+    @property
+    def wire_m(self) -> float:
+        """Wire laid, tails included, over all loops."""
+        return sum(loop.length_m for loop in self.lay.loops)
+
+    @property
+    def working_area_m2(self) -> float:
+        return sum(loop.working_area_m2 for loop in self.lay.loops)
+
+    def kinds(self) -> tuple[str, ...]:
+        """Kinds of sides and obstacles that the plan uses and that have a setback, in file order."""
+        return tuple(dict.fromkeys(kind for kind in self._kinds() if kind != "firm"))
+
+    def _kinds(self) -> Iterator[str]:
+        for lawn in self.plan.lawns:
+            yield from (vertex.side for vertex in lawn.outline)
+        yield from (obstacle.kind for obstacle in self.plan.obstacles)
+
+    def loop_of(self, name: str) -> LoopLay:
+        return next(loop for loop in self.lay.loops if loop.name == name)

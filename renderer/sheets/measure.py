@@ -1,0 +1,103 @@
+"""Numbers as people read them: metric, or feet and inches; one of the two on a sheet."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Literal
+
+from renderer.sheets.words import Words
+from renderer.units import M_PER_FOOT
+
+INCHES_PER_FOOT = 12
+QUARTERS = {Fraction(0): "", Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
+NO_BREAK = "\u00a0"
+ROUNDING = 1e-6  # what a sum of lengths may stand above a whole number by rounding alone
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """Writes ground figures in the plan's units, ``m`` or ``ft``."""
+
+    units: Literal["m", "ft"]
+    words: Words
+
+    def length(self, length_m: float) -> str:
+        """A length: ``12.30 m``, or ``12' 6¼"`` to the nearest quarter of an inch."""
+        if self.units == "ft":
+            return feet_and_inches(length_m)
+        return f"{length_m:.2f}{NO_BREAK}m"
+
+    def bare(self, length_m: float) -> str:
+        """A length for a column whose head names the unit."""
+        return feet_and_inches(length_m) if self.units == "ft" else f"{length_m:.2f}"
+
+    def ordered(self, length_m: float) -> str:
+        """A length to order or load, rounded up to whole metres or feet."""
+        if self.units == "ft":
+            return f"{_up(length_m / M_PER_FOOT)}{NO_BREAK}ft"
+        return f"{_up(length_m)}{NO_BREAK}m"
+
+    def area(self, area_m2: float) -> str:
+        """An area in whole square metres or feet; one decimal below ten square metres."""
+        if self.units == "ft":
+            return f"{area_m2 / M_PER_FOOT**2:,.0f}{NO_BREAK}sq{NO_BREAK}ft"
+        return f"{area_m2:,.{1 if area_m2 < 10 else 0}f}{NO_BREAK}m²"
+
+    def per_length(self, ohm_per_m: float) -> str:
+        """Resistance of 100 m or 100 ft of wire."""
+        factor = M_PER_FOOT if self.units == "ft" else 1.0
+        unit = "ft" if self.units == "ft" else "m"
+        return f"{100 * factor * ohm_per_m:.2f}{NO_BREAK}Ω/100{NO_BREAK}{unit}"
+
+    @property
+    def unit(self) -> str:
+        """The word for a column's head: ``m``, or ``ft in``."""
+        return self.words(f"unit.{self.units}")
+
+    @staticmethod
+    def ohms(resistance: float) -> str:
+        """A resistance in ohms."""
+        return f"{resistance:.2f}{NO_BREAK}Ω"
+
+    @staticmethod
+    def percent(share: float) -> str:
+        """A percentage without needless decimals."""
+        return f"{share:g}{NO_BREAK}%"
+
+    def day(self, when: date | None) -> str:
+        """A date in words, such as ``Monday 4 May 2026``; empty when there is none."""
+        if when is None:
+            return ""
+        weekday = self.words(f"weekday.{when.isoweekday()}")
+        return f"{weekday}{NO_BREAK}{self.short_day(when)}"
+
+    def short_day(self, when: date | None) -> str:
+        """A date such as ``4 May 2026``, the month in letters so that no two customs mix it up."""
+        if when is None:
+            return ""
+        return f"{when.day}{NO_BREAK}{self.words(f'month.{when.month}')}{NO_BREAK}{when.year}"
+
+    def minutes(self, minutes: float) -> str:
+        """Time as ``1 h 55 min``."""
+        hours, rest = divmod(round(minutes), 60)
+        if not hours:
+            return f"{rest}{NO_BREAK}min"
+        return f"{hours}{NO_BREAK}h" + (f"{NO_BREAK}{rest:02d}{NO_BREAK}min" if rest else "")
+
+
+def feet_and_inches(length_m: float) -> str:
+    """A length as ``12' 6¼"`` to the nearest quarter of an inch; only inches below one foot."""
+    quarters = round(abs(length_m) / M_PER_FOOT * INCHES_PER_FOOT * 4)
+    feet, rest = divmod(quarters, INCHES_PER_FOOT * 4)
+    whole, part = divmod(rest, 4)
+    fraction = QUARTERS[Fraction(part, 4)]
+    inches = f'{whole}{fraction}"' if whole or not fraction else f'{fraction}"'
+    sign = "-" if length_m < 0 and quarters else ""
+    return f"{sign}{feet}'{NO_BREAK}{inches}" if feet else f"{sign}{inches}"
+
+
+def _up(length: float) -> int:
+    return math.ceil(length - ROUNDING)

@@ -1,0 +1,51 @@
+"""The measured parts that blocks are made of and that the flow places on pages."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from renderer.primitives import Mark, Primitive
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A part of a block that is never split: its height and its primitives in mm.
+
+    The origin of ``items`` and ``marks`` is the top left corner of the piece.
+    ``gap_mm`` is white space above it, dropped at the top of a page. ``keep``
+    holds it on the page of the piece that follows. ``head`` is placed again
+    above it where it begins a page, as a table's column heads are.
+    """
+
+    height_mm: float
+    items: tuple[Primitive, ...] = ()
+    gap_mm: float = 0.0
+    keep: bool = False
+    new_page: bool = False
+    head: Piece | None = None
+    marks: tuple[Mark, ...] = ()
+    block: str = ""
+
+
+def held_together(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """The same pieces, all kept on one page."""
+    return (*(replace(piece, keep=True) for piece in pieces[:-1]), *pieces[-1:])
+
+
+def with_gap(pieces: tuple[Piece, ...], gap_mm: float) -> tuple[Piece, ...]:
+    """The same pieces with ``gap_mm`` above the first."""
+    if not pieces:
+        return pieces
+    return (replace(pieces[0], gap_mm=gap_mm), *pieces[1:])
+
+
+def on_new_page(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """The same pieces, the first of them at the top of a page."""
+    if not pieces:
+        return pieces
+    return (replace(pieces[0], new_page=True), *pieces[1:])
+
+
+def of_block(pieces: tuple[Piece, ...], block: str) -> tuple[Piece, ...]:
+    """The same pieces, marked with the block that an error should name."""
+    return tuple(replace(piece, block=block) for piece in pieces)

@@ -1,0 +1,51 @@
+"""What a block gets to build its pieces from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from renderer.sheets.job import JobData
+from renderer.sheets.kit import heading
+from renderer.sheets.measure import Measure
+from renderer.sheets.piece import Piece
+from renderer.sheets.words import Words
+
+if TYPE_CHECKING:
+    from renderer.sheets.layout import BlockUse, Layout
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sheet:
+    """A job on paper: its data, the words, the size of the content in mm, the layout.
+
+    ``scale`` is the N of 1:N that the user asked for, ``field`` is the prefix that keeps the
+    names of form fields of several jobs apart.
+    """
+
+    job: JobData
+    words: Words
+    measure: Measure
+    layout: Layout
+    width_mm: float
+    height_mm: float
+    inch_paper: bool
+    scale: float | None = None
+    field: str = ""
+
+    def heading(self, use: BlockUse) -> Piece:
+        """The block's heading: the layout's own title, or the catalogue's."""
+        title = use.title or self.words(f"heading.{use.block}")
+        return heading(title, self.width_mm, self.anchor(use.block))
+
+    def anchor(self, name: str) -> str:
+        """A name for a place in this job that links can lead to."""
+        return f"{self.field}.{name}"
+
+    def field_name(self, *parts: object) -> str:
+        """The name of a form field, unlike any other in the document."""
+        return ".".join((self.field, *(str(part) for part in parts)))
+
+
+Builder = Callable[[Sheet, Any], tuple[Piece, ...]]

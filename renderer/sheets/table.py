@@ -1,0 +1,220 @@
+"""Tables: measured rows under column heads that the flow repeats on each page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import accumulate
+
+from renderer.primitives import Anchor, Field, Primitive
+from renderer.sheets.kit import rule, tick, upright
+from renderer.sheets.piece import Piece
+from renderer.sheets.type import (
+    CELL,
+    HEAVY,
+    LABEL,
+    RULE,
+    SMALL_STRONG,
+    SUBHEADING,
+    TICK_MM,
+    WRITE_ROW_MM,
+    Style,
+)
+
+PAD_MM = 1.6  # between a cell's text and its column's edge
+ROW_PAD_MM = 1.0  # above and below a row's text
+TICK_GAP_MM = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: its head, its share of the table's width, how its cells stand.
+
+    ``lined`` draws an upright line on both sides, as for a column to write in.
+    """
+
+    title: str
+    share: float
+    anchor: Anchor = "start"
+    style: Style = CELL
+    lined: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Styled:
+    """A cell in a style of its own."""
+
+    text: str
+    style: Style
+
+
+@dataclass(frozen=True, slots=True)
+class Ticks:
+    """Boxes to tick, one a name, with a word beside each where there is one."""
+
+    names: tuple[str, ...]
+    tooltip: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Write:
+    """A space to write in by hand, with the unit at its end."""
+
+    name: str
+    unit: str = ""
+    tooltip: str = ""
+
+
+Cell = str | Styled | Ticks | Write
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Cells of one row; ``height_mm`` is the least it may have, ``strong`` sets a total apart."""
+
+    cells: tuple[Cell, ...]
+    height_mm: float = 0.0
+    strong: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """A line across the table that names the rows after it."""
+
+    text: str
+
+
+def table(
+    columns: Sequence[Column], rows: Sequence[Row | Group], width_mm: float
+) -> tuple[Piece, ...]:
+    """The table as pieces: its heads, then a piece a row.
+
+    The heads stay with the first two rows, the last two rows stay together, a
+    group line stays with its first row, and each row carries the heads that are
+    repeated above it at the top of a page.
+    """
+    if not rows:
+        return ()
+    edges = _edges(columns, width_mm)
+    head = _head(columns, edges)
+    pieces = [head]
+    under = head
+    first = next((n for n, row in enumerate(rows) if isinstance(row, Row)), 0)
+    for number, row in enumerate(rows):
+        if isinstance(row, Group):
+            piece = _group(row, width_mm)
+            under = _stacked(head, piece)
+            pieces.append(replace(piece, keep=True, head=head))
+        else:
+            keep = number in (first, len(rows) - 2)
+            pieces.append(replace(_row(row, columns, edges), keep=keep, head=under))
+    return tuple(replace(piece, keep=piece.keep and piece is not pieces[-1]) for piece in pieces)
+
+
+def _edges(columns: Sequence[Column], width_mm: float) -> tuple[float, ...]:
+    total = sum(column.share for column in columns)
+    shares = accumulate((column.share for column in columns), initial=0.0)
+    return tuple(share / total * width_mm for share in shares)
+
+
+def _head(columns: Sequence[Column], edges: Sequence[float]) -> Piece:
+    wrapped = [
+        SMALL_STRONG.wrap(column.title, right - left - 2 * PAD_MM)
+        for column, left, right in zip(columns, edges, edges[1:], strict=False)
+    ]
+    height = max(map(len, wrapped)) * SMALL_STRONG.pitch_mm + 2 * ROW_PAD_MM
+    items: list[Primitive] = [rule(0.0, edges[-1], 0.0), rule(0.0, edges[-1], height, HEAVY)]
+    for column, lines, left, right in zip(columns, wrapped, edges, edges[1:], strict=False):
+        top = height - ROW_PAD_MM - len(lines) * SMALL_STRONG.pitch_mm
+        x = _anchored(column.anchor, left, right)
+        for number, line in enumerate(lines):
+            y = top + number * SMALL_STRONG.pitch_mm
+            items.append(SMALL_STRONG.line(line, x, y, column.anchor))
+        if column.lined:
+            items.extend(upright(edge, 0.0, height) for edge in (left, right))
+    return Piece(height, tuple(items), gap_mm=2.0, keep=True)
+
+
+def _group(group: Group, width_mm: float) -> Piece:
+    height = SUBHEADING.height_mm(group.text, width_mm - 2 * PAD_MM) + 2 * ROW_PAD_MM
+    lines = SUBHEADING.lines(group.text, PAD_MM, ROW_PAD_MM, width_mm - 2 * PAD_MM)
+    return Piece(height, (*lines, rule(0.0, width_mm, height)))
+
+
+def _stacked(upper: Piece, lower: Piece) -> Piece:
+    from renderer.primitives import shifted
+
+    moved = tuple(shifted(item, 0.0, upper.height_mm) for item in lower.items)
+    return replace(
+        upper, height_mm=upper.height_mm + lower.height_mm, items=(*upper.items, *moved)
+    )
+
+
+def _row(row: Row, columns: Sequence[Column], edges: Sequence[float]) -> Piece:
+    spans = list(zip(row.cells, columns, edges, edges[1:], strict=False))
+    height = max(
+        row.height_mm,
+        *(_cell_height(cell, column, right - left) for cell, column, left, right in spans),
+    )
+    items: list[Primitive] = [rule(0.0, edges[-1], height, HEAVY if row.strong else RULE)]
+    for cell, column, left, right in spans:
+        items.extend(_cell(cell, column, left, right, height))
+        if column.lined:
+            items.extend(upright(edge, 0.0, height) for edge in (left, right))
+    return Piece(height, tuple(_once(items)))
+
+
+def _once(items: Sequence[Primitive]) -> Sequence[Primitive]:
+    return tuple(dict.fromkeys(items))
+
+
+def _style(cell: Cell, column: Column) -> tuple[str, Style]:
+    if isinstance(cell, Styled):
+        return cell.text, cell.style
+    return (cell if isinstance(cell, str) else ""), column.style
+
+
+def _cell_height(cell: Cell, column: Column, width_mm: float) -> float:
+    if isinstance(cell, Ticks):
+        return TICK_MM + 2 * ROW_PAD_MM
+    if isinstance(cell, Write):
+        return WRITE_ROW_MM
+    text, style = _style(cell, column)
+    return style.height_mm(text, width_mm - 2 * PAD_MM) + 2 * ROW_PAD_MM
+
+
+def _cell(
+    cell: Cell, column: Column, left: float, right: float, height: float
+) -> Sequence[Primitive]:
+    if isinstance(cell, Ticks):
+        return _ticks(cell, left, right, height)
+    if isinstance(cell, Write):
+        return _write(cell, left, right, height)
+    text, style = _style(cell, column)
+    inner = right - left - 2 * PAD_MM
+    top = (height - style.height_mm(text, inner)) / 2
+    return style.lines(text, _anchored(column.anchor, left, right), top, inner, column.anchor)
+
+
+def _ticks(cell: Ticks, left: float, right: float, height: float) -> Sequence[Primitive]:
+    count = len(cell.names)
+    width = count * TICK_MM + (count - 1) * TICK_GAP_MM
+    x = (left + right - width) / 2
+    y = (height - TICK_MM) / 2
+    step = TICK_MM + TICK_GAP_MM
+    return [tick(x + number * step, y, name, cell.tooltip) for number, name in enumerate(cell.names)]
+
+
+def _write(cell: Write, left: float, right: float, height: float) -> Sequence[Primitive]:
+    unit = LABEL.width_mm(cell.unit) + PAD_MM if cell.unit else 0.0
+    space = Field((left, 0.0), right - left - unit, height, "text", cell.name, cell.tooltip)
+    if not cell.unit:
+        return (space,)
+    top = height - LABEL.pitch_mm - ROW_PAD_MM
+    return (space, LABEL.line(cell.unit, right - PAD_MM, top, "end"))
+
+
+def _anchored(anchor: Anchor, left: float, right: float) -> float:
+    if anchor == "start":
+        return left + PAD_MM
+    return right - PAD_MM if anchor == "end" else (left + right) / 2

@@ -1,0 +1,90 @@
+"""The catalogue of printed text: looked up by key, filled with facts, loud when one is missing."""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
+
+from renderer.sheets.errors import SheetError
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """All printed text of one language, by dotted key such as ``job.where``.
+
+    ``words("page.of", n=2, m=9)`` gives the text with its placeholders filled.
+    Raises SheetError for a key that is not there or a placeholder without a fact.
+    """
+
+    table: Mapping[str, str]
+    language: str = "en"
+
+    def __call__(self, key: str, **facts: object) -> str:
+        text = self.table.get(key)
+        if text is None:
+            raise SheetError(
+                f"word {key}", f"not in the catalogue {self.language!r}", "add it to the words file"
+            )
+        try:
+            return text.format_map(facts) if facts or "{" in text else text
+        except (KeyError, IndexError, ValueError) as error:
+            raise SheetError(f"word {key}", f"no fact for placeholder {error}") from error
+
+    def __contains__(self, key: str) -> bool:
+        return key in self.table
+
+    def count(self, key: str, number: int, **facts: object) -> str:
+        """The text for a number of things: ``key.one`` for one, ``key.other`` else, with ``{n}``."""
+        return self(f"{key}.one" if number == 1 else f"{key}.other", n=number, **facts)
+
+    def part(self, prefix: str) -> Mapping[str, str]:
+        """The words under ``prefix.``, by what follows it."""
+        dotted = prefix + "."
+        return {
+            key.removeprefix(dotted): text
+            for key, text in self.table.items()
+            if key.startswith(dotted)
+        }
+
+
+def placeholders(text: str) -> frozenset[str]:
+    """Names of the facts that a text of the catalogue asks for."""
+    return frozenset(name for _, name, _, _ in string.Formatter().parse(text) if name)
+
+
+@lru_cache(maxsize=8)
+def load_words(language: str = "en") -> Words:
+    """The catalogue of a language, from ``layouts/words``.
+
+    Each file ``LANGUAGE.yaml`` and ``LANGUAGE.*.yaml`` there is a part of it; a key that
+    stands in two of them is an error. Raises SheetError where there is no such language.
+    """
+    import yaml
+
+    from renderer import resources
+
+    folder = resources.layouts() / "words"
+    files = [folder / f"{language}.yaml", *sorted(folder.glob(f"{language}.*.yaml"))]
+    if not files[0].is_file():
+        raise SheetError(f"language {language!r}", "there are no words for it", f"see {folder}")
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    table: dict[str, str] = {}
+    for file in files:
+        nested = yaml.load(file.read_text(encoding="utf-8"), Loader=loader) or {}
+        for key, text in _flat(nested, ""):
+            if key in table:
+                raise SheetError(f"word {key}", f"stands in two files, one is {file.name}")
+            table[key] = text
+    return Words(MappingProxyType(table), language)
+
+
+def _flat(nested: Mapping[str, object], prefix: str) -> Iterator[tuple[str, str]]:
+    for key, value in nested.items():
+        dotted = f"{prefix}{key}"
+        if isinstance(value, Mapping):
+            yield from _flat(value, f"{dotted}.")
+        else:
+            yield dotted, str(value)
