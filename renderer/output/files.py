@@ -1,0 +1,63 @@
+"""Writes a file whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import secrets
+import stat
+from pathlib import Path
+
+
+class OutputError(OSError):
+    """A file could not be written; ``str()`` is one clear line with the path and the reason."""
+
+
+def write_whole(path: str | os.PathLike[str], data: bytes) -> None:
+    """Puts ``data`` in a file: a reader sees the old content or all of the new.
+
+    The bytes go to a new file in the same folder, which then takes the name; on any error
+    it is removed and what was there before stays. A link is followed, a device such as a
+    pipe is written to as it is. Raises OutputError.
+    """
+    target = Path(os.path.realpath(path))
+    problem = _problem(target)
+    if problem:
+        raise OutputError(f"cannot write {os.fspath(path)}: {problem}")
+    try:
+        if target.exists() and not target.is_file():
+            target.write_bytes(data)
+        else:
+            _replace(target, data)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise OutputError(f"cannot write {os.fspath(path)}: {reason}") from error
+
+
+def _problem(target: Path) -> str | None:
+    """What stands in the way, as far as it can be known before writing."""
+    folder = target.parent
+    if target.is_dir():
+        return "it is a folder; name a file in it"
+    if not folder.exists():
+        return f"the folder {folder} does not exist; make it first"
+    if not folder.is_dir():
+        return f"{folder} is a file, not a folder"
+    if not target.exists() and not os.access(folder, os.W_OK | os.X_OK):
+        return f"the folder {folder} may not be written to"
+    return None
+
+
+def _replace(target: Path, data: bytes) -> None:
+    # Short, because a long name of the file itself may already fill what a name may hold.
+    draft = target.with_name(f".pegline-{secrets.token_hex(6)}.part")
+    try:
+        with open(draft, "xb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        if target.exists():
+            os.chmod(draft, stat.S_IMODE(target.stat().st_mode))
+        os.replace(draft, target)
+    except BaseException:
+        draft.unlink(missing_ok=True)
+        raise

@@ -1,0 +1,236 @@
+"""Writes a document as PDF, by reportlab's canvas.
+
+The faces are embedded as far as they are used, the same document gives the same bytes,
+and viewers are asked to print at true size. Nothing here claims PDF/A or PDF/UA.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import lru_cache
+from io import BytesIO
+from typing import Any
+
+from reportlab import rl_config
+from reportlab.lib.utils import ImageReader
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+from renderer.output.content import Content
+from renderer.output.shapes import check_glyphs, field_lines
+from renderer.primitives import (
+    Area,
+    Circle,
+    Document,
+    FaceName,
+    Field,
+    Line,
+    Link,
+    Mark,
+    Page,
+    Picture,
+    Text,
+)
+from renderer.text import FACE_FILES, face_path
+from renderer.units import POINTS_PER_MM
+
+CREATOR = "pegline"
+PDF_VERSION = (1, 7)
+_FIRST_FACE: FaceName = "regular"
+_NO_TOUCH = {"borderWidth": 0, "borderColor": None, "fillColor": None}
+
+
+def write_pdf(document: Document) -> bytes:
+    """The document as the bytes of a PDF 1.7 file.
+
+    Raises ``renderer.text.MissingGlyph`` where a face lacks a character, and ValueError
+    where a link leads nowhere, two marks have one name or a coordinate is not a number.
+    """
+    _check_links(document)
+    with _binary_streams():
+        return _Writer(document).written()
+
+
+@contextmanager
+def _binary_streams() -> Iterator[None]:
+    """reportlab's switch for ASCII85, which is read while a document is written, set off."""
+    before = rl_config.useA85
+    rl_config.useA85 = 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
+
+
+def _check_links(document: Document) -> None:
+    names = [mark.name for page in document.pages for mark in page.marks]
+    known = set(names)
+    if len(known) < len(names):
+        twice = next(name for place, name in enumerate(names) if name in names[:place])
+        raise ValueError(f"two marks have the name {twice!r}")
+    for number, page in enumerate(document.pages, start=1):
+        for item in page.items:
+            if isinstance(item, Link) and item.target not in known:
+                raise ValueError(f"page {number} links to {item.target!r}, which no page marks")
+
+
+@lru_cache(maxsize=len(FACE_FILES))
+def _font(face: FaceName) -> TTFont:
+    """A face as reportlab knows it, read once; what a document uses of it is kept by document."""
+    path = face_path(face)
+    font = TTFont(path.stem, str(path), asciiReadable=False)
+    pdfmetrics.registerFont(font)
+    return font
+
+
+class _Faces:
+    """Encodes text for the faces of one document, and so decides which glyphs are embedded."""
+
+    def __init__(self, canvas: Canvas) -> None:
+        # The canvas offers no public way to its document, which names subsets of faces.
+        self._document = canvas._doc
+        self._known: dict[FaceName, dict[str, tuple[str, str]]] = {}
+
+    def encode(self, face: FaceName, text: str) -> list[tuple[str, str]]:
+        known = self._known.setdefault(face, {})
+        runs: list[tuple[str, str]] = []
+        for character in text:
+            found = known.get(character)
+            if found is None:
+                found = known[character] = self._glyph(face, character)
+            if runs and runs[-1][0] == found[0]:
+                runs[-1] = (found[0], runs[-1][1] + found[1])
+            else:
+                runs.append(found)
+        return runs
+
+    def _glyph(self, face: FaceName, character: str) -> tuple[str, str]:
+        font = _font(face)
+        ((subset, code),) = font.splitString(character, self._document)
+        return font.getSubsetInternalName(subset, self._document), _escaped(code[0])
+
+
+def _escaped(code: int) -> str:
+    sign = chr(code)
+    if sign in "()\\":
+        return "\\" + sign
+    return sign if 32 <= code < 127 else f"\\{code:03o}"
+
+
+class _Writer:
+    def __init__(self, document: Document) -> None:
+        self._document = document
+        self._file = BytesIO()
+        self._canvas = _canvas(document, self._file)
+        self._faces = _Faces(self._canvas)
+        self._pictures: dict[bytes, ImageReader] = {}
+        self._field_names: dict[str, int] = {}
+        self._destinations: dict[str, Any] = {}
+        self._level = -1
+
+    def written(self) -> bytes:
+        for number, page in enumerate(self._document.pages, start=1):
+            self._page(page, number)
+        if self._destinations:
+            self._canvas.setCatalogEntry("Dests", self._destinations)
+        self._canvas.save()
+        return self._file.getvalue()
+
+    def _page(self, page: Page, number: int) -> None:
+        canvas = self._canvas
+        canvas.setPageSize((page.width_mm * POINTS_PER_MM, page.height_mm * POINTS_PER_MM))
+        for mark in page.marks:
+            self._mark(mark, page)
+        content = Content(page.height_mm, self._faces.encode)
+        draw: dict[type, Callable[[Any], None]] = {
+            Line: content.line,
+            Area: content.area,
+            Circle: content.circle,
+        }
+        for item in page.items:
+            if isinstance(item, Text):
+                check_glyphs(item, number)
+                content.text(item)
+            elif isinstance(item, Line | Area | Circle):
+                draw[type(item)](item)
+            elif isinstance(item, Field):
+                for line in field_lines(item):
+                    content.line(line)
+                if self._document.form_fields:
+                    self._field(item, page)
+            elif isinstance(item, Picture):
+                canvas.addLiteral(content.take())
+                self._picture(item, page)
+            else:
+                self._link(item, page)
+        canvas.addLiteral(content.take())
+        canvas.showPage()
+
+    def _mark(self, mark: Mark, page: Page) -> None:
+        top = round((page.height_mm - mark.y_mm) * POINTS_PER_MM, 3)
+        self._destinations[mark.name] = self._canvas.bookmarkHorizontalAbsolute(mark.name, top)
+        if mark.title is not None:
+            self._level = min(mark.level, self._level + 1)
+            self._canvas.addOutlineEntry(mark.title, mark.name, self._level)
+            self._canvas.showOutline()
+
+    def _picture(self, item: Picture, page: Page) -> None:
+        reader = self._pictures.get(item.png)
+        if reader is None:
+            reader = self._pictures[item.png] = ImageReader(BytesIO(item.png))
+        x, y, width, height = _box(item, page)
+        self._canvas.drawImage(reader, x, y, width, height, mask="auto")
+
+    def _link(self, item: Link, page: Page) -> None:
+        x, y, width, height = _box(item, page)
+        self._canvas.linkAbsolute("", item.target, (x, y, x + width, y + height))
+
+    def _field(self, item: Field, page: Page) -> None:
+        """A fillable field without a look of its own over the one that is printed."""
+        x, y, width, height = _box(item, page)
+        common = {"name": self._field_name(item.name), "tooltip": item.tooltip or item.name}
+        form = self._canvas.acroForm
+        if item.kind == "tick":
+            size = min(width, height)
+            x, y = x + (width - size) / 2, y + (height - size) / 2
+            form.checkbox(x=x, y=y, size=size, fieldFlags="", **common, **_NO_TOUCH)
+        else:
+            form.textfield(
+                x=x, y=y, width=width, height=height, fontSize=0, maxlen=None, **common, **_NO_TOUCH
+            )
+
+    def _field_name(self, name: str) -> str:
+        """The name, numbered from its second use on, since fields of one name share a value."""
+        plain = name.replace(".", "_")
+        count = self._field_names[plain] = self._field_names.get(plain, 0) + 1
+        return plain if count == 1 else f"{plain}#{count}"
+
+
+def _canvas(document: Document, file: BytesIO) -> Canvas:
+    canvas = Canvas(
+        file,
+        pdfVersion=PDF_VERSION,
+        invariant=1,
+        pageCompression=1,
+        lang=document.language,
+        initialFontName=_font(_FIRST_FACE).fontName,
+    )
+    canvas.setTitle(document.title)
+    canvas.setAuthor(document.author)
+    canvas.setSubject(document.subject)
+    canvas.setKeywords(", ".join(document.keywords))
+    canvas.setCreator(CREATOR)
+    canvas.setViewerPreference("PrintScaling", "None")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
+    return canvas
+
+
+def _box(item: Picture | Field | Link, page: Page) -> tuple[float, float, float, float]:
+    """Left, bottom, width and height in points, y upwards."""
+    left, top = item.at
+    low = page.height_mm - top - item.height_mm
+    edges = (left, low, item.width_mm, item.height_mm)
+    x, y, width, height = (round(edge * POINTS_PER_MM, 3) for edge in edges)
+    return x, y, width, height
