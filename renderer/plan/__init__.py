@@ -1,0 +1,34 @@
+"""The plan file: what was measured and decided, read into validated values in metres."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from renderer.plan.errors import PlanError
+    from renderer.plan.file_form import digest, dump, short_code
+    from renderer.plan.file_schema import schema
+    from renderer.plan.model import Plan
+    from renderer.plan.reader import load, loads
+
+__all__ = ["Plan", "PlanError", "digest", "dump", "load", "loads", "schema", "short_code"]
+
+_HOMES = {
+    "Plan": "model",
+    "PlanError": "errors",
+    "digest": "file_form",
+    "dump": "file_form",
+    "load": "reader",
+    "loads": "reader",
+    "schema": "file_schema",
+    "short_code": "file_form",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Fetch a name from its module when it is first used: pydantic and yaml cost start-up time."""
+    if name not in _HOMES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from importlib import import_module
+
+    return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)

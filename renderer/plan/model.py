@@ -1,116 +1,107 @@
-"""The plan as validated values, metres inside. The shape of the file is the shape of these models."""
+"""The plan as validated values, metres inside. The shape of the file is the shape of these models.
+
+Validation reads lengths by the context ``{"units": "m" | "ft"}``, the file's unit; without one a
+bare number is metres, so ``Plan.model_validate(plan.model_dump())`` is the same plan whatever
+``plan.units`` says. What each key means to a user is told in ``descriptions.py``.
+"""
 
 from __future__ import annotations
 
-from datetime import date
-from typing import Annotated, Literal
+from typing import Annotated, Any, ClassVar, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
-Length = Annotated[float, "metres"]  # parsed by lengths.py
-Point = tuple[Length, Length]
+from renderer.plan.base import Model
+from renderer.plan.errors import Problems
+from renderer.plan.kinds import FeatureKind, ObstacleKind, SideKind
+from renderer.plan.machine import CrewRates, DockRules, Machine, PegSpacing, SlopeMax, SupplyFigures
+from renderer.plan.outline import Outline, Vertex
+from renderer.plan.rules import (
+    feature_problems,
+    lawn_problems,
+    obstacle_problems,
+    plan_problems,
+    raise_all,
+)
+from renderer.plan.values import (
+    Day,
+    Length,
+    Name,
+    Number,
+    Point,
+    Points,
+    Text,
+    Units,
+    YesNo,
+    at,
+    read_pair,
+    read_units,
+    read_version,
+    within,
+    word_of,
+)
+from renderer.plan.wire import Packs, Wire
 
-SideKind = Literal[
-    "flush", "kerb", "wall", "fence", "hedge", "bed", "water", "drop", "road", "neighbour"
+__all__ = [
+    "Acknowledgement",
+    "Circle",
+    "CrewRates",
+    "Crossing",
+    "Customer",
+    "Dock",
+    "DockRules",
+    "Feature",
+    "FeatureKind",
+    "Generator",
+    "Job",
+    "Lawn",
+    "Length",
+    "Loop",
+    "Machine",
+    "Model",
+    "Obstacle",
+    "ObstacleKind",
+    "Packs",
+    "PegSpacing",
+    "Plan",
+    "Point",
+    "ReferencePoint",
+    "SideKind",
+    "SlopeMax",
+    "Supply",
+    "SupplyFigures",
+    "Survey",
+    "Vertex",
+    "Wire",
 ]
-ObstacleKind = Literal[
-    "flush", "kerb", "wall", "fence", "hedge", "bed", "water", "drop", "road", "neighbour",
-    "firm", "low", "soft", "tree",
-]
-FeatureKind = Literal[
-    "sprinkler", "buried cable", "buried pipe", "slope", "paving", "gate", "socket", "play", "building"
-]
 
-
-class Model(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+Radius = Annotated[Length, AfterValidator(within(0.001, 10_000.0, " m"))]
 
 
 class Customer(Model):
-    name: str = ""
-    phone: str = ""
+    name: Text = ""
+    phone: Text = ""
 
 
 class Job(Model):
-    number: str
-    title: str = ""
-    revision: str = "A"
-    planned_for: date | None = None
-    crew: str = ""
-    site: tuple[str, ...] = ()
-    access: str = ""
+    number: Name
+    title: Text = ""
+    revision: Text = "A"
+    planned_for: Day | None = None
+    crew: Text = ""
+    site: tuple[Text, ...] = ()
+    access: Text = ""
     customer: Customer = Customer()
-    notes: tuple[str, ...] = ()
-    services_asked: str = ""  # answer to the enquiry about buried services; empty: not asked yet
-
-
-class PegSpacing(Model):
-    first: Length
-    final: Length
-
-
-class SlopeMax(Model):
-    inside: float = 35.0
-    at_wire: float = 15.0
-
-
-class DockRules(Model):
-    straight_before: Length = 1.0
-    straight_after: Length = 1.0
-    clear_of_corner: Length = 1.0
-    lead_max: Length = 10.0
-    level_max_percent: float = 5.0
-
-
-class SupplyFigures(Model):
-    """Low-voltage side of the supply, for the drop in the lead; from the maker's manual."""
-
-    current_a: float
-    voltage_v: float
-    conductor_mm2: float
-    drop_max_percent: float = 5.0
-
-
-class CrewRates(Model):
-    """Two-person minutes; common practice, no published source."""
-
-    fixed: float = 40.0
-    per_m: float = 0.30
-    per_island: float = 8.0
-    per_splice: float = 3.0
-    per_crossing: float = 25.0
-    dock: float = 20.0
-    test: float = 25.0
-
-
-class Machine(Model):
-    label: str
-    from_manual: bool | None = None  # figures copied from the maker's manual and checked: yes or no
-    lay_direction: Literal["anticlockwise", "clockwise"] = "anticlockwise"
-    setback: dict[str, Length]  # by side or obstacle kind (not "firm")
-    corner_radius: Length = 0.0
-    corner_angle_min: float | None = None  # degrees; a sharper corner of the wire is cut off
-    corner_cut: Length = 0.6  # chord of that cut; common practice, no published source
-    passage_min: Length
-    loop_max: Length
-    loop_gap: Length = 1.0  # least distance between wires of two loops; common practice
-    lead_clear_of_corner: Length = 0.0  # least distance along the ring from a corner to a lead pair
-    tail: Length = 0.3
-    peg_spacing: PegSpacing = PegSpacing(first=3.0, final=0.75)
-    peg_sag: Length = 0.02
-    splice_clear: Length = 1.0  # of corners and lead pairs; common practice
-    slope_max_percent: SlopeMax = SlopeMax()
-    dock: DockRules = DockRules()
-    supply: SupplyFigures | None = None
-    minutes: CrewRates = CrewRates()
+    notes: tuple[Text, ...] = ()
+    services_asked: Text = ""  # answer to the enquiry about buried services; empty: not asked yet
 
 
 class ReferencePoint(Model):
     """A fixed point that can be found again: a house corner, a gate post."""
 
-    name: str
+    name: Name
     at: Point
-    what: str = ""
+    what: Text = ""
 
 
 class Survey(Model):
@@ -119,52 +110,62 @@ class Survey(Model):
     points: tuple[ReferencePoint, ...] = ()
 
 
-class Vertex(Model):
-    """A corner of an outline, and the side that starts there; ``through`` makes it an arc.
-
-    Written ``[x, y, kind]`` or ``{at: [x, y], side: kind, through: [x, y]}``.
-    """
-
-    at: Point
-    side: SideKind
-    through: Point | None = None
-
-
 class Lawn(Model):
-    name: str
-    outline: tuple[Vertex, ...] = Field(min_length=3)  # two are enough where a side is an arc
-    loop: str = "main"
+    """One grass area; two corners are enough where a side is an arc."""
+
+    name: Name
+    outline: Outline
+    loop: Name = "main"
+
+    @model_validator(mode="after")
+    def _is_drawable(self) -> Self:
+        raise_all(lawn_problems(self))
+        return self
 
 
 class Circle(Model):
     at: Point
-    radius: Length
+    radius: Radius
 
 
 class Obstacle(Model):
     """Either ``circle`` or ``polygon``."""
 
-    name: str
-    kind: ObstacleKind
+    exactly_one: ClassVar = ("circle", "polygon")
+
+    name: Name
+    kind: Annotated[ObstacleKind, word_of(ObstacleKind, "kind of obstacle")]
     circle: Circle | None = None
-    polygon: tuple[Point, ...] | None = None
+    polygon: Points | None = None
+
+    @model_validator(mode="after")
+    def _is_drawable(self) -> Self:
+        raise_all(obstacle_problems(self))
+        return self
 
 
 class Feature(Model):
     """Exactly one of ``at``, ``line``, ``polygon`` or ``circle``."""
 
-    name: str
-    kind: FeatureKind
+    exactly_one: ClassVar = ("at", "line", "polygon", "circle")
+
+    name: Name
+    kind: Annotated[FeatureKind, word_of(FeatureKind, "kind of feature")]
     at: Point | None = None
-    line: tuple[Point, ...] | None = None
-    polygon: tuple[Point, ...] | None = None
+    line: Points | None = None
+    polygon: Points | None = None
     circle: Circle | None = None
-    percent: float | None = None  # slope
-    radius: Length | None = None  # a sprinkler's throw
-    depth: Length | None = None  # of a buried service
-    located: date | None = None  # when a buried service was located and marked
-    protected: bool | None = None  # a socket with residual-current protection
-    outdoor: bool | None = None  # a socket rated for outdoors
+    percent: Annotated[Number, AfterValidator(within(0, 200, " %"))] | None = None  # slope
+    radius: Radius | None = None  # a sprinkler's throw
+    depth: Annotated[Length, AfterValidator(within(0, 100, " m"))] | None = None  # buried service
+    located: Day | None = None  # when a buried service was located and marked
+    protected: YesNo | None = None  # a socket with residual-current protection
+    outdoor: YesNo | None = None  # a socket rated for outdoors
+
+    @model_validator(mode="after")
+    def _is_drawable(self) -> Self:
+        raise_all(feature_problems(self))
+        return self
 
 
 class Dock(Model):
@@ -173,70 +174,73 @@ class Dock(Model):
 
 class Generator(Model):
     at: Point
-    mounted: str = ""
+    mounted: Text = ""
 
 
 class Supply(Model):
     at: Point
-    lead: Length | None = None
+    lead: Annotated[Length, AfterValidator(within(0, 1000, " m"))] | None = None
 
 
 class Crossing(Model):
-    between: tuple[str, str]
-    via: tuple[Point, ...] = ()
-    under: str = ""
+    between: Annotated[tuple[Name, Name], BeforeValidator(read_pair)]
+    via: Points = ()
+    under: Text = ""
 
 
 class Loop(Model):
     """Exactly one of ``dock`` or ``generator``."""
 
-    name: str = "main"
+    exactly_one: ClassVar = ("dock", "generator")
+
+    name: Name = "main"
     dock: Dock | None = None
     generator: Generator | None = None
     supply: Supply | None = None
     crossings: tuple[Crossing, ...] = ()
 
 
-class Packs(Model):
-    """Pack sizes for rounding up; empty means single pieces."""
-
-    pegs: int | None = None
-    connectors: int | None = None
-    terminals: int | None = None
-
-
-class Wire(Model):
-    """Exactly one of ``conductor_mm2``, ``conductor_awg``, ``ohm_per_100m``."""
-
-    conductor_mm2: float | None = None
-    conductor_awg: int | None = None
-    ohm_per_100m: float | None = None  # from the label, or measured on the full spool
-    conductor: str = "copper"
-    conductor_class: Literal[1, 2, 5] = 5  # IEC 60228
-    spools: tuple[Length, ...] = ()
-    slack_percent: float = Field(default=5.0, ge=0)
-    peg_spare_percent: float = 10.0  # common practice, no published source
-    packs: Packs = Packs()
-
-
 class Acknowledgement(Model):
     """A warning that someone accepts, by name and reason; printed on the sheet."""
 
-    rule: str
-    by: str
-    reason: str
-    about: str = ""
+    rule: Name
+    by: Name
+    reason: Name
+    about: Text = ""
 
 
 class Plan(Model):
-    plan: Literal[1]
-    units: Literal["m", "ft"] = "m"
+    """Everything a plan file says. ``units`` is the unit it is shown in; lengths are in metres."""
+
+    file_keys: ClassVar = ("shown_in",)
+
+    plan: Annotated[Literal[1], BeforeValidator(read_version)]
+    units: Annotated[Units, word_of(Units, "unit of a plan file")] = "m"
     job: Job
     machine: Machine
     survey: Survey = Survey()
-    lawns: tuple[Lawn, ...] = Field(min_length=1)
+    lawns: Annotated[tuple[Lawn, ...], Field(min_length=1)]
     obstacles: tuple[Obstacle, ...] = ()
     features: tuple[Feature, ...] = ()
-    loops: tuple[Loop, ...] = Field(min_length=1)
+    loops: Annotated[tuple[Loop, ...], Field(min_length=1)]
     wire: Wire
     acknowledged: tuple[Acknowledgement, ...] = ()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _shown_in_another_unit(cls, value: Any) -> Any:
+        """``shown_in`` takes the place of ``units``, which has done its work by then."""
+        if not isinstance(value, dict) or value.get("shown_in") is None:
+            return value
+        for key in ("units", "shown_in"):
+            try:
+                read_units(value.get(key) or "m")
+            except Problems as problems:
+                raise Problems(at(key, problems)) from None
+        rest = {key: held for key, held in value.items() if key != "shown_in"}
+        return rest | {"units": value["shown_in"]}
+
+    @model_validator(mode="after")
+    def _hangs_together(self) -> Self:
+        raise_all(plan_problems(self))
+        return self

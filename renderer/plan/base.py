@@ -1,0 +1,45 @@
+"""What all values of a plan have in common."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar, Self
+
+from pydantic import BaseModel, ConfigDict, model_validator
+
+from renderer.plan.errors import refuse
+
+
+class Model(BaseModel):
+    """A frozen value; keys it does not know are refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    exactly_one: ClassVar[tuple[str, ...]] = ()
+    """Keys of which one, and only one, is given."""
+
+    file_keys: ClassVar[tuple[str, ...]] = ()
+    """Keys that the file may hold beside the fields."""
+
+    @classmethod
+    def known_keys(cls) -> list[str]:
+        """All keys that the file may hold here."""
+        return [*cls.model_fields, *cls.file_keys]
+
+    @model_validator(mode="before")
+    @classmethod
+    def _nothing_is_left_out(cls, value: Any) -> Any:
+        """A key with nothing behind it counts as left out."""
+        if isinstance(value, dict) and None in value.values():
+            known = cls.known_keys()
+            return {k: v for k, v in value.items() if v is not None or k not in known}
+        return value
+
+    @model_validator(mode="after")
+    def _one_of_them(self) -> Self:
+        given = [name for name in self.exactly_one if getattr(self, name) is not None]
+        if self.exactly_one and len(given) != 1:
+            names = ", ".join(self.exactly_one[:-1]) + " or " + self.exactly_one[-1]
+            if given:
+                refuse(f"it has both {' and '.join(given)}", f"keep only one of {names}")
+            refuse(f"it has none of {names}", "give one of them")
+        return self

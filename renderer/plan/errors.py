@@ -1,0 +1,119 @@
+"""What is wrong in a plan file, said in one clear line."""
+
+from __future__ import annotations
+
+import difflib
+import unicodedata
+from collections.abc import Iterable
+from typing import NamedTuple, NoReturn
+
+Loc = tuple[str | int, ...]
+
+_SHOWN_MAX = 60
+
+
+class PlanError(Exception):
+    """A mistake in a plan file, with its place and what would be right.
+
+    ``path`` is the file as the user named it, ``line`` is 1-based (0 where no line applies),
+    ``key`` is the way to the value, such as ``lawns[0].outline[2]`` (list positions from 0).
+    ``str()`` is one line: ``path:line: key: problem; cure``.
+    """
+
+    def __init__(
+        self,
+        path: str,
+        line: int,
+        key: str,
+        problem: str,
+        cure: str = "",
+        others: tuple[PlanError, ...] = (),
+    ) -> None:
+        super().__init__(path, line, key, problem, cure, others)
+        self.path = path
+        self.line = line
+        self.key = key
+        self.problem = problem
+        self.cure = cure
+        self.others = others
+
+    @property
+    def all(self) -> tuple[PlanError, ...]:
+        """This error and all others found in the same reading, in the order of the lines."""
+        return (self, *self.others)
+
+    def __str__(self) -> str:
+        place = f"{self.path}:{self.line}" if self.line else self.path
+        told = f"{self.problem}; {self.cure}" if self.cure else self.problem
+        return one_line(": ".join(part for part in (place, self.key, told) if part))
+
+
+class Problem(NamedTuple):
+    """A mistake at a place relative to the value that was looked at."""
+
+    loc: Loc
+    problem: str
+    cure: str = ""
+
+
+class Problems(ValueError):
+    """One or several mistakes found while a value was looked at."""
+
+    def __init__(self, items: Iterable[Problem]) -> None:
+        self.items = tuple(items)
+        super().__init__("; ".join(item.problem for item in self.items))
+
+    @classmethod
+    def of(cls, problem: str, cure: str = "", loc: Loc = ()) -> Problems:
+        """One mistake."""
+        return cls([Problem(loc, problem, cure)])
+
+
+def refuse(problem: str, cure: str = "", loc: Loc = ()) -> NoReturn:
+    """Raise one problem at ``loc``, relative to the value that is being looked at."""
+    raise Problems.of(problem, cure, loc)
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word most like ``word``, or ``None`` where none comes near."""
+    by_lower = {name.lower(): name for name in known}
+    found = difflib.get_close_matches(word[:80].lower(), by_lower, n=1, cutoff=0.6)
+    return by_lower[found[0]] if found else None
+
+
+def one_line(text: str) -> str:
+    """``text`` with everything that would break or garble a line written as an escape."""
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(_escaped(char) if _garbles(char) else char for char in text)
+
+
+def shown(value: object) -> str:
+    """A value of the file as it is quoted in a message: in quotes, short, on one line."""
+    if isinstance(value, dict):
+        return "a mapping"
+    if isinstance(value, list | tuple):
+        return "a list"
+    if value is None:
+        return "nothing"
+    text = one_line(str(value))
+    return f"'{text[:_SHOWN_MAX]}…'" if len(text) > _SHOWN_MAX else f"'{text}'"
+
+
+def key_path(loc: Iterable[str | int]) -> str:
+    """The way to a value as it is written in a message: ``loops[0].dock.at``."""
+    text = ""
+    for part in loc:
+        if isinstance(part, int):
+            text += f"[{part}]"
+        else:
+            text += f".{part}" if text else part
+    return text
+
+
+def _garbles(char: str) -> bool:
+    return unicodedata.category(char) in {"Cc", "Cs", "Cf", "Zl", "Zp", "Cn", "Co"}
+
+
+def _escaped(char: str) -> str:
+    return char.encode("unicode_escape", "backslashreplace").decode("ascii")

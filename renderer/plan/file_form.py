@@ -1,0 +1,51 @@
+"""A plan back as a file, and the digest by which two plans are told apart."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import Any
+
+from renderer.plan.model import Plan
+
+# Without 0 O, 1 I L, 2 Z, 5 S, 8 B and U V: no letter is read for another on a wet sheet.
+_CODE_LETTERS = "34679ACDEFGHJKMNPQRTWXY"
+_CODE_LENGTH = 8
+
+
+def dump(plan: Plan) -> dict[str, Any]:
+    """The plan as the mapping of a plan file: plain JSON values, lengths as numbers in metres.
+
+    What has its default is left out. ``loads(json.dumps(dump(plan)))`` equals ``plan``; where it
+    is shown in feet that is kept by the key ``shown_in``.
+    """
+    held = plan.model_dump(mode="json", exclude_defaults=True)
+    head: dict[str, Any] = {"plan": plan.plan, "units": "m"}
+    if plan.units != "m":
+        head["shown_in"] = plan.units
+    for lawn in held["lawns"]:
+        lawn["outline"] = [_side(vertex) for vertex in lawn["outline"]]
+    return head | {key: value for key, value in held.items() if key not in {"plan", "units"}}
+
+
+def digest(plan: Plan) -> str:
+    """``sha256:<hex>`` of what the plan says, whatever file form, order or comments it came in.
+
+    What the machine's file holds counts, that it was a file does not.
+    """
+    text = json.dumps(dump(plan), sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+    return "sha256:" + hashlib.sha256(text.encode("ascii")).hexdigest()
+
+
+def short_code(digest: str) -> str:
+    """Eight letters and figures that stand for a digest on paper, none easily misread."""
+    number = int(digest.removeprefix("sha256:"), 16)
+    code = ""
+    for _ in range(_CODE_LENGTH):
+        number, place = divmod(number, len(_CODE_LETTERS))
+        code += _CODE_LETTERS[place]
+    return code
+
+
+def _side(vertex: dict[str, Any]) -> list[Any] | dict[str, Any]:
+    return vertex if "through" in vertex else [*vertex["at"], vertex["side"]]

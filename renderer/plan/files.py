@@ -1,0 +1,75 @@
+"""The text of a file and the tree in it, with an error for everything that can go wrong."""
+
+from __future__ import annotations
+
+import re
+
+from renderer.plan.errors import PlanError
+from renderer.plan.json_text import read_json
+from renderer.plan.tree import Mapping
+from renderer.plan.yaml_text import TextProblem, read_yaml
+
+BYTES_MAX = 32_000_000  # a lawn of 20,000 sides takes under one
+
+_UNREADABLE = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]"
+)
+_LOOKS_JSON = re.compile(r'\s*\{\s*["}]')
+
+
+def text_of(path: str) -> str:
+    """The text of the UTF-8 file at ``path``. Raises PlanError."""
+    try:
+        with open(path, "rb") as stream:
+            raw = stream.read(BYTES_MAX + 1)
+    except FileNotFoundError:
+        raise PlanError(path, 0, "", "there is no such file", "check the path") from None
+    except IsADirectoryError:
+        raise PlanError(path, 0, "", "this is a folder", "name the file in it") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise PlanError(path, 0, "", f"the file cannot be read ({reason.lower()})") from None
+    if len(raw) > BYTES_MAX:
+        problem = f"the file is larger than {BYTES_MAX // 1_000_000} MB"
+        raise PlanError(path, 0, "", problem, "is it a plan file?")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        raise PlanError(path, line, "", "the file is not UTF-8 text", "save it as UTF-8") from None
+
+
+def tree_of(text: str, name: str, keys: str) -> Mapping:
+    """The mapping that a YAML or JSON text holds; ``keys`` tells what belongs in it.
+
+    JSON where ``name`` ends in ``.json`` or where the text looks like it. Raises PlanError.
+    """
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    strange = _UNREADABLE.search(text)
+    try:
+        if strange:
+            line = text.count("\n", 0, strange.start()) + 1
+            code = f"U+{ord(strange.group()):04X}"
+            raise TextProblem(line, f"the character {code} cannot be read", "take it out")
+        root = _read(text, name)
+    except TextProblem as problem:
+        raise PlanError(name, problem.line, "", problem.problem, problem.cure) from None
+    if root is None:
+        raise PlanError(name, 1, "", "the file holds nothing", f"write the keys {keys}")
+    if not isinstance(root, Mapping):
+        raise PlanError(name, 1, "", "the file is not a mapping", f"write the keys {keys}")
+    return root
+
+
+def _read(text: str, name: str) -> object:
+    if name.lower().endswith(".json"):
+        return read_json(text)
+    if not _LOOKS_JSON.match(text):
+        return read_yaml(text)
+    try:
+        return read_json(text)
+    except TextProblem as as_json:
+        try:  # YAML in braces with quoted keys looks the same at first
+            return read_yaml(text)
+        except TextProblem:
+            raise as_json from None

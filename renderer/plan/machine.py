@@ -1,0 +1,143 @@
+"""The machine's figures: what the maker's manual says, with common practice where it is silent."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, Self
+
+from pydantic import AfterValidator, BeforeValidator, ValidationInfo, model_validator
+
+from renderer.plan.base import Model
+from renderer.plan.errors import Problem, Problems, refuse, shown
+from renderer.plan.kinds import SETBACK_KINDS
+from renderer.plan.values import (
+    Length,
+    Name,
+    Number,
+    Share,
+    YesNo,
+    at,
+    to_metres,
+    units_of,
+    unknown_word,
+    within,
+    word_of,
+)
+
+SETBACK_MAX_M = 50.0
+
+# Least figures keep the count of pegs finite; they lie far below anything laid.
+_Spacing = Annotated[Length, AfterValidator(within(0.05, 100, " m"))]
+_Sag = Annotated[Length, AfterValidator(within(0.001, 1, " m"))]
+_Width = Annotated[Length, AfterValidator(within(0.01, 100, " m"))]
+_Room = Annotated[Length, AfterValidator(within(0, 100, " m"))]
+_Some = Annotated[Number, AfterValidator(within(0, 100_000, above=True))]
+_Minutes = Annotated[Number, AfterValidator(within(0, 10_000))]
+_Angle = Annotated[Number, AfterValidator(within(0, 180, " degrees"))]
+
+
+class PegSpacing(Model):
+    first: _Spacing
+    final: _Spacing
+
+    @model_validator(mode="after")
+    def _final_is_closer(self) -> Self:
+        if self.final > self.first:
+            refuse(
+                "the final spacing is wider than the first",
+                "give the spacing after the test lap as the smaller one",
+                ("final",),
+            )
+        return self
+
+
+class SlopeMax(Model):
+    inside: Share = 35.0
+    at_wire: Share = 15.0
+
+
+class DockRules(Model):
+    straight_before: _Room = 1.0
+    straight_after: _Room = 1.0
+    clear_of_corner: _Room = 1.0
+    lead_max: Annotated[Length, AfterValidator(within(0, 1000, " m", above=True))] = 10.0
+    level_max_percent: Share = 5.0
+
+
+class SupplyFigures(Model):
+    """Low-voltage side of the supply, for the drop in the lead; from the maker's manual."""
+
+    current_a: _Some
+    voltage_v: _Some
+    conductor_mm2: _Some
+    drop_max_percent: Share = 5.0
+
+
+class CrewRates(Model):
+    """Two-person minutes; common practice, no published source."""
+
+    fixed: _Minutes = 40.0
+    per_m: _Minutes = 0.30
+    per_island: _Minutes = 8.0
+    per_splice: _Minutes = 3.0
+    per_crossing: _Minutes = 25.0
+    dock: _Minutes = 20.0
+    test: _Minutes = 25.0
+
+
+def read_setback(value: object, info: ValidationInfo) -> dict[str, float]:
+    """Setbacks in metres by kind; raises Problems, one for each bad entry."""
+    if not isinstance(value, dict):
+        refuse(f"{shown(value)} is no table of setbacks", "write {wall: 0.3, bed: 0.3, ...}")
+    found: dict[str, float] = {}
+    wrong: list[Problem] = []
+    for kind, length in value.items():
+        try:
+            found[str(kind)] = _setback(kind, length, units_of(info))
+        except Problems as problems:
+            wrong.extend(at(kind, problems))
+    if wrong:
+        raise Problems(wrong)
+    return found
+
+
+def _setback(kind: object, value: object, unit: str) -> float:
+    if kind == "firm":
+        refuse("a firm obstacle stops the machine by itself", "leave this setback out")
+    if kind not in SETBACK_KINDS:
+        unknown_word(kind, SETBACK_KINDS, "kind with a setback")
+    return within(0, SETBACK_MAX_M, " m")(to_metres(value, unit))
+
+
+class Machine(Model):
+    label: Name
+    from_manual: YesNo | None = None  # figures copied from the maker's manual and checked
+    lay_direction: Annotated[
+        Literal["anticlockwise", "clockwise"],
+        word_of(Literal["anticlockwise", "clockwise"], "direction"),
+    ] = "anticlockwise"
+    setback: Annotated[dict[str, float], BeforeValidator(read_setback)]  # not "firm"
+    corner_radius: Annotated[Length, AfterValidator(within(0, 50, " m"))] = 0.0
+    corner_angle_min: _Angle | None = None  # degrees; a sharper corner of the wire is cut off
+    corner_cut: _Width = 0.6  # chord of that cut; common practice, no published source
+    passage_min: _Width
+    loop_max: Annotated[Length, AfterValidator(within(1, 100_000, " m"))]
+    loop_gap: _Room = 1.0  # least distance between wires of two loops; common practice
+    lead_clear_of_corner: _Room = 0.0  # least distance along the ring from a corner to a lead pair
+    tail: _Room = 0.3
+    peg_spacing: PegSpacing = PegSpacing(first=3.0, final=0.75)
+    peg_sag: _Sag = 0.02
+    splice_clear: _Room = 1.0  # of corners and lead pairs; common practice
+    slope_max_percent: SlopeMax = SlopeMax()
+    dock: DockRules = DockRules()
+    supply: SupplyFigures | None = None
+    minutes: CrewRates = CrewRates()
+
+    @model_validator(mode="after")
+    def _bends_fit_the_passage(self) -> Self:
+        if self.corner_radius > self.passage_min / 2.0 + 1e-9:
+            refuse(
+                "the radius is more than half of passage_min",
+                f"give at most {self.passage_min / 2.0:g} m",
+                ("corner_radius",),
+            )
+        return self

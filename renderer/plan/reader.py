@@ -1,0 +1,119 @@
+"""Reads a plan file: YAML or JSON text in, a validated `Plan` out, or a `PlanError`."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from pydantic import ValidationError
+
+from renderer.plan.complaints import complaints
+from renderer.plan.errors import PlanError, Problem, Problems, key_path
+from renderer.plan.files import text_of, tree_of
+from renderer.plan.lengths import UNITS
+from renderer.plan.machine import Machine
+from renderer.plan.model import Plan
+from renderer.plan.tree import Mapping, Scalar, line_of
+from renderer.plan.values import read_units
+
+
+class _Source(NamedTuple):
+    """A file that was read: its name as told to the user, and its tree."""
+
+    name: str
+    tree: Mapping
+
+
+def load(path: str | os.PathLike[str]) -> Plan:
+    """The plan in the YAML or JSON file at ``path``, in metres.
+
+    A machine file that the plan names is looked for from the plan's folder. Raises PlanError for
+    everything that can be wrong with the files.
+    """
+    name = os.fspath(path)
+    return _plan(text_of(name), name, Path(name).parent)
+
+
+def loads(text: str, name: str = "plan.yaml", folder: str | os.PathLike[str] | None = None) -> Plan:
+    """The plan in a YAML or JSON text; ``name`` stands for the file in messages.
+
+    ``folder`` is where a machine file is looked for, the current one when left out. The text is
+    read as JSON where ``name`` ends in ``.json`` or where it looks like JSON. Raises PlanError.
+    """
+    return _plan(text, name, Path(folder if folder is not None else "."))
+
+
+def _plan(text: str, name: str, folder: Path) -> Plan:
+    source = _Source(name, tree_of(text, name, "plan, job, machine, lawns, loops, wire"))
+    given: dict[str, Any] = dict(source.tree)
+    machine: _Source | None = None
+    errors: list[tuple[int, PlanError]] = []
+    chosen = given.get("machine")
+    if isinstance(chosen, Scalar):
+        try:
+            given["machine"], machine = _machine(chosen, source, folder)
+        except PlanError as error:
+            del given["machine"]
+            errors += [(source.tree.key_lines["machine"], one) for one in error.all]
+    try:
+        plan = Plan.model_validate(given, context={"units": _unit(source.tree)})
+    except ValidationError as error:
+        told = [_told(item, source, machine) for item in complaints(error, Plan)]
+        # a machine whose own file is wrong is not also missing
+        errors += [pair for pair in told if not (errors and pair[1].key == "machine")]
+    if errors:
+        raise _first_of(errors)
+    return plan
+
+
+def _machine(chosen: Scalar, plan: _Source, folder: Path) -> tuple[Machine, _Source]:
+    place = os.path.join(folder, chosen)
+    try:
+        text = text_of(place)
+    except PlanError as error:
+        line = plan.tree.key_lines["machine"]
+        problem = f"the machine file '{place}' cannot be used ({error.problem})"
+        cure = "write the path from the plan's folder, or the figures themselves"
+        raise PlanError(plan.name, line, "machine", problem, cure) from None
+    source = _Source(place, tree_of(text, place, "label, setback, passage_min, loop_max"))
+    own = {key: value for key, value in source.tree.items() if key != "units"}
+    errors: list[tuple[int, PlanError]] = []
+    try:
+        read_units(source.tree.get("units") or "m")
+    except Problems as problems:
+        errors += [
+            _told(item._replace(loc=("units", *item.loc)), source, None) for item in problems.items
+        ]
+    try:
+        machine = Machine.model_validate(own, context={"units": _unit(source.tree)})
+    except ValidationError as error:
+        errors += [_told(item, source, None) for item in complaints(error, Machine)]
+    if errors:
+        raise _first_of(errors)
+    return machine, source
+
+
+def _unit(tree: Mapping) -> str:
+    """The unit the lengths are read in; a wrong one is told by the model."""
+    unit = tree.get("units")
+    return str(unit) if isinstance(unit, Scalar) and unit in UNITS else "m"
+
+
+def _told(complaint: Problem, plan: _Source, machine: _Source | None) -> tuple[int, PlanError]:
+    """A complaint with its file and line, after the line of the plan file to sort it by."""
+    line = line_of(plan.tree, complaint.loc)
+    source, loc = plan, complaint.loc
+    if machine and loc[:1] == ("machine",):
+        source, loc = machine, loc[1:]
+    own_line = line_of(source.tree, loc)
+    error = PlanError(source.name, own_line, key_path(loc), complaint.problem, complaint.cure)
+    return line, error
+
+
+def _first_of(errors: list[tuple[int, PlanError]]) -> PlanError:
+    ordered = [error for _, error in sorted(errors, key=lambda pair: (pair[0], pair[1].line))]
+    first = ordered[0]
+    return PlanError(
+        first.path, first.line, first.key, first.problem, first.cure, tuple(ordered[1:])
+    )

@@ -1,0 +1,166 @@
+"""What must hold between the values of a plan. Each function gives the problems it finds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from renderer.plan.errors import Problem, Problems, nearest
+from renderer.plan.rings import EXTENT_MAX_M, extent, repeated_points, ring_problems
+
+if TYPE_CHECKING:
+    from renderer.plan.model import Feature, Lawn, Obstacle, Plan
+
+XY = tuple[float, float]
+
+
+def raise_all(problems: Iterable[Problem]) -> None:
+    """Raise Problems where there is at least one."""
+    found = tuple(problems)
+    if found:
+        raise Problems(found)
+
+
+def lawn_problems(lawn: Lawn) -> list[Problem]:
+    """An outline that is no shape."""
+    corners = [vertex.at for vertex in lawn.outline]
+    return ring_problems(corners, "outline", [vertex.through for vertex in lawn.outline])
+
+
+def obstacle_problems(obstacle: Obstacle) -> list[Problem]:
+    """A polygon that is no shape; a name that could not be told from two names."""
+    found = ring_problems(obstacle.polygon, "polygon") if obstacle.polygon is not None else []
+    if " + " in obstacle.name:
+        # islands that share a ring are named by their obstacles joined with " + "
+        cure = "write 'and', or another sign"
+        found.append(Problem(("name",), "the name of an obstacle cannot hold ' + '", cure))
+    return found
+
+
+def feature_problems(feature: Feature) -> list[Problem]:
+    """A shape that cannot be drawn; a slope without its area or percent."""
+    found: list[Problem] = []
+    if feature.polygon is not None:
+        found += ring_problems(feature.polygon, "polygon")
+    if feature.line is not None:
+        if len(feature.line) < 2:
+            found.append(Problem(("line",), "it has fewer than 2 points", "give at least 2 points"))
+        found += repeated_points(feature.line, "line")
+    if feature.kind == "slope":
+        if feature.percent is None:
+            cure = "add percent, the rise in 100: percent: 25"
+            found.append(Problem(("percent",), "the steepness of the slope is missing", cure))
+        if feature.polygon is None and feature.circle is None:
+            found.append(Problem((), "a slope needs an area", "give it a polygon or a circle"))
+    return found
+
+
+def plan_problems(plan: Plan) -> Iterator[Problem]:
+    """Names that are double or lead nowhere, missing setbacks, things far from everything else."""
+    for key, values in (
+        ("lawns", plan.lawns),
+        ("obstacles", plan.obstacles),
+        ("loops", plan.loops),
+    ):
+        yield from _double_names(key, [value.name for value in values])
+    yield from (
+        problem._replace(loc=("survey", *problem.loc))
+        for problem in _double_names("points", [point.name for point in plan.survey.points])
+    )
+    yield from _loops(plan)
+    yield from _crossings(plan)
+    yield from _setbacks(plan)
+    yield from _far_apart(plan)
+
+
+def _double_names(key: str, names: Sequence[str]) -> Iterator[Problem]:
+    seen: dict[str, int] = {}
+    for index, name in enumerate(names):
+        first = seen.setdefault(" ".join(name.casefold().split()), index)
+        if first != index:
+            problem = f"the name '{name}' is taken by {key}[{first}]"
+            yield Problem((key, index, "name"), problem, "give each its own name")
+
+
+def _loops(plan: Plan) -> Iterator[Problem]:
+    names = [loop.name for loop in plan.loops]
+    for index, lawn in enumerate(plan.lawns):
+        if lawn.loop not in names:
+            where = ("lawns", index, "loop")
+            left_out = " (taken where none is named)" if lawn.loop == "main" else ""
+            yield Problem(
+                where, f"no loop is named '{lawn.loop}'{left_out}", _one(lawn.loop, names)
+            )
+    for index, name in enumerate(names):
+        if all(lawn.loop != name for lawn in plan.lawns):
+            cure = f"add 'loop: {name}' to a lawn, or leave the loop out"
+            yield Problem(("loops", index), f"no lawn lies on the loop '{name}'", cure)
+
+
+def _crossings(plan: Plan) -> Iterator[Problem]:
+    names = [lawn.name for lawn in plan.lawns]
+    loop_of = {lawn.name: lawn.loop for lawn in plan.lawns}
+    for number, loop in enumerate(plan.loops):
+        for index, crossing in enumerate(loop.crossings):
+            for end, name in enumerate(crossing.between):
+                where = ("loops", number, "crossings", index, "between", end)
+                if name not in loop_of:
+                    yield Problem(where, f"no lawn is named '{name}'", _one(name, names))
+                elif loop_of[name] != loop.name:
+                    problem = f"the lawn '{name}' is on the loop '{loop_of[name]}', not on this one"
+                    yield Problem(where, problem, "name lawns of the same loop")
+
+
+def _one(name: str, names: Sequence[str]) -> str:
+    near = nearest(name, names)
+    return f"did you mean '{near}'?" if near else f"name one of: {', '.join(names)}"
+
+
+def _setbacks(plan: Plan) -> Iterator[Problem]:
+    users: dict[str, str] = {}
+    for lawn in plan.lawns:
+        for vertex in lawn.outline:
+            users.setdefault(vertex.side, f"a side of the lawn '{lawn.name}'")
+    for obstacle in plan.obstacles:
+        users.setdefault(obstacle.kind, f"the obstacle '{obstacle.name}'")
+    for kind, user in users.items():
+        if kind != "firm" and kind not in plan.machine.setback:
+            where = ("machine", "setback", kind)
+            yield Problem(where, f"the setback that {user} needs is missing", f"add '{kind}: ...'")
+
+
+def _far_apart(plan: Plan) -> Iterator[Problem]:
+    """The first thing that lies absurdly far from the first lawn: a slip in a number or unit."""
+    home = plan.lawns[0].outline[0].at
+    for loc, points in _places(plan):
+        if extent([home, *points]) > EXTENT_MAX_M:
+            problem = f"it lies more than {EXTENT_MAX_M / 1000:.0f} km from the first lawn"
+            yield Problem(loc, problem, "check the numbers and the unit")
+            return
+
+
+def _places(plan: Plan) -> Iterator[tuple[tuple[str | int, ...], Sequence[XY]]]:
+    for index, lawn in enumerate(plan.lawns):
+        yield ("lawns", index, "outline"), [vertex.at for vertex in lawn.outline]
+    for index, obstacle in enumerate(plan.obstacles):
+        yield ("obstacles", index), _thing_points(obstacle)
+    for index, feature in enumerate(plan.features):
+        yield ("features", index), _thing_points(feature)
+    for index, point in enumerate(plan.survey.points):
+        yield ("survey", "points", index, "at"), [point.at]
+    for index, loop in enumerate(plan.loops):
+        for name in ("dock", "generator", "supply"):
+            held = getattr(loop, name)
+            if held is not None:
+                yield ("loops", index, name, "at"), [held.at]
+        for number, crossing in enumerate(loop.crossings):
+            yield ("loops", index, "crossings", number, "via"), crossing.via
+
+
+def _thing_points(thing: Obstacle | Feature) -> list[XY]:
+    points = [*(thing.polygon or ()), *(getattr(thing, "line", None) or ())]
+    if thing.circle is not None:
+        (x, y), radius = thing.circle.at, thing.circle.radius
+        points += [(x - radius, y - radius), (x + radius, y + radius)]
+    place: XY | None = getattr(thing, "at", None)
+    return points if place is None else [*points, place]

@@ -1,0 +1,80 @@
+"""The wire: conductor, spools, spares."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar, Literal, Self
+
+from pydantic import AfterValidator, BeforeValidator, model_validator
+
+from renderer.plan.base import Model
+from renderer.plan.errors import refuse, shown
+from renderer.plan.values import Length, Number, Share, Text, Whole, to_whole, within
+
+MM2_SIZES = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0)
+"""Conductor sizes of IEC 60228 that serve as boundary wire, in mm2."""
+
+AWG_SIZES = range(10, 25)
+"""Conductor sizes of ASTM B258 that serve as boundary wire."""
+
+
+def _known_size(value: float) -> float:
+    if value not in MM2_SIZES:
+        sizes = ", ".join(f"{size:g}" for size in MM2_SIZES)
+        refuse(f"{value:g} is no conductor size of IEC 60228 in use here", f"write one of {sizes}")
+    return value
+
+
+def _known_gauge(value: int) -> int:
+    if value not in AWG_SIZES:
+        least, most = AWG_SIZES[0], AWG_SIZES[-1]
+        refuse(
+            f"{value} is no AWG size in use here", f"write a whole number from {least} to {most}"
+        )
+    return value
+
+
+def _conductor_class(value: object) -> int:
+    found = to_whole(value)
+    if found not in {1, 2, 5}:
+        refuse(f"{shown(value)} is no conductor class of IEC 60228 in use here", "write 1, 2 or 5")
+    return found
+
+
+_Pack = Annotated[Whole, AfterValidator(within(1, 100_000))]
+_Spool = Annotated[Length, AfterValidator(within(1, 100_000, " m"))]
+
+
+class Packs(Model):
+    """Pack sizes for rounding up; left out means single pieces."""
+
+    pegs: _Pack | None = None
+    connectors: _Pack | None = None
+    terminals: _Pack | None = None
+
+
+class Wire(Model):
+    """Exactly one of ``conductor_mm2``, ``conductor_awg``, ``ohm_per_100m``."""
+
+    exactly_one: ClassVar = ("conductor_mm2", "conductor_awg", "ohm_per_100m")
+
+    conductor_mm2: Annotated[Number, AfterValidator(_known_size)] | None = None
+    conductor_awg: Annotated[Whole, AfterValidator(_known_gauge)] | None = None
+    ohm_per_100m: (
+        Annotated[Number, AfterValidator(within(0, 10_000, " ohm", above=True))] | None
+    ) = None  # from the label, or measured on the full spool
+    conductor: Text = "copper"
+    conductor_class: Annotated[Literal[1, 2, 5], BeforeValidator(_conductor_class)] = 5  # IEC 60228
+    spools: tuple[_Spool, ...] = ()
+    slack_percent: Share = 5.0
+    peg_spare_percent: Share = 10.0  # common practice, no published source
+    packs: Packs = Packs()
+
+    @model_validator(mode="after")
+    def _resistance_is_known(self) -> Self:
+        if self.conductor != "copper" and self.ohm_per_100m is None:
+            refuse(
+                f"the resistance of {shown(self.conductor)} by size is not known",
+                "give ohm_per_100m from the label or a measured spool instead of the size",
+                ("conductor",),
+            )
+        return self

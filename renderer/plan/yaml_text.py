@@ -1,0 +1,165 @@
+"""YAML text as a tree of scalars with lines. Nothing is guessed: ``1:30`` stays ``1:30``.
+
+Read from parser events, not from a loader: no tags, anchors or aliases, so nothing in a file can
+build objects or grow without bound, and equal keys are seen.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import yaml
+
+from renderer.plan.errors import shown
+from renderer.plan.tree import DEPTH_MAX, Items, Mapping, items, mapping, scalar
+
+_NOTHING = {"", "~", "null"}
+_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+class TextProblem(Exception):
+    """What makes a text unreadable, and on which line."""
+
+    def __init__(self, line: int, problem: str, cure: str = "", key: str = "") -> None:
+        super().__init__(line, problem, cure, key)
+        self.line = line
+        self.problem = problem
+        self.cure = cure
+        self.key = key
+
+
+def read_yaml(text: str) -> object:
+    """The tree of a YAML text; ``None`` for an empty one. Raises TextProblem."""
+    builder = _Builder()
+    try:
+        for event in yaml.parse(text, Loader=_LOADER):
+            builder.take(event)
+    except yaml.MarkedYAMLError as error:
+        raise _syntax_problem(text, error) from None
+    except (yaml.YAMLError, ValueError) as error:
+        raise TextProblem(0, f"cannot be read as YAML ({error})") from None
+    return builder.root
+
+
+class _Builder:
+    """Puts a tree together from parser events."""
+
+    def __init__(self) -> None:
+        self.root: object = None
+        self._documents = 0
+        self._open: list[Mapping | Items] = []
+        self._keys: list[str | None] = []
+
+    def take(self, event: Any) -> None:
+        kind = type(event)
+        if kind is yaml.ScalarEvent:
+            self._scalar(event)
+        elif kind is yaml.SequenceStartEvent:
+            self._start(items(event.start_mark.line + 1), event)
+        elif kind is yaml.MappingStartEvent:
+            self._start(mapping(event.start_mark.line + 1), event)
+        elif kind is yaml.SequenceEndEvent or kind is yaml.MappingEndEvent:
+            self._open.pop()
+            self._keys.pop()
+        else:
+            self._other(event)
+
+    def _scalar(self, event: Any) -> None:
+        if event.anchor is not None or event.tag is not None:
+            self._plainly(event)
+        line = event.start_mark.line + 1
+        text = event.value
+        plain = event.implicit[0]
+        if self._open and self._keys[-1] is None and type(self._open[-1]) is Mapping:
+            self._key(text, line)
+        elif plain and text in _NOTHING:
+            self._put(None)
+        else:
+            self._put(scalar(text, line, plain))
+
+    def _key(self, text: str, line: int) -> None:
+        parent = self._open[-1]
+        assert isinstance(parent, Mapping)
+        if text in parent:
+            first = parent.key_lines[text]
+            raise TextProblem(
+                line,
+                f"the key {shown(text)} stands twice, first on line {first}",
+                "keep one of the two",
+            )
+        self._keys[-1] = text
+        parent.key_lines[text] = line
+
+    def _start(self, node: Mapping | Items, event: Any) -> None:
+        if event.anchor is not None or event.tag is not None:
+            self._plainly(event)
+        if self._open and self._keys[-1] is None and type(self._open[-1]) is Mapping:
+            raise TextProblem(node.line, "a key is a list or a mapping", "write a word as the key")
+        if len(self._open) >= DEPTH_MAX:
+            raise TextProblem(
+                node.line, f"lists and mappings go more than {DEPTH_MAX} deep", "close brackets"
+            )
+        self._put(node)
+        self._open.append(node)
+        self._keys.append(None)
+
+    def _put(self, value: object) -> None:
+        if not self._open:
+            self.root = value
+            return
+        parent = self._open[-1]
+        if isinstance(parent, Items):
+            parent.append(value)
+            return
+        key = self._keys[-1]
+        assert key is not None
+        parent[key] = value
+        self._keys[-1] = None
+
+    def _other(self, event: Any) -> None:
+        if type(event) is yaml.AliasEvent:
+            self._plainly(event)
+        if type(event) is yaml.DocumentStartEvent:
+            self._documents += 1
+            if self._documents > 1:
+                raise TextProblem(
+                    event.start_mark.line + 1,
+                    "a second document starts here",
+                    "keep one plan in one file",
+                )
+
+    @staticmethod
+    def _plainly(event: Any) -> None:
+        if getattr(event, "tag", None) is not None:
+            problem, cure = f"the tag {shown(event.tag)} is not read", "leave it out"
+        else:
+            problem = f"the anchor or alias {shown(event.anchor)} is not read"
+            cure = "write the value out (text that starts with & or * needs quotes)"
+        raise TextProblem(event.start_mark.line + 1, problem, cure)
+
+
+def _syntax_problem(text: str, error: yaml.MarkedYAMLError) -> TextProblem:
+    mark: Any = error.problem_mark or error.context_mark
+    line = mark.line + 1 if mark else 0
+    lines = text.split("\n")
+    written = lines[line - 1] if 0 < line <= len(lines) else ""
+    if re.match(r" *\t", written):
+        return TextProblem(line, "a tab stands at the start of the line", "indent with spaces")
+    problem = error.problem or "cannot be read"
+    context = f" {error.context}" if error.context else ""
+    return TextProblem(line, f"not valid YAML{context}: {problem}", _cure(problem))
+
+
+_CURES = {
+    "mapping values are not allowed": "put text that holds a colon in quotes",
+    "expected ',' or": "close the bracket or add the missing comma",
+    "expected <block end>": "indent the keys of one mapping alike, lists with '- '",
+    "could not find expected ':'": "write 'key: value' with a colon and a space",
+    "cannot start any token": "put the text in quotes",
+    "unexpected end of stream": "close the quotes",
+}
+
+
+def _cure(problem: str) -> str:
+    return next((cure for start, cure in _CURES.items() if start in problem), "")
