@@ -18,6 +18,7 @@ from fontTools.ttLib import TTFont
 SOURCE = Path("/usr/share/fonts/truetype/noto")
 TARGET = Path(__file__).resolve().parent
 FAMILY = "Pegline Sans"
+COPYRIGHT = "Copyright 2015, 2016, 2017, 2018 Google LLC. All Rights Reserved."
 
 FACES = {
     "Regular": "NotoSans-Regular",
@@ -218,6 +219,7 @@ def _rename(font: TTFont, style: str) -> None:
     plain = style.replace("Condensed", "") or "Regular"
     version = font["name"].getDebugName(5).split(";")[0]
     names = {
+        0: COPYRIGHT,
         1: family,
         2: plain,
         3: f"{FAMILY.replace(' ', '')}-{style};{version}",

@@ -33,6 +33,7 @@ from renderer.text import width_mm
 from renderer.units import POINTS_PER_MM
 
 FAMILY = "'Pegline Sans', 'Noto Sans', 'DejaVu Sans', Arial, sans-serif"
+_COMMON_JOIN = "round"
 _FACE_STYLE: Mapping[FaceName, Mapping[str, str]] = {
     "regular": {},
     "bold": {"font_weight": "bold"},
@@ -70,6 +71,7 @@ def _root(width_mm: float, height_mm: float, title: str, description: str) -> sv
         size=(f"{width}mm", f"{height}mm"),
         viewBox=f"0 0 {width} {height}",
         font_family=FAMILY,
+        stroke_linejoin=_COMMON_JOIN,
     )
     root.attribs["role"] = "img"
     if title or description:
@@ -126,7 +128,7 @@ def _line(item: Line) -> BaseElement:
 def _area(item: Area) -> BaseElement:
     path = svgwrite.path.Path(debug=False, fill_rule="evenodd", **_style(item.pen, item.fill))
     for ring in item.rings:
-        corners = " L ".join(f"{_number(x)},{_number(y)}" for x, y in ring)
+        corners = " L ".join(",".join(point) for point in _points(ring))
         path.push(f"M {corners} Z")
     return path
 
@@ -134,7 +136,7 @@ def _area(item: Area) -> BaseElement:
 def _circle(item: Circle) -> BaseElement:
     return svgwrite.shapes.Circle(
         _points((item.at,))[0],
-        _round(item.radius_mm),
+        _number(item.radius_mm),
         debug=False,
         **_style(item.pen, item.fill),
     )
@@ -157,6 +159,8 @@ def _text(item: Text) -> BaseElement:
     if len(item.text) > 1:
         element.attribs["textLength"] = _number(length)
         element.attribs["lengthAdjust"] = "spacingAndGlyphs"
+    if "  " in item.text:
+        element.attribs["xml:space"] = "preserve"
     if item.angle_deg:
         element.attribs["transform"] = f"rotate({_number(-item.angle_deg)} {x} {y})"
     return element
@@ -167,7 +171,7 @@ def _picture(item: Picture) -> BaseElement:
     return svgwrite.image.Image(
         f"data:image/png;base64,{code}",
         insert=_points((item.at,))[0],
-        size=(_round(item.width_mm), _round(item.height_mm)),
+        size=(_number(item.width_mm), _number(item.height_mm)),
         debug=False,
         preserveAspectRatio="none",
     )
@@ -182,24 +186,20 @@ def _style(pen: Pen | None, fill: str | None) -> dict[str, Any]:
         style["stroke_dasharray"] = " ".join(_number(length) for length in pen.dash_mm)
     if pen.cap != "butt":
         style["stroke_linecap"] = pen.cap
-    if pen.join != "miter":
+    if pen.join != _COMMON_JOIN:
         style["stroke_linejoin"] = pen.join
     return style
 
 
-def _points(points: Iterable[Point]) -> list[Point]:
-    return [(_round(x), _round(y)) for x, y in points]
-
-
-def _round(value: float) -> float:
-    rounded = round(value, 3) + 0.0
-    if rounded - rounded != 0.0:
-        raise ValueError(f"a coordinate or length is not a number: {value}")
-    return rounded
+def _points(points: Iterable[Point]) -> list[tuple[str, str]]:
+    return [(_number(x), _number(y)) for x, y in points]
 
 
 def _number(value: float) -> str:
-    return f"{_round(value):.10g}"
+    text = f"{round(value, 3) + 0.0:.10g}"
+    if "n" in text:
+        raise ValueError(f"a coordinate or length is not a number: {value}")
+    return text
 
 
 def _clean(text: str) -> str:
