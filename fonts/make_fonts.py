@@ -34,7 +34,7 @@ RANGES = (
     (0x0192, 0x0192),  # florin
     (0x01A0, 0x01A1),  # horned o, Vietnamese
     (0x01AF, 0x01B0),  # horned u, Vietnamese
-    (0x01CD, 0x01DC),  # carons of Romani and Pinyin
+    (0x01CD, 0x01D4),  # carons
     (0x01E4, 0x01ED),  # Sami
     (0x01FA, 0x01FF),  # Danish
     (0x0218, 0x021B),  # Romanian

@@ -6,10 +6,12 @@ and viewers are asked to print at true size. Nothing here claims PDF/A or PDF/UA
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
 from io import BytesIO
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from reportlab import rl_config
@@ -89,27 +91,47 @@ class _Faces:
     """Encodes text for the faces of one document, and so decides which glyphs are embedded."""
 
     def __init__(self, canvas: Canvas) -> None:
-        # The canvas offers no public way to its document, which names subsets of faces.
+        # The canvas offers no public way to its document, which names the subsets of faces.
         self._document = canvas._doc
-        self._known: dict[FaceName, dict[str, tuple[str, str]]] = {}
+        self._codes: dict[FaceName, _Codes] = {}
 
-    def encode(self, face: FaceName, text: str) -> list[tuple[str, str]]:
-        known = self._known.setdefault(face, {})
-        runs: list[tuple[str, str]] = []
-        for character in text:
-            found = known.get(character)
-            if found is None:
-                found = known[character] = self._glyph(face, character)
-            if runs and runs[-1][0] == found[0]:
-                runs[-1] = (found[0], runs[-1][1] + found[1])
-            else:
-                runs.append(found)
-        return runs
+    def encode(self, face: FaceName, text: str) -> Sequence[tuple[str, str]]:
+        codes = self._codes.get(face)
+        if codes is None:
+            codes = self._codes[face] = _Codes(_font(face), self._document)
+        if codes.fonts:
+            # nearly every text lies in the face's first subset
+            try:
+                return ((codes.fonts[0], "".join([codes.first[sign] for sign in text])),)
+            except KeyError:
+                pass
+        return [
+            (codes.fonts[subset], "".join(code for _, code in run))
+            for subset, run in groupby(map(codes.of, text), key=itemgetter(0))
+        ]
 
-    def _glyph(self, face: FaceName, character: str) -> tuple[str, str]:
-        font = _font(face)
-        ((subset, code),) = font.splitString(character, self._document)
-        return font.getSubsetInternalName(subset, self._document), _escaped(code[0])
+
+class _Codes:
+    """The codes of one face in one document: reportlab cuts a face to subsets of 256 codes."""
+
+    def __init__(self, font: TTFont, document: Any) -> None:
+        self._font = font
+        self._document = document
+        self._known: dict[str, tuple[int, str]] = {}
+        self.first: dict[str, str] = {}
+        self.fonts: list[str] = []
+
+    def of(self, character: str) -> tuple[int, str]:
+        """Subset and escaped code of a character, which is embedded from now on."""
+        known = self._known.get(character)
+        if known is None:
+            ((subset, code),) = self._font.splitString(character, self._document)
+            known = self._known[character] = (subset, _escaped(code[0]))
+            if subset == 0:
+                self.first[character] = known[1]
+            if subset == len(self.fonts):
+                self.fonts.append(self._font.getSubsetInternalName(subset, self._document))
+        return known
 
 
 def _escaped(code: int) -> str:

@@ -32,6 +32,8 @@ class MissingGlyph(Exception):
 def missing(text: str, face_name: FaceName) -> tuple[str, ...]:
     """The characters of a text that a face lacks, each once, in the order they come."""
     advances = face(face_name).advances
+    if advances.keys() >= set(text):
+        return ()
     return tuple(dict.fromkeys(character for character in text if character not in advances))
 
 
