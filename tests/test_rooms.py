@@ -35,7 +35,7 @@ ONLY_IN: dict[str, tuple[str, ...]] = {
     "segno": ("sheets/",),
     "shapely": ("ground/", "drawing/", "checks/"),
     "pydantic": ("plan/", "sheets/layout.py"),
-    "yaml": ("plan/", "sheets/"),
+    "yaml": ("plan/", "drawing/words.py", "sheets/words.py"),
 }
 HEAVY = {"numpy", "shapely", "pydantic", "reportlab", "svgwrite", "yaml", "segno", "pypdfium2"}
 
