@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar, Self
+from collections.abc import Iterator
+from typing import Any, ClassVar, Self, get_args
 
 from pydantic import BaseModel, ConfigDict, model_validator
 
@@ -43,3 +44,11 @@ class Model(BaseModel):
                 refuse(f"it has both {' and '.join(given)}", f"keep only one of {names}")
             refuse(f"it has none of {names}", "give one of them")
         return self
+
+
+def models_in(annotation: Any) -> Iterator[type[Model]]:
+    """The models that a field's annotation names, such as Lawn in ``tuple[Lawn, ...]``."""
+    if isinstance(annotation, type) and issubclass(annotation, Model):
+        yield annotation
+    for part in get_args(annotation):
+        yield from models_in(part)

@@ -2,36 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any, get_args
+from collections.abc import Mapping
+from typing import Any
 
 from pydantic import ValidationError
 
-from renderer.plan.base import Model
+from renderer.plan.base import Model, models_in
 from renderer.plan.errors import Loc, Problem, Problems, nearest, shown
 
 
-def complaints(error: ValidationError, model: type[Model]) -> Iterator[Problem]:
+def complaints(error: ValidationError, model: type[Model]) -> list[Problem]:
     """Each mistake as a problem whose ``loc`` starts at ``model``."""
+    found: list[Problem] = []
+    misspelt: set[Loc] = set()
     for entry in error.errors(include_url=False):
         loc: Loc = entry["loc"]
         cause = entry.get("ctx", {}).get("error")
         if isinstance(cause, Problems):
-            yield from (item._replace(loc=(*loc, *item.loc)) for item in cause.items)
+            found += [item._replace(loc=(*loc, *item.loc)) for item in cause.items]
         elif entry["type"] == "missing":
-            yield Problem(loc, "this key is missing", f"add '{loc[-1]}'")
+            found.append(Problem(loc, _MISSING, f"add '{loc[-1]}'"))
         elif entry["type"] == "extra_forbidden":
-            yield _unknown_key(loc, model)
+            near = _unknown_key(loc, model, found)
+            misspelt.add((*loc[:-1], near))
         else:
-            yield _other(loc, dict(entry), model)
+            found.append(_other(loc, dict(entry), model))
+    # a key that is there with a slip of the pen is not also missing
+    return [item for item in found if item.problem != _MISSING or item.loc not in misspelt]
 
 
-def _unknown_key(loc: Loc, model: type[Model]) -> Problem:
+_MISSING = "this key is missing"
+
+
+def _unknown_key(loc: Loc, model: type[Model], found: list[Problem]) -> str:
     holder = _model_at(loc[:-1], model)
     known = holder.known_keys() if holder else []
     near = nearest(str(loc[-1]), known)
     cure = f"did you mean '{near}'?" if near else f"known keys here: {', '.join(known)}"
-    return Problem(loc, "this key is not known", cure)
+    found.append(Problem(loc, "this key is not known", cure))
+    return near or ""
 
 
 def _other(loc: Loc, entry: Mapping[str, Any], model: type[Model]) -> Problem:
@@ -55,12 +64,5 @@ def _model_at(loc: Loc, model: type[Model]) -> type[Model] | None:
         if isinstance(step, int):
             continue
         field = found.model_fields.get(step) if found else None
-        found = _model_in(field.annotation) if field else None
+        found = next(models_in(field.annotation), None) if field else None
     return found
-
-
-def _model_in(annotation: Any) -> type[Model] | None:
-    if isinstance(annotation, type) and issubclass(annotation, Model):
-        return annotation
-    inner = (_model_in(part) for part in get_args(annotation))
-    return next((part for part in inner if part is not None), None)

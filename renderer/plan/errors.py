@@ -96,8 +96,8 @@ def shown(value: object) -> str:
         return "a list"
     if value is None:
         return "nothing"
-    text = one_line(str(value))
-    return f"'{text[:_SHOWN_MAX]}…'" if len(text) > _SHOWN_MAX else f"'{text}'"
+    text = str(value)
+    return f"'{one_line(text[:_SHOWN_MAX])}{'…' if len(text) > _SHOWN_MAX else ''}'"
 
 
 def key_path(loc: Iterable[str | int]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, Self
 
-from pydantic import AfterValidator, BeforeValidator, ValidationInfo, model_validator
+from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema, model_validator
 
 from renderer.plan.base import Model
 from renderer.plan.errors import Problem, Problems, refuse, shown
@@ -14,25 +14,26 @@ from renderer.plan.values import (
     Name,
     Number,
     Share,
+    Within,
     YesNo,
     at,
     to_metres,
+    told_length,
     units_of,
     unknown_word,
-    within,
     word_of,
 )
 
 SETBACK_MAX_M = 50.0
 
 # Least figures keep the count of pegs finite; they lie far below anything laid.
-_Spacing = Annotated[Length, AfterValidator(within(0.05, 100, " m"))]
-_Sag = Annotated[Length, AfterValidator(within(0.001, 1, " m"))]
-_Width = Annotated[Length, AfterValidator(within(0.01, 100, " m"))]
-_Room = Annotated[Length, AfterValidator(within(0, 100, " m"))]
-_Some = Annotated[Number, AfterValidator(within(0, 100_000, above=True))]
-_Minutes = Annotated[Number, AfterValidator(within(0, 10_000))]
-_Angle = Annotated[Number, AfterValidator(within(0, 180, " degrees"))]
+_Spacing = Annotated[Length, Within(0.05, 100, " m")]
+_Sag = Annotated[Length, Within(0.001, 1, " m")]
+_Width = Annotated[Length, Within(0.01, 100, " m")]
+_Room = Annotated[Length, Within(0, 100, " m")]
+_Some = Annotated[Number, Within(0, 100_000, above=True)]
+_Minutes = Annotated[Number, Within(0, 10_000)]
+_Angle = Annotated[Number, Within(0, 180, " degrees")]
 
 
 class PegSpacing(Model):
@@ -59,7 +60,7 @@ class DockRules(Model):
     straight_before: _Room = 1.0
     straight_after: _Room = 1.0
     clear_of_corner: _Room = 1.0
-    lead_max: Annotated[Length, AfterValidator(within(0, 1000, " m", above=True))] = 10.0
+    lead_max: Annotated[Length, Within(0, 1000, " m", above=True)] = 10.0
     level_max_percent: Share = 5.0
 
 
@@ -105,7 +106,12 @@ def _setback(kind: object, value: object, unit: str) -> float:
         refuse("a firm obstacle stops the machine by itself", "leave this setback out")
     if kind not in SETBACK_KINDS:
         unknown_word(kind, SETBACK_KINDS, "kind with a setback")
-    return within(0, SETBACK_MAX_M, " m")(to_metres(value, unit))
+    return Within(0, SETBACK_MAX_M, " m").check(to_metres(value, unit), unit)
+
+
+Setback = Annotated[
+    dict[str, float], BeforeValidator(read_setback), WithJsonSchema({"form": "Setback"})
+]
 
 
 class Machine(Model):
@@ -115,12 +121,12 @@ class Machine(Model):
         Literal["anticlockwise", "clockwise"],
         word_of(Literal["anticlockwise", "clockwise"], "direction"),
     ] = "anticlockwise"
-    setback: Annotated[dict[str, float], BeforeValidator(read_setback)]  # not "firm"
-    corner_radius: Annotated[Length, AfterValidator(within(0, 50, " m"))] = 0.0
+    setback: Setback  # by kind, not "firm"
+    corner_radius: Annotated[Length, Within(0, 50, " m")] = 0.0
     corner_angle_min: _Angle | None = None  # degrees; a sharper corner of the wire is cut off
     corner_cut: _Width = 0.6  # chord of that cut; common practice, no published source
     passage_min: _Width
-    loop_max: Annotated[Length, AfterValidator(within(1, 100_000, " m"))]
+    loop_max: Annotated[Length, Within(1, 100_000, " m")]
     loop_gap: _Room = 1.0  # least distance between wires of two loops; common practice
     lead_clear_of_corner: _Room = 0.0  # least distance along the ring from a corner to a lead pair
     tail: _Room = 0.3
@@ -133,11 +139,11 @@ class Machine(Model):
     minutes: CrewRates = CrewRates()
 
     @model_validator(mode="after")
-    def _bends_fit_the_passage(self) -> Self:
+    def _bends_fit_the_passage(self, info: ValidationInfo) -> Self:
         if self.corner_radius > self.passage_min / 2.0 + 1e-9:
             refuse(
                 "the radius is more than half of passage_min",
-                f"give at most {self.passage_min / 2.0:g} m",
+                f"give at most {told_length(self.passage_min / 2.0, units_of(info))}",
                 ("corner_radius",),
             )
         return self

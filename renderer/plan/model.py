@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal, Self
 
-from pydantic import AfterValidator, BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, model_validator
 
 from renderer.plan.base import Model
 from renderer.plan.errors import Problems
@@ -27,17 +27,18 @@ from renderer.plan.values import (
     Day,
     Length,
     Name,
+    NotEmpty,
     Number,
     Point,
     Points,
     Text,
     Units,
+    Within,
     YesNo,
     at,
     read_pair,
     read_units,
     read_version,
-    within,
     word_of,
 )
 from renderer.plan.wire import Packs, Wire
@@ -75,7 +76,7 @@ __all__ = [
     "Wire",
 ]
 
-Radius = Annotated[Length, AfterValidator(within(0.001, 10_000.0, " m"))]
+Radius = Annotated[Length, Within(0.001, 10_000.0, " m")]
 
 
 class Customer(Model):
@@ -155,9 +156,9 @@ class Feature(Model):
     line: Points | None = None
     polygon: Points | None = None
     circle: Circle | None = None
-    percent: Annotated[Number, AfterValidator(within(0, 200, " %"))] | None = None  # slope
+    percent: Annotated[Number, Within(0, 200, " %")] | None = None  # slope
     radius: Radius | None = None  # a sprinkler's throw
-    depth: Annotated[Length, AfterValidator(within(0, 100, " m"))] | None = None  # buried service
+    depth: Annotated[Length, Within(0, 100, " m")] | None = None  # buried service
     located: Day | None = None  # when a buried service was located and marked
     protected: YesNo | None = None  # a socket with residual-current protection
     outdoor: YesNo | None = None  # a socket rated for outdoors
@@ -179,7 +180,7 @@ class Generator(Model):
 
 class Supply(Model):
     at: Point
-    lead: Annotated[Length, AfterValidator(within(0, 1000, " m"))] | None = None
+    lead: Annotated[Length, Within(0, 1000, " m")] | None = None
 
 
 class Crossing(Model):
@@ -219,10 +220,10 @@ class Plan(Model):
     job: Job
     machine: Machine
     survey: Survey = Survey()
-    lawns: Annotated[tuple[Lawn, ...], Field(min_length=1)]
+    lawns: Annotated[tuple[Lawn, ...], NotEmpty()]
     obstacles: tuple[Obstacle, ...] = ()
     features: tuple[Feature, ...] = ()
-    loops: Annotated[tuple[Loop, ...], Field(min_length=1)]
+    loops: Annotated[tuple[Loop, ...], NotEmpty()]
     wire: Wire
     acknowledged: tuple[Acknowledgement, ...] = ()
 

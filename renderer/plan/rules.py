@@ -84,15 +84,17 @@ def _double_names(key: str, names: Sequence[str]) -> Iterator[Problem]:
 
 def _loops(plan: Plan) -> Iterator[Problem]:
     names = [loop.name for loop in plan.loops]
+    known = set(names)
     for index, lawn in enumerate(plan.lawns):
-        if lawn.loop not in names:
+        if lawn.loop not in known:
             where = ("lawns", index, "loop")
             left_out = " (taken where none is named)" if lawn.loop == "main" else ""
             yield Problem(
                 where, f"no loop is named '{lawn.loop}'{left_out}", _one(lawn.loop, names)
             )
+    used = {lawn.loop for lawn in plan.lawns}
     for index, name in enumerate(names):
-        if all(lawn.loop != name for lawn in plan.lawns):
+        if name not in used:
             cure = f"add 'loop: {name}' to a lawn, or leave the loop out"
             yield Problem(("loops", index), f"no lawn lies on the loop '{name}'", cure)
 
@@ -126,7 +128,8 @@ def _setbacks(plan: Plan) -> Iterator[Problem]:
     for kind, user in users.items():
         if kind != "firm" and kind not in plan.machine.setback:
             where = ("machine", "setback", kind)
-            yield Problem(where, f"the setback that {user} needs is missing", f"add '{kind}: ...'")
+            cure = f"add '{kind}' from the maker's manual"
+            yield Problem(where, f"the setback that {user} needs is missing", cure)
 
 
 def _far_apart(plan: Plan) -> Iterator[Problem]:

@@ -28,7 +28,7 @@ def turn(a: XY, b: XY, p: XY) -> int:
     det = left - right
     if abs(det) > _SURE * (abs(left) + abs(right)):
         return 1 if det > 0 else -1
-    if left == 0.0 and right == 0.0:
+    if (left == 0.0 and right == 0.0) or p in (a, b):
         return 0
     return _exact_turn(a, b, p)
 

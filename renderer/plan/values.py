@@ -10,13 +10,25 @@ import math
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, Literal, NoReturn, TypeVar, get_args
 
-from pydantic import AfterValidator, BeforeValidator, ValidationInfo
+from pydantic import (
+    BeforeValidator,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    ValidationInfo,
+    WithJsonSchema,
+)
+from pydantic_core.core_schema import (
+    CoreSchema,
+    no_info_before_validator_function,
+    with_info_after_validator_function,
+)
 
 from renderer.plan.errors import Problem, Problems, nearest, refuse, shown
-from renderer.plan.lengths import CURE, LengthError, metres, number
+from renderer.plan.lengths import CURE, UNITS, LengthError, metres, number
 from renderer.plan.tree import Scalar
 
 Units = Literal["m", "ft"]
@@ -29,6 +41,7 @@ NAME_MAX = 100
 _N = TypeVar("_N", int, float)
 
 _FOLDED = re.compile(r"[ \t]*[\r\n]+[ \t\r\n]*")
+_UNPRINTABLE = {"Cc", "Cs", "Zl", "Zp", "Cn"}
 _BIDI = {*range(0x202A, 0x202F), *range(0x2066, 0x206A)}
 
 
@@ -36,6 +49,11 @@ def units_of(info: ValidationInfo) -> str:
     """The file's unit, "m" or "ft", that the validation context names."""
     context = info.context
     return context.get("units", "m") if isinstance(context, dict) else "m"
+
+
+def told_length(metres: float, unit: str) -> str:
+    """A length as a message tells it, in the file's unit."""
+    return f"{metres / UNITS[unit]:.6g} {unit}"
 
 
 def to_metres(value: object, unit: str, most: float = LENGTH_MAX) -> float:
@@ -50,7 +68,7 @@ def to_metres(value: object, unit: str, most: float = LENGTH_MAX) -> float:
     except LengthError as error:
         refuse(error.problem, error.cure)
     if not abs(length) <= most:  # also refuses what is not a number
-        refuse(f"{shown(value)} is larger than {most:,.0f} m", "check the number and its unit")
+        refuse(f"{shown(value)} is beyond {most:,.0f} m", "check the number and its unit")
     return length + 0.0
 
 
@@ -89,23 +107,15 @@ def at(step: str | int, problems: Problems) -> list[Problem]:
 
 def to_text(value: object) -> str:
     """Text without control characters, line ends folded to spaces, in Unicode form C."""
-    text = _written(value)
-    text = _FOLDED.sub(" ", text.strip())
-    _printable(text)
-    if len(text) > TEXT_MAX:
-        refuse(f"the text has {len(text)} characters", f"keep it under {TEXT_MAX}")
-    return text if text.isascii() else unicodedata.normalize("NFC", text)
+    return _clean(_FOLDED.sub(" ", _written(value).strip()), TEXT_MAX)
 
 
 def to_name(value: object) -> str:
     """A name: text on one line that is not empty and fits a label."""
     text = _written(value).strip()
-    _printable(text)
     if not text:
-        refuse("the name is empty", "give it a name")
-    if len(text) > NAME_MAX:
-        refuse(f"the name has {len(text)} characters", f"keep it under {NAME_MAX}")
-    return text if text.isascii() else unicodedata.normalize("NFC", text)
+        refuse("it is empty", "write a name")
+    return _clean(text, NAME_MAX)
 
 
 def _written(value: object) -> str:
@@ -116,16 +126,15 @@ def _written(value: object) -> str:
     raise Problems.of(f"{shown(value)} is not a text", "write a word or a text in quotes")
 
 
-def _printable(text: str) -> None:
+def _clean(text: str, most: int) -> str:
+    if len(text) > most:
+        refuse(f"it has {len(text)} characters", f"keep it to {most} at most")
     if text.isascii() and text.isprintable():
-        return
+        return text
     for char in text:
-        bad = unicodedata.category(char) in {"Cc", "Cs", "Zl", "Zp", "Cn"} or ord(char) in _BIDI
-        if bad:
-            refuse(
-                f"the text holds the unprintable character U+{ord(char):04X}",
-                "take the character out",
-            )
+        if unicodedata.category(char) in _UNPRINTABLE or ord(char) in _BIDI:
+            refuse(f"it holds the unprintable character U+{ord(char):04X}", "take it out")
+    return unicodedata.normalize("NFC", text)
 
 
 def to_number(value: object) -> float:
@@ -195,20 +204,6 @@ def unknown_word(value: object, known: Iterable[str], what: str) -> NoReturn:
     refuse(f"{shown(value)} is no {what}", cure)
 
 
-def within(least: float, most: float, unit: str = "", above: bool = False) -> Callable[[_N], _N]:
-    """A check that a value lies between two limits; ``above`` refuses ``least`` itself."""
-
-    def check(value: _N) -> _N:
-        if value < least or (above and value == least):
-            than = "more than" if above else "at least"
-            refuse(f"{value:g}{unit} is too small", f"it must be {than} {least:g}{unit}")
-        if value > most:
-            refuse(f"{value:g}{unit} is too large", f"it must be at most {most:g}{unit}")
-        return value
-
-    return check
-
-
 def read_version(value: object) -> int:
     """The version of the plan file."""
     if value != 1 and value != "1":
@@ -225,6 +220,72 @@ def read_pair(value: object) -> object:
 
 read_units = one_of(get_args(Units), "unit of a file")
 """The unit of a file, "m" or "ft"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Within:
+    """Limits of a number or a length, in metres where it is one; ``above`` excludes the least."""
+
+    least: float
+    most: float
+    unit: str = ""
+    above: bool = False
+
+    def check(self, value: _N, units: str = "m") -> _N:
+        """The value, or Problems where it lies outside; lengths are told in ``units``."""
+        if value < 0 <= self.least:
+            refuse(f"{self._told(value, units)} is negative", "check the sign")
+        if value < self.least or (self.above and value == self.least):
+            than = "more than" if self.above else "at least"
+            least = self._told(self.least, units)
+            refuse(f"{self._told(value, units)} is too small", f"it must be {than} {least}")
+        if value > self.most:
+            most = self._told(self.most, units)
+            refuse(f"{self._told(value, units)} is too large", f"it must be at most {most}")
+        return value
+
+    def _told(self, value: float, units: str) -> str:
+        return told_length(value, units) if self.unit == " m" else f"{value:g}{self.unit}"
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        def check(value: Any, info: ValidationInfo) -> Any:
+            return self.check(value, units_of(info))
+
+        return with_info_after_validator_function(check, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, inner: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """The limits as far as a schema can tell them: lengths may be written in any unit."""
+        form = handler(inner)
+        if form.get("type") in {"number", "integer"}:
+            least = "exclusiveMinimum" if self.above else "minimum"
+            form = form | {least: self.least, "maximum": self.most}
+        return form
+
+
+@dataclass(frozen=True, slots=True)
+class NotEmpty:
+    """A list that holds at least one thing."""
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        # looked at before the things in it, so that one bad thing is not told as none
+        return no_info_before_validator_function(_not_empty, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, inner: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        return handler(inner) | {"minItems": 1}
+
+
+def _not_empty(value: object) -> object:
+    if isinstance(value, list | tuple) and not value:
+        refuse("the list is empty", "give at least one")
+    return value
 
 
 def word_of(kinds: Any, what: str) -> BeforeValidator:
@@ -244,13 +305,20 @@ def read_points(value: object, info: ValidationInfo) -> tuple[tuple[float, float
     return to_points(value, units_of(info))
 
 
-Text = Annotated[str, BeforeValidator(to_text)]
-Name = Annotated[str, BeforeValidator(to_name)]
+# Forms of the file that a schema tells once are named here and spelt out in file_schema.py.
+Text = Annotated[str, BeforeValidator(to_text), WithJsonSchema({"form": "Text"})]
+Name = Annotated[str, BeforeValidator(to_name), WithJsonSchema({"form": "Name"})]
 Number = Annotated[float, BeforeValidator(to_number)]
 Whole = Annotated[int, BeforeValidator(to_whole)]
-Day = Annotated[date, BeforeValidator(to_date)]
-YesNo = Annotated[bool, BeforeValidator(to_yes_no)]
-Length = Annotated[float, BeforeValidator(read_length)]
-Point = Annotated[tuple[float, float], BeforeValidator(read_point)]
-Points = Annotated[tuple[tuple[float, float], ...], BeforeValidator(read_points)]
-Share = Annotated[float, BeforeValidator(to_number), AfterValidator(within(0, 200, " %"))]
+Day = Annotated[date, BeforeValidator(to_date), WithJsonSchema({"form": "Day"})]
+YesNo = Annotated[bool, BeforeValidator(to_yes_no), WithJsonSchema({"form": "YesNo"})]
+Length = Annotated[float, BeforeValidator(read_length), WithJsonSchema({"form": "Length"})]
+Point = Annotated[
+    tuple[float, float], BeforeValidator(read_point), WithJsonSchema({"form": "Point"})
+]
+Points = Annotated[
+    tuple[tuple[float, float], ...],
+    BeforeValidator(read_points),
+    WithJsonSchema({"form": "Points"}),
+]
+Share = Annotated[float, BeforeValidator(to_number), Within(0, 200, " %")]

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal, Self
 
-from pydantic import AfterValidator, BeforeValidator, model_validator
+from pydantic import AfterValidator, BeforeValidator, WithJsonSchema, model_validator
 
 from renderer.plan.base import Model
 from renderer.plan.errors import refuse, shown
-from renderer.plan.values import Length, Number, Share, Text, Whole, to_whole, within
+from renderer.plan.values import Length, Number, Share, Text, Whole, Within, to_whole
 
 MM2_SIZES = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0)
 """Conductor sizes of IEC 60228 that serve as boundary wire, in mm2."""
@@ -40,8 +40,10 @@ def _conductor_class(value: object) -> int:
     return found
 
 
-_Pack = Annotated[Whole, AfterValidator(within(1, 100_000))]
-_Spool = Annotated[Length, AfterValidator(within(1, 100_000, " m"))]
+_Size = Annotated[Number, AfterValidator(_known_size), WithJsonSchema({"enum": list(MM2_SIZES)})]
+_Gauge = Annotated[Whole, AfterValidator(_known_gauge), WithJsonSchema({"enum": list(AWG_SIZES)})]
+_Pack = Annotated[Whole, Within(1, 100_000)]
+_Spool = Annotated[Length, Within(1, 100_000, " m")]
 
 
 class Packs(Model):
@@ -57,11 +59,11 @@ class Wire(Model):
 
     exactly_one: ClassVar = ("conductor_mm2", "conductor_awg", "ohm_per_100m")
 
-    conductor_mm2: Annotated[Number, AfterValidator(_known_size)] | None = None
-    conductor_awg: Annotated[Whole, AfterValidator(_known_gauge)] | None = None
-    ohm_per_100m: (
-        Annotated[Number, AfterValidator(within(0, 10_000, " ohm", above=True))] | None
-    ) = None  # from the label, or measured on the full spool
+    conductor_mm2: _Size | None = None
+    conductor_awg: _Gauge | None = None
+    ohm_per_100m: Annotated[Number, Within(0, 10_000, " ohm", above=True)] | None = (
+        None  # from the label, or measured on the full spool
+    )
     conductor: Text = "copper"
     conductor_class: Annotated[Literal[1, 2, 5], BeforeValidator(_conductor_class)] = 5  # IEC 60228
     spools: tuple[_Spool, ...] = ()

@@ -56,9 +56,9 @@ class _Builder:
         if kind is yaml.ScalarEvent:
             self._scalar(event)
         elif kind is yaml.SequenceStartEvent:
-            self._start(items(event.start_mark.line + 1), event)
+            self._start(items(_line(event)), event)
         elif kind is yaml.MappingStartEvent:
-            self._start(mapping(event.start_mark.line + 1), event)
+            self._start(mapping(_line(event)), event)
         elif kind is yaml.SequenceEndEvent or kind is yaml.MappingEndEvent:
             self._open.pop()
             self._keys.pop()
@@ -68,15 +68,16 @@ class _Builder:
     def _scalar(self, event: Any) -> None:
         if event.anchor is not None or event.tag is not None:
             self._plainly(event)
-        line = event.start_mark.line + 1
-        text = event.value
-        plain = event.implicit[0]
-        if self._open and self._keys[-1] is None and type(self._open[-1]) is Mapping:
+        line, text, plain = event.start_mark.line + 1, event.value, event.implicit[0]
+        if self._awaits_key():
             self._key(text, line)
         elif plain and text in _NOTHING:
             self._put(None)
         else:
             self._put(scalar(text, line, plain))
+
+    def _awaits_key(self) -> bool:
+        return bool(self._open) and self._keys[-1] is None and type(self._open[-1]) is Mapping
 
     def _key(self, text: str, line: int) -> None:
         parent = self._open[-1]
@@ -94,7 +95,7 @@ class _Builder:
     def _start(self, node: Mapping | Items, event: Any) -> None:
         if event.anchor is not None or event.tag is not None:
             self._plainly(event)
-        if self._open and self._keys[-1] is None and type(self._open[-1]) is Mapping:
+        if self._awaits_key():
             raise TextProblem(node.line, "a key is a list or a mapping", "write a word as the key")
         if len(self._open) >= DEPTH_MAX:
             raise TextProblem(
@@ -124,7 +125,7 @@ class _Builder:
             self._documents += 1
             if self._documents > 1:
                 raise TextProblem(
-                    event.start_mark.line + 1,
+                    _line(event),
                     "a second document starts here",
                     "keep one plan in one file",
                 )
@@ -136,14 +137,18 @@ class _Builder:
         else:
             problem = f"the anchor or alias {shown(event.anchor)} is not read"
             cure = "write the value out (text that starts with & or * needs quotes)"
-        raise TextProblem(event.start_mark.line + 1, problem, cure)
+        raise TextProblem(_line(event), problem, cure)
+
+
+def _line(event: Any) -> int:
+    return int(event.start_mark.line) + 1
 
 
 def _syntax_problem(text: str, error: yaml.MarkedYAMLError) -> TextProblem:
-    mark: Any = error.problem_mark or error.context_mark
-    line = mark.line + 1 if mark else 0
+    mark = error.problem_mark or error.context_mark
     lines = text.split("\n")
-    written = lines[line - 1] if 0 < line <= len(lines) else ""
+    line = min(getattr(mark, "line", 0) + 1, len(lines))
+    written = lines[line - 1]
     if re.match(r" *\t", written):
         return TextProblem(line, "a tab stands at the start of the line", "indent with spaces")
     problem = error.problem or "cannot be read"
@@ -158,8 +163,11 @@ _CURES = {
     "could not find expected ':'": "write 'key: value' with a colon and a space",
     "cannot start any token": "put the text in quotes",
     "unexpected end of stream": "close the quotes",
+    "expected node content": "close the brackets, each after its last value",
+    "nesting depth": "take out the brackets that are too many",
 }
+_LOOK = "look at this line and the one before it"
 
 
 def _cure(problem: str) -> str:
-    return next((cure for start, cure in _CURES.items() if start in problem), "")
+    return next((cure for start, cure in _CURES.items() if start in problem), _LOOK)
