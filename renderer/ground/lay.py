@@ -182,13 +182,28 @@ class Offcut:
 
 
 @dataclass(frozen=True, slots=True)
+class TightSplice:
+    """A splice that found no place with the full clearance, and what it now lies near or in."""
+
+    loop: str
+    at_m: float
+    where: Literal["near", "dock", "lead"]  # near a corner or pair, in the dock's run, in a pair
+
+
+@dataclass(frozen=True, slots=True)
 class SpoolPlan:
-    """How the spools are used over all loops, in order. ``short_m`` is wire that is missing."""
+    """How the spools are used over all loops, in order. ``short_m`` is wire that is missing.
+
+    ``proven`` tells that no order has fewer splices, or as few with less waste; where the stock is
+    too large to try everything it is False, and the plan is a good one.
+    """
 
     pieces: tuple[SpoolPiece, ...]
     offcuts: tuple[Offcut, ...]
     short_m: float = 0.0
     unused: tuple[float, ...] = ()
+    tight: tuple[TightSplice, ...] = ()
+    proven: bool = True
 
 
 @dataclass(frozen=True, slots=True)

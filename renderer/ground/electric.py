@@ -1,0 +1,109 @@
+"""Resistance of the wire, what a meter shows past a bypassed island, and the drop in the lead."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from renderer.ground.lay import LoopLay
+    from renderer.plan.model import SupplyFigures, Wire
+
+# IEC 60228, greatest resistance at 20 degC in ohm/km, by class and mm2, plain annealed copper.
+# Classes 1 and 2 agree for these sizes. Measured wire reads lower.
+_SOLID = {0.5: 36.0, 0.75: 24.5, 1.0: 18.1, 1.5: 12.1, 2.5: 7.41, 4.0: 4.61}
+IEC_60228_OHM_PER_KM = {
+    1: _SOLID,
+    2: _SOLID,
+    5: {0.5: 39.0, 0.75: 26.0, 1.0: 19.5, 1.5: 13.3, 2.5: 7.98, 4.0: 4.95},
+}
+IACS_M_PER_OHM_MM2 = 58.0  # conductivity of annealed copper at 20 degC, IEC 60028
+ALPHA_PER_K = 0.00393  # change of its resistance with temperature, IEC 60028
+AWG_36_MM = 0.127  # 0.005 in, and 0.46 in for size 0000, 39 steps further: ASTM B258
+AWG_RATIO = 92.0
+AWG_STEPS = 39.0
+
+
+@dataclass(frozen=True, slots=True)
+class Bypass:
+    """What a meter shows at the loop's ends when one island and its lead pair are left out."""
+
+    of: str
+    without_m: float  # ring and both wires of its pair
+    deficit_ohm: float
+    reading_ohm: float
+
+
+@dataclass(frozen=True, slots=True)
+class LeadDrop:
+    """Voltage lost in a supply lead, out and back."""
+
+    volts: float
+    percent: float
+
+
+def awg_area_mm2(size: int) -> float:
+    """Conductor area of an AWG size in mm2, by the diameters of ASTM B258."""
+    diameter: float = AWG_36_MM * AWG_RATIO ** ((36.0 - size) / AWG_STEPS)
+    return math.pi / 4.0 * diameter * diameter
+
+
+def pure_copper_ohm_per_m(area_mm2: float) -> float:
+    """Resistance of annealed copper of an area at 20 degC, ohm per metre, by IEC 60028."""
+    return 1.0 / (IACS_M_PER_OHM_MM2 * area_mm2)
+
+
+def temperature_factor(celsius: float) -> float:
+    """Resistance of copper at a temperature over that at 20 degC."""
+    return 1.0 + ALPHA_PER_K * (celsius - 20.0)
+
+
+def ohm_per_m(wire: Wire) -> float:
+    """Resistance of the plan's wire at 20 degC, ohm per metre.
+
+    A figure for 100 m from a label or a measured spool comes first; else the greatest value of
+    IEC 60228 for the size and class, or annealed copper of the area that ASTM B258 gives the gauge.
+    Raises ``ValueError`` for a size that the standard does not list, and for another conductor than
+    copper without a figure for 100 m.
+    """
+    if wire.ohm_per_100m is not None:
+        return wire.ohm_per_100m / 100.0
+    if wire.conductor.strip().lower() != "copper":
+        raise ValueError(f"resistance of {wire.conductor} is not known; give wire.ohm_per_100m")
+    if wire.conductor_awg is not None:
+        return pure_copper_ohm_per_m(awg_area_mm2(wire.conductor_awg))
+    table = IEC_60228_OHM_PER_KM[wire.conductor_class]
+    if wire.conductor_mm2 not in table:
+        sizes = ", ".join(f"{size:g}" for size in table)
+        raise ValueError(f"{wire.conductor_mm2} mm2 is none of {sizes} of IEC 60228")
+    return table[wire.conductor_mm2] / 1000.0
+
+
+def bypass_table(loop: LoopLay, ohm_per_metre: float) -> tuple[Bypass, ...]:
+    """For each island of a loop, the reading if its ring and lead pair were left out.
+
+    An island whose pair also feeds others is told with all that hang on it, since a joint at the
+    pair's start leaves out everything beyond.
+    """
+    rows = []
+    lead_to = {leg.part: leg for leg in loop.legs if leg.kind == "lead" and not leg.back}
+    back_of = {leg.part: leg for leg in loop.legs if leg.kind == "lead" and leg.back}
+    for lead in loop.leads:
+        if lead.kind == "lead" and lead.id in lead_to and lead.id in back_of:
+            gone = back_of[lead.id].to_m - lead_to[lead.id].from_m
+            deficit = gone * ohm_per_metre
+            rows.append(Bypass(lead.of, gone, deficit, loop.resistance_ohm - deficit))
+    return tuple(rows)
+
+
+def lead_drop(
+    figures: SupplyFigures, lead_m: float, ohm_per_metre: float | None = None
+) -> LeadDrop:
+    """Voltage lost in a two-wire lead of ``lead_m`` one way, in volts and percent of the supply.
+
+    The conductor is annealed copper of the stated area unless its resistance is given.
+    """
+    each = pure_copper_ohm_per_m(figures.conductor_mm2) if ohm_per_metre is None else ohm_per_metre
+    volts = 2.0 * lead_m * figures.current_a * each
+    return LeadDrop(volts, 100.0 * volts / figures.voltage_v)

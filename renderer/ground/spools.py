@@ -1,0 +1,183 @@
+"""Where the wire may be joined, and how the spools in stock are cut for all loops of a plan."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from renderer.ground.cutting import search
+from renderer.ground.lay import Offcut, SpoolPiece, SpoolPlan, TightSplice
+from renderer.ground.stations import SAME_M, corners_at
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from renderer.ground.cutting import Draw, State
+    from renderer.ground.lay import Leg, Points
+    from renderer.ground.stations import Floats
+
+Stretch = tuple[float, float]
+Where = Literal["near", "dock", "lead"]
+
+CLEAR_SHARES = (0.5, 0.25, 0.125, 0.0)  # of the clearance, tried in turn where it leaves no place
+PIECE_LEAST_M = 1.0  # a shorter length is not worth two splices; common practice
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """The wire that one loop needs, where it must not be joined, and what may give way in turn."""
+
+    loop: str
+    length_m: float
+    forbidden: tuple[Stretch, ...] = ()
+    looser: tuple[tuple[Where, tuple[Stretch, ...]], ...] = ()
+
+    def place(self, from_m: float, end_m: float) -> tuple[float, int] | None:
+        """The last legal place for a splice up to ``end_m``, and its level (0 with full clearance).
+
+        ``None`` where the piece from ``from_m`` would be too short to be worth laying.
+        """
+        for level, stretches in enumerate((self.forbidden, *(some for _, some in self.looser))):
+            at = _legal_up_to(stretches, end_m)
+            if at >= from_m + PIECE_LEAST_M:
+                return at, level
+        return None
+
+    def where(self, level: int) -> Where:
+        """What gave way at a level of 1 or more."""
+        return self.looser[level - 1][0]
+
+
+def _legal_up_to(stretches: Sequence[Stretch], end_m: float) -> float:
+    """The last place up to ``end_m`` that is in none of the stretches; their borders are legal."""
+    before = bisect_left(stretches, (end_m - SAME_M, -1.0)) - 1
+    if before >= 0 and end_m < stretches[before][1] - SAME_M:
+        return stretches[before][0]
+    return end_m
+
+
+def forbidden_stretches(
+    path: Points,
+    at_m: Floats,
+    legs: Sequence[Leg],
+    *,
+    clear_m: float,
+    dock_before: float,
+    dock_after: float,
+) -> list[Stretch]:
+    """Stretches of one loop where no splice may lie, merged and in order; metres from its start.
+
+    They are the tails, the lead pairs and crossings, everything within ``clear_m`` of a corner or
+    of the end of a pair, and the dock's straight run at both ends of the walk.
+    """
+    walked = [leg for leg in legs if leg.kind != "tail"]
+    start, end, length = walked[0].from_m, walked[-1].to_m, float(legs[-1].to_m)
+    found = [(0.0, start + dock_after), (end - dock_before, length)]
+    found += [
+        (leg.from_m - clear_m, leg.to_m + clear_m)
+        for leg in walked
+        if leg.kind in ("lead", "crossing")
+    ]
+    if clear_m > 0:
+        found += [(at - clear_m, at + clear_m) for at in corners_at(path, at_m, legs).tolist()]
+    return _merged(found, length)
+
+
+def _merged(stretches: Iterable[Stretch], end: float) -> list[Stretch]:
+    merged: list[Stretch] = []
+    for from_m, to_m in sorted((max(0.0, float(a)), min(end, float(b))) for a, b in stretches):
+        if merged and from_m < merged[-1][1] - SAME_M:
+            merged[-1] = (merged[-1][0], max(merged[-1][1], to_m))
+        elif to_m > from_m:
+            merged.append((from_m, to_m))
+    return merged
+
+
+def demand_of(
+    loop: str,
+    path: Points,
+    at_m: Floats,
+    legs: Sequence[Leg],
+    *,
+    clear_m: float,
+    dock_before: float,
+    dock_after: float,
+) -> Demand:
+    """What one loop asks of the spools.
+
+    Where a spool leaves no legal place, the clearance is halved down to nothing, then the dock's
+    run is opened, and only then the lead pairs and crossings.
+    """
+
+    def forbidden(share: float, dock: float) -> tuple[Stretch, ...]:
+        stretches = forbidden_stretches(
+            path,
+            at_m,
+            legs,
+            clear_m=clear_m * share,
+            dock_before=dock_before * dock,
+            dock_after=dock_after * dock,
+        )
+        return tuple(stretches)
+
+    near: list[tuple[Where, tuple[Stretch, ...]]] = [
+        ("near", forbidden(share, 1.0)) for share in CLEAR_SHARES
+    ]
+    looser = (*near, ("dock", forbidden(0.0, 0.0)), ("lead", ()))
+    return Demand(loop, float(legs[-1].to_m), forbidden(1.0, 1.0), looser)
+
+
+def cut_spools(
+    demands: Sequence[Demand], spools: Sequence[float]
+) -> tuple[SpoolPlan, dict[str, tuple[float, ...]]]:
+    """How the spools are cut for all loops, and each loop's splices as running distances.
+
+    The loops are laid in the order given; a spool is used whole, in the order of spools that leaves
+    the fewest splices, then the fewest of them too near to something, then the least wire over or
+    cut off. A splice comes back to the last legal place before the spool's end. What is left when a
+    loop is complete may serve a later one. Every order is tried as long as the stock allows only a
+    few thousand different states (a dozen spools, or many of a few sizes); a larger stock keeps the
+    most promising states only, and the plan says that it is not ``proven``.
+
+    Where the stock falls short the pieces end, ``short_m`` is the wire that is missing, and a
+    splice stands where it would join. Without any spool stated nothing is planned, nothing short.
+    """
+    if not spools:
+        return SpoolPlan((), ()), {demand.loop: () for demand in demands}
+    state, proven = search(demands, spools)
+    draws = state.draws()
+    splices = {
+        demand.loop: tuple(draw.to_m for draw in draws if draw.loop == i and draw.level is not None)
+        for i, demand in enumerate(demands)
+    }
+    return _plan(demands, state, draws, proven), splices
+
+
+def _plan(
+    demands: Sequence[Demand], state: State, draws: Sequence[Draw], proven: bool
+) -> SpoolPlan:
+    laid = sum(draw.to_m - draw.from_m for draw in draws)
+    short = sum(demand.length_m for demand in demands) - laid
+    cut = [
+        Offcut(draw.spool, draw.cut_m, last=False)
+        for draw in draws
+        if draw.level is not None and draw.cut_m > SAME_M
+    ]
+    over = [Offcut(spool, length, last=True) for length, spool in state.pool if spool]
+    names = [demands[draw.loop].loop for draw in draws]
+    return SpoolPlan(
+        pieces=tuple(
+            SpoolPiece(draw.spool, draw.spool_length_m, name, draw.from_m, draw.to_m)
+            for name, draw in zip(names, draws, strict=True)
+        ),
+        offcuts=tuple(sorted((*cut, *over), key=lambda offcut: (offcut.spool, offcut.last))),
+        short_m=short if short > SAME_M else 0.0,
+        unused=tuple(length for length, spool in state.pool if not spool),
+        tight=tuple(
+            TightSplice(name, draw.to_m, demands[draw.loop].where(draw.level))
+            for name, draw in zip(names, draws, strict=True)
+            if draw.level
+        ),
+        proven=proven,
+    )

@@ -1,0 +1,109 @@
+"""The take-off: wire by kind of leg, pegs, splices, terminals, gauges, spools and tools.
+
+Items are keys of the word catalogue: ``wire.*`` (outer, island, lead, crossing, tail, laid, slope,
+slack, order), ``peg.*`` (round1, round2, spare, order), ``connector.*`` (splice, spare, order),
+``terminal.*`` (end, order), ``gauge``, ``spool`` and ``tool.*``. A gauge's or spool's quantity is
+its length in metres and ``of`` its letter or number; an order line is the sum of its kind, rounded
+up to whole packs.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from renderer.ground.gauges import gauges
+from renderer.ground.lay import Item
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from renderer.ground.lay import LegKind, LoopLay, SpoolPlan
+    from renderer.plan.model import Plan
+
+SPARE_CONNECTORS = 2  # common practice, no published source
+ENDS_A_LOOP = 2
+KINDS: tuple[LegKind, ...] = ("outer", "island", "lead", "crossing", "tail")
+
+# What a van carries for each job; common practice, no published source.
+TOOLS = {
+    "tool.mallet": 2,
+    "tool.tape": 2,
+    "tool.meter": 1,
+    "tool.insulation_tester": 1,
+    "tool.stripper": 1,
+    "tool.cutter": 1,
+    "tool.flags": 20,
+    "tool.gloves": 2,
+    "tool.eye_protection": 2,
+    "tool.first_aid": 1,
+}
+CROSSING_TOOLS = {"tool.wet_saw": 1, "tool.dust_mask": 2, "tool.hearing_protection": 2}
+HARD_GROUND = ("paving", "path", "drive", "road", "concrete", "asphalt", "slab", "stone", "brick")
+
+
+def takeoff(plan: Plan, loops: Sequence[LoopLay], spools: SpoolPlan) -> tuple[Item, ...]:
+    """All items of a job in the order of a list; kinds of leg that do not occur are left out."""
+    return (
+        *_wire(loops),
+        *_pegs(plan, loops),
+        *_connectors(plan, loops),
+        *(Item("gauge", gauge.length_m, "m", gauge.letter) for gauge in gauges(plan)),
+        *_spools(spools),
+        *_tools(plan),
+    )
+
+
+def to_packs(quantity: float, pack: int | None) -> int:
+    """A number of pieces rounded up to whole packs."""
+    each = pack or 1
+    return math.ceil(quantity / each - 1e-9) * each
+
+
+def _wire(loops: Iterable[LoopLay]) -> Iterator[Item]:
+    metres = dict.fromkeys(KINDS, 0.0)
+    laid = slope = order = 0.0
+    for loop in loops:
+        for leg in loop.legs:
+            metres[leg.kind] += leg.length_m
+        laid += loop.length_m
+        slope += loop.slope_extra_m
+        order += loop.order_length_m
+    lines = {f"wire.{kind}": length for kind, length in metres.items()}
+    lines |= {"wire.laid": laid, "wire.slope": slope, "wire.slack": order - laid - slope}
+    lines["wire.order"] = order
+    yield from (Item(key, round(length, 4), "m") for key, length in lines.items() if length > 5e-5)
+
+
+def _pegs(plan: Plan, loops: Iterable[LoopLay]) -> Iterator[Item]:
+    rounds = [peg.round for loop in loops for peg in loop.pegs]
+    spare = math.ceil(len(rounds) * plan.wire.peg_spare_percent / 100.0 - 1e-9)
+    yield Item("peg.round1", rounds.count(1), "pcs")
+    yield Item("peg.round2", rounds.count(2), "pcs")
+    yield Item("peg.spare", spare, "pcs")
+    yield Item("peg.order", to_packs(len(rounds) + spare, plan.wire.packs.pegs), "pcs")
+
+
+def _connectors(plan: Plan, loops: Sequence[LoopLay]) -> Iterator[Item]:
+    packs = plan.wire.packs
+    splices = sum(len(loop.splices) for loop in loops)
+    if splices:
+        yield Item("connector.splice", splices, "pcs")
+    yield Item("connector.spare", SPARE_CONNECTORS, "pcs")
+    yield Item("connector.order", to_packs(splices + SPARE_CONNECTORS, packs.connectors), "pcs")
+    ends = ENDS_A_LOOP * len(loops)
+    yield Item("terminal.end", ends, "pcs")
+    yield Item("terminal.order", to_packs(ends, packs.terminals), "pcs")
+
+
+def _spools(spools: SpoolPlan) -> Iterator[Item]:
+    used = {piece.spool: piece.spool_length_m for piece in spools.pieces}
+    yield from (Item("spool", used[number], "m", str(number)) for number in sorted(used))
+
+
+def _tools(plan: Plan) -> Iterator[Item]:
+    under = [crossing.under.lower() for loop in plan.loops for crossing in loop.crossings]
+    tools = dict(TOOLS)
+    if any(word in way for way in under for word in HARD_GROUND):
+        tools |= CROSSING_TOOLS
+    yield from (Item(key, count, "pcs") for key, count in tools.items())
