@@ -1,0 +1,61 @@
+"""Drawing: from ground to paper, ending in a flat list of primitives in millimetres."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from renderer.drawing.errors import DrawError
+    from renderer.drawing.furniture import check_bar, north_arrow, scale_bar
+    from renderer.drawing.legends import legend
+    from renderer.drawing.page import figure
+    from renderer.drawing.paper import Paper, papers
+    from renderer.drawing.plan import PlanDrawing, plan_drawing
+    from renderer.drawing.scene import LAYERS
+    from renderer.drawing.tiles import Tile, TileSet, tiled
+    from renderer.drawing.words import drawing_words
+
+__all__ = [
+    "LAYERS",
+    "DrawError",
+    "Paper",
+    "PlanDrawing",
+    "Tile",
+    "TileSet",
+    "check_bar",
+    "drawing_words",
+    "figure",
+    "legend",
+    "north_arrow",
+    "papers",
+    "plan_drawing",
+    "scale_bar",
+    "tiled",
+]
+
+_HOMES = {
+    "LAYERS": "scene",
+    "DrawError": "errors",
+    "Paper": "paper",
+    "PlanDrawing": "plan",
+    "Tile": "tiles",
+    "TileSet": "tiles",
+    "check_bar": "furniture",
+    "drawing_words": "words",
+    "figure": "page",
+    "legend": "legends",
+    "north_arrow": "furniture",
+    "papers": "paper",
+    "plan_drawing": "plan",
+    "scale_bar": "furniture",
+    "tiled": "tiles",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Fetch a name from its module when it is first used; numpy and the label grid cost time."""
+    if name not in _HOMES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from importlib import import_module
+
+    return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)

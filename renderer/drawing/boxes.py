@@ -1,0 +1,192 @@
+"""Turned rectangles, and a grid that finds the ones that touch.
+
+Everything that takes room on a drawing is a turned rectangle: a label, a symbol, a
+piece of a line. The grid keeps them by cell, so that asking what touches a place
+costs the same however many there are.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from renderer.drawing.geometry import Rect, distances
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Chain, Point
+
+TEXT, SYMBOL, STROKE, LINE = 1, 2, 4, 8
+STATIC = -1
+
+
+class Box(NamedTuple):
+    """A turned rectangle about (x, y): half length and height in mm, direction of its length."""
+
+    x: float
+    y: float
+    hw: float
+    hh: float
+    c: float = 1.0
+    s: float = 0.0
+
+    def grown(self, by: float) -> Box:
+        return Box(self.x, self.y, self.hw + by, self.hh + by, self.c, self.s)
+
+    def bounds(self) -> Rect:
+        c, s = abs(self.c), abs(self.s)
+        ex, ey = self.hw * c + self.hh * s, self.hw * s + self.hh * c
+        return Rect(self.x - ex, self.y - ey, self.x + ex, self.y + ey)
+
+    def corners(self) -> tuple[Point, ...]:
+        ux, uy, vx, vy = self.hw * self.c, self.hw * self.s, -self.hh * self.s, self.hh * self.c
+        return (
+            (self.x - ux - vx, self.y - uy - vy),
+            (self.x + ux - vx, self.y + uy - vy),
+            (self.x + ux + vx, self.y + uy + vy),
+            (self.x - ux + vx, self.y - uy + vy),
+        )
+
+
+class Obstacle(NamedTuple):
+    """A box on the paper that labels keep clear of, or, for a ``LINE``, pay ``weight`` to cross."""
+
+    box: Box
+    kind: int
+    weight: float = 1.0
+
+
+def touching(a: Box, b: Box) -> bool:
+    """Whether two turned rectangles overlap (separating axes)."""
+    dx, dy = b.x - a.x, b.y - a.y
+    c, s = abs(a.c * b.c + a.s * b.s), abs(a.c * b.s - a.s * b.c)
+    if abs(dx * a.c + dy * a.s) >= a.hw + b.hw * c + b.hh * s:
+        return False
+    if abs(dy * a.c - dx * a.s) >= a.hh + b.hw * s + b.hh * c:
+        return False
+    if abs(dx * b.c + dy * b.s) >= b.hw + a.hw * c + a.hh * s:
+        return False
+    return abs(dy * b.c - dx * b.s) < b.hh + a.hw * s + a.hh * c
+
+
+def disc(at: Point, radius: float) -> Box:
+    """The square about a round symbol."""
+    return Box(at[0], at[1], radius, radius)
+
+
+def segment(a: Point, b: Point, width: float) -> Box:
+    """The box of a straight stroke of the given width."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    span = math.hypot(dx, dy)
+    if span < 1e-9:
+        return Box(a[0], a[1], width / 2, width / 2)
+    return Box((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, span / 2, width / 2, dx / span, dy / span)
+
+
+def pieces(points: Chain, width: float, most: float = 8.0) -> list[Box]:
+    """Boxes that cover a chain of points, none longer than ``most`` mm.
+
+    Short steps are joined as long as they stay within a quarter of a millimetre.
+    """
+    if len(points) < 2:
+        return []
+    run = distances(points)
+    keep = _thinned(points, run, most)
+    rows: list[Point] = [(x, y) for x, y in points[keep].tolist()]
+    boxes = []
+    for a, b in itertools.pairwise(rows):
+        parts = max(1, math.ceil(math.hypot(b[0] - a[0], b[1] - a[1]) / most))
+        for i in range(parts):
+            t, u = i / parts, (i + 1) / parts
+            boxes.append(
+                segment(
+                    (a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])),
+                    (a[0] + u * (b[0] - a[0]), a[1] + u * (b[1] - a[1])),
+                    width,
+                )
+            )
+    return boxes
+
+
+def _thinned(points: Chain, run: Chain, most: float) -> list[int]:
+    """Indices to keep so that the chords stay within 0.25 mm of the chain, greedily."""
+    keep = [0]
+    last = len(points) - 1
+    while keep[-1] < last:
+        start = keep[-1]
+        end = start + 1
+        far = min(last, int(np.searchsorted(run, run[start] + most, side="right")))
+        step = max(1, far - start)
+        while step >= 1:
+            if start + step <= last and _sag(points[start : start + step + 1]) <= 0.25:
+                end = start + step
+                break
+            step //= 2
+        keep.append(max(end, start + 1))
+    return keep
+
+
+def _sag(points: Chain) -> float:
+    if len(points) < 3:
+        return 0.0
+    d = points[-1] - points[0]
+    span = math.hypot(d[0], d[1])
+    off = points[1:-1] - points[0]
+    if span < 1e-9:
+        return float(np.hypot(*off.T).max())
+    return float(np.abs(off @ (-d[1], d[0])).max() / span)
+
+
+class Grid:
+    """Boxes by cell; each has a kind, a weight and an owner, and can be taken out by owner."""
+
+    def __init__(self, cell_mm: float = 5.0) -> None:
+        self._cell = cell_mm
+        self._cells: dict[tuple[int, int], list[int]] = {}
+        self._boxes: list[Box] = []
+        self._bounds: list[Rect] = []
+        self._about: list[tuple[int, float, int]] = []
+        self._seen: list[int] = []
+        self._query = 0
+
+    def _keys(self, bounds: Rect) -> Iterable[tuple[int, int]]:
+        cell = self._cell
+        x1, y1 = int(bounds.x1 // cell), int(bounds.y1 // cell)
+        for ix in range(int(bounds.x0 // cell), x1 + 1):
+            for iy in range(int(bounds.y0 // cell), y1 + 1):
+                yield ix, iy
+
+    def add(self, box: Box, kind: int, weight: float = 1.0, owner: int = STATIC) -> None:
+        index = len(self._boxes)
+        bounds = box.bounds()
+        self._boxes.append(box)
+        self._bounds.append(bounds)
+        self._about.append((kind, weight, owner))
+        self._seen.append(0)
+        for key in self._keys(bounds):
+            self._cells.setdefault(key, []).append(index)
+
+    def drop(self, boxes: Sequence[Box], owner: int) -> None:
+        """Take out what an owner had added; ``boxes`` tell where to look."""
+        for box in boxes:
+            for key in self._keys(box.bounds()):
+                self._cells[key] = [i for i in self._cells[key] if self._about[i][2] != owner]
+
+    def hits(self, box: Box) -> Iterable[tuple[int, float, int]]:
+        """(kind, weight, owner) of each box that touches this one, each once."""
+        self._query += 1
+        query, seen, bounds_of = self._query, self._seen, self._bounds
+        bx0, by0, bx1, by1 = bounds = box.bounds()
+        for key in self._keys(bounds):
+            for index in self._cells.get(key, ()):
+                if seen[index] == query:
+                    continue
+                seen[index] = query
+                x0, y0, x1, y1 = bounds_of[index]
+                if x0 >= bx1 or x1 <= bx0 or y0 >= by1 or y1 <= by0:
+                    continue
+                if touching(self._boxes[index], box):
+                    yield self._about[index]

@@ -1,0 +1,126 @@
+"""Lengths that a crew checks first: the sides as measured, with dimension lines.
+
+As ISO 129 has it: thin full dimension and extension lines, a small gap at the object,
+a short overshoot at the line, solid arrowheads, the value above and along the line,
+read from below or from the right.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing.boxes import Box, segment
+from renderer.drawing.geometry import length
+from renderer.drawing.labels import CLEAR_MM, Label, Spot, text_size
+from renderer.drawing.measures import length_text
+from renderer.drawing.pens import NARROW_MM, THIN, VALUE_TEXT
+from renderer.drawing.scene import Part, Scene
+from renderer.drawing.spots import readable
+from renderer.primitives import BLACK, Line, Primitive
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Point
+
+OFFSETS_MM = (7.0, 10.0, 13.0)
+GAP_MM = 2.4
+OVERSHOOT_MM = 8 * NARROW_MM
+ARROW_MM = 2.2
+LEAST_MM = 14.0
+MOST = 24
+
+
+def dimensions(scene: Scene) -> Part:
+    """Dimensions of the longest straight sides that the frame shows whole."""
+    found: list[tuple[float, str, Point, Point, float]] = []
+    for lawn in scene.lay.lawns:
+        for number, side in enumerate(lawn.sides):
+            if side.arc:
+                continue
+            ends = scene.view.chain(side.points[[0, -1]])
+            a, b = _pair(ends[0]), _pair(ends[1])
+            span = length(ends)
+            if span >= LEAST_MM and scene.view.frame.holds(a) and scene.view.frame.holds(b):
+                key = f"dimension {lawn.name} {number}"
+                found.append((span, key, a, b, length(side.points)))
+    found.sort(key=lambda row: (-round(row[0], 3), row[1]))
+    labels = tuple(
+        Label(key, (text,), VALUE_TEXT, 32, tuple(_spots(a, b, text)), listed=False)
+        for _, key, a, b, metres in found[:MOST]
+        for text in (length_text(metres, scene.units),)
+    )
+    return Part(labels=labels, used=frozenset({"dimension"} if labels else ()))
+
+
+def _pair(row: np.ndarray) -> Point:
+    return float(row[0]), float(row[1])
+
+
+def _spots(a: Point, b: Point, text: str) -> Iterator[Spot]:
+    size = text_size((text,), VALUE_TEXT)
+    for rank, offset in enumerate(OFFSETS_MM):
+        for share in (0.5, 0.35, 0.65):
+            cost = 1.0 + 0.8 * rank + abs(share - 0.5)
+            yield dimension_spot(a, b, offset, share, size, cost)
+
+
+def dimension_spot(
+    a: Point, b: Point, offset: float, share: float, size: tuple[float, float], cost: float
+) -> Spot:
+    """A dimension of the distance from a to b, its line ``offset`` mm to the right of a-b."""
+    span = math.hypot(b[0] - a[0], b[1] - a[1])
+    ux, uy = (b[0] - a[0]) / span, (b[1] - a[1]) / span
+    nx, ny = -uy, ux
+    sign = 1.0 if offset > 0 else -1.0
+    p, q = _moved(a, nx, ny, offset), _moved(b, nx, ny, offset)
+    at = (p[0] + share * (q[0] - p[0]), p[1] + share * (q[1] - p[1]))
+    box = _value_box(at, (ux, uy), size)
+    extensions = [
+        (_moved(end, nx, ny, sign * GAP_MM), _moved(end, nx, ny, offset + sign * OVERSHOOT_MM))
+        for end in (a, b)
+    ]
+    strokes = [segment(*line, NARROW_MM + 2 * CLEAR_MM) for line in (*extensions, (p, q))]
+    marks: list[Primitive] = [_stroke(line) for line in (*extensions, (p, q))]
+    marks += [_arrowhead(p, (-ux, -uy)), _arrowhead(q, (ux, uy))]
+    return Spot(cost, box, tuple(strokes), tuple(marks))
+
+
+def _value_box(at: Point, way: Point, size: tuple[float, float]) -> Box:
+    """The value's box above the line as read from below or, for upright lines, from the right."""
+    ux, uy = readable(way)
+    lift = size[1] / 2 + NARROW_MM / 2 + CLEAR_MM + 0.05
+    return Box(at[0] + uy * lift, at[1] - ux * lift, size[0] / 2, size[1] / 2, ux, uy)
+
+
+def _moved(at: Point, nx: float, ny: float, by: float) -> Point:
+    return at[0] + nx * by, at[1] + ny * by
+
+
+def _stroke(line: tuple[Point, Point]) -> Line:
+    return Line(tuple((round(x, 3), round(y, 3)) for x, y in line), THIN, role="dimension")
+
+
+def _arrowhead(tip: Point, way: Point) -> Line:
+    """A solid head of 30 degrees."""
+    half = ARROW_MM * math.tan(math.radians(15))
+    back = (tip[0] - way[0] * ARROW_MM, tip[1] - way[1] * ARROW_MM)
+    points = (
+        tip,
+        (back[0] - way[1] * half, back[1] + way[0] * half),
+        (back[0] + way[1] * half, back[1] - way[0] * half),
+    )
+    rounded = tuple((round(x, 3), round(y, 3)) for x, y in points)
+    return Line(rounded, None, closed=True, fill=BLACK, role="dimension")
+
+
+def arrowheads(lines: Iterable[tuple[Point, Point]]) -> tuple[Line, ...]:
+    """Heads at both ends of each line."""
+    heads = []
+    for a, b in lines:
+        span = math.hypot(b[0] - a[0], b[1] - a[1])
+        way = ((b[0] - a[0]) / span, (b[1] - a[1]) / span)
+        heads += [_arrowhead(a, (-way[0], -way[1])), _arrowhead(b, way)]
+    return tuple(heads)

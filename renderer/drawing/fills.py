@@ -1,0 +1,73 @@
+"""What fills an area: lines by kind, told apart by angle, distance and dash, never by colour."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from renderer.drawing.boxes import LINE, Obstacle, pieces
+from renderer.drawing.geometry import chain, hatch
+from renderer.drawing.pens import CHAIN, DASHED, HATCH, NARROW_MM, SHORT_DASHED, dashes
+from renderer.primitives import Line, Pen
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Chain, Segment
+
+# What text pays to lie on a hatched area; the lines break behind it.
+HATCH_WEIGHT = 0.02
+DOTTED = Pen(NARROW_MM, dashes(NARROW_MM, 1, 5))
+
+
+class Rule(NamedTuple):
+    """A set of parallel lines: angle anticlockwise in degrees, distance in mm, pen."""
+
+    angle_deg: float
+    pitch_mm: float
+    pen: Pen
+
+
+FILLS: dict[str, tuple[Rule, ...]] = {
+    "flush": (Rule(0, 4.0, HATCH), Rule(90, 4.0, HATCH)),
+    "kerb": (Rule(90, 2.5, HATCH),),
+    "wall": (Rule(45, 1.5, HATCH),),
+    "fence": (Rule(135, 2.5, HATCH),),
+    "hedge": (Rule(60, 2.5, SHORT_DASHED), Rule(120, 2.5, SHORT_DASHED)),
+    "bed": (Rule(45, 2.0, SHORT_DASHED),),
+    "water": (Rule(0, 1.8, DASHED),),
+    "drop": (Rule(90, 1.8, SHORT_DASHED),),
+    "road": (Rule(0, 3.0, HATCH),),
+    "neighbour": (Rule(45, 4.0, CHAIN),),
+    "firm": (Rule(45, 2.0, HATCH), Rule(135, 2.0, HATCH)),
+    "low": (Rule(135, 2.0, SHORT_DASHED),),
+    "soft": (Rule(0, 2.0, DOTTED), Rule(90, 2.0, DOTTED)),
+    "tree": (),
+    "paving": (Rule(0, 5.0, SHORT_DASHED), Rule(90, 5.0, SHORT_DASHED)),
+    "slope": (Rule(90, 6.0, SHORT_DASHED),),
+    "building": (Rule(45, 3.0, HATCH),),
+    "play": (Rule(60, 5.0, SHORT_DASHED),),
+    "trim": (Rule(30, 1.5, HATCH),),
+    "out": (Rule(45, 3.0, HATCH), Rule(135, 3.0, HATCH)),
+}
+
+
+def fill(kind: str, rings: Sequence[Chain]) -> tuple[tuple[Line, ...], tuple[Obstacle, ...]]:
+    """The lines that fill the rings, and what labels pay to lie on them."""
+    lines: list[Line] = []
+    obstacles: list[Obstacle] = []
+    for rule in FILLS[kind]:
+        rows = hatch(rings, rule.pitch_mm, rule.angle_deg)
+        lines.extend(_drawn(rows, rule.pen))
+        for a, b in rows:
+            boxes = pieces(chain((a, b)), rule.pen.width_mm, 20.0)
+            obstacles.extend(Obstacle(box, LINE, HATCH_WEIGHT) for box in boxes)
+    return tuple(lines), tuple(obstacles)
+
+
+def _drawn(rows: Iterable[Segment], pen: Pen) -> Iterable[Line]:
+    for a, b in rows:
+        if abs(a[0] - b[0]) + abs(a[1] - b[1]) > pen.width_mm:
+            yield Line(
+                ((round(a[0], 3), round(a[1], 3)), (round(b[0], 3), round(b[1], 3))),
+                pen,
+                role="hatch",
+            )

@@ -1,0 +1,76 @@
+"""The key plan: the whole ground, small, with the sheets that it is cut into."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing.furniture import text_at
+from renderer.drawing.geometry import Rect, as_points, bounds, chain, hatch
+from renderer.drawing.pens import MARK_TEXT, MIDDLE, OUTLINE, THIN, WHITE, Lettering, dashes
+from renderer.drawing.scale import METRIC, Fit, fits
+from renderer.drawing.view import centred
+from renderer.primitives import Drawing, Line, Pen, Primitive, shifted
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Point
+    from renderer.drawing.scene import Scene
+
+KEY_MM = (80.0, 50.0)
+SHEET = Pen(0.35, dashes(0.35, 6, 3))
+
+
+def key_plan(scene: Scene, grounds: Mapping[str, tuple[Point, ...]], here: str | None) -> Drawing:
+    """Outlines and sheets with their names; the sheet ``here`` is hatched.
+
+    ``grounds`` are the corners of each sheet in metres.
+    """
+    points = np.concatenate([chain(corners) for corners in grounds.values()])
+    turn = scene.view.rotation_deg
+    scale = next(n for n in (*METRIC, 20000.0, 50000.0, 100000.0) if _fits(points, Fit(n, turn)))
+    view = centred(points, Fit(scale, turn), Rect(0.0, 0.0, *KEY_MM))
+    span = bounds([view.chain(points)]).grown(1.0)
+    items: list[Primitive] = []
+    for name, corners in grounds.items():
+        ring = view.chain(chain(corners))
+        if name == here:
+            items.extend(
+                Line(tuple(map(_round, row)), THIN, role="key") for row in hatch([ring], 2.0, 45.0)
+            )
+        items.append(
+            Line(as_points(ring), MIDDLE if name == here else SHEET, closed=True, role="key")
+        )
+    for lawn in scene.lay.lawns:
+        ring = view.chain(np.asarray(lawn.outline.exterior.coords))[:-1]
+        items.append(Line(as_points(ring), OUTLINE, closed=True, role="key"))
+    for name, corners in grounds.items():
+        items.extend(_name(name, view.point(_middle(corners)), MARK_TEXT))
+    moved = tuple(shifted(item, -span.x0, -span.y0) for item in items)
+    return Drawing(
+        round(span.width, 3),
+        round(span.height, 3),
+        moved,
+        scale=scale,
+        title=scene.words["title.key"],
+    )
+
+
+def _fits(points: np.ndarray, fit: Fit) -> bool:
+    return fits(points, fit, (KEY_MM[0] - 2.0, KEY_MM[1] - 2.0))
+
+
+def _name(name: str, at: Point, lettering: Lettering) -> list[Primitive]:
+    half_w, half_h = 1.5 * len(name) + 0.8, lettering.cap_mm / 2 + 0.7
+    box = Rect(at[0] - half_w, at[1] - half_h, at[0] + half_w, at[1] + half_h)
+    plate = Line(tuple(map(_round, box.corners())), None, closed=True, fill=WHITE, role="mask")
+    return [plate, text_at(at[0], at[1] + lettering.cap_mm / 2, name, lettering, "middle")]
+
+
+def _middle(corners: tuple[Point, ...]) -> Point:
+    return sum(x for x, _ in corners) / len(corners), sum(y for _, y in corners) / len(corners)
+
+
+def _round(point: Point) -> Point:
+    return round(point[0], 3), round(point[1], 3)

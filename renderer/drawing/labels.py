@@ -1,0 +1,252 @@
+"""Where labels go: each has places to choose from, and no two things that are read touch.
+
+Labels are placed in order of priority at their cheapest free place. One that finds
+none tries to move those in its way to other places of theirs. What still finds no
+place is tried as a short key number, and what cannot be placed even so is returned.
+The same labels give the same places; the cost grows nearly in line with their number.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from renderer.drawing.boxes import LINE, STROKE, SYMBOL, TEXT, Box, Grid, Obstacle
+from renderer.drawing.geometry import Rect
+from renderer.drawing.pens import WHITE, Lettering
+from renderer.primitives import Line, Primitive, Text
+from renderer.text import size_for_cap_height, width_mm
+from renderer.units import POINTS_PER_MM
+
+# Clear paper about a label, so that two are never nearer than twice this.
+CLEAR_MM = 0.3
+# Reach of a line of text below and above its baseline, in parts of the type size.
+DESCENT, ASCENT = 0.293, 0.714
+LINE_PITCH = 1.25
+# What a leader pays to cross a line or another leader, against text that covers it.
+STROKE_SHARE = 0.4
+STROKE_CROSSING = 3.0
+
+
+class Spot(NamedTuple):
+    """A place for a label: its cost, its box, the strokes and marks that belong to it there."""
+
+    cost: float
+    box: Box
+    strokes: tuple[Box, ...] = ()
+    marks: tuple[Primitive, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Text that wants a place. Lower priority numbers are placed first.
+
+    ``brief`` are places for a key number instead; ``listed`` says that a reader has to
+    find the text elsewhere when the drawing has no room for it.
+    """
+
+    key: str
+    lines: tuple[str, ...]
+    lettering: Lettering
+    priority: int
+    spots: tuple[Spot, ...]
+    brief: tuple[Spot, ...] = ()
+    listed: bool = True
+
+    @property
+    def text(self) -> str:
+        return " ".join(self.lines)
+
+
+class Placed(NamedTuple):
+    """A label at its place; ``covers`` says that a line runs below it and breaks there."""
+
+    label: Label
+    spot: Spot
+    covers: bool
+
+
+class Placement(NamedTuple):
+    """Labels with a place, those that became a key number, and those without any."""
+
+    placed: tuple[Placed, ...]
+    keyed: tuple[tuple[str, Label], ...]
+    unplaced: tuple[Label, ...]
+
+
+def size_pt(lettering: Lettering) -> float:
+    """Type size in points of a letter style."""
+    return size_for_cap_height(lettering.face, lettering.cap_mm)
+
+
+def text_size(lines: Sequence[str], lettering: Lettering) -> tuple[float, float]:
+    """Width and height in mm of a block of lines, descenders included."""
+    size = size_pt(lettering)
+    em = size / POINTS_PER_MM
+    widest = max(width_mm(line, lettering.face, size) for line in lines)
+    return widest, em * (DESCENT + ASCENT + LINE_PITCH * (len(lines) - 1))
+
+
+def place(
+    labels: Sequence[Label], obstacles: Iterable[Obstacle], frame: Rect, key: str = "{}"
+) -> Placement:
+    """Places for as many of the labels as find one inside the frame.
+
+    ``obstacles`` are symbols and lines already drawn. ``key`` makes the text of a key number.
+    """
+    board = _Board(obstacles, frame)
+    order = sorted(range(len(labels)), key=lambda i: (labels[i].priority, i))
+    missed = [i for i in order if not board.settle(i, labels[i].spots)]
+    missed = [i for i in missed if not board.make_room(i, labels)]
+    keyed: list[tuple[str, Label]] = []
+    unplaced = []
+    for i in missed:
+        if board.settle(i, labels[i].brief):
+            keyed.append((key.format(len(keyed) + 1), labels[i]))
+        else:
+            unplaced.append(labels[i])
+    short = {label.key: text for text, label in keyed}
+    placed = tuple(
+        Placed(_shortened(labels[i], short.get(labels[i].key)), spot, board.covers(spot))
+        for i, spot in sorted(board.taken.items())
+    )
+    return Placement(placed, tuple(keyed), tuple(unplaced))
+
+
+def _shortened(label: Label, text: str | None) -> Label:
+    if text is None:
+        return label
+    return Label(label.key, (text,), label.lettering, label.priority, label.brief)
+
+
+class _Board:
+    """What is taken while labels are placed."""
+
+    def __init__(self, obstacles: Iterable[Obstacle], frame: Rect) -> None:
+        self.frame = frame
+        self.grid = Grid()
+        self.taken: dict[int, Spot] = {}
+        for box, kind, weight in obstacles:
+            self.grid.add(box, kind, weight)
+
+    def settle(self, index: int, spots: Sequence[Spot]) -> bool:
+        """Take the cheapest free of the spots."""
+        best, least = None, math.inf
+        for spot in sorted(spots, key=lambda s: s.cost):
+            if spot.cost >= least:
+                break
+            extra = self.extra_cost(spot)
+            if extra is not None and spot.cost + extra < least:
+                best, least = spot, spot.cost + extra
+        if best is not None:
+            self.take(index, best)
+        return best is not None
+
+    def take(self, index: int, spot: Spot) -> None:
+        self.taken[index] = spot
+        self.grid.add(spot.box.grown(CLEAR_MM), TEXT, 1.0, index)
+        for stroke in spot.strokes:
+            self.grid.add(stroke, STROKE, 1.0, index)
+
+    def release(self, index: int) -> Spot:
+        spot = self.taken.pop(index)
+        self.grid.drop((spot.box.grown(CLEAR_MM), *spot.strokes), index)
+        return spot
+
+    def within(self, spot: Spot) -> bool:
+        frame = self.frame
+        for box in (spot.box.grown(CLEAR_MM), *spot.strokes):
+            x0, y0, x1, y1 = box.bounds()
+            if x0 < frame.x0 or y0 < frame.y0 or x1 > frame.x1 or y1 > frame.y1:
+                return False
+        return True
+
+    def extra_cost(self, spot: Spot) -> float | None:
+        """What the spot costs for lines that it covers or crosses; ``None`` if not free."""
+        if not self.within(spot):
+            return None
+        cost = 0.0
+        for kind, weight, _ in self.grid.hits(spot.box.grown(CLEAR_MM)):
+            if kind != LINE:
+                return None
+            cost += weight
+        for stroke in spot.strokes:
+            for kind, weight, _ in self.grid.hits(stroke):
+                if kind in (TEXT, SYMBOL):
+                    return None
+                cost += weight * STROKE_SHARE if kind == LINE else STROKE_CROSSING
+        return cost
+
+    def in_the_way(self, spot: Spot) -> set[int] | None:
+        """The labels that keep a spot from being free; ``None`` where more than labels do."""
+        if not self.within(spot):
+            return None
+        found: set[int] = set()
+        for kind, _, owner in self.grid.hits(spot.box.grown(CLEAR_MM)):
+            if kind != LINE:
+                found.add(owner)
+        for stroke in spot.strokes:
+            for kind, _, owner in self.grid.hits(stroke):
+                if kind in (TEXT, SYMBOL):
+                    found.add(owner)
+        return None if -1 in found else found
+
+    def make_room(self, index: int, labels: Sequence[Label]) -> bool:
+        """Settle a label by moving at most two others to other places of theirs."""
+        for spot in sorted(labels[index].spots, key=lambda s: s.cost):
+            blocking = self.in_the_way(spot)
+            if blocking is None or len(blocking) > 2:
+                continue
+            before = {other: self.release(other) for other in sorted(blocking)}
+            self.take(index, spot)
+            moved = [other for other in before if self.settle(other, labels[other].spots)]
+            if len(moved) == len(before):
+                return True
+            for other in (*moved, index):
+                self.release(other)
+            for other, old in before.items():
+                self.take(other, old)
+        return False
+
+    def covers(self, spot: Spot) -> bool:
+        return any(kind == LINE for kind, _, _ in self.grid.hits(spot.box.grown(CLEAR_MM)))
+
+
+def drawn(placed: Iterable[Placed]) -> tuple[Primitive, ...]:
+    """Leaders, then white below the texts where lines break, then the texts."""
+    marks: list[Primitive] = []
+    masks: list[Primitive] = []
+    texts: list[Primitive] = []
+    for label, spot, covers in placed:
+        marks.extend(spot.marks)
+        if covers:
+            masks.append(mask(spot.box))
+        texts.extend(texts_at(label, spot.box))
+    return (*marks, *masks, *texts)
+
+
+def mask(box: Box) -> Primitive:
+    """White paper under a label, so that lines break behind it."""
+    return Line(box.grown(CLEAR_MM / 2).corners(), None, closed=True, fill=WHITE, role="mask")
+
+
+def texts_at(label: Label, box: Box) -> Iterable[Text]:
+    """The lines of a label about the middle of its box."""
+    size = size_pt(label.lettering)
+    em = size / POINTS_PER_MM
+    first = ASCENT * em - box.hh
+    angle = math.degrees(math.atan2(-box.s, box.c))
+    for row, line in enumerate(label.lines):
+        down = first + row * LINE_PITCH * em
+        at = (round(box.x - down * box.s, 3), round(box.y + down * box.c, 3))
+        yield Text(
+            at,
+            line,
+            size,
+            label.lettering.face,
+            "middle",
+            round(angle, 3),
+            role=f"label {label.key}",
+        )

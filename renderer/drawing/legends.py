@@ -1,0 +1,146 @@
+"""The legend: what each symbol, line and fill on a drawing means, and nothing that is not on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+from renderer.drawing.fills import fill
+from renderer.drawing.furniture import text_at
+from renderer.drawing.geometry import chain
+from renderer.drawing.labels import size_pt
+from renderer.drawing.pens import (
+    CHAIN,
+    DASHED,
+    MIDDLE,
+    NAME_TEXT,
+    OUTLINE,
+    SIDE_TEXT,
+    SUPPLY,
+    THIN,
+    WIRE,
+)
+from renderer.drawing.sides import PATTERNS
+from renderer.drawing.symbols import SYMBOLS
+from renderer.drawing.wire import PAIR_CORE, PAIR_PEN
+from renderer.primitives import Drawing, Line, Primitive, shifted
+from renderer.text import line_height_mm, wrap
+
+SAMPLE_MM = 14.0
+COLUMN_MM = 62.0
+ROW_MM = 6.2
+ORDER = (
+    "wire", "lead", "crossing", "control", "peg1", "peg2", "splice", "dock", "generator", "supply",
+    "supply-lead", "reference", "grid", "dimension", "finding",
+)  # fmt: skip
+POINTS = {"feature.sprinkler": "sprinkler", "feature.gate": "gate", "feature.socket": "socket"}
+LINES = {"feature.buried cable": CHAIN, "feature.buried pipe": DASHED}
+
+
+class Row(NamedTuple):
+    """A sample about (7, 0) mm, and the words beside it."""
+
+    sample: tuple[Primitive, ...]
+    text: str
+
+
+def rows(used: Iterable[str], words: Mapping[str, str]) -> list[Row]:
+    """What the legend says, in a fixed order."""
+    keys = set(used)
+    found = [Row(_mark(key), words[f"legend.{key}"]) for key in ORDER if key in keys]
+    for key in sorted(keys):
+        group, _, kind = key.partition(".")
+        if group == "side":
+            letter = words[f"letter.{kind}"]
+            text = words["legend.side"].format(letter=letter, name=words[key])
+            found.append(Row(_side(kind, letter), text))
+        elif group == "obstacle":
+            found.append(
+                Row(_area(kind, solid=True), words["legend.obstacle"].format(name=words[key]))
+            )
+        elif group == "feature":
+            found.append(Row(_feature(key, kind), words["legend.feature"].format(name=words[key])))
+    return found
+
+
+def _mark(key: str) -> tuple[Primitive, ...]:
+    middle = (SAMPLE_MM / 2, 0.0)
+    line = ((0.0, 0.0), (SAMPLE_MM, 0.0))
+    if key == "wire":
+        return (Line(line, WIRE), *SYMBOLS["arrow"].at(middle))
+    if key in ("lead", "crossing"):
+        return (Line(line, PAIR_PEN), Line(line, PAIR_CORE))
+    if key == "supply-lead":
+        return (Line(line, SUPPLY),)
+    if key == "dimension":
+        return (Line(line, THIN),)
+    return SYMBOLS[key].at(middle)
+
+
+def _side(kind: str, letter: str) -> tuple[Primitive, ...]:
+    line = chain(((SAMPLE_MM, 0.5), (0.0, 0.5)))
+    return (Line(((0.0, 0.5), (SAMPLE_MM, 0.5)), OUTLINE), *PATTERNS[kind](line))
+
+
+def _area(kind: str, *, solid: bool) -> tuple[Primitive, ...]:
+    ring = ((1.0, -2.0), (13.0, -2.0), (13.0, 2.0), (1.0, 2.0))
+    lines, _ = fill(kind, [chain(ring)])
+    frame = Line(ring, MIDDLE if solid else DASHED, closed=True)
+    cross = SYMBOLS["trunk"].at((SAMPLE_MM / 2, 0.0)) if kind == "tree" else ()
+    return (*lines, frame, *cross)
+
+
+def _feature(key: str, kind: str) -> tuple[Primitive, ...]:
+    if key in POINTS:
+        return SYMBOLS[POINTS[key]].at((SAMPLE_MM / 2, 0.0))
+    if key in LINES:
+        return (Line(((0.0, 0.0), (SAMPLE_MM, 0.0)), LINES[key]),)
+    return _area(kind, solid=False)
+
+
+def legend(
+    used: Iterable[str],
+    width_mm: float,
+    words: Mapping[str, str],
+    keyed: Iterable[tuple[str, str]] = (),
+) -> Drawing:
+    """A legend of the given width, in as many columns as fit; then the key numbers' texts."""
+    found = rows(used, words)
+    if any(key.startswith("side.") for key in used):
+        found.append(Row((), words["legend.side.note"]))
+    found += [
+        Row((text_at(SAMPLE_MM / 2, 1.2, key, SIDE_TEXT, "middle"),), text) for key, text in keyed
+    ]
+    columns = max(1, int(width_mm // COLUMN_MM))
+    room = width_mm / columns
+    blocks = [_block(row, room) for row in found]
+    return _flowed(blocks, columns, room, width_mm)
+
+
+def _block(row: Row, width: float) -> tuple[tuple[Primitive, ...], float]:
+    """A row's primitives about its own top, and its height."""
+    size = size_pt(NAME_TEXT)
+    pitch = line_height_mm(NAME_TEXT.face, size)
+    left = SAMPLE_MM + 3.0 if row.sample else 0.0
+    lines = wrap(row.text, NAME_TEXT.face, size, width - left - 4.0)
+    height = max(ROW_MM, 1.6 + pitch * len(lines))
+    middle = height / 2
+    first = middle - pitch * (len(lines) - 1) / 2 + NAME_TEXT.cap_mm / 2
+    texts = [text_at(left, first + i * pitch, line, NAME_TEXT) for i, line in enumerate(lines)]
+    return (*(shifted(item, 0.0, middle) for item in row.sample), *texts), height
+
+
+def _flowed(
+    blocks: list[tuple[tuple[Primitive, ...], float]], columns: int, room: float, width_mm: float
+) -> Drawing:
+    """Blocks down the columns, the columns about equally high."""
+    goal = sum(height for _, height in blocks) / columns
+    items: list[Primitive] = []
+    column, y, highest = 0, 0.0, 0.0
+    for parts, height in blocks:
+        if y > 0 and y + height / 2 > goal and column < columns - 1:
+            column, y = column + 1, 0.0
+        items.extend(shifted(part, column * room, y) for part in parts)
+        y += height
+        highest = max(highest, y)
+    return Drawing(width_mm, round(highest, 3), tuple(items))

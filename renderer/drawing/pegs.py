@@ -1,0 +1,124 @@
+"""Pegs on paper: a mark for every peg, a number wherever there is room for it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing.boxes import SYMBOL, Obstacle, disc
+from renderer.drawing.geometry import at_distances
+from renderer.drawing.labels import Label, text_size
+from renderer.drawing.pens import PEG_TEXT
+from renderer.drawing.scene import PEG, Part, Scene
+from renderer.drawing.spots import about
+from renderer.drawing.symbols import SYMBOLS, named
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Chain
+    from renderer.ground.lay import LoopLay, Peg
+    from renderer.primitives import Primitive
+
+# Pegs nearer than this on paper are drawn as small marks.
+CROWDED_MM = 2.4
+STEPS = (1, 2, 5, 10)
+SWING = (
+    (0, 0.0),
+    (35, 0.4),
+    (-35, 0.4),
+    (70, 0.8),
+    (-70, 0.8),
+    (180, 1.6),
+    (145, 1.9),
+    (-145, 1.9),
+)
+FAR = (2.0, 5.0, 9.0)
+
+
+def pegs(scene: Scene) -> Part:
+    """Marks of all pegs in the frame, and the labels of those that are numbered."""
+    items: list[tuple[int, Primitive]] = []
+    obstacles: list[Obstacle] = []
+    labels: list[Label] = []
+    used: set[str] = set()
+    step = number_step(scene)
+    for loop in scene.lay.loops:
+        for peg, at, normal, crowded in _seen(scene, loop):
+            name = "control" if peg.control else f"peg{peg.round}"
+            symbol = SYMBOLS[f"{name}.small" if crowded else name]
+            title = scene.words["title.peg"].format(number=peg.id, round=peg.round)
+            marks = named(symbol.at(at), f"peg-{peg.id}", title)
+            items.extend((PEG, mark) for mark in marks)
+            obstacles.append(Obstacle(disc(at, symbol.radius_mm), SYMBOL))
+            used.add(name)
+            priority = _priority(peg, step)
+            if "peg-numbers" in scene.show and priority is not None:
+                labels.append(_label(peg, at, normal, symbol.radius_mm, priority))
+    return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used))
+
+
+def number_step(scene: Scene) -> int:
+    """Every how manieth peg is numbered at this scale, control and round-1 pegs always."""
+    width = text_size(("888",), PEG_TEXT)[0] + 1.0
+    pitch = scene.view.mm(scene.plan.machine.peg_spacing.final)
+    return next((step for step in STEPS if pitch * step >= width), STEPS[-1])
+
+
+def _priority(peg: Peg, step: int) -> int | None:
+    if peg.control:
+        return 20 if peg.reason in ("dock", "corner", "splice") else 22
+    number = int(peg.id) if peg.id.isdigit() else 0
+    if number % step == 0:
+        return 40 if number % 10 == 0 else 42 if number % 5 == 0 else 46
+    return None
+
+
+def _label(
+    peg: Peg, at: tuple[float, float], normal: tuple[float, float], radius: float, priority: int
+) -> Label:
+    size = text_size((peg.id,), PEG_TEXT)
+    far = FAR if peg.control else ()
+    swing = SWING if peg.control else SWING[:5]
+    spots = about(at, radius, size, normal, swing=swing, far=far)
+    return Label(f"peg {peg.id}", (peg.id,), PEG_TEXT, priority, spots, listed=False)
+
+
+def _seen(
+    scene: Scene, loop: LoopLay
+) -> Iterator[tuple[Peg, tuple[float, float], tuple[float, float], bool]]:
+    """Pegs in the frame: where, the unit normal to the mown side, whether the next one is near."""
+    if not loop.pegs:
+        return
+    view = scene.view
+    where = view.chain(np.array([(peg.x, peg.y) for peg in loop.pegs]))
+    normals = mown_side(scene, loop, np.array([peg.at_m for peg in loop.pegs]))
+    crowded = _crowded(where)
+    for i, peg in enumerate(loop.pegs):
+        at = (round(float(where[i, 0]), 3), round(float(where[i, 1]), 3))
+        if view.frame.holds(at):
+            yield peg, at, (float(normals[i, 0]), float(normals[i, 1])), bool(crowded[i])
+
+
+def _crowded(where: Chain) -> Chain:
+    gap = np.hypot(*np.diff(where, axis=0).T)
+    inf = np.array([math.inf])
+    near = np.minimum(np.concatenate((inf, gap)), np.concatenate((gap, inf)))
+    result: Chain = near < CROWDED_MM
+    return result
+
+
+def mown_side(scene: Scene, loop: LoopLay, at_m: Chain) -> Chain:
+    """Unit normals, on paper, to the mown side of the wire at running distances."""
+    path = scene.view.chain(loop.path)
+    d = np.asarray(scene.view.mm(1.0) * (at_m - loop.tail_m))
+    _, before = at_distances(path, np.maximum(d - 0.5, 0.0))
+    _, after = at_distances(path, d + 0.5)
+    way = before + after
+    flat = np.hypot(*way.T) < 1e-6
+    way[flat] = after[flat]
+    way /= np.hypot(*way.T)[:, None]
+    hand = 1.0 if scene.plan.machine.lay_direction == "anticlockwise" else -1.0
+    normal: Chain = hand * np.column_stack((way[:, 1], -way[:, 0]))
+    return normal

@@ -1,0 +1,151 @@
+"""The plan drawing: everything a crew lays from, true to scale, with nothing touching."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing import dimensions, grounds, pegs, stations, wire
+from renderer.drawing.geometry import Rect, bounds, chain
+from renderer.drawing.labels import drawn, place
+from renderer.drawing.scale import best_fit, demanded_fit, scale_text, series
+from renderer.drawing.scene import LAYERS, Part, Scene, joined
+from renderer.drawing.view import View, centred
+from renderer.primitives import Drawing
+
+if TYPE_CHECKING:
+    from renderer.checks.finding import Finding
+    from renderer.drawing.geometry import Chain
+    from renderer.ground.lay import Lay
+    from renderer.plan.model import Plan
+
+# Paper kept round the ground for dimensions and labels, and at the very edge for none.
+MARGIN_MM = 15.0
+EDGE_MM = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class PlanDrawing:
+    """A drawing, its scale and turn, what the legend has to explain, and what found no room.
+
+    ``keyed`` are (key number on the drawing, text); ``unplaced`` are texts that are not on
+    the drawing at all and belong in a list beside it.
+    """
+
+    drawing: Drawing
+    scale: float
+    rotation_deg: float
+    used: frozenset[str]
+    keyed: tuple[tuple[str, str], ...]
+    unplaced: tuple[str, ...]
+
+
+def ground_points(plan: Plan, lay: Lay) -> Chain:
+    """Points, in metres, that a drawing of the whole plan has to hold."""
+    rows = [np.asarray(lawn.outline.exterior.coords) for lawn in lay.lawns]
+    rows += [loop.path for loop in lay.loops]
+    points = [loop.supply.at for loop in plan.loops if loop.supply]
+    points += [loop.generator.at for loop in plan.loops if loop.generator]
+    points += [point.at for point in plan.survey.points]
+    points += [feature.at for feature in plan.features if feature.at]
+    rows.append(chain(points))
+    return np.concatenate([row for row in rows if len(row)])
+
+
+def plan_drawing(
+    plan: Plan,
+    lay: Lay,
+    findings: Sequence[Finding],
+    *,
+    box_mm: tuple[float, float],
+    inch_paper: bool,
+    words: Mapping[str, str],
+    scale: float | None = None,
+    show: frozenset[str] = LAYERS,
+) -> PlanDrawing:
+    """The whole plan at the largest scale that fits the box, or at the demanded one.
+
+    The drawing is as wide as the box and as high as it needs, at most the box. Raises
+    ``DrawError`` where the demanded scale does not fit.
+    """
+    points = ground_points(plan, lay)
+    room = (box_mm[0] - 2 * MARGIN_MM, box_mm[1] - 2 * MARGIN_MM)
+    known = series(inch_paper=inch_paper, units=plan.units)
+    fit = (
+        best_fit(points, room, known) if scale is None else demanded_fit(points, room, scale, known)
+    )
+    view = centred(points, fit, Rect(0.0, 0.0, *box_mm))
+    view = _lowered(view, points, box_mm)
+    return view_drawing(Scene(plan, lay, tuple(findings), view, words, show))
+
+
+def _lowered(view: View, points: Chain, box_mm: tuple[float, float]) -> View:
+    """The view in a frame no higher than the plan and its margins."""
+    span = bounds([view.chain(points)])
+    height = min(box_mm[1], span.height + 2 * MARGIN_MM)
+    shift = (box_mm[1] - height) / 2
+    paper = (view.paper[0], view.paper[1] - shift)
+    return View(
+        view.scale, view.rotation_deg, view.ground, paper, Rect(0.0, 0.0, box_mm[0], height)
+    )
+
+
+def parts(scene: Scene) -> Iterable[Part]:
+    """The parts of the plan that the scene shows."""
+    show = scene.show
+    if "features" in show:
+        yield grounds.features(scene)
+    yield grounds.lawns(scene)
+    if "obstacles" in show:
+        yield grounds.obstacles(scene)
+    if "wire" in show:
+        yield wire.wire(scene)
+    if "supply" in show:
+        yield from stations.supplies(scene)
+    if "pegs" in show:
+        yield pegs.pegs(scene)
+    if "dock" in show:
+        yield from stations.docks(scene)
+    if "splices" in show:
+        yield from stations.splices(scene)
+    if "references" in show:
+        yield from stations.references(scene)
+    if "findings" in show:
+        yield from stations.findings(scene)
+    if "dimensions" in show:
+        yield dimensions.dimensions(scene)
+
+
+def view_drawing(scene: Scene, extra: Iterable[Part] = ()) -> PlanDrawing:
+    """What the scene's view shows, labelled."""
+    view = scene.view
+    whole = joined((*parts(scene), *extra))
+    placement = place(whole.labels, whole.obstacles, view.frame.grown(-EDGE_MM), scene.words["key"])
+    layered = sorted(whole.items, key=lambda item: item[0])
+    items = (*(item for _, item in layered), *drawn(placement.placed))
+    drawing = Drawing(
+        view.frame.width,
+        view.frame.height,
+        items,
+        scale=view.scale,
+        title=scene.words["title.plan"].format(title=scene.plan.job.title or scene.plan.job.number),
+        description=_description(scene),
+    )
+    keyed = tuple((text, label.text) for text, label in placement.keyed)
+    unplaced = tuple(label.text for label in placement.unplaced if label.listed)
+    return PlanDrawing(drawing, view.scale, view.rotation_deg, whole.used, keyed, unplaced)
+
+
+def _description(scene: Scene) -> str:
+    """The drawing in one sentence, for those who hear it read."""
+    lay = scene.lay
+    return scene.words["description.plan"].format(
+        scale=scale_text(scene.view.scale),
+        lawns=len(lay.lawns),
+        loops=len(lay.loops),
+        pegs=sum(len(loop.pegs) for loop in lay.loops),
+        splices=sum(len(loop.splices) for loop in lay.loops),
+    )

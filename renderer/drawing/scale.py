@@ -1,0 +1,162 @@
+"""Which scale a plan is drawn at, and how it is turned on the paper."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from renderer.drawing.errors import DrawError
+from renderer.drawing.paper import SIZES_MM
+from renderer.units import MM_PER_M
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Chain
+    from renderer.plan.model import Plan
+
+# ISO 5455 reductions.
+METRIC = tuple(step * 10.0**power for power in range(1, 5) for step in (1, 2, 5))
+# Engineer's scales: 1 in to 1..6, 10..60, 100..600 ft.
+ENGINEER = tuple(12.0 * feet * 10.0**power for power in range(3) for feet in range(1, 7))
+
+# The least readable scale: below it two pegs of the usual spacing run into each other and the
+# wire into its edge. Common practice, no published source.
+READABLE = {False: 200.0, True: 240.0}
+LEAST_PEG_PITCH_MM = 2.0
+
+
+class Fit(NamedTuple):
+    """A scale 1:N and the turn of the plan in degrees anticlockwise."""
+
+    scale: float
+    rotation_deg: float
+
+
+def series(*, inch_paper: bool, units: str) -> tuple[float, ...]:
+    """The N of the scales 1:N in use, largest scale first: engineer's for feet on inch paper."""
+    return ENGINEER if inch_paper and units == "ft" else METRIC
+
+
+def readable_scale(plan: Plan, *, inch_paper: bool) -> float:
+    """The N of the least scale that a crew can still read, of the series in use."""
+    pitch = plan.machine.peg_spacing.final * MM_PER_M / LEAST_PEG_PITCH_MM
+    most = min(READABLE[inch_paper and plan.units == "ft"], pitch)
+    known = series(inch_paper=inch_paper, units=plan.units)
+    return max((n for n in known if n <= most), default=known[0])
+
+
+def turned(points: Chain, degrees: float) -> Chain:
+    """Points turned anticlockwise about the origin (y up)."""
+    if degrees == 0:
+        return points
+    angle = math.radians(degrees)
+    c, s = math.cos(angle), math.sin(angle)
+    return np.column_stack((points @ (c, -s), points @ (s, c)))
+
+
+def turns(points: Chain) -> tuple[float, ...]:
+    """Turns worth trying: none, a quarter, and those that lay a side of the hull level."""
+    return (0.0, 90.0, *sorted(set(_level_turns(points)), key=lambda a: (abs(a), a)))
+
+
+def _level_turns(points: Chain) -> Iterable[float]:
+    hull = _hull(points)
+    sizes = []
+    for a, b in zip(hull, [*hull[1:], *hull[:1]], strict=True):
+        angle = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
+        size = np.ptp(turned(points, -angle), axis=0)
+        sizes.append((round(float(size[0] * size[1]), 6), angle))
+    for _, angle in sorted(sizes)[:1]:
+        for quarter in (0.0, 90.0):
+            yield round((quarter - angle + 90.0) % 180.0 - 90.0, 6)
+
+
+def _hull(points: Chain) -> list[tuple[float, float]]:
+    """Corners of the convex hull, by the monotone chain."""
+    rows = sorted({(x, y) for x, y in points.tolist()})
+
+    def half(ordered: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
+        out: list[tuple[float, float]] = []
+        for p in ordered:
+            while len(out) > 1 and (
+                (out[-1][0] - out[-2][0]) * (p[1] - out[-2][1])
+                <= (out[-1][1] - out[-2][1]) * (p[0] - out[-2][0])
+            ):
+                out.pop()
+            out.append(p)
+        return out[:-1]
+
+    return half(rows) + half(reversed(rows))
+
+
+def size_mm(points: Chain, fit: Fit) -> tuple[float, float]:
+    """Width and height on paper of the ground points."""
+    w, h = np.ptp(turned(points, fit.rotation_deg), axis=0)
+    return float(w) * MM_PER_M / fit.scale, float(h) * MM_PER_M / fit.scale
+
+
+def fits(points: Chain, fit: Fit, box_mm: tuple[float, float]) -> bool:
+    """Whether the ground points fit the box at this scale and turn."""
+    w, h = size_mm(points, fit)
+    return w <= box_mm[0] + 1e-6 and h <= box_mm[1] + 1e-6
+
+
+def best_fit(points: Chain, box_mm: tuple[float, float], known: tuple[float, ...]) -> Fit:
+    """The largest scale at which the points fit the box; turned only where that gains a scale.
+
+    ``points`` are on the ground in metres. Raises ``DrawError`` where none of the known
+    scales is small enough.
+    """
+    choices = turns(points)
+    for scale in sorted(known):
+        for rotation in choices:
+            if fits(points, Fit(scale, rotation), box_mm):
+                return Fit(scale, rotation)
+    w, h = np.ptp(points, axis=0)
+    raise DrawError(
+        f"{w:.0f} x {h:.0f} m does not fit {box_mm[0]:.0f} x {box_mm[1]:.0f} mm"
+        f" at any scale down to {scale_text(max(known))}"
+    )
+
+
+def demanded_fit(
+    points: Chain, box_mm: tuple[float, float], scale: float, known: tuple[float, ...]
+) -> Fit:
+    """The turn at which the points fit at a demanded scale.
+
+    Raises ``DrawError`` that says by how much they do not, and what would do.
+    """
+    if not (math.isfinite(scale) and scale >= 1):
+        raise DrawError(f"scale 1:{scale:g} is not a reduction; give the N of 1:N, 1 or more")
+    for rotation in turns(points):
+        if fits(points, Fit(scale, rotation), box_mm):
+            return Fit(scale, rotation)
+    w, h = size_mm(points, Fit(scale, 0.0))
+    raise DrawError(
+        f"at {scale_text(scale)} the plan needs {w:.0f} x {h:.0f} mm and the sheet has"
+        f" {box_mm[0]:.0f} x {box_mm[1]:.0f} mm for it; {_cure(points, box_mm, scale, known)}"
+    )
+
+
+def _cure(
+    points: Chain, box_mm: tuple[float, float], scale: float, known: tuple[float, ...]
+) -> str:
+    try:
+        largest = (
+            f"the largest scale that fits is {scale_text(best_fit(points, box_mm, known).scale)}"
+        )
+    except DrawError:
+        largest = "no known scale fits"
+    needed = size_mm(points, Fit(scale, 0.0))
+    for name, size in SIZES_MM.items():
+        room = (min(size) - 30.0, max(size) - 60.0)
+        if min(needed) <= room[0] and max(needed) <= room[1]:
+            return f"{largest}, or take {name} or larger"
+    return largest
+
+
+def scale_text(scale: float) -> str:
+    """``1:N`` as printed."""
+    return f"1:{scale:g}" if scale < 1e6 else f"1:{scale:.0f}"

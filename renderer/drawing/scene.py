@@ -1,0 +1,83 @@
+"""What the parts of a drawing share, and what each part hands back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from renderer.primitives import Primitive
+
+if TYPE_CHECKING:
+    from renderer.checks.finding import Finding
+    from renderer.drawing.boxes import Obstacle
+    from renderer.drawing.labels import Label
+    from renderer.drawing.view import View
+    from renderer.ground.lay import Lay
+    from renderer.plan.model import Plan
+
+# Order in which things are drawn, what is under comes first.
+FILL, PATTERN, OUTLINE, WIRE, PAIR, MARK, PEG, SYMBOL = range(8)
+
+LAYERS = frozenset(
+    {
+        "sides",
+        "side-labels",
+        "obstacles",
+        "features",
+        "wire",
+        "arrows",
+        "pegs",
+        "peg-numbers",
+        "splices",
+        "dock",
+        "supply",
+        "references",
+        "dimensions",
+        "findings",
+        "names",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Scene:
+    """A plan, its lay, and how and with which words they are drawn."""
+
+    plan: Plan
+    lay: Lay
+    findings: tuple[Finding, ...]
+    view: View
+    words: Mapping[str, str]
+    show: frozenset[str] = LAYERS
+
+    @property
+    def units(self) -> str:
+        return self.plan.units
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What one part adds: primitives by layer, obstacles and labels, legend keys."""
+
+    items: tuple[tuple[int, Primitive], ...] = ()
+    obstacles: tuple[Obstacle, ...] = ()
+    labels: tuple[Label, ...] = ()
+    used: frozenset[str] = frozenset()
+
+
+def joined(parts: Iterable[Part]) -> Part:
+    """The parts as one, in order."""
+    all_parts = tuple(parts)
+    return Part(
+        tuple(item for part in all_parts for item in part.items),
+        tuple(obstacle for part in all_parts for obstacle in part.obstacles),
+        tuple(label for part in all_parts for label in part.labels),
+        frozenset().union(*(part.used for part in all_parts)),
+    )
+
+
+def slug(name: str) -> str:
+    """A name as it stands in an SVG id: lower case, runs of signs and spaces one dash."""
+    kept = "".join(c if c.isalnum() else " " for c in name.lower())
+    return "-".join(kept.split())

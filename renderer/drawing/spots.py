@@ -1,0 +1,204 @@
+"""Places that a label may take: about a point, along a line, inside an area, at a leader's end."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing.boxes import Box, segment
+from renderer.drawing.geometry import area, bounds, inside
+from renderer.drawing.labels import CLEAR_MM, Spot
+from renderer.drawing.pens import NARROW_MM, THIN
+from renderer.primitives import Circle, Line, Primitive
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Chain, Point
+
+GAP_MM = 0.3
+LEADER_DOT_MM = 0.45
+# A leader costs this, and this much more a mm, against a place beside the thing itself.
+LEADER_COST = 2.0
+LEADER_COST_MM = 0.25
+
+
+def reach(size: tuple[float, float], direction: Point) -> float:
+    """Half the extent of an upright box of this size along a direction."""
+    return (size[0] * abs(direction[0]) + size[1] * abs(direction[1])) / 2
+
+
+def turned(direction: Point, degrees: float) -> Point:
+    """A direction on paper turned clockwise as seen."""
+    angle = math.radians(degrees)
+    c, s = math.cos(angle), math.sin(angle)
+    return direction[0] * c - direction[1] * s, direction[0] * s + direction[1] * c
+
+
+def box_at(centre: Point, size: tuple[float, float]) -> Box:
+    """An upright box of a size about its middle."""
+    return Box(centre[0], centre[1], size[0] / 2, size[1] / 2)
+
+
+def about(
+    at: Point,
+    radius: float,
+    size: tuple[float, float],
+    direction: Point,
+    *,
+    swing: Sequence[tuple[float, float]],
+    far: Sequence[float] = (),
+) -> tuple[Spot, ...]:
+    """Places round a point symbol, the favoured direction first.
+
+    ``swing`` lists (turn in degrees, cost); ``far`` the extra distances in mm at which a
+    leader joins label and symbol.
+    """
+    spots = []
+    for turn, cost in swing:
+        way = turned(direction, turn)
+        near = radius + GAP_MM + CLEAR_MM + reach(size, way)
+        spots.append(Spot(cost, box_at((at[0] + way[0] * near, at[1] + way[1] * near), size)))
+    for extra in far:
+        for turn, cost in swing:
+            way = turned(direction, turn)
+            off = radius + GAP_MM + CLEAR_MM + extra + reach(size, way)
+            box = box_at((at[0] + way[0] * off, at[1] + way[1] * off), size)
+            start = (at[0] + way[0] * (radius + GAP_MM), at[1] + way[1] * (radius + GAP_MM))
+            spots.append(led(box, start, cost, dot=False))
+    return tuple(spots)
+
+
+def led(box: Box, to: Point, cost: float, *, dot: bool) -> Spot:
+    """A place whose label a leader joins to a point, with a dot where that lies in an area."""
+    start = nearest_on(box, to)
+    span = math.hypot(start[0] - to[0], start[1] - to[1])
+    stroke = segment(start, to, NARROW_MM + 2 * GAP_MM)
+    line = Line((_round(start), _round(to)), THIN, role="leader")
+    marks: tuple[Primitive, ...] = (line,)
+    if dot:
+        marks = (line, Circle(_round(to), LEADER_DOT_MM, None, "#000000", role="leader"))
+    return Spot(cost + LEADER_COST + LEADER_COST_MM * span, box, (stroke,), marks)
+
+
+def nearest_on(box: Box, to: Point) -> Point:
+    """The point a hair outside an upright box that a leader from ``to`` meets."""
+    hw, hh = box.hw + CLEAR_MM, box.hh + CLEAR_MM
+    x = min(max(to[0], box.x - hw), box.x + hw)
+    y = min(max(to[1], box.y - hh), box.y + hh)
+    if abs(to[0] - box.x) > hw and abs(to[1] - box.y) <= hh:
+        y = min(max(to[1], box.y - hh / 2), box.y + hh / 2)
+    return x, y
+
+
+def _round(point: Point) -> Point:
+    return round(point[0], 3), round(point[1], 3)
+
+
+def within(ring: Chain, size: tuple[float, float], *, most: int = 9) -> tuple[Spot, ...]:
+    """Places inside an area, the roomiest middle first; empty where the label is larger than it."""
+    box = bounds([ring])
+    if box.width < size[0] or box.height < size[1]:
+        return ()
+    found = []
+    middle = centroid(ring)
+    for x, y in (middle, *_mesh(ring, size)):
+        spot = box_at((x, y), size)
+        if all(inside(corner, ring) for corner in spot.grown(CLEAR_MM).corners()):
+            off = math.hypot(x - middle[0], y - middle[1])
+            found.append(Spot(0.2 * off / max(size[1], 1.0), spot))
+    found.sort(key=lambda spot: spot.cost)
+    return tuple(found[:most])
+
+
+def _mesh(ring: Chain, size: tuple[float, float]) -> Iterable[Point]:
+    box = bounds([ring])
+    nx = min(7, max(1, int(box.width / size[0] * 2)))
+    ny = min(7, max(1, int(box.height / size[1])))
+    for j in range(ny):
+        for i in range(nx):
+            yield box.x0 + (i + 0.5) * box.width / nx, box.y0 + (j + 0.5) * box.height / ny
+
+
+def centroid(ring: Chain) -> Point:
+    """Middle of mass of an area; the mean of its points where it has none."""
+    size = area(ring)
+    if abs(size) < 1e-9:
+        x, y = ring.mean(axis=0)
+        return float(x), float(y)
+    origin = ring[0]
+    p = ring - origin
+    q = np.roll(p, -1, axis=0)
+    cross = p[:, 0] * q[:, 1] - q[:, 0] * p[:, 1]
+    x, y = ((p + q) * cross[:, None]).sum(axis=0) / (6 * size) + origin
+    return float(x), float(y)
+
+
+def outside(
+    ring: Chain, size: tuple[float, float], *, gaps: Sequence[float] = (2.0, 5.0, 9.0)
+) -> tuple[Spot, ...]:
+    """Places outside an area with a leader that ends in it with a dot."""
+    box = bounds([ring])
+    to = centroid(ring)
+    if not inside(to, ring):
+        to = _mid_inside(ring, to)
+    spots = []
+    for gap in gaps:
+        for i in range(12):
+            way = turned((1.0, 0.0), i * 30.0)
+            off = _exit(box, to, way) + gap + reach(size, way)
+            place = box_at((to[0] + way[0] * off, to[1] + way[1] * off), size)
+            spots.append(led(place, to, 1.0 + 0.1 * (i % 3), dot=True))
+    return tuple(spots)
+
+
+def _mid_inside(ring: Chain, near: Point) -> Point:
+    """A point inside the ring, on the level of ``near`` or at a corner's side."""
+    from renderer.drawing.geometry import hatch
+
+    for pitch in (4.0, 1.0, 0.25):
+        rows = hatch([ring], pitch, 0.0)
+        if rows:
+            a, b = max(rows, key=lambda r: abs(r[1][0] - r[0][0]))
+            return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+    return near
+
+
+def _exit(box: tuple[float, float, float, float], at: Point, way: Point) -> float:
+    """How far it is from a point in a rectangle to its edge, in a direction."""
+    x0, y0, x1, y1 = box
+    reach_x = ((x1 if way[0] > 0 else x0) - at[0]) / way[0] if abs(way[0]) > 1e-9 else math.inf
+    reach_y = ((y1 if way[1] > 0 else y0) - at[1]) / way[1] if abs(way[1]) > 1e-9 else math.inf
+    return min(reach_x, reach_y)
+
+
+def beside(
+    places: Iterable[tuple[Point, Point, float]],
+    size: tuple[float, float],
+    offset: float,
+    *,
+    along: bool = False,
+) -> tuple[Spot, ...]:
+    """Places beside a line: (point on it, unit normal to the wanted side, cost) each.
+
+    ``along`` turns the text along the line, to be read from below or from the right.
+    """
+    spots = []
+    for at, normal, cost in places:
+        if along:
+            off = offset + CLEAR_MM + size[1] / 2
+            c, s = readable((-normal[1], normal[0]))
+            x, y = at[0] + normal[0] * off, at[1] + normal[1] * off
+            spots.append(Spot(cost, Box(x, y, size[0] / 2, size[1] / 2, c, s)))
+            continue
+        off = offset + CLEAR_MM + reach(size, normal)
+        spots.append(Spot(cost, box_at((at[0] + normal[0] * off, at[1] + normal[1] * off), size)))
+    return tuple(spots)
+
+
+def readable(way: Point) -> Point:
+    """The direction of text along a line, to be read from below or, upright, from the right."""
+    if way[0] < -1e-6 or (abs(way[0]) <= 1e-6 and way[1] > 0):
+        return -way[0], -way[1]
+    return way

@@ -1,0 +1,192 @@
+"""Single places on the plan: dock, generator, supply, splices, reference points, findings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, disc, pieces
+from renderer.drawing.geometry import as_points, at_distances, chain, clip_chain
+from renderer.drawing.labels import Label, text_size
+from renderer.drawing.pegs import mown_side
+from renderer.drawing.pens import MARK_TEXT, NAME_TEXT, SUPPLY, Lettering
+from renderer.drawing.scene import MARK, Part, Scene
+from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
+from renderer.drawing.spots import about
+from renderer.drawing.symbols import SYMBOLS, named
+from renderer.primitives import Line, Primitive
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Point
+    from renderer.ground.lay import LoopLay
+
+AROUND = tuple(
+    (turn, 0.2 * rank) for rank, turn in enumerate((0, 45, -45, 90, -90, 135, -135, 180))
+)
+FAR = (2.0, 5.0, 9.0, 14.0)
+
+
+def marked(
+    name: str,
+    key: str,
+    at: Point,
+    text: str,
+    *,
+    way: Point = (1.0, 0.0),
+    turn: float = 0.0,
+    id: str = "",
+    title: str = "",
+    lettering: Lettering = MARK_TEXT,
+    priority: int = 10,
+) -> Part:
+    """A symbol with its name beside it."""
+    symbol = SYMBOLS[name]
+    at = (round(at[0], 3), round(at[1], 3))
+    marks = symbol.at(at, turn)
+    if id:
+        marks = named(marks, id, title)
+    labels: tuple[Label, ...] = ()
+    if text:
+        spots = about(
+            at, symbol.radius_mm, text_size((text,), lettering), way, swing=AROUND, far=FAR
+        )
+        labels = (Label(key, (text,), lettering, priority, spots),)
+    return Part(
+        tuple((SYMBOL_LAYER, mark) for mark in marks),
+        (Obstacle(disc(at, symbol.radius_mm), SYMBOL),),
+        labels,
+        frozenset({name}),
+    )
+
+
+def splices(scene: Scene) -> Iterable[Part]:
+    """Each splice with its number, on the wire."""
+    for loop in scene.lay.loops:
+        for splice in loop.splices:
+            if scene.view.sees((splice.x, splice.y)):
+                normal = mown_side(scene, loop, np.array([splice.at_m]))[0]
+                yield marked(
+                    "splice",
+                    f"splice {splice.id}",
+                    scene.view.point((splice.x, splice.y)),
+                    splice.id,
+                    way=(float(normal[0]), float(normal[1])),
+                    id=f"splice-{splice.id}",
+                    title=scene.words["title.splice"].format(id=splice.id),
+                )
+
+
+def docks(scene: Scene) -> Iterable[Part]:
+    """The dock of each loop on its wire, or its generator where that stands."""
+    for loop in scene.plan.loops:
+        laid = next((found for found in scene.lay.loops if found.name == loop.name), None)
+        if laid is None:
+            continue
+        if loop.generator is not None:
+            if scene.view.sees(loop.generator.at):
+                text = scene.words["label.generator"].format(
+                    mounted=loop.generator.mounted, loop=loop.name
+                )
+                yield marked(
+                    "generator",
+                    f"generator {loop.name}",
+                    scene.view.point(loop.generator.at),
+                    text.strip(),
+                )
+        elif scene.view.sees(laid.start):
+            yield _dock(scene, laid)
+
+
+def _dock(scene: Scene, loop: LoopLay) -> Part:
+    """A plate along the wire at its start; its two long sides keep labels off."""
+    at = scene.view.point(loop.start)
+    _, way = at_distances(scene.view.chain(loop.path), np.array([0.5]))
+    dx, dy = float(way[0, 0]), float(way[0, 1])
+    normal = mown_side(scene, loop, np.array([loop.tail_m]))[0]
+    part = marked(
+        "dock",
+        f"dock {loop.name}",
+        at,
+        scene.words["label.dock"].format(loop=loop.name),
+        way=(-float(normal[0]), -float(normal[1])),
+        turn=math.degrees(math.atan2(-dy, dx)),
+    )
+    plate = Obstacle(Box(at[0], at[1], 3.5, 2.3, dx, dy), SYMBOL)
+    return Part(part.items, (plate,), part.labels, part.used)
+
+
+def supplies(scene: Scene) -> Iterable[Part]:
+    """The supply of each loop and the lead from it to the dock or generator."""
+    for loop in scene.plan.loops:
+        laid = next((found for found in scene.lay.loops if found.name == loop.name), None)
+        if loop.supply is None or laid is None:
+            continue
+        end = loop.generator.at if loop.generator is not None else laid.start
+        yield _supply_lead(scene, loop.supply.at, end)
+        if scene.view.sees(loop.supply.at):
+            text = scene.words["label.supply"].format(loop=loop.name)
+            at = scene.view.point(loop.supply.at)
+            away = scene.view.point(end)
+            way = (at[0] - away[0], at[1] - away[1])
+            span = math.hypot(*way) or 1.0
+            yield marked(
+                "supply",
+                f"supply {loop.name}",
+                at,
+                text,
+                way=(way[0] / span, way[1] / span),
+                lettering=NAME_TEXT,
+                priority=12,
+            )
+
+
+def _supply_lead(scene: Scene, start: Point, end: Point) -> Part:
+    items: list[tuple[int, Primitive]] = []
+    obstacles: list[Obstacle] = []
+    for part in clip_chain(scene.view.chain(chain((start, end))), scene.view.frame):
+        items.append((MARK, Line(as_points(part), SUPPLY, role="supply")))
+        obstacles.extend(Obstacle(box, LINE, 3.0) for box in pieces(part, 0.5))
+    return Part(tuple(items), tuple(obstacles), (), frozenset({"supply-lead"} if items else ()))
+
+
+def references(scene: Scene) -> Iterable[Part]:
+    """Points that can be found again on the ground, with their letter."""
+    for name, at in reference_points(scene):
+        if scene.view.sees(at):
+            yield marked(
+                "reference",
+                f"reference {name}",
+                scene.view.point(at),
+                name,
+                way=(0.0, -1.0),
+                priority=11,
+            )
+
+
+def reference_points(scene: Scene) -> tuple[tuple[str, tuple[float, float]], ...]:
+    """Names and places of the reference points of the plan."""
+    if scene.plan.survey.points:
+        return tuple((point.name, point.at) for point in scene.plan.survey.points)
+    from renderer.ground.ties import reference_points as chosen
+
+    return tuple(
+        (name, (float(at[0]), float(at[1]))) for name, at in chosen(scene.plan, scene.lay.lawns)
+    )
+
+
+def findings(scene: Scene) -> Iterable[Part]:
+    """A mark at the place of each finding that is more than a note, numbered as in the list."""
+    for number, finding in enumerate(scene.findings, 1):
+        if finding.at is not None and finding.level != "note" and scene.view.sees(finding.at):
+            yield marked(
+                "finding",
+                f"finding {number}",
+                scene.view.point(finding.at),
+                scene.words["label.finding"].format(number=number),
+                way=(0.7071, -0.7071),
+                lettering=NAME_TEXT,
+                priority=15,
+            )

@@ -1,0 +1,277 @@
+"""The symbols of the drawings, each drawn here by a small function, found by name in ``SYMBOLS``.
+
+A symbol is drawn about a point on paper, its own x axis along ``turn_deg``
+(anticlockwise as read), in black on white, so that a grey copy shows it. To add one,
+write a function, put it in the table with the room it takes, and give it a word in
+the catalogue under ``legend.NAME``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from renderer.drawing.geometry import Point
+from renderer.drawing.pens import DASHED, MIDDLE, ROUND, THIN, WHITE
+from renderer.primitives import BLACK, Circle, Line, Pen, Primitive
+
+Draw = Callable[[Point, float], tuple[Primitive, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Symbol:
+    """How a symbol is drawn, and the radius of the ground it takes, in mm."""
+
+    draw: Draw
+    radius_mm: float
+
+    def at(self, at: Point, turn_deg: float = 0.0) -> tuple[Primitive, ...]:
+        return self.draw(at, turn_deg)
+
+
+def placed(points: Sequence[Point], at: Point, turn_deg: float) -> tuple[Point, ...]:
+    """Points about the origin (y down) turned and moved to their place on paper."""
+    angle = math.radians(turn_deg)
+    c, s = math.cos(angle), math.sin(angle)
+    return tuple(
+        (round(at[0] + x * c + y * s, 3), round(at[1] - x * s + y * c, 3)) for x, y in points
+    )
+
+
+def _line(
+    points: Sequence[Point],
+    at: Point,
+    turn: float,
+    pen: Pen | None,
+    *,
+    closed: bool = False,
+    fill: str | None = None,
+) -> Line:
+    return Line(placed(points, at, turn), pen, closed=closed, fill=fill)
+
+
+def _square(half: float) -> tuple[Point, ...]:
+    return ((-half, -half), (half, -half), (half, half), (-half, half))
+
+
+def _arc(
+    radius: float, start: float, end: float, centre: Point = (0.0, 0.0), count: int = 12
+) -> list[Point]:
+    """Points of an arc, angles in degrees anticlockwise as read."""
+    steps = [math.radians(start + (end - start) * i / count) for i in range(count + 1)]
+    return [(centre[0] + radius * math.cos(a), centre[1] - radius * math.sin(a)) for a in steps]
+
+
+def named(items: tuple[Primitive, ...], id: str, title: str) -> tuple[Primitive, ...]:
+    """The same primitives, the first round or drawn one carrying the id and title."""
+    first = (
+        next(i for i, item in enumerate(items) if isinstance(item, Circle))
+        if any(isinstance(item, Circle) for item in items)
+        else 0
+    )
+    marked = items[first]
+    if isinstance(marked, (Circle, Line)):
+        marked = replace(marked, id=id, title=title)
+    return (*items[:first], marked, *items[first + 1 :])
+
+
+def peg_first(at: Point, turn: float) -> tuple[Primitive, ...]:
+    return (Circle(at, 0.8, None, BLACK),)
+
+
+def peg_second(at: Point, turn: float) -> tuple[Primitive, ...]:
+    return (Circle(at, 0.65, THIN, WHITE),)
+
+
+def peg_control(at: Point, turn: float) -> tuple[Primitive, ...]:
+    return (
+        _line(_square(1.2), at, 0.0, THIN, closed=True, fill=WHITE),
+        Circle(at, 0.65, None, BLACK),
+    )
+
+
+def peg_first_small(at: Point, turn: float) -> tuple[Primitive, ...]:
+    return (Circle(at, 0.5, None, BLACK),)
+
+
+def peg_second_small(at: Point, turn: float) -> tuple[Primitive, ...]:
+    return (Circle(at, 0.35, THIN, WHITE),)
+
+
+def peg_control_small(at: Point, turn: float) -> tuple[Primitive, ...]:
+    return (
+        _line(_square(0.8), at, 0.0, THIN, closed=True, fill=WHITE),
+        Circle(at, 0.4, None, BLACK),
+    )
+
+
+def splice(at: Point, turn: float) -> tuple[Primitive, ...]:
+    r = 0.95
+    return (
+        Circle(at, 1.5, MIDDLE, WHITE),
+        _line(((-r, -r), (r, r)), at, 0.0, MIDDLE),
+        _line(((-r, r), (r, -r)), at, 0.0, MIDDLE),
+    )
+
+
+def dock(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A plate across the wire, open in front, with an arrowhead the way the wire leaves."""
+    return (
+        _line(((3.2, -2.0), (-3.2, -2.0), (-3.2, 2.0), (3.2, 2.0)), at, turn, MIDDLE),
+        _line(
+            ((-3.2, -1.0), (-2.2, -1.0), (-2.2, 1.0), (-3.2, 1.0)),
+            at,
+            turn,
+            None,
+            closed=True,
+            fill=BLACK,
+        ),
+    )
+
+
+def generator(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A box with one wave in it."""
+    wave = [*_arc(0.8, 180, 0, (-0.8, 0.0)), *_arc(0.8, 180, 360, (0.8, 0.0))]
+    return (
+        _line(_square(2.2), at, 0.0, MIDDLE, closed=True, fill=WHITE),
+        _line(wave, at, 0.0, THIN),
+    )
+
+
+def supply(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A box halved by a slanting line, as for any converter in wiring diagrams."""
+    return (
+        _line(_square(1.7), at, 0.0, MIDDLE, closed=True, fill=WHITE),
+        _line(((-1.7, 1.7), (1.7, -1.7)), at, 0.0, THIN),
+    )
+
+
+def socket(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """Half a circle on a stem, as for a socket outlet in building plans."""
+    return (
+        _line(_arc(1.6, 180, 360, (0.0, -0.4)), at, 0.0, MIDDLE),
+        _line(((0.0, 1.2), (0.0, 2.2)), at, 0.0, MIDDLE),
+        _line(((-1.6, 1.2), (1.6, 1.2)), at, 0.0, MIDDLE),
+    )
+
+
+def sprinkler(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A small ring with four short rays."""
+    rays = [
+        _line(((0.9, 0.0), (2.0, 0.0)), at, angle, ROUND) for angle in (45.0, 135.0, 225.0, 315.0)
+    ]
+    return (Circle(at, 0.9, THIN, WHITE), *rays)
+
+
+def gate(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A leaf standing open and the arc of its swing, as for doors in building plans."""
+    return (
+        _line(((-1.8, 1.4), (-1.8, -2.2)), at, turn, MIDDLE),
+        _line(_arc(3.6, 90, 0, (-1.8, 1.4)), at, turn, THIN),
+    )
+
+
+def play(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A swing: two legs, a beam and a seat on a line."""
+    return (
+        _line(((-2.0, 1.9), (-1.4, -1.7), (1.4, -1.7), (2.0, 1.9)), at, 0.0, THIN),
+        _line(((0.0, -1.7), (0.0, 1.0)), at, 0.0, THIN),
+        _line(((-0.6, 1.0), (0.6, 1.0)), at, 0.0, MIDDLE),
+    )
+
+
+def trunk(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A small cross, as for the middle of a trunk in site plans."""
+    return (
+        _line(((-1.0, 0.0), (1.0, 0.0)), at, 0.0, THIN),
+        _line(((0.0, -1.0), (0.0, 1.0)), at, 0.0, THIN),
+    )
+
+
+def slope(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A wedge, steep side right."""
+    return (_line(((-2.4, 1.2), (2.4, 1.2), (2.4, -1.2)), at, 0.0, THIN, closed=True, fill=WHITE),)
+
+
+def reference(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A triangle with a dot, as for a fixed point in surveying."""
+    return (
+        _line(((0.0, -2.2), (1.9, 1.1), (-1.9, 1.1)), at, 0.0, MIDDLE, closed=True, fill=WHITE),
+        Circle(at, 0.4, None, BLACK),
+    )
+
+
+def grid_cross(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A large thin cross at a round coordinate."""
+    return (
+        _line(((-2.5, 0.0), (2.5, 0.0)), at, turn, THIN),
+        _line(((0.0, -2.5), (0.0, 2.5)), at, turn, THIN),
+    )
+
+
+def finding(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A diamond with a stroke and a point: read what is said of this place."""
+    return (
+        _line(
+            ((0.0, -2.3), (2.3, 0.0), (0.0, 2.3), (-2.3, 0.0)),
+            at,
+            0.0,
+            MIDDLE,
+            closed=True,
+            fill=WHITE,
+        ),
+        _line(((0.0, -1.2), (0.0, 0.4)), at, 0.0, MIDDLE),
+        Circle((at[0], round(at[1] + 1.1, 3)), 0.3, None, BLACK),
+    )
+
+
+def arrow(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A solid arrowhead along the wire, in the direction it is laid."""
+    return (
+        _line(
+            ((1.5, 0.0), (-1.3, -1.1), (-0.7, 0.0), (-1.3, 1.1)),
+            at,
+            turn,
+            None,
+            closed=True,
+            fill=BLACK,
+        ),
+    )
+
+
+def arrow_small(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """The same for one wire of a pair that is drawn apart."""
+    return (
+        _line(((1.2, 0.0), (-1.0, -0.65), (-1.0, 0.65)), at, turn, None, closed=True, fill=BLACK),
+    )
+
+
+def throw(at: Point, radius_mm: float) -> tuple[Primitive, ...]:
+    """The reach of a sprinkler, a dashed ring."""
+    return (Circle(at, radius_mm, DASHED),)
+
+
+SYMBOLS: dict[str, Symbol] = {
+    "peg1": Symbol(peg_first, 0.8),
+    "peg2": Symbol(peg_second, 0.85),
+    "control": Symbol(peg_control, 1.4),
+    "peg1.small": Symbol(peg_first_small, 0.5),
+    "peg2.small": Symbol(peg_second_small, 0.55),
+    "control.small": Symbol(peg_control_small, 1.0),
+    "splice": Symbol(splice, 1.75),
+    "dock": Symbol(dock, 3.4),
+    "generator": Symbol(generator, 2.5),
+    "supply": Symbol(supply, 2.0),
+    "socket": Symbol(socket, 2.2),
+    "sprinkler": Symbol(sprinkler, 1.8),
+    "gate": Symbol(gate, 2.4),
+    "play": Symbol(play, 2.2),
+    "trunk": Symbol(trunk, 1.0),
+    "slope": Symbol(slope, 2.6),
+    "reference": Symbol(reference, 2.3),
+    "grid": Symbol(grid_cross, 2.5),
+    "finding": Symbol(finding, 2.5),
+    "arrow": Symbol(arrow, 1.6),
+    "arrow.small": Symbol(arrow_small, 0.9),
+}

@@ -1,0 +1,270 @@
+"""Tiles: a plan too large for one sheet at a readable scale, cut over several that fit each other.
+
+Neighbours overlap by 15 mm; the match line lies in the middle of the overlap, at the
+same place of the ground on both, and names the sheet that goes on there. Each tile
+shows at least two points that can be found on the ground.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from renderer.drawing.boxes import LINE, Obstacle, segment
+from renderer.drawing.errors import DrawError
+from renderer.drawing.geometry import Rect, bounds, chain, clip_chain
+from renderer.drawing.keyplan import key_plan
+from renderer.drawing.labels import Label, text_size
+from renderer.drawing.pens import MATCH, SIDE_TEXT
+from renderer.drawing.plan import MARGIN_MM, PlanDrawing, ground_points, plan_drawing, view_drawing
+from renderer.drawing.refs import Reference, tile_references
+from renderer.drawing.scale import Fit, best_fit, readable_scale, series, size_mm
+from renderer.drawing.scene import LAYERS, MARK, Part, Scene
+from renderer.drawing.spots import beside
+from renderer.drawing.stations import marked
+from renderer.drawing.view import View, centred
+from renderer.primitives import Drawing, Line
+
+if TYPE_CHECKING:
+    from renderer.checks.finding import Finding
+    from renderer.drawing.geometry import Chain, Point
+    from renderer.ground.lay import Lay
+    from renderer.plan.model import Plan
+
+OVERLAP_MM = 15.0  # common practice, no published source
+MATCH_WEIGHT = 8.0
+MOST_TILES = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """One sheet of a plan: its name, its drawing, which sheet goes on at each side.
+
+    ``neighbours`` are (side, name) with side one of left, right, top, bottom; ``ground``
+    are the four corners of the drawn ground in metres; ``references`` the points to
+    find it by; ``key`` the key plan with this sheet marked.
+    """
+
+    name: str
+    row: int
+    column: int
+    plan: PlanDrawing
+    neighbours: tuple[tuple[str, str], ...]
+    ground: tuple[Point, ...]
+    references: tuple[Reference, ...]
+    key: Drawing | None
+
+    @property
+    def drawing(self) -> Drawing:
+        return self.plan.drawing
+
+
+@dataclass(frozen=True, slots=True)
+class TileSet:
+    """The sheets of a plan, one where it fits readably, and the key plan of several."""
+
+    key: Drawing | None
+    tiles: tuple[Tile, ...]
+    scale: float
+    rotation_deg: float
+
+    @property
+    def used(self) -> frozenset[str]:
+        return frozenset().union(*(tile.plan.used for tile in self.tiles))
+
+
+class _Cell(NamedTuple):
+    """A tile to be: its name, place in the grid and rectangle on the paper of the whole plan."""
+
+    name: str
+    row: int
+    column: int
+    rect: Rect
+
+
+def tiled(
+    plan: Plan,
+    lay: Lay,
+    findings: Sequence[Finding],
+    *,
+    box_mm: tuple[float, float],
+    inch_paper: bool,
+    words: Mapping[str, str],
+    scale: float | None = None,
+    show: frozenset[str] = LAYERS,
+) -> TileSet:
+    """The plan on as many sheets as it needs to stay readable, each at most ``box_mm``.
+
+    A demanded ``scale`` is kept, on several sheets if need be. Raises ``DrawError`` where
+    that would take more than 400.
+    """
+    points = ground_points(plan, lay)
+    room = (box_mm[0] - 2 * MARGIN_MM, box_mm[1] - 2 * MARGIN_MM)
+    wanted = scale or readable_scale(plan, inch_paper=inch_paper)
+    fitting = _fits_one(points, room, wanted, scale, inch_paper, plan)
+    if fitting is not None:
+        one = plan_drawing(
+            plan,
+            lay,
+            findings,
+            box_mm=box_mm,
+            inch_paper=inch_paper,
+            words=words,
+            scale=fitting,
+            show=show,
+        )
+        tile = Tile("1", 0, 0, one, (), (), (), None)
+        return TileSet(None, (tile,), one.scale, one.rotation_deg)
+    fit = min(
+        (Fit(wanted, turn) for turn in (0.0, 90.0)),
+        key=lambda f: (math.prod(_counts(size_mm(points, f), box_mm)), f.rotation_deg),
+    )
+    count = math.prod(_counts(size_mm(points, fit), box_mm))
+    if count > MOST_TILES:
+        raise DrawError(f"at 1:{wanted:g} the plan would take {count} sheets; give a smaller scale")
+    scene = Scene(
+        plan, lay, tuple(findings), centred(points, fit, Rect(0, 0, *box_mm)), words, show
+    )
+    return _cut(scene, points, box_mm)
+
+
+def _fits_one(
+    points: Chain,
+    room: tuple[float, float],
+    wanted: float,
+    demanded: float | None,
+    inch_paper: bool,
+    plan: Plan,
+) -> float | None:
+    """The scale at which one sheet will do, if one does."""
+    known = (demanded,) if demanded else series(inch_paper=inch_paper, units=plan.units)
+    try:
+        fit = best_fit(points, room, known)
+    except DrawError:
+        return None
+    return fit.scale if fit.scale <= wanted else None
+
+
+def _counts(size: tuple[float, float], box_mm: tuple[float, float]) -> tuple[int, int]:
+    """Columns and rows of tiles for a plan of this size with its margins."""
+    columns, rows = (
+        max(1, math.ceil((size[i] + 2 * MARGIN_MM - OVERLAP_MM) / (box_mm[i] - OVERLAP_MM) - 1e-9))
+        for i in (0, 1)
+    )
+    return columns, rows
+
+
+def _cells(span: Rect, box_mm: tuple[float, float]) -> Iterator[_Cell]:
+    """The grid of tiles, its middle on the middle of the plan."""
+    columns, rows = _counts((span.width, span.height), box_mm)
+    step = (box_mm[0] - OVERLAP_MM, box_mm[1] - OVERLAP_MM)
+    x0 = span.centre[0] - (columns * step[0] + OVERLAP_MM) / 2
+    y0 = span.centre[1] - (rows * step[1] + OVERLAP_MM) / 2
+    for row in range(rows):
+        for column in range(columns):
+            x, y = x0 + column * step[0], y0 + row * step[1]
+            yield _Cell("", row, column, Rect(x, y, x + box_mm[0], y + box_mm[1]))
+
+
+def _cut(scene: Scene, points: Chain, box_mm: tuple[float, float]) -> TileSet:
+    view = scene.view
+    lines = [view.chain(np.asarray(lawn.outline.exterior.coords)) for lawn in scene.lay.lawns]
+    lines += [view.chain(loop.path) for loop in scene.lay.loops]
+    lines += [view.chain(chain([p, p])) for p in _single_points(scene.plan)]
+    cells = [
+        cell
+        for cell in _cells(bounds([view.chain(points)]), box_mm)
+        if any(_shows(line, cell.rect.grown(-OVERLAP_MM / 2)) for line in lines)
+    ]
+    cells = [cell._replace(name=str(i + 1)) for i, cell in enumerate(cells)]
+    grounds = {
+        cell.name: tuple(view.back(corner) for corner in cell.rect.corners()) for cell in cells
+    }
+    names = {(cell.row, cell.column): cell.name for cell in cells}
+    tiles = tuple(_tile(scene, cell, names, grounds) for cell in cells)
+    return TileSet(key_plan(scene, grounds, None), tiles, view.scale, view.rotation_deg)
+
+
+def _single_points(plan: Plan) -> list[tuple[float, float]]:
+    return [loop.supply.at for loop in plan.loops if loop.supply]
+
+
+def _shows(line: Chain, rect: Rect) -> bool:
+    return bool(clip_chain(line, rect)) or rect.holds((float(line[0, 0]), float(line[0, 1])))
+
+
+def _tile(
+    scene: Scene,
+    cell: _Cell,
+    names: Mapping[tuple[int, int], str],
+    grounds: Mapping[str, tuple[Point, ...]],
+) -> Tile:
+    view = scene.view
+    rect = cell.rect
+    paper = (view.paper[0] - rect.x0, view.paper[1] - rect.y0)
+    own = View(
+        view.scale, view.rotation_deg, view.ground, paper, Rect(0, 0, rect.width, rect.height)
+    )
+    here = replace(scene, view=own)
+    around = {"left": (0, -1), "right": (0, 1), "top": (-1, 0), "bottom": (1, 0)}
+    neighbours = tuple(
+        (side, names[(cell.row + dr, cell.column + dc)])
+        for side, (dr, dc) in around.items()
+        if (cell.row + dr, cell.column + dc) in names
+    )
+    references = tile_references(here)
+    extra = [_match_line(here, side, name) for side, name in neighbours]
+    extra += [
+        marked(
+            "grid" if ref.kind == "grid" else "reference",
+            f"found {ref.name}",
+            own.point(ref.at),
+            ref.name,
+        )
+        for ref in references
+        if ref.kind != "reference"
+    ]
+    drawn = view_drawing(here, extra)
+    key = key_plan(scene, grounds, cell.name)
+    return Tile(
+        cell.name, cell.row, cell.column, drawn, neighbours, grounds[cell.name], references, key
+    )
+
+
+def _match_line(scene: Scene, side: str, name: str) -> Part:
+    """The line at which the neighbour goes on, with its name, in the middle of the overlap."""
+    frame, half = scene.view.frame, OVERLAP_MM / 2
+    inner = frame.grown(-half)
+    upright = side in ("left", "right")
+    x = inner.x0 if side == "left" else inner.x1
+    y = inner.y0 if side == "top" else inner.y1
+    a, b = ((x, frame.y0), (x, frame.y1)) if upright else ((frame.x0, y), (frame.x1, y))
+    text = scene.words["label.match"].format(name=name)
+    size = text_size((text,), SIDE_TEXT)
+    out = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "top": (0.0, -1.0), "bottom": (0.0, 1.0)}[side]
+    places = []
+    for share in (0.5, 0.35, 0.65, 0.2, 0.8):
+        at = (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
+        places.append((at, out, abs(share - 0.5)))
+    spots = beside(places, size, 0.8, along=upright)
+    label = Label(f"match {side}", (text,), SIDE_TEXT, 2, spots)
+    obstacles = tuple(
+        Obstacle(segment(p, q, MATCH.width_mm), LINE, MATCH_WEIGHT) for p, q in _short(a, b)
+    )
+    return Part(
+        ((MARK, Line((a, b), MATCH, role="match")),), obstacles, (label,), frozenset({"match"})
+    )
+
+
+def _short(a: Point, b: Point, most: float = 10.0) -> Iterator[tuple[Point, Point]]:
+    parts = max(1, math.ceil(math.hypot(b[0] - a[0], b[1] - a[1]) / most))
+    steps = [
+        (a[0] + (b[0] - a[0]) * i / parts, a[1] + (b[1] - a[1]) * i / parts)
+        for i in range(parts + 1)
+    ]
+    yield from itertools.pairwise(steps)

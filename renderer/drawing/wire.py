@@ -1,0 +1,163 @@
+"""The wire on paper: its true path, lead pairs opened so that both wires show, direction arrows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing.boxes import LINE, SYMBOL, Obstacle, disc, pieces
+from renderer.drawing.geometry import as_points, at_distances, clip_chain, length, stretch
+from renderer.drawing.labels import Label, text_size
+from renderer.drawing.measures import length_text
+from renderer.drawing.pens import NAME_TEXT, NARROW_MM, WHITE, WIDE_MM, WIRE
+from renderer.drawing.scene import MARK, PAIR, Part, Scene, slug
+from renderer.drawing.scene import WIRE as WIRE_LAYER
+from renderer.drawing.spots import beside
+from renderer.drawing.symbols import SYMBOLS
+from renderer.primitives import Line, Pen, Primitive
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Chain, Point
+    from renderer.ground.lay import Lead, Leg, LoopLay
+
+WIRE_WEIGHT = 6.0
+ARROW_PITCH_MM = 40.0
+# The pair is opened on paper by this much, from the middle of one wire to that of the other.
+APART_MM = 1.15
+PAIR_PEN = Pen(APART_MM + NARROW_MM)
+PAIR_CORE = Pen(APART_MM - NARROW_MM, colour=WHITE)
+
+
+def wire(scene: Scene) -> Part:
+    """The wire of each loop with its lead pairs and arrows."""
+    items: list[tuple[int, Primitive]] = []
+    obstacles: list[Obstacle] = []
+    labels: list[Label] = []
+    used: set[str] = set()
+    for loop in scene.lay.loops:
+        items.extend((WIRE_LAYER, line) for line in _path(scene, loop))
+        for part in clip_chain(scene.view.chain(loop.path), scene.view.frame):
+            obstacles.extend(Obstacle(b, LINE, WIRE_WEIGHT) for b in pieces(part, WIDE_MM))
+            used.add("wire")
+        for lead in loop.leads:
+            pair = _pair(scene, lead)
+            items.extend((PAIR, line) for line in pair)
+            used.update({lead.kind} if pair else ())
+            labels.extend(_pair_label(scene, loop, lead))
+        if "arrows" in scene.show:
+            for at, turn, name in _arrows(scene, loop):
+                symbol = SYMBOLS[name]
+                items.extend((MARK, item) for item in symbol.at(at, turn))
+                obstacles.append(Obstacle(disc(at, symbol.radius_mm), SYMBOL))
+                used.add("arrow")
+    return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used))
+
+
+def _path(scene: Scene, loop: LoopLay) -> Iterator[Line]:
+    """The true path as one line with the loop's id, or the pieces of it inside the frame."""
+    points = scene.view.chain(loop.path)
+    parts = clip_chain(points, scene.view.frame)
+    whole = len(parts) == 1 and len(parts[0]) == len(points)
+    id = f"wire-{slug(loop.name)}" if whole else None
+    title = scene.words["title.wire"].format(loop=loop.name)
+    for part in parts:
+        yield Line(as_points(part), WIRE, id=id, title=title, role="wire")
+
+
+def _pair(scene: Scene, lead: Lead) -> list[Line]:
+    """The pair as two thin lines; the white between them also opens the rings at both ends."""
+    points = scene.view.chain(lead.points)
+    lines = []
+    for pen, over in ((PAIR_PEN, 0.0), (PAIR_CORE, WIDE_MM / 2 + 0.05)):
+        for part in clip_chain(_longer(points, over), scene.view.frame):
+            lines.append(Line(as_points(part), pen, role="pair"))
+    return lines
+
+
+def _longer(points: Chain, by: float) -> Chain:
+    """The chain drawn out beyond both ends."""
+    if by == 0 or len(points) < 2:
+        return points
+    first, last = points[0] - points[1], points[-1] - points[-2]
+    head = points[0] + by * first / max(float(np.hypot(*first)), 1e-9)
+    tail = points[-1] + by * last / max(float(np.hypot(*last)), 1e-9)
+    return np.concatenate((head[None], points, tail[None]))
+
+
+def _pair_label(scene: Scene, loop: LoopLay, lead: Lead) -> Iterable[Label]:
+    if "names" not in scene.show:
+        return
+    word = scene.words[f"label.{lead.kind}"]
+    text = word.format(
+        length=length_text(lead.length_m, scene.units), under=lead.under or "", of=lead.of
+    ).strip()
+    size = text_size((text,), NAME_TEXT)
+    places = []
+    for part in clip_chain(scene.view.chain(lead.points), scene.view.frame):
+        total = length(part)
+        if total < 4.0:
+            continue
+        for share in (0.5, 0.35, 0.65, 0.2, 0.8):
+            at, way = at_distances(part, np.array([share * total]))
+            for side in (1, -1):
+                normal = (side * -float(way[0, 1]), side * float(way[0, 0]))
+                places.append(((float(at[0, 0]), float(at[0, 1])), normal, abs(share - 0.5)))
+    if places:
+        spots = beside(places, size, PAIR_PEN.width_mm / 2)
+        yield Label(
+            f"{lead.kind} {loop.name} {lead.id}", (text,), NAME_TEXT, 45, spots, listed=False
+        )
+
+
+def _arrows(scene: Scene, loop: LoopLay) -> Iterator[tuple[Point, float, str]]:
+    """Places, turns and symbols of the direction arrows, clear of the pegs."""
+    view = scene.view
+    path = view.chain(loop.path)
+    pegs = sorted(
+        {p.at_m for p in loop.pegs} | {p.also_at_m for p in loop.pegs if p.also_at_m is not None}
+    )
+    hand = -1.0 if scene.plan.machine.lay_direction == "anticlockwise" else 1.0
+    for leg in loop.legs:
+        if leg.kind == "tail" or leg.length_m <= 0:
+            continue
+        double = leg.kind in ("lead", "crossing")
+        for at_m in _between_pegs(_wanted(leg, view.mm(1.0)), np.array(pegs)):
+            where, way = at_distances(path, np.array([view.mm(at_m - loop.tail_m)]))
+            (x, y), (dx, dy) = where[0].tolist(), way[0].tolist()
+            if double:
+                off = hand * APART_MM / 2
+                x, y = x - off * dy, y + off * dx
+            if view.frame.holds((x, y)):
+                turn = math.degrees(math.atan2(-dy, dx))
+                yield (round(x, 3), round(y, 3)), turn, "arrow.small" if double else "arrow"
+
+
+def _wanted(leg: Leg, mm_per_m: float) -> list[float]:
+    """Where arrows are wanted on a leg; the two of a pair stand apart."""
+    if leg.length_m * mm_per_m < 5.0:
+        return []
+    if leg.kind in ("lead", "crossing"):
+        return [leg.from_m + leg.length_m * 0.35]
+    count = max(1, round(leg.length_m * mm_per_m / ARROW_PITCH_MM))
+    step = leg.length_m / count
+    return [leg.from_m + (i + 0.5) * step for i in range(count)]
+
+
+def _between_pegs(wanted: list[float], pegs: Chain) -> Iterator[float]:
+    """The wanted places moved to the middle between the two pegs about them."""
+    for at_m in wanted:
+        after = int(np.searchsorted(pegs, at_m))
+        if 0 < after < len(pegs):
+            yield float(pegs[after - 1] + pegs[after]) / 2
+        else:
+            yield at_m
+
+
+def leg_chain(scene: Scene, loop: LoopLay, leg: Leg) -> Chain:
+    """A leg's stretch of the wire on paper."""
+    path = scene.view.chain(loop.path)
+    mm = scene.view.mm
+    return stretch(path, mm(leg.from_m - loop.tail_m), mm(leg.to_m - loop.tail_m))
