@@ -226,3 +226,4 @@ class Lay:
     spools: SpoolPlan
     takeoff: tuple[Item, ...]
     ohm_per_m: float
+    idle_crossings: tuple[tuple[str, str, str], ...] = ()  # loop, and the lawns it was to join

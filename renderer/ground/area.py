@@ -1,0 +1,93 @@
+"""The allowed ground of a lawn: where wire may lie and grass may be mown (rule 1 of the wire)."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from renderer.ground import limits
+from renderer.ground.offset import disc, disc_ring, multipolygon, polygons_of, sweep_ring
+from renderer.ground.outline import signed_area
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shapely.geometry.base import BaseGeometry
+
+    from renderer.ground.lay import Points, Side
+    from renderer.plan.model import Machine, Obstacle
+
+
+def obstacle_ring(obstacle: Obstacle) -> Points:
+    """The obstacle's own outline, anticlockwise, first point not repeated."""
+    if obstacle.circle is not None:
+        return disc_ring(obstacle.circle.at, obstacle.circle.radius)
+    ring = np.array(obstacle.polygon, dtype=float)
+    if np.allclose(ring[0], ring[-1]):
+        ring = ring[:-1]
+    return ring if signed_area(ring) >= 0 else ring[::-1]
+
+
+def obstacle_ground(obstacle: Obstacle) -> shapely.Polygon:
+    """The ground that an obstacle covers."""
+    return shapely.Polygon(obstacle_ring(obstacle))
+
+
+def _around_obstacle(obstacle: Obstacle, machine: Machine, extra_m: float) -> list[BaseGeometry]:
+    """Pieces that cover an obstacle and all within its setback (and ``extra_m``)."""
+    setback = machine.setback[obstacle.kind] + extra_m
+    bend = machine.corner_radius + extra_m
+    if obstacle.circle is not None:
+        return [disc(obstacle.circle.at, max(obstacle.circle.radius + setback, bend))]
+    ring = obstacle_ring(obstacle)[
+        ::-1
+    ]  # clockwise, so that its corners turn right as the lawn's re-entrant ones do
+    pieces = sweep_ring(ring, np.full(len(ring), setback), bend, math.radians(limits.CORNER_DEG))
+    return [shapely.Polygon(ring), *pieces]
+
+
+def _along_sides(sides: Sequence[Side], machine: Machine, extra_m: float) -> list[BaseGeometry]:
+    """Pieces that cover all within the setback (and ``extra_m``) of each side."""
+    points = np.concatenate([side.points[:-1] for side in sides])
+    radii = np.concatenate(
+        [np.full(len(side.points) - 1, machine.setback[side.kind] + extra_m) for side in sides]
+    )
+    return sweep_ring(
+        points, radii, machine.corner_radius + extra_m, math.radians(limits.CORNER_DEG)
+    )
+
+
+def near_obstacles(
+    lawn: shapely.Polygon, obstacles: Sequence[Obstacle], machine: Machine, extra_m: float = 0.0
+) -> list[Obstacle]:
+    """The obstacles other than firm ones whose setback can reach into a lawn."""
+    soft = [obstacle for obstacle in obstacles if obstacle.kind != "firm"]
+    if not soft:
+        return []
+    reach = [max(machine.setback[o.kind], machine.corner_radius) + extra_m for o in soft]
+    boxes = shapely.bounds([obstacle_ground(o) for o in soft])
+    grown = shapely.box(
+        boxes[:, 0] - reach, boxes[:, 1] - reach, boxes[:, 2] + reach, boxes[:, 3] + reach
+    )
+    return [o for o, hit in zip(soft, shapely.intersects(grown, lawn), strict=True) if hit]
+
+
+def allowed_ground(
+    lawn: shapely.Polygon,
+    sides: Sequence[Side],
+    obstacles: Sequence[Obstacle],
+    machine: Machine,
+    extra_m: float = 0.0,
+) -> shapely.MultiPolygon:
+    """The points of a lawn at least the setback from each side and obstacle.
+
+    With ``extra_m`` each setback is that much larger, which is the allowed ground eroded by it.
+    Firm obstacles have no setback. All lengths in metres.
+    """
+    pieces = _along_sides(sides, machine, extra_m)
+    for obstacle in near_obstacles(lawn, obstacles, machine, extra_m):
+        pieces.extend(_around_obstacle(obstacle, machine, extra_m))
+    return multipolygon(polygons_of(lawn.difference(shapely.union_all(pieces))))

@@ -1,0 +1,53 @@
+"""Corners of the wire: too sharp ones cut off, and all bends rounded to the least radius."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from renderer.ground import limits
+from renderer.ground.offset import dilate, multipolygon, polygons_of, rings_of, turn_angles
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+    from renderer.ground.lay import Points
+
+
+def sharp_corners(
+    ground: BaseGeometry, least_angle_deg: float, chord_m: float
+) -> list[shapely.Polygon]:
+    """A triangle to cut off at each inside corner of the ground sharper than an angle.
+
+    The cut is ``chord_m`` long where both sides of the corner are long enough, else as long as fits.
+    """
+    triangles = []
+    for ring in rings_of(shapely.simplify(ground, limits.GRID_M)):
+        turns = turn_angles(ring)
+        for i in np.flatnonzero(math.pi - turns < math.radians(least_angle_deg) - 1e-9):
+            if turns[i] > 0:
+                triangles.append(_corner_triangle(ring, int(i), math.pi - float(turns[i]), chord_m))
+    return triangles
+
+
+def _corner_triangle(ring: Points, i: int, angle: float, chord_m: float) -> shapely.Polygon:
+    """The corner at vertex i of a ring, cut back evenly on both sides."""
+    corner, before, after = ring[i], ring[i - 1], ring[(i + 1) % len(ring)]
+    back, ahead = before - corner, after - corner
+    back_m, ahead_m = float(np.hypot(*back)), float(np.hypot(*ahead))
+    leg = min(chord_m / (2.0 * math.sin(max(angle, 1e-3) / 2.0)), back_m, ahead_m)
+    return shapely.Polygon([corner, corner + back / back_m * leg, corner + ahead / ahead_m * leg])
+
+
+def round_bends(eroded: BaseGeometry, radius_m: float) -> shapely.MultiPolygon:
+    """The ground with each inside corner rounded: its erosion by the radius, grown back."""
+    return dilate(eroded, radius_m)
+
+
+def on_grid(ground: BaseGeometry) -> list[shapely.Polygon]:
+    """The ground's polygons with every vertex on the 0.1 mm grid, valid, without needless vertices."""
+    plain = shapely.simplify(ground, limits.GRID_M / 2)
+    return polygons_of(shapely.set_precision(multipolygon(polygons_of(plain)), limits.GRID_M))

@@ -1,0 +1,13 @@
+"""The tolerances of the wire engine, each stated once, in metres and degrees."""
+
+from __future__ import annotations
+
+GRID_M = 1e-4  # the walk is rounded to 0.1 mm before anything is measured on it
+FLATTEN_M = 1.5e-4  # most that a flattened arc departs from the true one
+WIDTH_M = 1e-3  # a passage this much under the least passage still counts as wide enough
+SEPARATE_M = 2e-4  # cut pieces are grown by this, so that what they part does not touch
+SLIVER_M2 = 1e-5  # ground smaller than this is noise of the arithmetic
+CORNER_DEG = 20.0  # a corner of the wire turns by this or more
+LEAD_GAP_M = 0.05  # two lead pairs leave a ring at least this far apart
+DOCK_GAP_M = 0.10  # a lead pair keeps this far from the dock's straight run
+FIRM_GAP_M = 0.05  # a lead pair passes a firm obstacle at this distance; common practice

@@ -1,0 +1,188 @@
+"""From mown lawns to the walk of one loop: tracks, where it starts, its tree of lead pairs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from renderer.ground import limits, route
+from renderer.ground.area import obstacle_ground
+from renderer.ground.lay import Cut
+from renderer.ground.offset import rings_of
+from renderer.ground.tracks import Track, corner_runs, legal_lines, make_track
+from renderer.ground.tree import Edge, Forest, Ground, Ways, crossing_edge, grow
+from renderer.ground.walk import Walk, walk
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shapely.geometry.base import BaseGeometry
+
+    from renderer.ground.lay import Point, Points
+    from renderer.ground.mown import MownLawn
+    from renderer.ground.tracks import Stretch
+    from renderer.plan.model import Crossing, Loop, Machine, Obstacle, Plan
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LoopWalk:
+    """The walk of a loop, the ground it encloses, and what it could not reach or did not need."""
+
+    walk: Walk
+    working: shapely.MultiPolygon
+    unreached: tuple[Cut, ...]
+    idle_crossings: tuple[Crossing, ...]
+
+
+def _island_name(hole: shapely.Polygon, obstacles: Sequence[Obstacle], points: BaseGeometry) -> str:
+    inside = np.flatnonzero(shapely.contains(hole, points)) if len(obstacles) else []
+    return " + ".join(obstacles[i].name for i in inside)
+
+
+def lay_tracks(
+    lawns: Sequence[MownLawn], obstacles: Sequence[Obstacle], clockwise: bool
+) -> tuple[list[Track], list[shapely.Polygon]]:
+    """A track for each ring of the lawns' working areas, in walking order, and the areas themselves."""
+    soft = [o for o in obstacles if o.kind != "firm"]
+    points = shapely.point_on_surface([obstacle_ground(o) for o in soft]) if soft else None
+    tracks: list[Track] = []
+    parts: list[shapely.Polygon] = []
+    for lawn in lawns:
+        for part in lawn.parts:
+            for k, ring in enumerate(rings_of(part)):
+                walked = ring[::-1] if clockwise else ring
+                name = lawn.ground.name
+                if k > 0:
+                    name = _island_name(shapely.Polygon(ring), soft, points) or lawn.ground.name
+                kind = "island" if k else "outer"
+                ident = f"{kind}-{len(tracks) + 1}"
+                tracks.append(make_track(ident, kind, name, lawn.ground.name, len(parts), walked))
+            parts.append(part)
+    return tracks, parts
+
+
+def start_place(tracks: Sequence[Track], dock: Point) -> tuple[int, float, Points]:
+    """The outer ring nearest to the dock, and the running distance and place of its nearest point."""
+    outer = [i for i, track in enumerate(tracks) if track.kind == "outer"]
+    gaps = shapely.distance([tracks[i].line for i in outer], shapely.Point(dock))
+    root = outer[int(np.argmin(gaps))]
+    run, place = tracks[root].locate(dock)
+    return root, run, np.array(place)
+
+
+def _barred(
+    tracks: Sequence[Track], root: int, run_m: float, loop: Loop, machine: Machine
+) -> tuple[list[Track], BaseGeometry]:
+    """The tracks with the stretches that lead pairs keep off, and the ground about the dock's run."""
+    before = machine.dock.straight_before if loop.dock else 0.0
+    after = machine.dock.straight_after if loop.dock else 0.0
+    gap = limits.DOCK_GAP_M
+    clear = machine.lead_clear_of_corner
+    out = []
+    for i, track in enumerate(tracks):
+        run = ((run_m - before - gap, run_m + after + gap),) if i == root else ()
+        corners: tuple[Stretch, ...] = ()
+        if clear > 0:
+            corners = tuple((at - clear, at + clear) for at in corner_runs(track).tolist())
+        out.append(replace(track, barred=run, corners=corners))
+    track = tracks[root]
+    run_line = _stretch_line(track, run_m - before, run_m + after)
+    return out, run_line.buffer(gap - limits.GRID_M, quad_segs=8)
+
+
+def _stretch_line(track: Track, start_m: float, stop_m: float) -> BaseGeometry:
+    if stop_m - start_m >= track.length_m:
+        return track.line
+    if stop_m - start_m < 1e-9:
+        return shapely.Point(track.at(start_m))
+    rest = ((stop_m, start_m + track.length_m),)
+    return legal_lines(track, rest)
+
+
+def _open_grounds(
+    lawns: Sequence[MownLawn],
+    tracks: Sequence[Track],
+    parts: Sequence[shapely.Polygon],
+    firm: BaseGeometry | None,
+) -> list[Ground]:
+    """What lead pairs may run over: each working area, and each gap that touches several rings."""
+    grounds = []
+    for k, part in enumerate(parts):
+        mine = tuple(i for i, track in enumerate(tracks) if track.part == k)
+        grounds.append(Ground(_without(part, firm), mine))
+    lines = [track.line for track in tracks]
+    for lawn in lawns:
+        for gap in lawn.gaps:
+            touching = np.flatnonzero(shapely.dwithin(lines, gap, 2e-3))
+            if len(touching) > 1:
+                wide = gap.buffer(route.END_M, join_style="mitre")
+                grounds.append(Ground(_without(wide, firm), tuple(touching.tolist()), True))
+    return grounds
+
+
+def _without(ground: BaseGeometry, firm: BaseGeometry | None) -> BaseGeometry:
+    if firm is not None and shapely.intersects(ground, firm):
+        ground = ground.difference(firm)
+    shapely.prepare(ground)
+    return ground
+
+
+def _crossings(
+    loop: Loop, tracks: Sequence[Track], keep_off: BaseGeometry
+) -> list[tuple[Crossing, Edge | None]]:
+    """The loop's crossings, each with its way between outer rings where it has one."""
+    ways = Ways(tracks, keep_off)
+    forest = Forest(len(tracks))
+    found = []
+    for crossing in loop.crossings:
+        first, second = (
+            [i for i, t in enumerate(tracks) if t.kind == "outer" and t.lawn == name]
+            for name in crossing.between
+        )
+        edge = crossing_edge(first, second, crossing.via, crossing.under, ways, forest)
+        if edge is not None:
+            forest.add(edge, tracks)
+        found.append((crossing, edge))
+    return found
+
+
+def walk_loop(plan: Plan, loop: Loop, lawns: Sequence[MownLawn]) -> LoopWalk | None:
+    """The walk of one loop over its lawns, or ``None`` when none of them has a working area."""
+    machine = plan.machine
+    tracks, parts = lay_tracks(lawns, plan.obstacles, machine.lay_direction == "clockwise")
+    if not tracks:
+        return None
+    home = loop.dock or loop.generator
+    assert home is not None
+    root, run_m, place = start_place(tracks, home.at)
+    tracks, keep_off = _barred(tracks, root, run_m, loop, machine)
+    firm = route.firm_keepout([obstacle_ground(o) for o in plan.obstacles if o.kind == "firm"])
+    grounds = _open_grounds(lawns, tracks, parts, firm)
+    crossings = _crossings(loop, tracks, keep_off)
+    edges, circles = grow(tracks, grounds, [e for _, e in crossings if e is not None], keep_off)
+    walked = walk(tracks, edges, root, (run_m, place), machine.tail)
+    areas = {tracks[i].part for i in walked.reached}
+    idle = tuple(c for c, edge in crossings if edge is None or any(edge is e for e in circles))
+    return LoopWalk(
+        walked,
+        shapely.MultiPolygon([parts[k] for k in sorted(areas)]),
+        tuple(_unreached(tracks, parts, walked.reached)),
+        idle,
+    )
+
+
+def _unreached(
+    tracks: Sequence[Track], parts: Sequence[shapely.Polygon], reached: frozenset[int]
+) -> list[Cut]:
+    cuts = []
+    for i, track in enumerate(tracks):
+        if i in reached:
+            continue
+        x, y = track.points[0].tolist()
+        of = tuple(track.of.split(" + ")) if track.kind == "island" else ()
+        area = parts[track.part].area if track.kind == "outer" else 0.0
+        cuts.append(Cut("unreached", track.lawn, (x, y), of, None, area, None, None))
+    return cuts

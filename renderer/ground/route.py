@@ -1,0 +1,117 @@
+"""The shortest way for a lead pair over the ground that is open to it."""
+
+from __future__ import annotations
+
+import heapq
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from renderer.ground import limits
+from renderer.ground.offset import multipolygon, polygons_of, rings_of, turn_angles
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+    from renderer.ground.lay import Points
+
+INSET_M = 2e-3  # a route that turns at a corner of the open ground keeps this far inside it
+END_M = 1e-3  # what the ends of a line may stick out of the open ground
+
+
+def clear(line: Points, open_ground: BaseGeometry) -> bool:
+    """Whether a line lies on the open ground, but for a millimetre at both ends."""
+    if float(np.sum(np.hypot(*np.diff(line, axis=0).T))) <= 3 * END_M:
+        return True
+    start = line[0] + (line[1] - line[0]) * _share(line[0], line[1])
+    end = line[-1] + (line[-2] - line[-1]) * _share(line[-1], line[-2])
+    inner = np.concatenate([[start], line[1:-1], [end]])
+    return bool(shapely.covers(open_ground, shapely.linestrings(inner)))
+
+
+def _share(one: Points, two: Points) -> float:
+    return min(0.4, END_M / max(float(np.hypot(*(two - one))), END_M))
+
+
+def _turning_points(open_ground: BaseGeometry) -> tuple[BaseGeometry, Points]:
+    """The ground a little smaller, and its re-entrant corners, where a shortest way can turn."""
+    inset = multipolygon(
+        polygons_of(shapely.simplify(open_ground.buffer(-2 * INSET_M, join_style="mitre"), INSET_M))
+    )
+    corners = [ring[turn_angles(ring) < -1e-6] for ring in rings_of(inset)]
+    return inset, np.concatenate(corners) if corners else np.empty((0, 2))
+
+
+def shortest(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry) -> Points | None:
+    """The shortest line over open ground from one set of lines to another, or ``None``.
+
+    Turns only at re-entrant corners of the open ground (a visibility graph searched from the
+    start); each leg to the first and from the last turn goes to the nearest point of its lines.
+    """
+    inset, corners = _turning_points(open_ground)
+    shapely.prepare(open_ground)
+    direct = shapely.get_coordinates(shapely.shortest_line(starts, ends))
+    if clear(direct, open_ground):
+        return direct
+    if len(corners) == 0:
+        return None
+    return _search(open_ground, corners, starts, ends)
+
+
+def _search(
+    open_ground: BaseGeometry, corners: Points, starts: BaseGeometry, ends: BaseGeometry
+) -> Points | None:
+    """Best-first search over the corners; ``len(corners)`` stands for the end."""
+    nodes = shapely.points(corners)
+    first = shapely.get_coordinates(shapely.shortest_line(starts, nodes)).reshape(-1, 2, 2)
+    last = shapely.get_coordinates(shapely.shortest_line(nodes, ends)).reshape(-1, 2, 2)
+    to_end = np.hypot(*(last[:, 1] - last[:, 0]).T)
+    goal = len(corners)
+    heap = [(float(np.hypot(*(leg[1] - leg[0])) + to_end[i]), i, -1) for i, leg in enumerate(first)]
+    heapq.heapify(heap)
+    settled: dict[int, int] = {}
+    while heap:
+        estimate, node, source = heapq.heappop(heap)
+        if node in settled or not clear(_leg(node, source, corners, first, last), open_ground):
+            continue
+        settled[node] = source
+        if node == goal:
+            return _trace(goal, settled, corners, first, last)
+        gone = estimate - float(to_end[node])
+        heapq.heappush(heap, (gone + float(to_end[node]), goal, node))
+        away = np.hypot(*(corners - corners[node]).T)
+        for other in range(goal):
+            if other not in settled:
+                heapq.heappush(heap, (gone + float(away[other] + to_end[other]), other, node))
+    return None
+
+
+def _leg(node: int, source: int, corners: Points, first: Points, last: Points) -> Points:
+    if source < 0:
+        return first[node]
+    if node == len(corners):
+        return last[source]
+    return np.stack((corners[source], corners[node]))
+
+
+def _trace(
+    goal: int, settled: dict[int, int], corners: Points, first: Points, last: Points
+) -> Points:
+    chain = [settled[goal]]
+    while settled[chain[-1]] >= 0:
+        chain.append(settled[chain[-1]])
+    turns = corners[chain[::-1]]
+    return np.concatenate([first[chain[-1]][:1], turns, last[chain[0]][1:]])
+
+
+def length(line: Points) -> float:
+    """Length of a line, metres."""
+    return float(np.sum(np.hypot(*np.diff(line, axis=0).T)))
+
+
+def firm_keepout(firm: list[BaseGeometry]) -> BaseGeometry | None:
+    """The ground that a lead pair goes round: firm obstacles and a hand's breadth about them."""
+    if not firm:
+        return None
+    return shapely.union_all([shape.buffer(limits.FIRM_GAP_M, quad_segs=6) for shape in firm])

@@ -1,0 +1,254 @@
+"""The tree of lead pairs and crossings that joins the rings of one loop, the shortest that is legal.
+
+Kruskal's rule on the rings: the shortest way that joins two parts of the forest is taken next. The
+distance of the rings' boxes is a lower bound, so exact ways are found only when their turn may come.
+"""
+
+from __future__ import annotations
+
+import heapq
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from renderer.ground import limits, route
+from renderer.ground.tracks import Track
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shapely.geometry.base import BaseGeometry
+
+    from renderer.ground.lay import Point, Points
+    from renderer.ground.tracks import Stretch
+
+LONG_RING = 64  # from this many vertices on, a ring's segments are indexed
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Edge:
+    """A way between two tracks; ``line`` runs from ``one`` to ``two``, its ends on the grid."""
+
+    one: int
+    two: int
+    line: Points
+    crossing: bool = False
+    under: str | None = None
+
+    @property
+    def length_m(self) -> float:
+        return route.length(self.line)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ground:
+    """What a lead pair between two rings may run over: a working area, or a gap between two."""
+
+    open: BaseGeometry  # prepared
+    tracks: tuple[int, ...]
+    neck: bool = False  # between two working areas, where all places are near to corners
+
+
+class Forest:
+    """Which tracks are joined already (union-find), and the places taken on each."""
+
+    def __init__(self, count: int) -> None:
+        self.parent = list(range(count))
+        self.edges: list[Edge] = []
+        self.taken: list[list[float]] = [[] for _ in range(count)]
+
+    def root(self, node: int) -> int:
+        while self.parent[node] != node:
+            self.parent[node] = self.parent[self.parent[node]]
+            node = self.parent[node]
+        return node
+
+    def joined(self, one: int, two: int) -> bool:
+        return self.root(one) == self.root(two)
+
+    def add(self, edge: Edge, tracks: Sequence[Track]) -> None:
+        self.parent[self.root(edge.one)] = self.root(edge.two)
+        self.edges.append(edge)
+        for node, end in ((edge.one, edge.line[0]), (edge.two, edge.line[-1])):
+            self.taken[node].append(tracks[node].locate((float(end[0]), float(end[1])))[0])
+
+    def near_taken(self, node: int, run_m: float, length_m: float) -> bool:
+        """Whether a place on a ring is nearer than the least gap to a pair that is there already."""
+        return any(
+            min(abs(run_m - at), length_m - abs(run_m - at)) < limits.LEAD_GAP_M - 1e-6
+            for at in self.taken[node]
+        )
+
+    def taken_stretches(self, node: int) -> tuple[Stretch, ...]:
+        gap = limits.LEAD_GAP_M + limits.GRID_M
+        return tuple((at - gap, at + gap) for at in self.taken[node])
+
+
+class Ways:
+    """Shortest legal ways between tracks, with what is needed to find them kept at hand."""
+
+    def __init__(self, tracks: Sequence[Track], keep_off: BaseGeometry | None) -> None:
+        self.tracks = tracks
+        self.keep_off = keep_off  # the dock's straight run with its gap
+        self.legal = [self.legal_on(node) for node in range(len(tracks))]
+        self.index: dict[int, shapely.STRtree] = {}
+
+    def legal_on(
+        self, node: int, taken: tuple[Stretch, ...] = (), neck: bool = False
+    ) -> BaseGeometry:
+        """The stretches of a track where a lead pair may meet it."""
+        lines = self.tracks[node].legal(taken, neck)
+        if self.keep_off is None or not shapely.intersects(lines, self.keep_off):
+            return lines
+        return lines.difference(self.keep_off.buffer(limits.SEPARATE_M))
+
+    def nearest(self, one: int, two: int) -> Points:
+        """The shortest line between the legal stretches of two tracks."""
+        a, b = self.legal[one], self.legal[two]
+        if shapely.get_num_coordinates(a) > LONG_RING:
+            a = self._segment_near(one, b)
+        if shapely.get_num_coordinates(b) > LONG_RING:
+            b = self._segment_near(two, a)
+        return shapely.get_coordinates(shapely.shortest_line(a, b))
+
+    def _segment_near(self, node: int, other: BaseGeometry) -> BaseGeometry:
+        if node not in self.index:
+            ends = [shapely.get_coordinates(part) for part in shapely.get_parts(self.legal[node])]
+            pairs = np.concatenate([np.stack((line[:-1], line[1:]), axis=1) for line in ends])
+            self.index[node] = shapely.STRtree(shapely.linestrings(pairs))
+        tree = self.index[node]
+        return tree.geometries.take(tree.nearest(other))
+
+    def on_grid(self, one: int, two: int, line: Points) -> Points:
+        """The same line with its ends on the tracks' grid places and its turns on the grid."""
+        start = self.tracks[one].locate((float(line[0, 0]), float(line[0, 1])))[1]
+        end = self.tracks[two].locate((float(line[-1, 0]), float(line[-1, 1])))[1]
+        return np.concatenate([[start], np.round(line[1:-1], 4), [end]])
+
+    def fits(self, edge: Edge, ground: Ground, forest: Forest) -> bool:
+        """Whether a way is on open ground, crosses no other, and leaves at free places."""
+        for node, end in ((edge.one, edge.line[0]), (edge.two, edge.line[-1])):
+            track = self.tracks[node]
+            run = track.locate((float(end[0]), float(end[1])))[0]
+            if forest.near_taken(node, run, track.length_m):
+                return False
+        line = shapely.linestrings(edge.line)
+        if forest.edges and bool(
+            np.any(shapely.intersects([shapely.linestrings(e.line) for e in forest.edges], line))
+        ):
+            return False
+        if self.keep_off is not None and shapely.intersects(self.keep_off, line):
+            return False
+        return route.clear(edge.line, ground.open)
+
+    def detour(self, one: int, two: int, ground: Ground, forest: Forest) -> Edge | None:
+        """The shortest legal way round what is in the way of the straight one."""
+        blocked = [
+            shapely.linestrings(edge.line).buffer(limits.LEAD_GAP_M / 2) for edge in forest.edges
+        ]
+        if self.keep_off is not None:
+            blocked.append(self.keep_off)
+        open_ground = ground.open
+        if blocked:
+            open_ground = open_ground.difference(shapely.union_all(blocked))
+        starts = self.legal_on(one, forest.taken_stretches(one), ground.neck)
+        ends = self.legal_on(two, forest.taken_stretches(two), ground.neck)
+        if starts.is_empty or ends.is_empty or open_ground.is_empty:
+            return None
+        line = route.shortest(open_ground, starts, ends)
+        return None if line is None else Edge(one, two, self.on_grid(one, two, line))
+
+
+Entry = tuple[float, int, int, int, int, "Edge | None"]
+
+
+def _first_entries(tracks: Sequence[Track], grounds: Sequence[Ground]) -> list[Entry]:
+    """A lower bound for each pair of tracks that share some ground, from their boxes."""
+    entries: list[Entry] = []
+    for g, ground in enumerate(grounds):
+        nodes = np.array(ground.tracks)
+        if len(nodes) < 2:
+            continue
+        box = shapely.bounds([tracks[n].line for n in nodes])
+        i, j = np.triu_indices(len(nodes), 1)
+        gap_x = np.maximum(0.0, np.maximum(box[i, 0] - box[j, 2], box[j, 0] - box[i, 2]))
+        gap_y = np.maximum(0.0, np.maximum(box[i, 1] - box[j, 3], box[j, 1] - box[i, 3]))
+        low = np.hypot(gap_x, gap_y).tolist()
+        pairs = zip(low, nodes[i].tolist(), nodes[j].tolist(), strict=True)
+        entries.extend((bound, 0, one, two, g, None) for bound, one, two in pairs)
+    return entries
+
+
+def grow(
+    tracks: Sequence[Track],
+    grounds: Sequence[Ground],
+    crossings: Sequence[Edge],
+    keep_off: BaseGeometry | None,
+) -> tuple[list[Edge], list[Edge]]:
+    """The edges of the shortest legal forest, and the crossings that would have closed a circle."""
+    ways = Ways(tracks, keep_off)
+    forest = Forest(len(tracks))
+    idle = []
+    for edge in crossings:
+        if forest.joined(edge.one, edge.two):
+            idle.append(edge)
+        else:
+            forest.add(edge, tracks)
+    heap = _first_entries(tracks, grounds)
+    heapq.heapify(heap)
+    while heap:
+        _, tries, one, two, g, edge = heapq.heappop(heap)
+        if forest.joined(one, two):
+            continue
+        if edge is not None and ways.fits(edge, grounds[g], forest):
+            forest.add(edge, tracks)
+            continue
+        found = _next_way(ways, forest, grounds[g], one, two, tries)
+        if found is not None:
+            heapq.heappush(heap, (found.length_m, tries + 1, one, two, g, found))
+    return forest.edges, idle
+
+
+def _next_way(
+    ways: Ways, forest: Forest, ground: Ground, one: int, two: int, tries: int
+) -> Edge | None:
+    """The straight way first, then ways round; given up after some."""
+    if tries == 0 and not ground.neck:
+        line = ways.nearest(one, two)
+        if len(line):
+            return Edge(one, two, ways.on_grid(one, two, line))
+        return None
+    return ways.detour(one, two, ground, forest) if tries < 6 else None
+
+
+def crossing_edge(
+    ones: Sequence[int],
+    twos: Sequence[int],
+    via: Sequence[Point],
+    under: str,
+    ways: Ways,
+    forest: Forest,
+) -> Edge | None:
+    """A crossing from the nearest outer ring among ``ones`` through ``via`` to the nearest of ``twos``."""
+    best: tuple[float, Edge | None] = (math.inf, None)
+    legal = {node: ways.legal_on(node, forest.taken_stretches(node)) for node in {*ones, *twos}}
+    for one in ones:
+        for two in twos:
+            if one == two or legal[one].is_empty or legal[two].is_empty:
+                continue
+            line = ways.on_grid(one, two, _through(legal[one], legal[two], via))
+            edge = Edge(one, two, line, True, under or None)
+            if edge.length_m < best[0]:
+                best = (edge.length_m, edge)
+    return best[1]
+
+
+def _through(one: BaseGeometry, two: BaseGeometry, via: Sequence[Point]) -> Points:
+    if not via:
+        return shapely.get_coordinates(shapely.shortest_line(one, two))
+    first = shapely.get_coordinates(shapely.shortest_line(one, shapely.Point(via[0])))
+    last = shapely.get_coordinates(shapely.shortest_line(shapely.Point(via[-1]), two))
+    return np.concatenate([first[:1], np.array(via, dtype=float), last[1:]])
