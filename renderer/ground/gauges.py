@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from renderer.units import MM_PER_INCH, MM_PER_M
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from renderer.plan.model import Plan
 
-STEP_M = 0.05  # gauges are cut to a multiple of this; common practice, no published source
+# Gauges are cut to a multiple of this, by the plan's unit; common practice, no published source.
+STEP_M = {"m": 0.05, "ft": MM_PER_INCH / MM_PER_M}
 MOST = 4  # gauges a crew keeps apart on one job; common practice, no published source
 
 
@@ -38,7 +41,8 @@ def setbacks_in_use(plan: Plan) -> dict[str, float]:
 
 def gauges(plan: Plan) -> tuple[Gauge, ...]:
     """The gauges of a job, shortest first, lettered from A. A setback of nothing needs none."""
-    cut = {kind: _rounded_up(setback) for kind, setback in setbacks_in_use(plan).items()}
+    step = STEP_M[plan.units]
+    cut = {kind: _rounded_up(setback, step) for kind, setback in setbacks_in_use(plan).items()}
     cut = {kind: length for kind, length in cut.items() if length > 0}
     lengths = _few(sorted(set(cut.values())), list(cut.values()))
     served = {
@@ -55,8 +59,8 @@ def gauge_of(plan: Plan) -> dict[str, tuple[str, float]]:
     return {kind: (gauge.letter, gauge.length_m) for gauge in gauges(plan) for kind in gauge.kinds}
 
 
-def _rounded_up(length_m: float) -> float:
-    return round(math.ceil(length_m / STEP_M - 1e-6) * STEP_M, 2)
+def _rounded_up(length_m: float, step_m: float) -> float:
+    return round(math.ceil(length_m / step_m - 1e-6) * step_m, 4)
 
 
 def _few(lengths: Sequence[float], wanted: Sequence[float]) -> tuple[float, ...]:

@@ -1,0 +1,140 @@
+"""Two tape lengths from fixed points that locate a peg, chosen so that they cross well.
+
+An error of 3 cm in each tape moves the point by 3 cm x sqrt(2) / sin of the crossing angle.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import combinations
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from renderer.ground.references import Reference, reference_points, references
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from renderer.ground.lay import Point, Points
+    from renderer.ground.stations import Floats
+
+__all__ = ["Reference", "Tie", "meet", "reference_points", "references", "tie_error_m", "ties"]
+
+# Common practice, no published source.
+TAPE_M = 20.0  # a length that a person can hold level; longer ones are taken only where they must
+TAPE_ERROR_M = 0.03  # of one tape of up to that length
+GOOD_DEG = 30.0  # a crossing this near to a right angle is good
+FAIR_DEG = 60.0  # and this near is accepted
+
+AT_ONCE = 2000  # points handled together, which bounds the memory
+
+Side = Literal["left", "right"]
+Quality = Literal["good", "fair", "poor"]
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """A point by two tapes: from ``a`` and from ``b``, on one side of the line from a to b.
+
+    Lengths in metres; ``angle_deg`` is the angle at which the tapes cross, ``error_m`` what the
+    point may be off by one standard error of both tapes.
+    """
+
+    a: str
+    b: str
+    a_m: float
+    b_m: float
+    side: Side
+    angle_deg: float
+    error_m: float
+
+    @property
+    def quality(self) -> Quality:
+        """Good, fair (accepted) or poor, by the crossing angle."""
+        off = abs(self.angle_deg - 90.0)
+        return "good" if off <= GOOD_DEG else "fair" if off <= FAIR_DEG else "poor"
+
+    @property
+    def long(self) -> bool:
+        """Whether a tape is longer than a person can hold well."""
+        return max(self.a_m, self.b_m) > TAPE_M
+
+
+def meet(a: Point, b: Point, a_m: float, b_m: float, side: Side) -> Point:
+    """The point at tape lengths ``a_m`` from a and ``b_m`` from b, on a side of the line a to b.
+
+    Raises ``ValueError`` where the tapes do not meet.
+    """
+    apart = math.dist(a, b)
+    if apart == 0 or apart > a_m + b_m + 1e-9 or apart < abs(a_m - b_m) - 1e-9:
+        raise ValueError(f"tapes of {a_m:.2f} and {b_m:.2f} m do not meet over {apart:.2f} m")
+    along = (a_m * a_m - b_m * b_m + apart * apart) / (2.0 * apart)
+    off = math.sqrt(max(a_m * a_m - along * along, 0.0)) * (1.0 if side == "left" else -1.0)
+    ex, ey = (b[0] - a[0]) / apart, (b[1] - a[1]) / apart
+    return a[0] + along * ex - off * ey, a[1] + along * ey + off * ex
+
+
+def tie_error_m(angle_deg: float, tape_error_m: float = TAPE_ERROR_M) -> float:
+    """What a point may be off by when both tapes have the same error, metres."""
+    return tape_error_m * math.sqrt(2.0) / math.sin(math.radians(angle_deg))
+
+
+def ties(points: Points, fixed: Sequence[Reference]) -> tuple[Tie | None, ...]:
+    """The best two tapes to each of ``points`` (n, 2); ``None`` where there are no two references.
+
+    Among pairs that cross between 30 and 150 degrees with tapes a person can hold, the one nearest
+    to a right angle; where there is none, the pair with the least error.
+    """
+    if len(fixed) < 2:
+        return (None,) * len(points)
+    found: list[Tie | None] = []
+    for start in range(0, len(points), AT_ONCE):
+        found += _ties(np.asarray(points[start : start + AT_ONCE], dtype=np.float64), fixed)
+    return tuple(found)
+
+
+def _ties(points: Points, fixed: Sequence[Reference]) -> list[Tie]:
+    places = np.array([reference.at for reference in fixed], dtype=np.float64)
+    first, second = np.array(list(combinations(range(len(fixed)), 2))).T
+    to_fixed = places[None] - points[:, None]
+    tapes = np.hypot(to_fixed[..., 0], to_fixed[..., 1])
+    ways = to_fixed / np.maximum(tapes, 1e-9)[..., None]
+    cosines = np.clip(np.sum(ways[:, first] * ways[:, second], axis=2), -1.0, 1.0)
+    angles = np.degrees(np.arccos(cosines))
+    errors = _errors(tapes[:, first], tapes[:, second], angles)
+    best = np.argmin(_costs(tapes[:, first], tapes[:, second], angles, errors), axis=1)
+    rows = np.arange(len(points))
+    base, off = places[second] - places[first], points[:, None] - places[None]
+    left = (
+        base[best, 0] * off[rows, first[best], 1] - base[best, 1] * off[rows, first[best], 0]
+    ) >= 0
+    return [
+        Tie(
+            fixed[first[k]].name,
+            fixed[second[k]].name,
+            float(tapes[i, first[k]]),
+            float(tapes[i, second[k]]),
+            "left" if left[i] else "right",
+            float(angles[i, k]),
+            float(errors[i, k]),
+        )
+        for i, k in enumerate(best.tolist())
+    ]
+
+
+def _errors(one_m: Floats, two_m: Floats, angles: Floats) -> Floats:
+    """What the points may be off by; a tape's error grows with a length beyond what can be held."""
+    tape = TAPE_ERROR_M * np.maximum(1.0, np.stack((one_m, two_m)) / TAPE_M)
+    sine = np.maximum(np.sin(np.radians(angles)), 1e-3)
+    return np.asarray(np.hypot(tape[0], tape[1]) / sine, dtype=np.float64)
+
+
+def _costs(one_m: Floats, two_m: Floats, angles: Floats, errors: Floats) -> Floats:
+    """Degrees from a right angle for accepted pairs, and more than any of them for others."""
+    off = np.abs(angles - 90.0)
+    accepted = (off <= FAIR_DEG) & (np.maximum(one_m, two_m) <= TAPE_M)
+    return np.asarray(
+        np.where(accepted, off + 1e-3 * (one_m + two_m), 1000.0 + errors), dtype=np.float64
+    )
