@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import unicodedata
 from collections.abc import Iterable
 from typing import NamedTuple, NoReturn
 
@@ -83,9 +82,9 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 
 def one_line(text: str) -> str:
     """``text`` with everything that would break or garble a line written as an escape."""
-    if text.isascii() and text.isprintable():
+    if text.isprintable():
         return text
-    return "".join(_escaped(char) if _garbles(char) else char for char in text)
+    return "".join(char if char.isprintable() else _escaped(char) for char in text)
 
 
 def shown(value: object) -> str:
@@ -107,12 +106,8 @@ def key_path(loc: Iterable[str | int]) -> str:
         if isinstance(part, int):
             text += f"[{part}]"
         else:
-            text += f".{part}" if text else part
+            text += f".{part[:_SHOWN_MAX]}" if text else part[:_SHOWN_MAX]
     return text
-
-
-def _garbles(char: str) -> bool:
-    return unicodedata.category(char) in {"Cc", "Cs", "Cf", "Zl", "Zp", "Cn", "Co"}
 
 
 def _escaped(char: str) -> str:

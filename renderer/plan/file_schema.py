@@ -9,7 +9,7 @@ from renderer.plan.descriptions import DESCRIPTIONS, TITLE
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
 from renderer.plan.lengths import LENGTH_PATTERN, UNITS
 from renderer.plan.model import Plan
-from renderer.plan.values import NAME_MAX, TEXT_MAX
+from renderer.plan.values import COORDINATE_MAX, NAME_MAX, TEXT_MAX
 
 Schema = dict[str, Any]
 
@@ -39,7 +39,12 @@ def schema() -> Schema:
 _LENGTH = {"$ref": "#/$defs/Length"}
 _POINT = {"$ref": "#/$defs/Point"}
 _FORMS: dict[str, Schema] = {
-    "Length": {"anyOf": [{"type": "number"}, {"type": "string", "pattern": LENGTH_PATTERN}]},
+    "Length": {
+        "anyOf": [
+            {"type": "number", "minimum": -COORDINATE_MAX, "maximum": COORDINATE_MAX},
+            {"type": "string", "pattern": LENGTH_PATTERN},
+        ]
+    },
     "Point": {"type": "array", "prefixItems": [_LENGTH, _LENGTH], "minItems": 2, "maxItems": 2},
     "Points": {"type": "array", "items": _POINT},
     "Setback": {

@@ -145,15 +145,17 @@ def _line(event: Any) -> int:
 
 
 def _syntax_problem(text: str, error: yaml.MarkedYAMLError) -> TextProblem:
-    mark = error.problem_mark or error.context_mark
-    lines = text.split("\n")
-    line = min(getattr(mark, "line", 0) + 1, len(lines))
-    written = lines[line - 1]
-    if re.match(r" *\t", written):
+    lines = text.rstrip().split("\n")
+    begun = error.context_mark.line + 1 if error.context_mark else 0
+    line = error.problem_mark.line + 1 if error.problem_mark else begun
+    if line > len(lines):  # something stays open to the end: where it begins is the place
+        line = min(begun or len(lines), len(lines))
+    if re.match(r" *\t", lines[line - 1]):
         return TextProblem(line, "a tab stands at the start of the line", "indent with spaces")
-    problem = error.problem or "cannot be read"
     context = f" {error.context}" if error.context else ""
-    return TextProblem(line, f"not valid YAML{context}: {problem}", _cure(problem))
+    since = f" begun on line {begun}" if context and begun != line else ""
+    problem = error.problem or "cannot be read"
+    return TextProblem(line, f"not valid YAML{context}{since}: {problem}", _cure(problem))
 
 
 _CURES = {
