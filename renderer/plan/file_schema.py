@@ -9,7 +9,8 @@ from renderer.plan.descriptions import DESCRIPTIONS, TITLE
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
 from renderer.plan.lengths import LENGTH_PATTERN, UNITS
 from renderer.plan.model import Plan
-from renderer.plan.values import COORDINATE_MAX, NAME_MAX, TEXT_MAX
+from renderer.plan.texts import NAME_MAX, TEXT_MAX
+from renderer.plan.values import COORDINATE_MAX
 
 Schema = dict[str, Any]
 

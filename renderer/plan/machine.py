@@ -9,17 +9,15 @@ from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema, model_vali
 from renderer.plan.base import Model
 from renderer.plan.errors import Problem, Problems, refuse, shown
 from renderer.plan.kinds import SETBACK_KINDS
+from renderer.plan.limits import Within, told_length, units_of
 from renderer.plan.values import (
     Length,
     Name,
     Number,
     Share,
-    Within,
     YesNo,
     at,
     to_metres,
-    told_length,
-    units_of,
     unknown_word,
     word_of,
 )

@@ -14,6 +14,7 @@ from pydantic import BeforeValidator, model_validator
 from renderer.plan.base import Model
 from renderer.plan.errors import Problems
 from renderer.plan.kinds import FeatureKind, ObstacleKind, SideKind
+from renderer.plan.limits import NotEmpty, Within
 from renderer.plan.machine import CrewRates, DockRules, Machine, PegSpacing, SlopeMax, SupplyFigures
 from renderer.plan.outline import Outline, Vertex
 from renderer.plan.rules import (
@@ -27,13 +28,11 @@ from renderer.plan.values import (
     Day,
     Length,
     Name,
-    NotEmpty,
     Number,
     Point,
     Points,
     Text,
     Units,
-    Within,
     YesNo,
     at,
     read_pair,

@@ -9,7 +9,8 @@ from pydantic import BeforeValidator, ValidationInfo
 from renderer.plan.base import Model
 from renderer.plan.errors import Problem, Problems, refuse, shown
 from renderer.plan.kinds import SIDE_KINDS, SideKind
-from renderer.plan.values import Point, at, to_point, units_of, unknown_word, word_of
+from renderer.plan.limits import units_of
+from renderer.plan.values import Point, at, to_point, unknown_word, word_of
 
 _FORMS = "write a side as [x, y, kind] or {at: [x, y], side: kind, through: [x, y]}"
 _KEYS = ("at", "side", "through")

@@ -8,52 +8,22 @@ from __future__ import annotations
 
 import math
 import re
-import unicodedata
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Any, Literal, NoReturn, TypeVar, get_args
+from typing import Annotated, Any, Literal, NoReturn, get_args
 
-from pydantic import (
-    BeforeValidator,
-    GetCoreSchemaHandler,
-    GetJsonSchemaHandler,
-    ValidationInfo,
-    WithJsonSchema,
-)
-from pydantic_core.core_schema import (
-    CoreSchema,
-    no_info_before_validator_function,
-    with_info_after_validator_function,
-)
+from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 
 from renderer.plan.errors import Problem, Problems, nearest, refuse, shown
-from renderer.plan.lengths import CURE, UNITS, LengthError, metres, number
+from renderer.plan.lengths import CURE, LengthError, metres, number
+from renderer.plan.limits import Within, units_of
+from renderer.plan.texts import to_name, to_text
 from renderer.plan.tree import Scalar
 
 Units = Literal["m", "ft"]
 
 COORDINATE_MAX = 1e7  # grid coordinates of a country fit, a slip of the keyboard does not
 LENGTH_MAX = 1e5
-TEXT_MAX = 2000
-NAME_MAX = 100
-
-_N = TypeVar("_N", int, float)
-
-_FOLDED = re.compile(r"[ \t]*[\r\n]+[ \t\r\n]*")
-_UNPRINTABLE = {"Cc", "Cs", "Zl", "Zp", "Cn"}
-_BIDI = {*range(0x202A, 0x202F), *range(0x2066, 0x206A)}
-
-
-def units_of(info: ValidationInfo) -> str:
-    """The file's unit, "m" or "ft", that the validation context names."""
-    context = info.context
-    return context.get("units", "m") if isinstance(context, dict) else "m"
-
-
-def told_length(metres: float, unit: str) -> str:
-    """A length as a message tells it, in the file's unit."""
-    return f"{metres / UNITS[unit]:.6g} {unit}"
 
 
 def to_metres(value: object, unit: str, most: float = LENGTH_MAX) -> float:
@@ -103,38 +73,6 @@ def to_points(value: object, unit: str) -> tuple[tuple[float, float], ...]:
 def at(step: str | int, problems: Problems) -> list[Problem]:
     """The same problems seen from one step further out."""
     return [problem._replace(loc=(step, *problem.loc)) for problem in problems.items]
-
-
-def to_text(value: object) -> str:
-    """Text without control characters, line ends folded to spaces, in Unicode form C."""
-    return _clean(_FOLDED.sub(" ", _written(value).strip()), TEXT_MAX)
-
-
-def to_name(value: object) -> str:
-    """A name: text on one line that is not empty and fits a label."""
-    text = _written(value).strip()
-    if not text:
-        refuse("it is empty", "write a name")
-    return _clean(text, NAME_MAX)
-
-
-def _written(value: object) -> str:
-    if isinstance(value, str):
-        return str(value)
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        return str(value)
-    raise Problems.of(f"{shown(value)} is not a text", "write a word or a text in quotes")
-
-
-def _clean(text: str, most: int) -> str:
-    if len(text) > most:
-        refuse(f"it has {len(text)} characters", f"keep it to {most} at most")
-    if text.isascii() and text.isprintable():
-        return text
-    for char in text:
-        if unicodedata.category(char) in _UNPRINTABLE or ord(char) in _BIDI:
-            refuse(f"it holds the unprintable character U+{ord(char):04X}", "take it out")
-    return unicodedata.normalize("NFC", text)
 
 
 def to_number(value: object) -> float:
@@ -220,72 +158,6 @@ def read_pair(value: object) -> object:
 
 read_units = one_of(get_args(Units), "unit of a file")
 """The unit of a file, "m" or "ft"."""
-
-
-@dataclass(frozen=True, slots=True)
-class Within:
-    """Limits of a number or a length, in metres where it is one; ``above`` excludes the least."""
-
-    least: float
-    most: float
-    unit: str = ""
-    above: bool = False
-
-    def check(self, value: _N, units: str = "m") -> _N:
-        """The value, or Problems where it lies outside; lengths are told in ``units``."""
-        if value < 0 <= self.least:
-            refuse(f"{self._told(value, units)} is negative", "check the sign")
-        if value < self.least or (self.above and value == self.least):
-            than = "more than" if self.above else "at least"
-            least = self._told(self.least, units)
-            refuse(f"{self._told(value, units)} is too small", f"it must be {than} {least}")
-        if value > self.most:
-            most = self._told(self.most, units)
-            refuse(f"{self._told(value, units)} is too large", f"it must be at most {most}")
-        return value
-
-    def _told(self, value: float, units: str) -> str:
-        return told_length(value, units) if self.unit == " m" else f"{value:g}{self.unit}"
-
-    def __get_pydantic_core_schema__(
-        self, source: Any, handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
-        def check(value: Any, info: ValidationInfo) -> Any:
-            return self.check(value, units_of(info))
-
-        return with_info_after_validator_function(check, handler(source))
-
-    def __get_pydantic_json_schema__(
-        self, inner: CoreSchema, handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
-        """The limits as far as a schema can tell them: lengths may be written in any unit."""
-        form = handler(inner)
-        if form.get("type") in {"number", "integer"}:
-            least = "exclusiveMinimum" if self.above else "minimum"
-            form = form | {least: self.least, "maximum": self.most}
-        return form
-
-
-@dataclass(frozen=True, slots=True)
-class NotEmpty:
-    """A list that holds at least one thing."""
-
-    def __get_pydantic_core_schema__(
-        self, source: Any, handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
-        # looked at before the things in it, so that one bad thing is not told as none
-        return no_info_before_validator_function(_not_empty, handler(source))
-
-    def __get_pydantic_json_schema__(
-        self, inner: CoreSchema, handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
-        return handler(inner) | {"minItems": 1}
-
-
-def _not_empty(value: object) -> object:
-    if isinstance(value, list | tuple) and not value:
-        refuse("the list is empty", "give at least one")
-    return value
 
 
 def word_of(kinds: Any, what: str) -> BeforeValidator:

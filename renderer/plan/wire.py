@@ -8,7 +8,8 @@ from pydantic import AfterValidator, BeforeValidator, WithJsonSchema, model_vali
 
 from renderer.plan.base import Model
 from renderer.plan.errors import refuse, shown
-from renderer.plan.values import Length, Number, Share, Text, Whole, Within, to_whole
+from renderer.plan.limits import Within
+from renderer.plan.values import Length, Number, Share, Text, Whole, to_whole
 
 MM2_SIZES = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0)
 """Conductor sizes of IEC 60228 that serve as boundary wire, in mm2."""

@@ -1,0 +1,95 @@
+"""Limits that a value or a list keeps, for the reader and for the schema alike."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
+from pydantic_core.core_schema import (
+    CoreSchema,
+    no_info_before_validator_function,
+    with_info_after_validator_function,
+)
+
+from renderer.plan.errors import refuse
+from renderer.plan.lengths import UNITS
+
+_N = TypeVar("_N", int, float)
+
+
+def units_of(info: ValidationInfo) -> str:
+    """The file's unit, "m" or "ft", that the validation context names."""
+    context = info.context
+    return context.get("units", "m") if isinstance(context, dict) else "m"
+
+
+def told_length(metres: float, unit: str) -> str:
+    """A length as a message tells it, in the file's unit."""
+    return f"{metres / UNITS[unit]:.6g} {unit}"
+
+
+@dataclass(frozen=True, slots=True)
+class Within:
+    """Limits of a number or a length, in metres where it is one; ``above`` excludes the least."""
+
+    least: float
+    most: float
+    unit: str = ""
+    above: bool = False
+
+    def check(self, value: _N, units: str = "m") -> _N:
+        """The value, or Problems where it lies outside; lengths are told in ``units``."""
+        if value < 0 <= self.least:
+            refuse(f"{self._told(value, units)} is negative", "check the sign")
+        if value < self.least or (self.above and value == self.least):
+            than = "more than" if self.above else "at least"
+            least = self._told(self.least, units)
+            refuse(f"{self._told(value, units)} is too small", f"it must be {than} {least}")
+        if value > self.most:
+            most = self._told(self.most, units)
+            refuse(f"{self._told(value, units)} is too large", f"it must be at most {most}")
+        return value
+
+    def _told(self, value: float, units: str) -> str:
+        return told_length(value, units) if self.unit == " m" else f"{value:g}{self.unit}"
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        def check(value: Any, info: ValidationInfo) -> Any:
+            return self.check(value, units_of(info))
+
+        return with_info_after_validator_function(check, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, inner: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """The limits as far as a schema can tell them: lengths may be written in any unit."""
+        form = handler(inner)
+        if form.get("type") in {"number", "integer"}:
+            least = "exclusiveMinimum" if self.above else "minimum"
+            form = form | {least: self.least, "maximum": self.most}
+        return form
+
+
+@dataclass(frozen=True, slots=True)
+class NotEmpty:
+    """A list that holds at least one thing."""
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        # looked at before the things in it, so that one bad thing is not told as none
+        return no_info_before_validator_function(_not_empty, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, inner: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        return handler(inner) | {"minItems": 1}
+
+
+def _not_empty(value: object) -> object:
+    if isinstance(value, list | tuple) and not value:
+        refuse("the list is empty", "give at least one")
+    return value
