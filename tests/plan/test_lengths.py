@@ -48,9 +48,9 @@ WRITTEN = [
 
 NO_LENGTHS = [
     "", " ", "m", "abc", "1:30", "1_000", "0x10", "nan", ".nan", "inf", "-inf", "1e400",
-    "12 ft 14 in", "12.5 ft 6 in", "12 in 6 ft", "1 / 2 in", "1/0 in", "30 cm 2", "30 km", "--3",
-    "3 m m", "0,30", "1,000", "3 1/2/3 in", "٣ m", "1 2", "12 ft -6 in 3", "1e", "yes",
-    "2026-05-04",
+    "12 ft 14 in", "12 ft 12 in", "12.5 ft 6 in", "12 in 6 ft", "1 / 2 in", "1/0 in", "30 cm 2",
+    "30 km", "--3", "3 m m", "0,30", "1,000", "3 1/2/3 in", "٣ m", "1 2", "12 ft -6 in 3", "1e",
+    "yes", "2026-05-04",
 ]  # fmt: skip
 
 
@@ -99,7 +99,7 @@ def test_the_schemas_pattern_knows_what_is_read(text: str) -> None:
     assert re.search(LENGTH_PATTERN, text)
 
 
-PATTERN_IS_LAXER = {"1e400", "1/0 in", "12 ft 14 in"}
+PATTERN_IS_LAXER = {"1e400", "1/0 in", "12 ft 14 in", "12 ft 12 in"}
 
 
 @pytest.mark.parametrize("text", [text for text in NO_LENGTHS if text not in PATTERN_IS_LAXER])

@@ -33,6 +33,11 @@ def test_a_side_that_runs_back_along_the_one_before() -> None:
     assert not clash.crosses
 
 
+def test_a_side_that_meets_one_that_runs_back_over_it() -> None:
+    assert first_clash([(3, 4), (2, 4), (5, 1), (1, 4)]) is not None
+    assert first_clash([(8, 5), (2, 5), (2, 6), (2, 3), (4, 1)]) is not None
+
+
 def test_three_points_on_a_line_are_no_ring() -> None:
     assert first_clash([(0, 0), (10, 0), (4, 0)]) is not None
 
@@ -62,6 +67,23 @@ def test_the_sign_is_exact_where_rounding_would_hide_it() -> None:
 )
 def test_agrees_with_a_geometry_library(points: list[XY]) -> None:
     assert (first_clash(points) is None) == bool(LinearRing(points).is_simple)
+
+
+def test_agrees_on_small_grids_where_sides_often_lie_on_each_other() -> None:
+    chance = random.Random(5)
+    outcomes = {True: 0, False: 0}
+    for _ in range(3000):
+        grid = chance.choice([3, 5, 8])
+        drawn = [
+            (float(chance.randint(0, grid)), float(chance.randint(0, grid)))
+            for _ in range(chance.randrange(3, 10))
+        ]
+        points = list(dict.fromkeys(drawn))
+        if len(points) >= 3:
+            is_simple = bool(LinearRing(points).is_simple)
+            assert (first_clash(points) is None) == is_simple, points
+            outcomes[is_simple] += 1
+    assert min(outcomes.values()) > 500
 
 
 def test_agrees_on_stars_with_one_corner_moved() -> None:
