@@ -9,7 +9,8 @@ import numpy as np
 import shapely
 
 from renderer.ground import limits
-from renderer.ground.offset import dilate, multipolygon, polygons_of, rings_of, turn_angles
+from renderer.ground.chords import count_rooms, faces_between, find_chords
+from renderer.ground.offset import arc, multipolygon, polygons_of, rings_of, turn_angles
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -22,7 +23,7 @@ def sharp_corners(
 ) -> list[shapely.Polygon]:
     """A triangle to cut off at each inside corner of the ground sharper than an angle.
 
-    The cut is ``chord_m`` long where both sides of the corner are long enough, else as long as fits.
+    The cut is ``chord_m`` long where both sides of the corner allow it, else as long as fits.
     """
     triangles = []
     for ring in rings_of(shapely.simplify(ground, limits.GRID_M)):
@@ -42,12 +43,27 @@ def _corner_triangle(ring: Points, i: int, angle: float, chord_m: float) -> shap
     return shapely.Polygon([corner, corner + back / back_m * leg, corner + ahead / ahead_m * leg])
 
 
-def round_bends(eroded: BaseGeometry, radius_m: float) -> shapely.MultiPolygon:
-    """The ground with each inside corner rounded: its erosion by the radius, grown back."""
-    return dilate(eroded, radius_m)
+def round_bends(
+    ground: BaseGeometry, eroded: BaseGeometry, radius_m: float
+) -> list[shapely.Polygon]:
+    """The ground with each inside corner rounded to a radius: what a disc rolled inside it covers.
+
+    ``eroded`` is the ground eroded by the radius. Where the disc is stopped by two sides at once,
+    all behind the chord between them goes, but for the piece between chord and disc.
+    """
+    chords = find_chords(ground, eroded, radius_m)
+    faces = faces_between(ground, chords)
+    rooms = count_rooms(faces, eroded)
+    kept: list[BaseGeometry] = [face for face, count in zip(faces, rooms, strict=True) if count]
+    for ends, centre in zip(chords.ends, chords.centres, strict=True):
+        radius = float(np.hypot(*(ends - centre).T).mean())
+        edge = arc(centre, ends[0], ends[1], radius)
+        if len(edge) > 2:
+            kept.append(shapely.polygons(edge))
+    return polygons_of(shapely.union_all(kept))
 
 
 def on_grid(ground: BaseGeometry) -> list[shapely.Polygon]:
-    """The ground's polygons with every vertex on the 0.1 mm grid, valid, without needless vertices."""
+    """The ground's polygons with every vertex on the 0.1 mm grid, valid and without idle ones."""
     plain = shapely.simplify(ground, limits.GRID_M / 2)
     return polygons_of(shapely.set_precision(multipolygon(polygons_of(plain)), limits.GRID_M))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 import shapely
@@ -38,14 +38,14 @@ class LoopWalk:
 
 
 def _island_name(hole: shapely.Polygon, obstacles: Sequence[Obstacle], points: BaseGeometry) -> str:
-    inside = np.flatnonzero(shapely.contains(hole, points)) if len(obstacles) else []
+    inside = np.flatnonzero(shapely.contains(hole, points)).tolist() if obstacles else []
     return " + ".join(obstacles[i].name for i in inside)
 
 
 def lay_tracks(
     lawns: Sequence[MownLawn], obstacles: Sequence[Obstacle], clockwise: bool
 ) -> tuple[list[Track], list[shapely.Polygon]]:
-    """A track for each ring of the lawns' working areas, in walking order, and the areas themselves."""
+    """A track for each ring of the working areas, in walking order, and the areas themselves."""
     soft = [o for o in obstacles if o.kind != "firm"]
     points = shapely.point_on_surface([obstacle_ground(o) for o in soft]) if soft else None
     tracks: list[Track] = []
@@ -57,7 +57,7 @@ def lay_tracks(
                 name = lawn.ground.name
                 if k > 0:
                     name = _island_name(shapely.Polygon(ring), soft, points) or lawn.ground.name
-                kind = "island" if k else "outer"
+                kind: Literal["outer", "island"] = "island" if k else "outer"
                 ident = f"{kind}-{len(tracks) + 1}"
                 tracks.append(make_track(ident, kind, name, lawn.ground.name, len(parts), walked))
             parts.append(part)
@@ -65,7 +65,7 @@ def lay_tracks(
 
 
 def start_place(tracks: Sequence[Track], dock: Point) -> tuple[int, float, Points]:
-    """The outer ring nearest to the dock, and the running distance and place of its nearest point."""
+    """The outer ring nearest to the dock, and the running distance and place nearest to it."""
     outer = [i for i, track in enumerate(tracks) if track.kind == "outer"]
     gaps = shapely.distance([tracks[i].line for i in outer], shapely.Point(dock))
     root = outer[int(np.argmin(gaps))]
@@ -76,7 +76,7 @@ def start_place(tracks: Sequence[Track], dock: Point) -> tuple[int, float, Point
 def _barred(
     tracks: Sequence[Track], root: int, run_m: float, loop: Loop, machine: Machine
 ) -> tuple[list[Track], BaseGeometry]:
-    """The tracks with the stretches that lead pairs keep off, and the ground about the dock's run."""
+    """The tracks with the stretches that lead pairs avoid, and the ground about the dock's run."""
     before = machine.dock.straight_before if loop.dock else 0.0
     after = machine.dock.straight_after if loop.dock else 0.0
     gap = limits.DOCK_GAP_M

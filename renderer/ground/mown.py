@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from shapely.geometry.base import BaseGeometry
 
+    from renderer.ground.lay import Side
     from renderer.plan.model import Lawn, Machine, Obstacle
 
 
@@ -33,21 +34,11 @@ class MownLawn:
     gaps: tuple[shapely.Polygon, ...]
 
 
-def _shrunk(
-    lawn: shapely.Polygon,
-    sides: Sequence,
-    obstacles: Sequence[Obstacle],
-    machine: Machine,
-    by_m: float,
-) -> shapely.MultiPolygon:
-    return allowed_ground(lawn, sides, obstacles, machine, by_m)
-
-
 def _cornered(
     ground: BaseGeometry,
     cuts: Sequence[Cut],
     lawn: shapely.Polygon,
-    sides: Sequence,
+    sides: Sequence[Side],
     obstacles: Sequence[Obstacle],
     machine: Machine,
 ) -> BaseGeometry:
@@ -63,7 +54,8 @@ def _cornered(
     eroded: BaseGeometry = allowed_ground(lawn, sides, obstacles, machine, machine.corner_radius)
     if off:
         eroded = eroded.difference(dilate_any(shapely.union_all(off), machine.corner_radius))
-    return round_bends(multipolygon(polygons_of(eroded)), machine.corner_radius)
+    rounded = round_bends(ground, multipolygon(polygons_of(eroded)), machine.corner_radius)
+    return multipolygon(rounded)
 
 
 def _sorted_parts(
@@ -142,7 +134,7 @@ def mow_lawn(lawn: Lawn, obstacles: Sequence[Obstacle], machine: Machine) -> Mow
 
 def _mown(
     lawn: Lawn,
-    sides: tuple,
+    sides: tuple[Side, ...],
     outline: shapely.Polygon,
     allowed: shapely.MultiPolygon,
     parts: list[shapely.Polygon],

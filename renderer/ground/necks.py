@@ -1,4 +1,4 @@
-"""Necks: grass too narrow for the machine that joins wider parts, found and cut (rule 2 of the wire).
+"""Necks: grass too narrow for the machine that joins wider parts (rule 2 of the wire).
 
 Think of the machine as a disc as wide as the least passage. Its centre can be anywhere in the
 eroded ground. At each convex corner of the eroded ground the disc is stopped by two places of the
@@ -14,31 +14,26 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
 import shapely
 
 from renderer.ground import limits
+from renderer.ground.chords import (
+    LEAST_CHORD_M,
+    chord_sides,
+    count_rooms,
+    faces_between,
+    find_chords,
+)
 from renderer.ground.lay import Cut
-from renderer.ground.offset import dilate, multipolygon, polygons_of, rings_of, turn_angles
+from renderer.ground.offset import dilate, multipolygon, polygons_of
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
+    from renderer.ground.chords import Chords
     from renderer.ground.lay import CutKind, Points
 
-LEAST_CHORD_M = 5e-3  # a shorter chord only skims a flattened arc
-STOP_M = 1e-3  # how exactly a stopped disc must touch the border
-LEAST_TURN = math.radians(0.4)
 ROUNDS = 8
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Chords:
-    """Chords between two places of the border: ends (n, 2, 2), and the way to the disc's side (n, 2)."""
-
-    ends: NDArray[np.float64]
-    inward: NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,181 +42,6 @@ class Pocket:
 
     shape: shapely.Polygon
     chords: tuple[int, ...]
-
-
-def _stops(eroded: BaseGeometry) -> tuple[Points, Points, Points]:
-    """Convex corners of the eroded ground: place, and the outward normals of both edges there."""
-    places, normals_in, normals_out = [], [], []
-    for ring in rings_of(shapely.simplify(eroded, 2e-4)):
-        turns = turn_angles(ring)  # exteriors anticlockwise and holes clockwise: ground on the left
-        ahead = np.roll(ring, -1, axis=0) - ring
-        ahead /= np.hypot(*ahead.T)[:, None]
-        right = np.column_stack((ahead[:, 1], -ahead[:, 0]))
-        convex = turns > LEAST_TURN
-        places.append(ring[convex])
-        normals_in.append(np.roll(right, 1, axis=0)[convex])
-        normals_out.append(right[convex])
-    if not places:
-        empty = np.empty((0, 2))
-        return empty, empty, empty
-    return np.concatenate(places), np.concatenate(normals_in), np.concatenate(normals_out)
-
-
-def _snap(points: Points, border: shapely.STRtree) -> Points:
-    """The nearest place of the border to each point."""
-    geoms = shapely.points(points)
-    nearest = border.nearest(geoms)
-    lines = border.geometries.take(nearest)
-    return shapely.get_coordinates(
-        shapely.line_interpolate_point(lines, shapely.line_locate_point(lines, geoms))
-    )
-
-
-def border_segments(ground: BaseGeometry) -> NDArray[np.object_]:
-    """Every straight piece of the border of some ground as a line of its own."""
-    pairs = [np.stack((ring, np.roll(ring, -1, axis=0)), axis=1) for ring in rings_of(ground)]
-    return shapely.linestrings(np.concatenate(pairs))
-
-
-def _settle(
-    ends: NDArray[np.float64], places: Points, border: shapely.STRtree, reach_m: float
-) -> None:
-    """Move ends that a tiny edge sent astray to the place of the border that stops the disc there."""
-    off = np.hypot(*(ends - places[:, None, :]).transpose(2, 0, 1)) - reach_m
-    for i, k in np.argwhere(np.abs(off) > STOP_M).tolist():
-        here = shapely.Point(places[i])
-        hits = border.query(here, predicate="dwithin", distance=reach_m + STOP_M)
-        if not len(hits):
-            continue
-        lines = border.geometries.take(hits)
-        feet = shapely.get_coordinates(
-            shapely.line_interpolate_point(lines, shapely.line_locate_point(lines, here))
-        )
-        first = feet[np.argmin(np.hypot(*(feet - ends[i, k]).T))]
-        close = feet[np.hypot(*(feet - first).T) <= 0.1 * reach_m]
-        ends[i, k] = close[np.argmin(np.hypot(*(close - places[i]).T))]
-
-
-def _merged_ends(ends: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Ends that lie within twice the touch tolerance of an earlier one become that one.
-
-    Two discs that a narrow place stops from both sides may touch it at one point; apart by noise,
-    their chords would cross.
-    """
-    flat = ends.reshape(-1, 2).copy()
-    points = shapely.points(flat)
-    one, two = shapely.STRtree(points).query(points, predicate="dwithin", distance=2 * STOP_M)
-    leader = np.arange(len(flat))
-    for i, j in sorted(zip(one.tolist(), two.tolist(), strict=True)):
-        if j < i:
-            leader[i] = min(leader[i], leader[j])
-    return flat[leader].reshape(-1, 2, 2)
-
-
-def find_chords(allowed: BaseGeometry, eroded: BaseGeometry, reach_m: float) -> Chords:
-    """A chord at each place where a disc of radius ``reach_m`` is stopped by two borders at once."""
-    places, before, after = _stops(eroded)
-    if len(places) == 0:
-        return Chords(np.empty((0, 2, 2)), np.empty((0, 2)))
-    border = shapely.STRtree(border_segments(allowed))
-    ends = np.stack(
-        (_snap(places + reach_m * before, border), _snap(places + reach_m * after, border)), axis=1
-    )
-    _settle(ends, places, border, reach_m)
-    ends = _merged_ends(np.round(ends, 9))
-    length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
-    off = np.hypot(*(ends - places[:, None, :]).transpose(2, 0, 1))
-    true = (length >= LEAST_CHORD_M) & np.all(np.abs(off - reach_m) < 2 * STOP_M, axis=1)
-    order = np.argsort(-length[true], kind="stable")
-    ends, inward = ends[true][order], -(before + after)[true][order]
-    middle = ends.mean(axis=1)
-    straight = np.hypot(*inward.T) < 1e-6  # both normals opposite: the disc itself tells the side
-    inward[straight] = (places[true][order] - middle)[straight]
-    chosen = _not_crossing(ends)
-    return Chords(ends[chosen], inward[chosen])
-
-
-def _not_crossing(ends: NDArray[np.float64]) -> NDArray[np.int64]:
-    """Indices of chords to keep: equal ones once, and of two that cross by noise the longer."""
-    _, first = np.unique(np.round(ends.reshape(len(ends), 4), 5), axis=0, return_index=True)
-    first = np.sort(first)
-    lines = shapely.linestrings(ends[first])
-    one, two = shapely.STRtree(lines).query(lines, predicate="crosses")
-    dropped: set[int] = set()
-    for i, j in sorted(zip(one.tolist(), two.tolist(), strict=True)):
-        if i < j and i not in dropped:
-            dropped.add(j)
-    return np.array([k for i, k in enumerate(first.tolist()) if i not in dropped], dtype=np.int64)
-
-
-def _noded(allowed: BaseGeometry, chords: Chords) -> list[BaseGeometry]:
-    """The border cut at the chords' ends, and the chords, sharing their end points exactly."""
-    lines: list[BaseGeometry] = list(shapely.linestrings(chords.ends))
-    rings = rings_of(allowed)
-    edges = [shapely.linearrings(ring) for ring in rings]
-    flat = chords.ends.reshape(-1, 2)
-    owner = shapely.STRtree(edges).nearest(shapely.points(flat)) if len(flat) else np.empty(0, int)
-    for k, ring in enumerate(rings):
-        mine = np.unique(flat[owner == k], axis=0)
-        lines.extend(_cut_ring(ring, edges[k], mine))
-    return lines
-
-
-def _cut_ring(ring: Points, edge: BaseGeometry, ends: Points) -> list[BaseGeometry]:
-    closed = np.concatenate([ring, ring[:1]])
-    if len(ends) == 0:
-        return [shapely.linestrings(closed)]
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
-    at = shapely.line_locate_point(edge, shapely.points(ends))
-    order = np.argsort(at, kind="stable")
-    at, ends = at[order], ends[order]
-    pieces = []
-    for i in range(len(at)):
-        start, stop = at[i], at[(i + 1) % len(at)]
-        if stop > start:
-            between = closed[1:-1][(run[1:-1] > start + 1e-9) & (run[1:-1] < stop - 1e-9)]
-        else:
-            tail = closed[:-1][run[:-1] > start + 1e-9]
-            head = closed[:-1][run[:-1] < stop - 1e-9]
-            between = np.concatenate([tail, head])
-        pieces.append(
-            shapely.linestrings(
-                np.concatenate([ends[i : i + 1], between, ends[[(i + 1) % len(at)]]])
-            )
-        )
-    return pieces
-
-
-def _faces(allowed: BaseGeometry, chords: Chords) -> list[shapely.Polygon]:
-    faces = shapely.get_parts(shapely.polygonize(_noded(allowed, chords)))
-    inside = shapely.STRtree(shapely.point_on_surface(faces)).query(allowed, predicate="contains")
-    if inside.ndim == 2:
-        inside = inside[1]
-    return [faces[i] for i in np.sort(inside)]
-
-
-def _chord_sides(chords: Chords, faces: list[shapely.Polygon]) -> tuple[list[int], list[int]]:
-    """For each chord the face on the disc's side and the face beyond; -1 where there is none."""
-    middle = chords.ends.mean(axis=1)
-    unit = chords.inward / np.hypot(*chords.inward.T)[:, None]
-    tree = shapely.STRtree(faces)
-    found = []
-    for sign in (1.0, -1.0):
-        side = np.full(len(middle), -1)
-        point, face = tree.query(shapely.points(middle + sign * 1e-6 * unit), predicate="within")
-        side[point] = face
-        found.append(side.tolist())
-    return found[0], found[1]
-
-
-def _rooms(faces: list[shapely.Polygon], eroded: BaseGeometry) -> list[int]:
-    """How many parts of the eroded ground each face holds."""
-    counts = [0] * len(faces)
-    inner = [part.representative_point() for part in polygons_of(eroded)]
-    if inner:
-        for face in shapely.STRtree(faces).query(inner, predicate="within")[1]:
-            counts[face] += 1
-    return counts
 
 
 def _depth(pocket: Pocket, chords: Chords) -> float:
@@ -281,9 +101,9 @@ def _cuts_of_round(
     lawn: str, ground: BaseGeometry, eroded: BaseGeometry, passage_m: float
 ) -> list[Cut]:
     chords = find_chords(ground, eroded, (passage_m - limits.WIDTH_M) / 2)
-    faces = _faces(ground, chords)
-    near, beyond = _chord_sides(chords, faces)
-    rooms = _rooms(faces, eroded)
+    faces = faces_between(ground, chords)
+    near, beyond = chord_sides(chords, faces)
+    rooms = count_rooms(faces, eroded)
     behind: dict[int, list[int]] = {}
     cuts: list[Cut] = []
     for chord, face in enumerate(beyond):

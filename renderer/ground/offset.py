@@ -47,8 +47,8 @@ def disc(centre: tuple[float, float], radius_m: float) -> BaseGeometry:
     return shapely.polygons(disc_ring(centre, radius_m))
 
 
-def _pie(centre: Points, start: Points, end: Points, radius_m: float) -> Points:
-    """A sector between two points on a circle, the short way round."""
+def arc(centre: Points, start: Points, end: Points, radius_m: float) -> Points:
+    """From one point on a circle to another, the short way round, both ends as given."""
     first = math.atan2(start[1] - centre[1], start[0] - centre[0])
     sweep = math.atan2(end[1] - centre[1], end[0] - centre[0]) - first
     sweep = (sweep + math.pi) % math.tau - math.pi
@@ -57,16 +57,17 @@ def _pie(centre: Points, start: Points, end: Points, radius_m: float) -> Points:
     angles = first + sweep * np.arange(1, count) / count
     true = radius_m * (half / math.sin(half) if half > 1e-9 else 1.0)
     inner = np.column_stack((centre[0] + true * np.cos(angles), centre[1] + true * np.sin(angles)))
-    return np.concatenate([[centre], [start], inner, [end]])
+    return np.concatenate([[start], inner, [end]])
 
 
 def turn_angles(points: Points) -> Floats:
-    """Signed turn at each vertex of a closed ring (first point not repeated), radians, left positive."""
+    """Signed turn at each vertex of a ring, radians, left positive; first point not repeated."""
     ahead = np.roll(points, -1, axis=0) - points
     behind = np.roll(ahead, 1, axis=0)
     cross = behind[:, 0] * ahead[:, 1] - behind[:, 1] * ahead[:, 0]
     dot = np.sum(behind * ahead, axis=1)
-    return np.arctan2(cross, dot)
+    turns: Floats = np.arctan2(cross, dot)
+    return turns
 
 
 def sweep_ring(
@@ -102,14 +103,21 @@ def sweep_ring(
             start, end = quads[i - 1, 2], quads[i, 1]
         else:
             start, end = quads[i - 1, 3], quads[i, 0]
-        pieces.append(shapely.polygons(_pie(points[i], start, end, float(radii[i]))))
+        edge = arc(points[i], start, end, float(radii[i]))
+        pieces.append(shapely.polygons(np.concatenate([points[[i]], edge])))
     return pieces
 
 
+def points_of(geometry: BaseGeometry) -> Points:
+    """All vertices of a geometry, (n, 2)."""
+    points: Points = shapely.get_coordinates(geometry)
+    return points
+
+
 def rings_of(ground: BaseGeometry) -> list[Points]:
-    """All rings of some ground as (n, 2) arrays with the ground on the left, first point not repeated."""
+    """All rings as (n, 2) arrays with the ground on the left, first point not repeated."""
     return [
-        shapely.get_coordinates(ring)[:-1]
+        points_of(ring)[:-1]
         for part in shapely.orient_polygons(shapely.get_parts(ground))
         for ring in (part.exterior, *part.interiors)
     ]

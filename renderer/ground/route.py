@@ -9,14 +9,15 @@ import numpy as np
 import shapely
 
 from renderer.ground import limits
-from renderer.ground.offset import multipolygon, polygons_of, rings_of, turn_angles
+from renderer.ground.offset import multipolygon, points_of, polygons_of, rings_of, turn_angles
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.ground.lay import Points
 
-INSET_M = 2e-3  # a route that turns at a corner of the open ground keeps this far inside it
+INSETS_M = (1e-2, 2e-3)  # how far inside the open ground a way turns: coarse and few, then fine
+LOCAL_M = 2.0  # how far about the straight line a way round is looked for first
 END_M = 1e-3  # what the ends of a line may stick out of the open ground
 
 
@@ -34,13 +35,12 @@ def _share(one: Points, two: Points) -> float:
     return min(0.4, END_M / max(float(np.hypot(*(two - one))), END_M))
 
 
-def _turning_points(open_ground: BaseGeometry) -> tuple[BaseGeometry, Points]:
-    """The ground a little smaller, and its re-entrant corners, where a shortest way can turn."""
-    inset = multipolygon(
-        polygons_of(shapely.simplify(open_ground.buffer(-2 * INSET_M, join_style="mitre"), INSET_M))
-    )
-    corners = [ring[turn_angles(ring) < -1e-6] for ring in rings_of(inset)]
-    return inset, np.concatenate(corners) if corners else np.empty((0, 2))
+def _turning_points(open_ground: BaseGeometry, inset_m: float) -> Points:
+    """Places just inside the re-entrant corners of the ground, where a shortest way can turn."""
+    smaller = open_ground.buffer(-2 * inset_m, join_style="mitre")
+    plain = multipolygon(polygons_of(shapely.simplify(smaller, inset_m)))
+    corners = [ring[turn_angles(ring) < -1e-6] for ring in rings_of(plain)]
+    return np.concatenate(corners) if corners else np.empty((0, 2))
 
 
 def shortest(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry) -> Points | None:
@@ -49,14 +49,18 @@ def shortest(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry
     Turns only at re-entrant corners of the open ground (a visibility graph searched from the
     start); each leg to the first and from the last turn goes to the nearest point of its lines.
     """
-    inset, corners = _turning_points(open_ground)
     shapely.prepare(open_ground)
-    direct = shapely.get_coordinates(shapely.shortest_line(starts, ends))
+    direct = points_of(shapely.shortest_line(starts, ends))
     if clear(direct, open_ground):
         return direct
-    if len(corners) == 0:
-        return None
-    return _search(open_ground, corners, starts, ends)
+    near = shapely.box(*shapely.bounds(shapely.linestrings(direct).buffer(LOCAL_M)))
+    for ground in (open_ground.intersection(near), open_ground):
+        for inset_m in INSETS_M:
+            corners = _turning_points(ground, inset_m)
+            found = _search(open_ground, corners, starts, ends) if len(corners) else None
+            if found is not None:
+                return found
+    return None
 
 
 def _search(
@@ -64,8 +68,8 @@ def _search(
 ) -> Points | None:
     """Best-first search over the corners; ``len(corners)`` stands for the end."""
     nodes = shapely.points(corners)
-    first = shapely.get_coordinates(shapely.shortest_line(starts, nodes)).reshape(-1, 2, 2)
-    last = shapely.get_coordinates(shapely.shortest_line(nodes, ends)).reshape(-1, 2, 2)
+    first = points_of(shapely.shortest_line(starts, nodes)).reshape(-1, 2, 2)
+    last = points_of(shapely.shortest_line(nodes, ends)).reshape(-1, 2, 2)
     to_end = np.hypot(*(last[:, 1] - last[:, 0]).T)
     goal = len(corners)
     heap = [(float(np.hypot(*(leg[1] - leg[0])) + to_end[i]), i, -1) for i, leg in enumerate(first)]
@@ -88,10 +92,9 @@ def _search(
 
 
 def _leg(node: int, source: int, corners: Points, first: Points, last: Points) -> Points:
-    if source < 0:
-        return first[node]
-    if node == len(corners):
-        return last[source]
+    if source < 0 or node == len(corners):
+        leg: Points = first[node] if source < 0 else last[source]
+        return leg
     return np.stack((corners[source], corners[node]))
 
 

@@ -1,4 +1,4 @@
-"""A ring as a track to run along: places on it by running distance, and where a lead pair may meet it."""
+"""A ring as a track to run along: places by running distance, and where a lead pair may meet it."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ Stretch = tuple[float, float]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Track:
-    """A ring in walking order. ``points`` is closed, ``run`` the distance along it of each point."""
+    """A ring in walking order: closed ``points``, and ``run``, the distance along it of each."""
 
     id: str
     kind: Literal["outer", "island"]
@@ -81,7 +81,7 @@ def make_track(
     ident: str, kind: Literal["outer", "island"], of: str, lawn: str, part: int, ring: Points
 ) -> Track:
     """A track from a ring in walking order, first point not repeated."""
-    points = np.concatenate([ring, ring[:1]])
+    points = np.round(np.concatenate([ring, ring[:1]]), 4)
     run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
     return Track(ident, kind, of, lawn, part, points, run, shapely.linestrings(points))
 

@@ -1,7 +1,7 @@
-"""The tree of lead pairs and crossings that joins the rings of one loop, the shortest that is legal.
+"""The shortest legal tree of lead pairs and crossings that joins the rings of one loop.
 
-Kruskal's rule on the rings: the shortest way that joins two parts of the forest is taken next. The
-distance of the rings' boxes is a lower bound, so exact ways are found only when their turn may come.
+Kruskal's rule on the rings: the shortest way that joins two parts of the forest is taken next.
+The distance of the rings' boxes is a lower bound, so exact ways are found only in their turn.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ import numpy as np
 import shapely
 
 from renderer.ground import limits, route
+from renderer.ground.offset import points_of
 from renderer.ground.tracks import Track
 
 if TYPE_CHECKING:
@@ -76,7 +77,7 @@ class Forest:
             self.taken[node].append(tracks[node].locate((float(end[0]), float(end[1])))[0])
 
     def near_taken(self, node: int, run_m: float, length_m: float) -> bool:
-        """Whether a place on a ring is nearer than the least gap to a pair that is there already."""
+        """Whether a place on a ring is nearer than the least gap to a pair that is there."""
         return any(
             min(abs(run_m - at), length_m - abs(run_m - at)) < limits.LEAD_GAP_M - 1e-6
             for at in self.taken[node]
@@ -112,11 +113,11 @@ class Ways:
             a = self._segment_near(one, b)
         if shapely.get_num_coordinates(b) > LONG_RING:
             b = self._segment_near(two, a)
-        return shapely.get_coordinates(shapely.shortest_line(a, b))
+        return points_of(shapely.shortest_line(a, b))
 
     def _segment_near(self, node: int, other: BaseGeometry) -> BaseGeometry:
         if node not in self.index:
-            ends = [shapely.get_coordinates(part) for part in shapely.get_parts(self.legal[node])]
+            ends = [points_of(part) for part in shapely.get_parts(self.legal[node])]
             pairs = np.concatenate([np.stack((line[:-1], line[1:]), axis=1) for line in ends])
             self.index[node] = shapely.STRtree(shapely.linestrings(pairs))
         tree = self.index[node]
@@ -192,11 +193,11 @@ def grow(
     ways = Ways(tracks, keep_off)
     forest = Forest(len(tracks))
     idle = []
-    for edge in crossings:
-        if forest.joined(edge.one, edge.two):
-            idle.append(edge)
+    for crossing in crossings:
+        if forest.joined(crossing.one, crossing.two):
+            idle.append(crossing)
         else:
-            forest.add(edge, tracks)
+            forest.add(crossing, tracks)
     heap = _first_entries(tracks, grounds)
     heapq.heapify(heap)
     while heap:
@@ -232,7 +233,7 @@ def crossing_edge(
     ways: Ways,
     forest: Forest,
 ) -> Edge | None:
-    """A crossing from the nearest outer ring among ``ones`` through ``via`` to the nearest of ``twos``."""
+    """A crossing from the nearest ring of ``ones`` through ``via`` to the nearest of ``twos``."""
     best: tuple[float, Edge | None] = (math.inf, None)
     legal = {node: ways.legal_on(node, forest.taken_stretches(node)) for node in {*ones, *twos}}
     for one in ones:
@@ -240,15 +241,15 @@ def crossing_edge(
             if one == two or legal[one].is_empty or legal[two].is_empty:
                 continue
             line = ways.on_grid(one, two, _through(legal[one], legal[two], via))
-            edge = Edge(one, two, line, True, under or None)
-            if edge.length_m < best[0]:
-                best = (edge.length_m, edge)
+            way = Edge(one, two, line, True, under or None)
+            if way.length_m < best[0]:
+                best = (way.length_m, way)
     return best[1]
 
 
 def _through(one: BaseGeometry, two: BaseGeometry, via: Sequence[Point]) -> Points:
     if not via:
-        return shapely.get_coordinates(shapely.shortest_line(one, two))
-    first = shapely.get_coordinates(shapely.shortest_line(one, shapely.Point(via[0])))
-    last = shapely.get_coordinates(shapely.shortest_line(shapely.Point(via[-1]), two))
+        return points_of(shapely.shortest_line(one, two))
+    first = points_of(shapely.shortest_line(one, shapely.Point(via[0])))
+    last = points_of(shapely.shortest_line(shapely.Point(via[-1]), two))
     return np.concatenate([first[:1], np.array(via, dtype=float), last[1:]])

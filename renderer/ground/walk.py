@@ -1,4 +1,4 @@
-"""The one walk over a tree of rings: out along each lead pair, round, and back (rule 3 of the wire)."""
+"""The one walk over a tree of rings: out along a lead pair, round, back (rule 3 of the wire)."""
 
 from __future__ import annotations
 
@@ -98,7 +98,7 @@ def _pieces(
     lead_ids: dict[int, str],
     edges: Sequence[Edge],
 ) -> Iterator[_Piece]:
-    """The walk piece by piece, with a stack of its own so that long chains of islands are no matter."""
+    """The walk piece by piece; a stack of its own bears long chains of islands."""
     stack: list[tuple[int, float, Points, float, Points, int, _Piece | None]] = []
     node, at_run, at, home_run, home, k = root, start_run, start, start_run, start, 0
     back: _Piece | None = None
@@ -126,12 +126,14 @@ def _pieces(
 
 def _without_repeats(points: Points) -> Points:
     keep = np.concatenate([[True], np.any(np.diff(points, axis=0) != 0, axis=1)])
-    return points[keep]
+    kept: Points = points[keep]
+    return kept
 
 
 def _joined(pieces: list[_Piece], tail_m: float) -> tuple[Points, NDArray[np.float64], list[Leg]]:
     """One path, its running distances, and a leg for each piece between two tails."""
-    chains, ends, count = [pieces[0].points[:1]], [], 1
+    chains: list[Points] = [pieces[0].points[:1]]
+    ends, count = [], 1
     kept: list[_Piece] = []
     for piece in pieces:
         points = _without_repeats(piece.points)
@@ -141,7 +143,7 @@ def _joined(pieces: list[_Piece], tail_m: float) -> tuple[Points, NDArray[np.flo
         count += len(points) - 1
         ends.append(count - 1)
         kept.append(piece)
-    path = np.round(np.concatenate(chains), 4)
+    path: Points = np.concatenate(chains).round(4)
     at = tail_m + np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
     legs = [Leg("tail", "", 0.0, tail_m, "tail")]
     for piece, end in zip(kept, ends, strict=True):
