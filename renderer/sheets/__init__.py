@@ -1,0 +1,18 @@
+"""The sheets: blocks that a layout file puts in order, flowed over finished pages."""
+
+from __future__ import annotations
+
+from renderer.sheets.compose import compose
+from renderer.sheets.errors import SheetError
+from renderer.sheets.job import JobData
+from renderer.sheets.layout import Layout, document_title, layouts, load_layout
+
+__all__ = [
+    "JobData",
+    "Layout",
+    "SheetError",
+    "compose",
+    "document_title",
+    "layouts",
+    "load_layout",
+]

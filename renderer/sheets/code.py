@@ -83,7 +83,9 @@ def _edges(dark: list[list[bool]]) -> dict[tuple[int, int], list[tuple[int, int]
 
 
 def _take(
-    edges: dict[tuple[int, int], list[tuple[int, int]]], here: tuple[int, int], step: tuple[int, int]
+    edges: dict[tuple[int, int], list[tuple[int, int]]],
+    here: tuple[int, int],
+    step: tuple[int, int],
 ) -> tuple[int, int]:
     """The next corner of a ring, turning right where two fields touch by a corner."""
     choices = edges[here]

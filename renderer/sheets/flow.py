@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from renderer.sheets.errors import SheetError
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, height_of
 
 TOLERANCE_MM = 0.01  # sums of measured heights differ from the page's by rounding only
 
@@ -62,8 +62,7 @@ def _runs(pieces: Sequence[Piece]) -> Iterator[tuple[Piece, ...]]:
 
 
 def _height(run: Sequence[Piece], under_other: bool) -> float:
-    heights = sum(piece.height_mm + piece.gap_mm for piece in run)
-    return heights if under_other else heights - run[0].gap_mm
+    return height_of(run) + (run[0].gap_mm if under_other else 0.0)
 
 
 def _headed(run: tuple[Piece, ...]) -> tuple[Piece, ...]:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import struct
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
 
 from renderer.primitives import Picture, Primitive
 from renderer.sheets.code import CODE_MM, code_area
@@ -98,6 +101,14 @@ class TitleBlock:
     code: str
 
 
+@lru_cache(maxsize=4)
+def read_logo(path: str) -> Logo:
+    """A PNG file as a logo; its size stands at a fixed place of the file's first part."""
+    png = Path(path).read_bytes()
+    width, height = struct.unpack_from(">II", png, 16)
+    return Logo(png, width, height)
+
+
 def header_items(frame: Frame, header: Header) -> tuple[Primitive, ...]:
     """Firm at the left, document and job at the right."""
     left, right = frame.left_mm, frame.left_mm + frame.width_mm
@@ -127,7 +138,7 @@ def band_items(frame: Frame, text: str) -> tuple[Primitive, ...]:
     )
     return (
         box(frame.left_mm, top, frame.width_mm, BAND_MM, None, "#000000"),
-        _white(line),
+        replace(line, colour="#ffffff"),
     )
 
 
@@ -161,9 +172,7 @@ def _cells(
     return items
 
 
-def _cell(
-    entry: Entry, x: float, top: float, width: float, height: float
-) -> Sequence[Primitive]:
+def _cell(entry: Entry, x: float, top: float, width: float, height: float) -> Sequence[Primitive]:
     label_top = top + 0.6
     room = height - LABEL.pitch_mm - 0.6
     style = next((s for s in VALUE_STYLES if s.width_mm(entry.text) <= width), VALUE_STYLES[-1])
@@ -186,11 +195,3 @@ def _cut(text: str, style: Style, width: float) -> str:
     while text and style.width_mm(text + "…") > width:
         text = text[:-1]
     return text.rstrip() + "…"
-
-
-def _white(item: Primitive) -> Primitive:
-    from dataclasses import replace
-
-    from renderer.primitives import Text
-
-    return replace(item, colour="#ffffff") if isinstance(item, Text) else item

@@ -44,6 +44,14 @@ class JobData:
         return tuple(lead for lead in self.leads if lead.kind == "crossing")
 
     @property
+    def spools(self) -> tuple[tuple[int, float], ...]:
+        """Number and length in metres of each spool, in the order of use, spare ones last."""
+        plan = self.lay.spools
+        used = {piece.spool: piece.spool_length_m for piece in plan.pieces}
+        spare = enumerate(plan.unused, max(used, default=0) + 1)
+        return (*sorted(used.items()), *spare)
+
+    @property
     def wire_m(self) -> float:
         """Wire laid, tails included, over all loops."""
         return sum(loop.length_m for loop in self.lay.loops)

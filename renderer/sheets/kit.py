@@ -33,14 +33,15 @@ def box(
     return Line(corners, pen, closed=True, fill=fill)
 
 
-def heading(text: str, width_mm: float, anchor: str) -> Piece:
-    """The heading of a block: bold over a heavy line, with a bookmark."""
-    top = 1.5
-    lines = HEADING.lines(text, 0.0, 0.0, width_mm)
+def heading(text: str, width_mm: float, anchor: str, aside: str = "") -> Piece:
+    """The heading of a block: bold over a heavy line, with a bookmark and a remark at the right."""
+    lines = HEADING.lines(text, 0.0, 0.0, width_mm - BODY.width_mm(aside) - 4.0)
     bottom = len(lines) * HEADING.pitch_mm + 0.6
-    items: tuple[Primitive, ...] = (*lines, rule(0.0, width_mm, bottom, HEAVY))
+    items: list[Primitive] = [*lines, rule(0.0, width_mm, bottom, HEAVY)]
+    if aside:
+        items.append(BODY.line(aside, width_mm, bottom - BODY.pitch_mm - 0.6, "end"))
     mark = Mark(anchor, 0.0, text, BOOKMARK_LEVEL)
-    return Piece(bottom + top, items, HEADING_GAP_MM, keep=True, marks=(mark,))
+    return Piece(bottom + 1.5, tuple(items), HEADING_GAP_MM, keep=True, marks=(mark,))
 
 
 def subheading(text: str, width_mm: float, aside: str = "") -> Piece:
@@ -54,16 +55,19 @@ def subheading(text: str, width_mm: float, aside: str = "") -> Piece:
 
 
 def paragraph(
-    text: str, width_mm: float, style: Style = BODY, *, gap_mm: float = 1.5, indent_mm: float = 0.0
+    text: str, width_mm: float, style: Style = BODY, *, gap_mm: float = 1.5, keep: bool = False
 ) -> tuple[Piece, ...]:
-    """A text as one piece a line; its first and last lines never stand alone."""
-    lines = style.wrap(text, width_mm - indent_mm)
+    """A text as one piece a line; its first and last lines never stand alone.
+
+    ``keep`` holds the whole of it to what follows.
+    """
+    lines = style.wrap(text, width_mm)
     return tuple(
         Piece(
             style.pitch_mm,
-            (style.line(line, indent_mm, 0.0),) if line else (),
+            (style.line(line, 0.0, 0.0),) if line else (),
             gap_mm if number == 0 else 0.0,
-            keep=number < len(lines) - 1 and _is_widow(number, len(lines)),
+            keep=keep or (number < len(lines) - 1 and _is_widow(number, len(lines))),
         )
         for number, line in enumerate(lines)
     )

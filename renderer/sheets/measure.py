@@ -9,11 +9,13 @@ from fractions import Fraction
 from typing import Literal
 
 from renderer.sheets.words import Words
-from renderer.units import M_PER_FOOT
+from renderer.units import M_PER_FOOT, MM_PER_M
 
 INCHES_PER_FOOT = 12
 QUARTERS = {Fraction(0): "", Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
 NO_BREAK = "\u00a0"
+CM_PER_M = 100.0
+SMALL_M = 0.03  # below it millimetres, from it centimetres
 ROUNDING = 1e-6  # what a sum of lengths may stand above a whole number by rounding alone
 
 
@@ -33,6 +35,14 @@ class Measure:
     def bare(self, length_m: float) -> str:
         """A length for a column whose head names the unit."""
         return feet_and_inches(length_m) if self.units == "ft" else f"{length_m:.2f}"
+
+    def small(self, length_m: float) -> str:
+        """A length of a hand's size: ``6 mm``, ``5 cm``, or ``¼"``."""
+        if self.units == "ft":
+            return feet_and_inches(length_m)
+        if length_m < SMALL_M:
+            return f"{length_m * MM_PER_M:.0f}{NO_BREAK}mm"
+        return f"{length_m * CM_PER_M:.0f}{NO_BREAK}cm"
 
     def ordered(self, length_m: float) -> str:
         """A length to order or load, rounded up to whole metres or feet."""

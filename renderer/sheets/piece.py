@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from renderer.primitives import Mark, Primitive
@@ -25,6 +26,12 @@ class Piece:
     head: Piece | None = None
     marks: tuple[Mark, ...] = ()
     block: str = ""
+
+
+def height_of(pieces: Sequence[Piece]) -> float:
+    """Height in mm of the pieces one under the other, without the gap above the first."""
+    gaps = sum(piece.gap_mm for piece in pieces[1:])
+    return gaps + sum(piece.height_mm for piece in pieces)
 
 
 def held_together(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:

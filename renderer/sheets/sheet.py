@@ -13,6 +13,8 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.words import Words
 
 if TYPE_CHECKING:
+    from renderer.ground.gauges import Gauge
+    from renderer.ground.ties import Reference
     from renderer.sheets.layout import BlockUse, Layout
 
 
@@ -33,6 +35,20 @@ class Sheet:
     inch_paper: bool
     scale: float | None = None
     field: str = ""
+
+    @property
+    def gauges(self) -> tuple[Gauge, ...]:
+        """Boards cut to length and lettered, one for each setback in use."""
+        from renderer.ground.gauges import gauges
+
+        return gauges(self.job.plan)
+
+    @property
+    def references(self) -> tuple[Reference, ...]:
+        """The fixed points from which pegs are taped."""
+        from renderer.ground.ties import references
+
+        return references(self.job.plan, self.job.lay.lawns)
 
     def heading(self, use: BlockUse) -> Piece:
         """The block's heading: the layout's own title, or the catalogue's."""

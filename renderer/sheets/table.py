@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 
-from renderer.primitives import Anchor, Field, Primitive
+from renderer.primitives import Anchor, Field, Primitive, shifted
 from renderer.sheets.kit import rule, tick, upright
 from renderer.sheets.piece import Piece
 from renderer.sheets.type import (
@@ -79,9 +79,10 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """A line across the table that names the rows after it."""
+    """A line across the table that names the rows after it; ``again`` is its text on a next page."""
 
     text: str
+    again: str = ""
 
 
 def table(
@@ -89,9 +90,9 @@ def table(
 ) -> tuple[Piece, ...]:
     """The table as pieces: its heads, then a piece a row.
 
-    The heads stay with the first two rows, the last two rows stay together, a
-    group line stays with its first row, and each row carries the heads that are
-    repeated above it at the top of a page.
+    The heads and a group line stay with the two rows after them, the last two
+    rows of a group stay together, a total stays with what it sums, and each row
+    carries the heads that are repeated above it at the top of a page.
     """
     if not rows:
         return ()
@@ -99,16 +100,29 @@ def table(
     head = _head(columns, edges)
     pieces = [head]
     under = head
-    first = next((n for n, row in enumerate(rows) if isinstance(row, Row)), 0)
     for number, row in enumerate(rows):
         if isinstance(row, Group):
-            piece = _group(row, width_mm)
-            under = _stacked(head, piece)
-            pieces.append(replace(piece, keep=True, head=head))
+            piece = replace(_group(row.text, width_mm), keep=True, head=head)
+            under = _stacked(head, _group(row.again or row.text, width_mm))
         else:
-            keep = number in (first, len(rows) - 2)
-            pieces.append(replace(_row(row, columns, edges), keep=keep, head=under))
-    return tuple(replace(piece, keep=piece.keep and piece is not pieces[-1]) for piece in pieces)
+            piece = replace(_row(row, columns, edges), keep=_holds(rows, number), head=under)
+        pieces.append(piece)
+    return tuple(pieces)
+
+
+def _holds(rows: Sequence[Row | Group], number: int) -> bool:
+    """Whether a row stays with the next: the first two and the last two of a group, and a total."""
+    after = _row_at(rows, number + 1)
+    if after is None:
+        return False
+    is_first = _row_at(rows, number - 1) is None
+    is_before_last = _row_at(rows, number + 2) is None
+    return is_first or is_before_last or after.strong
+
+
+def _row_at(rows: Sequence[Row | Group], number: int) -> Row | None:
+    row = rows[number] if 0 <= number < len(rows) else None
+    return row if isinstance(row, Row) else None
 
 
 def _edges(columns: Sequence[Column], width_mm: float) -> tuple[float, ...]:
@@ -135,19 +149,15 @@ def _head(columns: Sequence[Column], edges: Sequence[float]) -> Piece:
     return Piece(height, tuple(items), gap_mm=2.0, keep=True)
 
 
-def _group(group: Group, width_mm: float) -> Piece:
-    height = SUBHEADING.height_mm(group.text, width_mm - 2 * PAD_MM) + 2 * ROW_PAD_MM
-    lines = SUBHEADING.lines(group.text, PAD_MM, ROW_PAD_MM, width_mm - 2 * PAD_MM)
+def _group(text: str, width_mm: float) -> Piece:
+    height = SUBHEADING.height_mm(text, width_mm - 2 * PAD_MM) + 2 * ROW_PAD_MM
+    lines = SUBHEADING.lines(text, PAD_MM, ROW_PAD_MM, width_mm - 2 * PAD_MM)
     return Piece(height, (*lines, rule(0.0, width_mm, height)))
 
 
 def _stacked(upper: Piece, lower: Piece) -> Piece:
-    from renderer.primitives import shifted
-
     moved = tuple(shifted(item, 0.0, upper.height_mm) for item in lower.items)
-    return replace(
-        upper, height_mm=upper.height_mm + lower.height_mm, items=(*upper.items, *moved)
-    )
+    return replace(upper, height_mm=upper.height_mm + lower.height_mm, items=(*upper.items, *moved))
 
 
 def _row(row: Row, columns: Sequence[Column], edges: Sequence[float]) -> Piece:
@@ -202,7 +212,9 @@ def _ticks(cell: Ticks, left: float, right: float, height: float) -> Sequence[Pr
     x = (left + right - width) / 2
     y = (height - TICK_MM) / 2
     step = TICK_MM + TICK_GAP_MM
-    return [tick(x + number * step, y, name, cell.tooltip) for number, name in enumerate(cell.names)]
+    return [
+        tick(x + number * step, y, name, cell.tooltip) for number, name in enumerate(cell.names)
+    ]
 
 
 def _write(cell: Write, left: float, right: float, height: float) -> Sequence[Primitive]:

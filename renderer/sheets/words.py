@@ -57,28 +57,21 @@ def placeholders(text: str) -> frozenset[str]:
 
 @lru_cache(maxsize=8)
 def load_words(language: str = "en") -> Words:
-    """The catalogue of a language, from ``layouts/words``.
+    """The catalogue of a language, from ``layouts/words/LANGUAGE.yaml``.
 
-    Each file ``LANGUAGE.yaml`` and ``LANGUAGE.*.yaml`` there is a part of it; a key that
-    stands in two of them is an error. Raises SheetError where there is no such language.
+    Raises SheetError where there is no such language.
     """
     import yaml
 
     from renderer import resources
 
-    folder = resources.layouts() / "words"
-    files = [folder / f"{language}.yaml", *sorted(folder.glob(f"{language}.*.yaml"))]
-    if not files[0].is_file():
-        raise SheetError(f"language {language!r}", "there are no words for it", f"see {folder}")
+    file = resources.layouts() / "words" / f"{language}.yaml"
+    if not file.is_file():
+        known = sorted(path.stem for path in file.parent.glob("*.yaml") if "." not in path.stem)
+        raise SheetError(f"language {language!r}", "there are no words for it", f"known: {known}")
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    table: dict[str, str] = {}
-    for file in files:
-        nested = yaml.load(file.read_text(encoding="utf-8"), Loader=loader) or {}
-        for key, text in _flat(nested, ""):
-            if key in table:
-                raise SheetError(f"word {key}", f"stands in two files, one is {file.name}")
-            table[key] = text
-    return Words(MappingProxyType(table), language)
+    nested = yaml.load(file.read_text(encoding="utf-8"), Loader=loader)
+    return Words(MappingProxyType(dict(_flat(nested, ""))), language)
 
 
 def _flat(nested: Mapping[str, object], prefix: str) -> Iterator[tuple[str, str]]:

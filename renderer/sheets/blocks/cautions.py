@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from renderer.primitives import Line, Primitive
 from renderer.sheets.kit import box
-from renderer.sheets.layout import CautionsBlock, Signal
+from renderer.sheets.layout import BlockUse, Signal
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import BODY, HEAVY, RULE, Style
@@ -25,7 +25,7 @@ GAP_MM = 1.6
 WORST_FIRST: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 
-def build(sheet: Sheet, use: CautionsBlock) -> tuple[Piece, ...]:
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A panel a caution, worst first."""
     told = [*_from_plan(sheet), *((own.signal, own.text) for own in sheet.layout.cautions)]
     if not told:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import FindingsBlock
+from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
@@ -15,19 +15,20 @@ if TYPE_CHECKING:
     from renderer.checks.finding import Finding
 
 
-def build(sheet: Sheet, use: FindingsBlock) -> tuple[Piece, ...]:
-    """A row a finding, or one line that says that there is none."""
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """A row a finding, numbered as on the plan, or one line that says that there is none."""
     words = sheet.words
     head = sheet.heading(use)
     findings = sheet.job.findings
     if not findings:
         return head, *paragraph(words("findings.none"), sheet.width_mm)
     columns = (
+        Column(words("findings.number"), 10, "end"),
         Column(words("findings.level"), 26),
-        Column(words("findings.message"), 98),
-        Column(words("findings.cure"), 66),
+        Column(words("findings.message"), 92),
+        Column(words("findings.cure"), 62),
     )
-    rows = [Row(_cells(sheet, finding)) for finding in findings]
+    rows = [Row((str(n), *_cells(sheet, each))) for n, each in enumerate(findings, 1)]
     return head, *table(columns, rows, sheet.width_mm)
 
 

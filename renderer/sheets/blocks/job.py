@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from renderer.plan.values import YesNo
 from renderer.primitives import Mark, Primitive
 from renderer.sheets.kit import Entry, note_lines, rule, subheading, upright
-from renderer.sheets.layout import JobBlock
+from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
@@ -17,7 +18,13 @@ COLUMN_GAP_MM = 6.0
 ENTRY_PAD_MM = 1.2
 
 
-def build(sheet: Sheet, use: JobBlock) -> tuple[Piece, ...]:
+class JobUse(BlockUse):
+    """``private`` prints the access notes and the customer's name and phone."""
+
+    private: YesNo = True
+
+
+def build(sheet: Sheet, use: JobUse) -> tuple[Piece, ...]:
     """The job card: poster line, entries in two columns, notes, services, figures."""
     pieces = [_poster(sheet)]
     pieces.extend(_entries(sheet, _left(sheet, use), _right(sheet, use)))
@@ -50,7 +57,7 @@ def _poster(sheet: Sheet) -> Piece:
     return Piece(bottom + 2.0, items, keep=True, marks=(mark,))
 
 
-def _left(sheet: Sheet, use: JobBlock) -> Sequence[Entry]:
+def _left(sheet: Sheet, use: JobUse) -> Sequence[Entry]:
     job, words = sheet.job.plan.job, sheet.words
     entries = [Entry(words("job.where"), "\n".join(job.site), STRONG)]
     if use.private:
@@ -59,7 +66,7 @@ def _left(sheet: Sheet, use: JobBlock) -> Sequence[Entry]:
     return _filled(entries)
 
 
-def _right(sheet: Sheet, use: JobBlock) -> Sequence[Entry]:
+def _right(sheet: Sheet, use: JobUse) -> Sequence[Entry]:
     job, words = sheet.job.plan.job, sheet.words
     entries = [
         Entry(words("job.when"), sheet.measure.day(job.planned_for), STRONG),

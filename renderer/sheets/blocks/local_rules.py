@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import LocalRulesBlock
+from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Ticks, Write, table
@@ -12,7 +12,7 @@ QUESTIONS = ("dig", "services", "mains", "road", "boundary", "water", "trees")
 ANSWER_ROW_MM = 11.0
 
 
-def build(sheet: Sheet, use: LocalRulesBlock) -> tuple[Piece, ...]:
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """What comes before this sheet, then a question a row with the local rule to write in."""
     words = sheet.words
     columns = (
@@ -33,6 +33,6 @@ def build(sheet: Sheet, use: LocalRulesBlock) -> tuple[Piece, ...]:
     ]
     return (
         sheet.heading(use),
-        *paragraph(words("rules.first"), sheet.width_mm),
+        *paragraph(words("rules.first"), sheet.width_mm, keep=True),
         *table(columns, rows, sheet.width_mm),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import MachineBlock
+from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
@@ -13,7 +13,7 @@ DAGGER = "†"
 SOURCES = {True: "yes", False: "no", None: "not-stated"}
 
 
-def build(sheet: Sheet, use: MachineBlock) -> tuple[Piece, ...]:
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """Figures two in a row, and whether they come from the maker's manual."""
     words = sheet.words
     machine = sheet.job.plan.machine
@@ -30,7 +30,9 @@ def build(sheet: Sheet, use: MachineBlock) -> tuple[Piece, ...]:
     foot = "" if machine.from_manual else words("machine.unconfirmed", mark=DAGGER)
     return (
         sheet.heading(use),
-        *paragraph(words("machine.label", label=machine.label, source=source), sheet.width_mm),
+        *paragraph(
+            words("machine.label", label=machine.label, source=source), sheet.width_mm, keep=True
+        ),
         *table(columns, rows, sheet.width_mm),
         *(paragraph(foot, sheet.width_mm, SMALL) if foot else ()),
     )
@@ -39,9 +41,12 @@ def build(sheet: Sheet, use: MachineBlock) -> tuple[Piece, ...]:
 def _figures(sheet: Sheet) -> list[tuple[str, str]]:
     words, measure, job = sheet.words, sheet.measure, sheet.job
     machine = job.plan.machine
-    figures = [(words("machine.direction"), words(f"direction.{machine.lay_direction}"))]
+    figures = [(words("machine.direction"), words(f"way.{machine.lay_direction}"))]
     figures += [
-        (words("machine.setback", kind=words(f"kind.{kind}")), measure.length(machine.setback[kind]))
+        (
+            words("machine.setback", kind=words(f"kind.{kind}")),
+            measure.length(machine.setback[kind]),
+        )
         for kind in job.kinds()
         if kind in machine.setback
     ]

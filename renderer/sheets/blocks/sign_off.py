@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from renderer.primitives import Field
 from renderer.sheets.kit import box, note_lines, paragraph
-from renderer.sheets.layout import SignOffBlock
+from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
@@ -16,7 +16,7 @@ GAP_MM = 6.0
 STATEMENTS = ("manual", "cautions", "map", "dead")
 
 
-def build(sheet: Sheet, use: SignOffBlock) -> tuple[Piece, ...]:
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """All on one page, so that nobody signs a leaf that lacks what was signed for."""
     words = sheet.words
     statements = [words(f"sign.statement.{each}") for each in STATEMENTS]

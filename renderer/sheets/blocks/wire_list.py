@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from renderer.sheets.layout import WireListBlock
+from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Ticks, table
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 NEAR_M = 0.001
 
 
-def build(sheet: Sheet, use: WireListBlock) -> tuple[Piece, ...]:
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row a leg; a group and a total a loop."""
     words = sheet.words
     columns = (
@@ -31,10 +31,16 @@ def build(sheet: Sheet, use: WireListBlock) -> tuple[Piece, ...]:
     rows: list[Row | Group] = []
     for loop in sheet.job.lay.loops:
         if len(sheet.job.lay.loops) > 1:
-            rows.append(Group(words("loop.named", name=loop.name)))
+            rows.append(loop_group(sheet, loop))
         rows.extend(_legs(sheet, loop))
         rows.append(_total(sheet, loop))
     return sheet.heading(use), *table(columns, rows, sheet.width_mm)
+
+
+def loop_group(sheet: Sheet, loop: LoopLay) -> Group:
+    """The line that names a loop above its rows."""
+    name = sheet.words("loop.named", name=loop.name)
+    return Group(name, sheet.words("table.again", text=name))
 
 
 def _legs(sheet: Sheet, loop: LoopLay) -> list[Row]:
@@ -71,19 +77,18 @@ def leg_name(sheet: Sheet, loop: LoopLay, leg: Leg) -> str:
 
 
 def _pegs(sheet: Sheet, loop: LoopLay, leg: Leg) -> str:
-    """First and last peg of the leg, by number."""
-    on = [
-        peg.id
-        for peg in loop.pegs
-        if any(
-            at is not None and leg.from_m - NEAR_M <= at <= leg.to_m + NEAR_M
-            for at in (peg.at_m, peg.also_at_m)
-        )
-    ]
-    if not on or leg.kind == "tail":
+    """The pegs that the wire passes first and last on a leg, by number."""
+    if leg.kind == "tail":
         return ""
-    first, last = (on[-1], on[0]) if leg.back else (on[0], on[-1])
-    return first if first == last else sheet.words("wire.peg-range", first=first, last=last)
+    passed = sorted(
+        (at, peg.id)
+        for peg in loop.pegs
+        for at in (peg.at_m, peg.also_at_m)
+        if at is not None and leg.from_m - NEAR_M <= at <= leg.to_m + NEAR_M
+    )
+    if not passed:
+        return ""
+    return sheet.words("wire.peg-range", first=passed[0][1], last=passed[-1][1])
 
 
 def _total(sheet: Sheet, loop: LoopLay) -> Row:

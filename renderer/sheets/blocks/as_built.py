@@ -1,0 +1,124 @@
+"""As built: the plan's outline and wire on a grid to draw on, and rows for what was changed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from renderer.primitives import Drawing, Pen, Primitive
+from renderer.sheets import practice
+from renderer.sheets.blocks.plan import drawing_words, scale_aside
+from renderer.sheets.kit import box, paragraph, rule, upright
+from renderer.sheets.layout import BlockUse, RowCount
+from renderer.sheets.piece import Piece, held_together, with_gap
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Cell, Column, Row, Write, table
+from renderer.sheets.type import BODY, RULE, SMALL, WRITE_ROW_MM
+from renderer.units import MM_PER_M
+
+if TYPE_CHECKING:
+    from renderer.drawing import PlanDrawing
+
+SHOWN = frozenset({"wire", "obstacles", "references", "splices", "dock"})
+GRID = Pen(0.13, colour="#7f7f7f")
+LEAST_FIELD_MM = 4.0
+STEPS = (1, 2, 5, 10, 20, 50, 100)
+
+
+class AsBuiltUse(BlockUse):
+    """``rows`` is how many empty rows for changes follow the splices."""
+
+    new_page: bool = True
+    rows: RowCount = 6
+
+
+def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
+    """The gridded drawing, as large as the page allows above the rows of its table."""
+    words = sheet.words
+    head = (
+        sheet.heading(use),
+        *paragraph(words("built.intro"), sheet.width_mm, BODY, keep=True),
+    )
+    changes = _changes(sheet, use.rows)
+    taken = sum(piece.height_mm + piece.gap_mm for piece in (*head, *changes))
+    room = max(sheet.height_mm - taken - 6.0, sheet.height_mm / 2)
+    return (*held_together((*head, _drawing(sheet, room))), *with_gap(changes, 3.0))
+
+
+def _drawing(sheet: Sheet, room: float) -> Piece:
+    drawn = _drawn(sheet, room - SMALL.pitch_mm - 1.0)
+    field_m, field_mm = _field(sheet, drawn.scale)
+    drawing = drawn.drawing
+    scale = scale_aside(sheet, drawn.scale)
+    note = sheet.words("built.grid", field=sheet.measure.length(field_m), scale=scale)
+    top = drawing.height_mm + 0.8
+    items = (*_grid(drawing, field_mm), *drawing.items, SMALL.line(note, 0.0, top))
+    return Piece(top + SMALL.pitch_mm, items, gap_mm=2.0)
+
+
+def _drawn(sheet: Sheet, height: float) -> PlanDrawing:
+    from renderer.drawing import plan_drawing
+
+    return plan_drawing(
+        sheet.job.plan,
+        sheet.job.lay,
+        (),
+        box_mm=(sheet.width_mm, height),
+        inch_paper=sheet.inch_paper,
+        words=drawing_words(sheet),
+        show=SHOWN,
+    )
+
+
+def _field(sheet: Sheet, scale: float) -> tuple[float, float]:
+    """Side of a field of the grid, on the ground in metres and on paper in mm."""
+    unit = practice.AS_BUILT_GRID_M[sheet.measure.units]
+    sizes = ((unit * step, unit * step * MM_PER_M / scale) for step in STEPS)
+    return next(size for size in sizes if size[1] >= LEAST_FIELD_MM)
+
+
+def _grid(drawing: Drawing, field_mm: float) -> Iterator[Primitive]:
+    width, height = drawing.width_mm, drawing.height_mm
+    yield from (upright(n * field_mm, 0.0, height, GRID) for n in range(1, _count(width, field_mm)))
+    yield from (rule(0.0, width, n * field_mm, GRID) for n in range(1, _count(height, field_mm)))
+    yield box(0.0, 0.0, width, height, RULE)
+
+
+def _count(length: float, field: float) -> int:
+    return int(length / field - 1e-6) + 1
+
+
+def _changes(sheet: Sheet, empty: int) -> tuple[Piece, ...]:
+    """A row a splice, its place filled in, then empty rows."""
+    words, measure = sheet.words, sheet.measure
+    unit = measure.unit
+    columns = (
+        Column(words("built.what"), 66, lined=True),
+        Column(words("built.planned", unit=unit), 28, "end", lined=True),
+        Column(words("built.laid", unit=unit), 28, lined=True),
+        Column(words("built.tie-1", unit=unit), 34, lined=True),
+        Column(words("built.tie-2", unit=unit), 34, lined=True),
+    )
+    planned: list[tuple[Cell, Cell]] = [
+        (words("built.splice", splice=splice.id), measure.bare(splice.at_m))
+        for splice in sheet.job.splices
+    ]
+    planned += [
+        (
+            Write(sheet.field_name("built", n, "what")),
+            Write(sheet.field_name("built", n, "planned")),
+        )
+        for n in range(empty)
+    ]
+    rows = [
+        Row(
+            (
+                what,
+                at,
+                *(Write(sheet.field_name("built", n, part)) for part in ("laid", "tie-1", "tie-2")),
+            ),
+            WRITE_ROW_MM,
+        )
+        for n, (what, at) in enumerate(planned)
+    ]
+    return table(columns, rows, sheet.width_mm)

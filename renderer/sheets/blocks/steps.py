@@ -1,0 +1,142 @@
+"""The steps of the work in their order, for two people, with tool, figure and the plan's numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from renderer.sheets.blocks.step_facts import Facts, facts_for
+from renderer.sheets.kit import paragraph
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Group, Row, Styled, Ticks, table
+from renderer.sheets.type import BODY, SMALL, STRONG
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A step by its key in the catalogue; it comes once for each set of facts of that key."""
+
+    key: str
+    who: str = "ab"
+
+
+@dataclass(frozen=True, slots=True)
+class Phase:
+    """Steps that belong together, and the lines of the crew time that they take."""
+
+    key: str
+    minutes: tuple[str, ...]
+    steps: tuple[Step, ...]
+
+
+PHASES = (
+    Phase(
+        "before",
+        ("fixed",),
+        (
+            Step("walk"),
+            Step("check-bar", "a"),
+            Step("flag"),
+            Step("mow", "b"),
+            Step("gauges", "b"),
+            Step("spool", "a"),
+        ),
+    ),
+    Phase(
+        "lay",
+        ("per_m", "per_island", "per_splice", "per_crossing"),
+        (
+            Step("references"),
+            Step("control"),
+            Step("start", "a"),
+            Step("loose", "b"),
+            Step("lead"),
+            Step("crossing"),
+            Step("splice", "a"),
+            Step("pull"),
+            Step("close", "a"),
+        ),
+    ),
+    Phase(
+        "connect",
+        ("dock",),
+        (
+            Step("loop-ohms", "a"),
+            Step("insulation", "a"),
+            Step("dock"),
+            Step("generator"),
+            Step("terminals", "a"),
+            Step("supply", "b"),
+            Step("signal", "a"),
+            Step("charge", "b"),
+        ),
+    ),
+    Phase(
+        "test",
+        ("test",),
+        (
+            Step("lap", "a"),
+            Step("round-2", "b"),
+            Step("docking", "a"),
+            Step("settings", "a"),
+            Step("photos", "b"),
+            Step("hand-over"),
+        ),
+    ),
+)
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """A row a step, grouped by phase with its minutes."""
+    words = sheet.words
+    columns = (
+        Column(words("steps.done"), 14, "middle"),
+        Column(words("steps.number"), 11, "end", STRONG),
+        Column(words("steps.do"), 82, style=BODY),
+        Column(words("steps.tool"), 31, style=BODY),
+        Column(words("steps.keep"), 40, style=BODY),
+        Column(words("steps.who"), 12, "middle", BODY),
+    )
+    return (
+        sheet.heading(use),
+        *paragraph(words("steps.people"), sheet.width_mm, SMALL, keep=True),
+        *table(columns, tuple(_rows(sheet)), sheet.width_mm),
+    )
+
+
+def _rows(sheet: Sheet) -> Iterator[Row | Group]:
+    from renderer.ground.minutes import crew_minutes
+
+    rows, _ = crew_minutes(sheet.job.plan, sheet.job.lay.loops)
+    minutes = {row.key: row.minutes for row in rows}
+    facts = facts_for(sheet)
+    number = 0
+    for phase in PHASES:
+        yield _phase(sheet, phase, minutes)
+        for step in phase.steps:
+            for each in facts.get(step.key, ()):
+                number += 1
+                yield _row(sheet, step, number, each)
+
+
+def _phase(sheet: Sheet, phase: Phase, minutes: Mapping[str, float]) -> Group:
+    total = sheet.measure.minutes(sum(minutes.get(key, 0.0) for key in phase.minutes))
+    name = sheet.words(f"phase.{phase.key}")
+    text = sheet.words("steps.phase", phase=name, minutes=total)
+    return Group(text, sheet.words("table.again", text=name))
+
+
+def _row(sheet: Sheet, step: Step, number: int, facts: Facts) -> Row:
+    words = sheet.words
+    text, tool, keep = (
+        words(f"step.{step.key}.{part}", **facts) for part in ("do", "tool", "keep")
+    )
+    box = Ticks((sheet.field_name("step", number),), text)
+    return Row((box, str(number), text, tool, Styled(keep, STRONG), words(f"who.{step.who}")))
+
+
+def step_keys() -> Sequence[str]:
+    """The keys of all steps, in their order."""
+    return [step.key for phase in PHASES for step in phase.steps]

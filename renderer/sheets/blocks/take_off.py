@@ -1,0 +1,55 @@
+"""The take-off: wire by kind of leg, slack and slope, pegs by pass, and how each sum is made."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Cell, Column, Row, Styled, table
+from renderer.sheets.type import CELL, CELL_STRONG
+
+if TYPE_CHECKING:
+    from renderer.ground.lay import Item
+
+FAMILIES = ("wire.", "peg.", "connector.", "terminal.")
+SUMS = ("wire.laid", "wire.order", "peg.order", "connector.order", "terminal.order")
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """A row a line of the take-off, sums set apart."""
+    words = sheet.words
+    columns = (
+        Column(words("take-off.item"), 110),
+        Column(words("take-off.quantity"), 35, "end"),
+        Column(words("take-off.note"), 45),
+    )
+    items = [item for item in sheet.job.lay.takeoff if item.item.startswith(FAMILIES)]
+    rows = [_row(sheet, item) for item in items if item.quantity]
+    return (sheet.heading(use), *table(columns, rows, sheet.width_mm)) if rows else ()
+
+
+def _row(sheet: Sheet, item: Item) -> Row:
+    strong = item.item in SUMS
+    style = CELL_STRONG if strong else CELL
+    length = item.unit == "m"
+    quantity = sheet.measure.length(item.quantity) if length else f"{item.quantity:g}"
+    cells: tuple[Cell, ...] = (
+        Styled(sheet.words(f"item.{item.item}", of=item.of), style),
+        Styled(quantity, style),
+        _note(sheet, item),
+    )
+    return Row(cells, strong=strong)
+
+
+def _note(sheet: Sheet, item: Item) -> str:
+    wire = sheet.job.plan.wire
+    if item.item == "wire.slack":
+        return sheet.words("take-off.slack", percent=sheet.measure.percent(wire.slack_percent))
+    if item.item == "wire.order":
+        return sheet.words("take-off.order", length=sheet.measure.ordered(item.quantity))
+    if item.item == "peg.spare":
+        return sheet.words("take-off.spare", percent=sheet.measure.percent(wire.peg_spare_percent))
+    pack = {"peg.order": wire.packs.pegs, "connector.order": wire.packs.connectors}.get(item.item)
+    return sheet.words("take-off.pack", count=pack) if pack else ""

@@ -1,0 +1,75 @@
+"""How a peg is found again: side, offset and gauge, and two tapes from fixed points."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from renderer.ground.edges import SideOffset
+    from renderer.ground.lay import Peg
+    from renderer.ground.ties import Reference, Tie
+    from renderer.sheets.sheet import Sheet
+
+NONE = "–"
+REACH_M = 0.10  # further than this beyond its setback a side says nothing about a peg
+
+
+class SetOut(NamedTuple):
+    """A peg's side with offset and gauge letter, its two ties, and the hand of their line."""
+
+    side: str
+    ties: tuple[str, str]
+    hand: str
+
+
+def set_out(sheet: Sheet, pegs: Sequence[Peg]) -> tuple[SetOut, ...]:
+    """How each of the pegs is found, in words of the sheet."""
+    import numpy as np
+
+    from renderer.ground.edges import edges, offset_from_side
+    from renderer.ground.ties import ties
+
+    if not pegs:
+        return ()
+    points = np.array([(peg.x, peg.y) for peg in pegs])
+    sides = offset_from_side(points, edges(sheet.job.plan, sheet.job.lay.lawns))
+    taped = ties(points, sheet.references)
+    return tuple(
+        SetOut(_side(sheet, side), *_tied(sheet, tie))
+        for side, tie in zip(sides, taped, strict=True)
+    )
+
+
+def reference_name(sheet: Sheet, reference: Reference) -> str:
+    """A reference point in words: its name, and what stands there."""
+    words = sheet.words
+    what = reference.what
+    if reference.kinds and reference.kinds != ("building",):
+        kinds = words("peg.and").join(words(f"kind.{kind}") for kind in reference.kinds)
+        what = words("peg.corner", kinds=kinds)
+    return words("peg.reference", name=reference.name, what=what) if what else reference.name
+
+
+def _side(sheet: Sheet, found: SideOffset | None) -> str:
+    if found is None or found.offset_m > found.edge.setback_m + REACH_M:
+        return NONE
+    letter = next((g.letter for g in sheet.gauges if found.edge.kind in g.kinds), "")
+    return sheet.words(
+        "peg.offset",
+        kind=sheet.words(f"kind.{found.edge.kind}"),
+        offset=sheet.measure.bare(found.offset_m),
+        letter=letter,
+    ).strip()
+
+
+def _tied(sheet: Sheet, tie: Tie | None) -> tuple[tuple[str, str], str]:
+    if tie is None:
+        return (NONE, NONE), NONE
+    words, bare = sheet.words, sheet.measure.bare
+    tapes = tuple(
+        words("peg.tape", name=name, length=bare(length))
+        for name, length in ((tie.a, tie.a_m), (tie.b, tie.b_m))
+    )
+    mark = words("peg.poor") if tie.quality == "poor" else ""
+    return (tapes[0], tapes[1]), words(f"hand.{tie.side}") + mark
