@@ -19,7 +19,7 @@ from renderer.drawing.geometry import Rect, distances
 if TYPE_CHECKING:
     from renderer.drawing.geometry import Chain, Point
 
-TEXT, SYMBOL, STROKE, LINE = 1, 2, 4, 8
+TEXT, SYMBOL, STROKE, LINE, PEG = 1, 2, 4, 8, 16
 STATIC = -1
 
 
@@ -52,7 +52,10 @@ class Box(NamedTuple):
 
 
 class Obstacle(NamedTuple):
-    """A box on the paper that labels keep clear of, or, for a ``LINE``, pay ``weight`` to cross."""
+    """A box on the paper that labels keep clear of, or, for a ``LINE``, pay ``weight`` to cross.
+
+    A ``PEG`` is hard for text, but a leader may pass over it at a price.
+    """
 
     box: Box
     kind: int
@@ -137,7 +140,8 @@ def _sag(points: Chain) -> float:
     off = points[1:-1] - points[0]
     if span < 1e-9:
         return float(np.hypot(*off.T).max())
-    return float(np.abs(off @ (-d[1], d[0])).max() / span)
+    share = np.clip(off @ d / span**2, 0.0, 1.0)
+    return float(np.hypot(*(off - share[:, None] * d).T).max())
 
 
 class Grid:

@@ -35,9 +35,9 @@ def text_at(
 def scale_bar(scale: float, *, inch: bool, words: Mapping[str, str]) -> Drawing:
     """A bar of round lengths on the ground, in metres or in feet, at 1:``scale``."""
     unit_m = M_PER_FOOT if inch else 1.0
-    step = _round_step(20.0 * scale / MM_PER_M / unit_m)
+    step = _round_step(9.0 * scale / MM_PER_M / unit_m)
     block = step * unit_m * MM_PER_M / scale
-    count = max(2, min(5, int(100.0 / block)))
+    count = max(2, min(5, int(46.0 / block)))
     top = 5.0
     items: list[Primitive] = []
     for i in range(count):

@@ -109,7 +109,7 @@ def spaced(total: float, pitch: float, margin: float = 0.0) -> NDArray[np.float6
         return np.zeros(0)
     count = max(1, round(room / pitch))
     step = room / count
-    return margin + step * (np.arange(count) + 0.5)
+    return np.asarray(margin + step * (np.arange(count) + 0.5), dtype=np.float64)
 
 
 def stretch(points: Chain, start: float, end: float) -> Chain:

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from renderer.drawing.geometry import Chain, Point
     from renderer.plan.model import Feature
 
-OUTLINE_WEIGHT = 3.0
+OUTLINE_WEIGHT = 5.0
 SIDE_LABEL_LEAST_MM = 7.0
 AROUND = tuple((i * 45.0, 0.2 * (i % 4)) for i in range(8))
 
@@ -229,7 +229,8 @@ def _line_label(scene: Scene, key: str, text: str, line: tuple[Point, ...]) -> I
             for side in (1, -1):
                 normal = (side * -float(way[0, 1]), side * float(way[0, 0]))
                 places.append(((float(at[0, 0]), float(at[0, 1])), normal, abs(share - 0.5)))
-    yield Label(key, (text,), NAME_TEXT, 50, beside(places, size, 0.5))
+    if places:
+        yield Label(key, (text,), NAME_TEXT, 50, beside(places, size, 0.5))
 
 
 def _area_feature(

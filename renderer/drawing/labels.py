@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from renderer.drawing.boxes import LINE, STROKE, SYMBOL, TEXT, Box, Grid, Obstacle
+from renderer.drawing.boxes import LINE, PEG, STROKE, SYMBOL, TEXT, Box, Grid, Obstacle
 from renderer.drawing.geometry import Rect
 from renderer.drawing.pens import WHITE, Lettering
 from renderer.primitives import Line, Primitive, Text
@@ -28,6 +28,9 @@ LINE_PITCH = 1.25
 # What a leader pays to cross a line or another leader, against text that covers it.
 STROKE_SHARE = 0.4
 STROKE_CROSSING = 3.0
+# How much worse the places may become of labels that make room for another.
+PATIENCE = 12.0
+PATIENCE_UNLISTED = 2.5
 
 
 class Spot(NamedTuple):
@@ -128,6 +131,7 @@ class _Board:
         self.frame = frame
         self.grid = Grid()
         self.taken: dict[int, Spot] = {}
+        self.costs: dict[int, float] = {}
         for box, kind, weight in obstacles:
             self.grid.add(box, kind, weight)
 
@@ -141,11 +145,12 @@ class _Board:
             if extra is not None and spot.cost + extra < least:
                 best, least = spot, spot.cost + extra
         if best is not None:
-            self.take(index, best)
+            self.take(index, best, least)
         return best is not None
 
-    def take(self, index: int, spot: Spot) -> None:
+    def take(self, index: int, spot: Spot, cost: float) -> None:
         self.taken[index] = spot
+        self.costs[index] = cost
         self.grid.add(spot.box.grown(CLEAR_MM), TEXT, 1.0, index)
         for stroke in spot.strokes:
             self.grid.add(stroke, STROKE, 1.0, index)
@@ -176,7 +181,7 @@ class _Board:
             for kind, weight, _ in self.grid.hits(stroke):
                 if kind in (TEXT, SYMBOL):
                     return None
-                cost += weight * STROKE_SHARE if kind == LINE else STROKE_CROSSING
+                cost += weight * STROKE_SHARE if kind in (LINE, PEG) else STROKE_CROSSING
         return cost
 
     def in_the_way(self, spot: Spot) -> set[int] | None:
@@ -194,21 +199,35 @@ class _Board:
         return None if -1 in found else found
 
     def make_room(self, index: int, labels: Sequence[Label]) -> bool:
-        """Settle a label by moving at most two others to other places of theirs."""
+        """Settle a label by moving at most two others to places that are not much worse."""
+        least = PATIENCE if labels[index].listed else PATIENCE_UNLISTED
+        best: Spot | None = None
         for spot in sorted(labels[index].spots, key=lambda s: s.cost):
-            blocking = self.in_the_way(spot)
-            if blocking is None or len(blocking) > 2:
-                continue
-            before = {other: self.release(other) for other in sorted(blocking)}
-            self.take(index, spot)
-            moved = [other for other in before if self.settle(other, labels[other].spots)]
-            if len(moved) == len(before):
-                return True
-            for other in (*moved, index):
-                self.release(other)
-            for other, old in before.items():
-                self.take(other, old)
-        return False
+            if spot.cost >= least:
+                break
+            cost = self.push(index, spot, labels, keep=False)
+            if cost is not None and cost < least:
+                best, least = spot, cost
+        if best is not None:
+            self.push(index, best, labels, keep=True)
+        return best is not None
+
+    def push(self, index: int, spot: Spot, labels: Sequence[Label], *, keep: bool) -> float | None:
+        """What it costs in all to take a spot and move what is in its way, if that can be done."""
+        blocking = self.in_the_way(spot)
+        if blocking is None or len(blocking) > 2:
+            return None
+        before = {other: (self.release(other), self.costs[other]) for other in sorted(blocking)}
+        self.take(index, spot, spot.cost)
+        moved = [other for other in before if self.settle(other, labels[other].spots)]
+        grown = sum(self.costs[other] - before[other][1] for other in moved)
+        if keep and len(moved) == len(before):
+            return spot.cost + grown
+        for other in (*moved, index):
+            self.release(other)
+        for other, (old, cost) in before.items():
+            self.take(other, old, cost)
+        return spot.cost + grown if len(moved) == len(before) else None
 
     def covers(self, spot: Spot) -> bool:
         return any(kind == LINE for kind, _, _ in self.grid.hits(spot.box.grown(CLEAR_MM)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
+from renderer.drawing.dimensions import arrowheads
 from renderer.drawing.fills import fill
 from renderer.drawing.furniture import text_at
 from renderer.drawing.geometry import chain
@@ -12,8 +13,8 @@ from renderer.drawing.labels import size_pt
 from renderer.drawing.pens import (
     CHAIN,
     DASHED,
+    LEGEND_TEXT,
     MIDDLE,
-    NAME_TEXT,
     OUTLINE,
     SIDE_TEXT,
     SUPPLY,
@@ -26,9 +27,9 @@ from renderer.drawing.wire import PAIR_CORE, PAIR_PEN
 from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.text import line_height_mm, wrap
 
-SAMPLE_MM = 14.0
-COLUMN_MM = 62.0
-ROW_MM = 6.2
+SAMPLE_MM = 11.0
+COLUMN_MM = 43.0
+ROW_MM = 5.6
 ORDER = (
     "wire", "lead", "crossing", "control", "peg1", "peg2", "splice", "dock", "generator", "supply",
     "supply-lead", "reference", "grid", "dimension", "finding",
@@ -38,7 +39,7 @@ LINES = {"feature.buried cable": CHAIN, "feature.buried pipe": DASHED}
 
 
 class Row(NamedTuple):
-    """A sample about (7, 0) mm, and the words beside it."""
+    """A sample about the middle of ``SAMPLE_MM``, and the words beside it."""
 
     sample: tuple[Primitive, ...]
     text: str
@@ -73,7 +74,7 @@ def _mark(key: str) -> tuple[Primitive, ...]:
     if key == "supply-lead":
         return (Line(line, SUPPLY),)
     if key == "dimension":
-        return (Line(line, THIN),)
+        return (Line(line, THIN), *arrowheads([line]))
     return SYMBOLS[key].at(middle)
 
 
@@ -83,7 +84,7 @@ def _side(kind: str, letter: str) -> tuple[Primitive, ...]:
 
 
 def _area(kind: str, *, solid: bool) -> tuple[Primitive, ...]:
-    ring = ((1.0, -2.0), (13.0, -2.0), (13.0, 2.0), (1.0, 2.0))
+    ring = ((1.0, -2.0), (10.0, -2.0), (10.0, 2.0), (1.0, 2.0))
     lines, _ = fill(kind, [chain(ring)])
     frame = Line(ring, MIDDLE if solid else DASHED, closed=True)
     cross = SYMBOLS["trunk"].at((SAMPLE_MM / 2, 0.0)) if kind == "tree" else ()
@@ -119,14 +120,15 @@ def legend(
 
 def _block(row: Row, width: float) -> tuple[tuple[Primitive, ...], float]:
     """A row's primitives about its own top, and its height."""
-    size = size_pt(NAME_TEXT)
-    pitch = line_height_mm(NAME_TEXT.face, size)
-    left = SAMPLE_MM + 3.0 if row.sample else 0.0
-    lines = wrap(row.text, NAME_TEXT.face, size, width - left - 4.0)
-    height = max(ROW_MM, 1.6 + pitch * len(lines))
+    size = size_pt(LEGEND_TEXT)
+    pitch = line_height_mm(LEGEND_TEXT.face, size)
+    left = SAMPLE_MM + 2.0 if row.sample else 0.0
+    text = row.text[:1].upper() + row.text[1:]
+    lines = wrap(text, LEGEND_TEXT.face, size, width - left - 3.0)
+    height = max(ROW_MM, 1.0 + pitch * len(lines))
     middle = height / 2
-    first = middle - pitch * (len(lines) - 1) / 2 + NAME_TEXT.cap_mm / 2
-    texts = [text_at(left, first + i * pitch, line, NAME_TEXT) for i, line in enumerate(lines)]
+    first = middle - pitch * (len(lines) - 1) / 2 + LEGEND_TEXT.cap_mm / 2
+    texts = [text_at(left, first + i * pitch, line, LEGEND_TEXT) for i, line in enumerate(lines)]
     return (*(shifted(item, 0.0, middle) for item in row.sample), *texts), height
 
 

@@ -2,28 +2,56 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
 
 from renderer.drawing.errors import DrawError
 from renderer.drawing.furniture import check_bar, north_arrow, scale_bar, text_at
+from renderer.drawing.geometry import Rect
+from renderer.drawing.labels import size_pt
 from renderer.drawing.legends import legend
 from renderer.drawing.paper import Paper, papers
-from renderer.drawing.pens import MIDDLE, NAME_TEXT, TITLE_TEXT
-from renderer.drawing.plan import PlanDrawing, plan_drawing
+from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, TITLE_TEXT, Lettering
+from renderer.drawing.plan import PlanDrawing, fit_plan, plan_drawing, used_keys
 from renderer.drawing.scale import scale_text
 from renderer.drawing.words import drawing_words
 from renderer.primitives import Drawing, Line, Primitive, shifted
+from renderer.text import line_height_mm, wrap
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
-    from renderer.drawing.geometry import Rect
     from renderer.ground.lay import Lay
     from renderer.plan.model import Plan
 
-HEAD_MM = 24.0
-GAP_MM = 4.0
+HEAD_MM = 21.0
+BARS_MM = 15.0
+GAP_MM = 2.0
 PAD_MM = 3.0
+COLUMN_MM = 48.0
+NORTH_MM = 20.0
+LEAST_PLAN_MM = 60.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Work:
+    """What a figure is made of, before it has a page."""
+
+    plan: Plan
+    lay: Lay
+    findings: tuple[Finding, ...]
+    scale: float | None
+    words: Mapping[str, str]
+
+
+class _Places(NamedTuple):
+    """Where things go on a sheet: head and legend as columns below each other or at the right."""
+
+    paper: Paper
+    head: Rect
+    plan: Rect
+    legend: Rect
+    bars: Rect
 
 
 def figure(
@@ -37,84 +65,95 @@ def figure(
     """The plan on one sheet of paper with title, scale, bars, north arrow and legend.
 
     ``paper`` is a size, with ``portrait`` or ``landscape`` where the way matters; else the
-    way with the larger scale is taken. Raises ``DrawError`` where a demanded scale does
-    not fit, or nothing does.
+    way with the larger scale is taken. Head and legend stand above and below the plan or
+    beside it, where the plan can be larger. Raises ``DrawError`` where a demanded scale
+    does not fit, or nothing does.
     """
-    words = words or drawing_words()
-    best: tuple[PlanDrawing, Drawing, Paper] | None = None
-    refused: list[str] = []
-    for way in papers(paper):
+    work = _Work(plan, lay, tuple(findings), scale, words or drawing_words())
+    fitting: list[tuple[tuple[float, bool, int], _Places]] = []
+    refused: dict[str, None] = {}
+    for rank, places in enumerate(_arrangements(work, papers(paper))):
         try:
-            drawn, foot = _filled(plan, lay, findings, way, scale, words)
+            fit = fit_plan(plan, lay, _size(places.plan), inch_paper=places.paper.inch, scale=scale)
         except DrawError as error:
-            refused.append(f"{way.name} {'landscape' if way.landscape else 'portrait'}: {error}")
-            continue
-        if best is None or drawn.scale < best[0].scale:
-            best = drawn, foot, way
-    if best is None:
-        raise DrawError("; ".join(refused))
-    return _page(plan, *best, words)
+            way = "landscape" if places.paper.landscape else "portrait"
+            refused[f"{places.paper.name} {way}: {error}"] = None
+        else:
+            fitting.append(((fit.scale, fit.rotation_deg != 0, rank), places))
+    if not fitting:
+        raise DrawError("; ".join(list(refused)[:2]) or "the legend leaves no room for the plan")
+    return _page(work, min(fitting)[1])
 
 
-def _filled(
-    plan: Plan,
-    lay: Lay,
-    findings: Sequence[Finding],
-    paper: Paper,
-    scale: float | None,
-    words: Mapping[str, str],
-) -> tuple[PlanDrawing, Drawing]:
-    """The plan as large as the sheet allows above its foot, and the foot that belongs to it."""
-    frame = paper.frame
-    width = frame.width - 2 * PAD_MM
-    below = 45.0
-    while True:
-        box = (width, frame.height - HEAD_MM - below - GAP_MM)
-        if box[1] < 60.0:
-            raise DrawError("the legend leaves no room for the plan on this paper")
-        drawn = plan_drawing(
-            plan, lay, findings, box_mm=box, inch_paper=paper.inch, words=words, scale=scale
-        )
-        foot = _foot(plan, drawn, paper.inch, width, words)
-        if foot.height_mm <= below:
-            return drawn, foot
-        below = foot.height_mm
+def _size(rect: Rect) -> tuple[float, float]:
+    return rect.width, rect.height
 
 
-def _foot(
-    plan: Plan, drawn: PlanDrawing, inch: bool, width: float, words: Mapping[str, str]
-) -> Drawing:
-    """Legend, texts that found no room, scale bar and check bar."""
+def _arrangements(work: _Work, ways: Sequence[Paper]) -> Iterator[_Places]:
+    """Ways to fill the sheets, with room for a legend that has grown by a few key numbers."""
+    used = used_keys(work.plan, work.lay, work.findings, work.words)
+    spare = [("N8", "X" * 12)] * 3
+    for paper in ways:
+        whole = paper.frame.grown(-PAD_MM)
+        row = legend(used, whole.width, work.words, spare).height_mm
+        column = legend(used, COLUMN_MM, work.words, spare).height_mm
+        for places in (_stacked(paper, whole, row), _beside(paper, whole, column)):
+            if places and min(_size(places.plan)) >= LEAST_PLAN_MM:
+                yield places
+
+
+def _stacked(paper: Paper, whole: Rect, legend_mm: float) -> _Places:
+    x0, y0, x1, y1 = whole
+    bars = y1 - BARS_MM
+    key = bars - legend_mm
+    head = y0 + HEAD_MM
+    return _Places(
+        paper,
+        Rect(x0, y0, x1, head),
+        Rect(x0, head, x1, key - GAP_MM),
+        Rect(x0, key, x1, bars),
+        Rect(x0, bars, x1, y1),
+    )
+
+
+def _beside(paper: Paper, whole: Rect, legend_mm: float) -> _Places | None:
+    x0, y0, x1, y1 = whole
+    x = x1 - COLUMN_MM
+    bars = y1 - BARS_MM
+    head = min(bars - legend_mm, y0 + 2 * HEAD_MM + NORTH_MM)
+    if head < y0 + HEAD_MM + NORTH_MM:
+        return None
+    return _Places(
+        paper,
+        Rect(x, y0, x1, head),
+        Rect(x0, y0, x - GAP_MM, bars),
+        Rect(x, head, x1, bars),
+        Rect(x0, bars, x1, y1),
+    )
+
+
+def _page(work: _Work, places: _Places) -> Drawing:
+    """The sheet filled as arranged; the plan gives way if the legend outgrows its room."""
+    drawn = plan_drawing(
+        work.plan, work.lay, work.findings,
+        box_mm=_size(places.plan), inch_paper=places.paper.inch, words=work.words, scale=work.scale,
+    )  # fmt: skip
     missed = [("–", text) for text in drawn.unplaced]
-    parts = [legend(drawn.used, width, words, [*drawn.keyed, *missed])]
-    bar = scale_bar(drawn.scale, inch=plan.units == "ft", words=words)
-    check = check_bar(inch=inch, words=words)
-    items: list[Primitive] = list(parts[0].items)
-    y = parts[0].height_mm + 2.0
-    if bar.width_mm + check.width_mm <= width:
-        items += [shifted(item, 0.0, y) for item in check.items]
-        items += [shifted(item, width - bar.width_mm, y) for item in bar.items]
-        return Drawing(width, y + max(bar.height_mm, check.height_mm), tuple(items))
-    for part in (bar, check):
-        items += [shifted(item, 0.0, y) for item in part.items]
-        y += part.height_mm + 1.0
-    return Drawing(width, y, tuple(items))
-
-
-def _page(
-    plan: Plan, drawn: PlanDrawing, foot: Drawing, paper: Paper, words: Mapping[str, str]
-) -> Drawing:
-    frame = paper.frame
-    items: list[Primitive] = [Line(frame.corners(), MIDDLE, closed=True, role="frame")]
-    items += _head(plan, drawn, frame, words)
-    x = frame.x0 + PAD_MM
-    room = frame.height - HEAD_MM - foot.height_mm - GAP_MM
-    y = frame.y0 + HEAD_MM + max(0.0, (room - drawn.drawing.height_mm) / 2)
-    items += [shifted(item, x, y) for item in drawn.drawing.items]
-    items += [shifted(item, x, frame.y1 - foot.height_mm - PAD_MM + 2.0) for item in foot.items]
+    key = legend(drawn.used, places.legend.width, work.words, [*drawn.keyed, *missed])
+    over = key.height_mm - places.legend.height
+    if over > 1e-6:
+        return _page(work, _with_more_legend(places, over))
+    items: list[Primitive] = [Line(places.paper.frame.corners(), MIDDLE, closed=True, role="frame")]
+    items += _head(work, drawn, places.head)
+    items += [
+        shifted(item, places.legend.x0, places.legend.y1 - key.height_mm) for item in key.items
+    ]
+    items += _bars(work, drawn, places)
+    down = places.plan.y0 + (places.plan.height - drawn.drawing.height_mm) / 2
+    items += [shifted(item, places.plan.x0, round(down, 3)) for item in drawn.drawing.items]
     return Drawing(
-        paper.width_mm,
-        paper.height_mm,
+        places.paper.width_mm,
+        places.paper.height_mm,
         tuple(items),
         scale=drawn.scale,
         title=drawn.drawing.title,
@@ -122,17 +161,56 @@ def _page(
     )
 
 
-def _head(plan: Plan, drawn: PlanDrawing, frame: Rect, words: Mapping[str, str]) -> list[Primitive]:
-    job = plan.job
-    x, y = frame.x0 + PAD_MM, frame.y0 + PAD_MM
-    revision = words["head.revision"].format(revision=job.revision)
-    scale = words["scale.name"].format(scale=scale_text(drawn.scale))
-    arrow = north_arrow(drawn.rotation_deg, words)
+def _with_more_legend(places: _Places, over: float) -> _Places:
+    plan, key = places.plan, places.legend
+    if plan.x1 > key.x0:
+        plan = plan._replace(y1=plan.y1 - over)
+    elif key.y0 - over < places.head.y0 + NORTH_MM + HEAD_MM:
+        raise DrawError("the legend is longer than the sheet; take a larger paper")
+    if plan.height < LEAST_PLAN_MM:
+        raise DrawError("the legend leaves no room for the plan; take a larger paper")
+    return places._replace(plan=plan, legend=key._replace(y0=key.y0 - over))
+
+
+def _bars(work: _Work, drawn: PlanDrawing, places: _Places) -> list[Primitive]:
+    """Check bar and scale bar side by side."""
+    where = places.bars
+    bar = scale_bar(drawn.scale, inch=work.plan.units == "ft", words=work.words)
+    check = check_bar(inch=places.paper.inch, words=work.words)
     return [
-        text_at(x, y + 6.0, f"{job.number}  {job.title}", TITLE_TEXT),
-        text_at(
-            x, y + 12.0, "   ".join((revision, scale, words[f"note.units.{plan.units}"])), NAME_TEXT
-        ),
-        text_at(x, y + 17.0, ", ".join(job.site), NAME_TEXT),
-        *(shifted(item, frame.x1 - arrow.width_mm - PAD_MM, y) for item in arrow.items),
+        *(shifted(item, where.x0, where.y0) for item in check.items),
+        *(shifted(item, round(where.x1 - bar.width_mm, 3), where.y0) for item in bar.items),
     ]
+
+
+def _head(work: _Work, drawn: PlanDrawing, where: Rect) -> list[Primitive]:
+    """Job, revision, scale and site, with the north arrow at the right or, in a column, below."""
+    job, words = work.plan.job, work.words
+    beside = where.width < 2 * COLUMN_MM
+    width = where.width if beside else where.width - NORTH_MM
+    facts = [
+        words["head.revision"].format(revision=job.revision),
+        words["scale.name"].format(scale=scale_text(drawn.scale)),
+        words[f"note.units.{work.plan.units}"],
+    ]
+    rows = [(f"{job.number}  {job.title}".strip(), MARK_TEXT if beside else TITLE_TEXT)]
+    rows += [(text, NAME_TEXT) for text in (facts if beside else ["   ".join(facts)])]
+    rows += [(text, NAME_TEXT) for text in (job.site if beside else [", ".join(job.site)]) if text]
+    items, y = _lines(rows, where, width)
+    arrow = north_arrow(drawn.rotation_deg, words)
+    place = (where.x0, y) if beside else (where.x1 - arrow.width_mm, where.y0)
+    return [*items, *(shifted(item, *place) for item in arrow.items)]
+
+
+def _lines(
+    rows: Sequence[tuple[str, Lettering]], where: Rect, width: float
+) -> tuple[list[Primitive], float]:
+    """Rows of text below each other, wrapped, and where they end."""
+    items: list[Primitive] = []
+    y = where.y0
+    for text, lettering in rows:
+        size = size_pt(lettering)
+        for line in wrap(text, lettering.face, size, width):
+            y += line_height_mm(lettering.face, size)
+            items.append(text_at(where.x0, y - 0.3 * lettering.cap_mm, line, lettering))
+    return items, y

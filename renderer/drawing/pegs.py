@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import SYMBOL, Obstacle, disc
+from renderer.drawing.boxes import PEG as PEG_KIND
+from renderer.drawing.boxes import Obstacle, disc
 from renderer.drawing.geometry import at_distances
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pens import PEG_TEXT
@@ -23,17 +24,12 @@ if TYPE_CHECKING:
 
 # Pegs nearer than this on paper are drawn as small marks.
 CROWDED_MM = 2.4
+# What a leader pays to pass over a peg.
+OVER_PEG = 8.0
 STEPS = (1, 2, 5, 10)
-SWING = (
-    (0, 0.0),
-    (35, 0.4),
-    (-35, 0.4),
-    (70, 0.8),
-    (-70, 0.8),
-    (180, 1.6),
-    (145, 1.9),
-    (-145, 1.9),
-)
+SWING = ((0, 0.0), (35, 0.4), (-35, 0.4), (70, 0.8), (-70, 0.8))
+# A control peg's number may also stand on the other side, rather than nowhere.
+SWING_CONTROL = (*SWING, (110, 2.0), (-110, 2.0), (180, 3.5), (145, 3.5), (-145, 3.5))
 FAR = (2.0, 5.0, 9.0)
 
 
@@ -51,7 +47,7 @@ def pegs(scene: Scene) -> Part:
             title = scene.words["title.peg"].format(number=peg.id, round=peg.round)
             marks = named(symbol.at(at), f"peg-{peg.id}", title)
             items.extend((PEG, mark) for mark in marks)
-            obstacles.append(Obstacle(disc(at, symbol.radius_mm), SYMBOL))
+            obstacles.append(Obstacle(disc(at, symbol.radius_mm), PEG_KIND, OVER_PEG))
             used.add(name)
             priority = _priority(peg, step)
             if "peg-numbers" in scene.show and priority is not None:
@@ -80,7 +76,7 @@ def _label(
 ) -> Label:
     size = text_size((peg.id,), PEG_TEXT)
     far = FAR if peg.control else ()
-    swing = SWING if peg.control else SWING[:5]
+    swing = SWING_CONTROL if peg.control else SWING
     spots = about(at, radius, size, normal, swing=swing, far=far)
     return Label(f"peg {peg.id}", (peg.id,), PEG_TEXT, priority, spots, listed=False)
 

@@ -52,5 +52,6 @@ NAME_TEXT = Lettering("regular", 2.5)
 SIDE_TEXT = Lettering("bold", 2.5)
 VALUE_TEXT = Lettering("regular", 2.8)  # 11 pt: common practice for figures, no published source
 MARK_TEXT = Lettering("bold", 3.5)
+LEGEND_TEXT = Lettering("condensed", 2.5)
 NOTE_TEXT = Lettering("italic", 2.5)
 TITLE_TEXT = Lettering("bold", 5.0)

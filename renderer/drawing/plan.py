@@ -11,7 +11,7 @@ import numpy as np
 from renderer.drawing import dimensions, grounds, pegs, stations, wire
 from renderer.drawing.geometry import Rect, bounds, chain
 from renderer.drawing.labels import drawn, place
-from renderer.drawing.scale import best_fit, demanded_fit, scale_text, series
+from renderer.drawing.scale import Fit, best_fit, demanded_fit, scale_text, series
 from renderer.drawing.scene import LAYERS, Part, Scene, joined
 from renderer.drawing.view import View, centred
 from renderer.primitives import Drawing
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from renderer.plan.model import Plan
 
 # Paper kept round the ground for dimensions and labels, and at the very edge for none.
-MARGIN_MM = 15.0
+MARGIN_MM = 12.5
 EDGE_MM = 0.5
 
 
@@ -72,14 +72,42 @@ def plan_drawing(
     ``DrawError`` where the demanded scale does not fit.
     """
     points = ground_points(plan, lay)
-    room = (box_mm[0] - 2 * MARGIN_MM, box_mm[1] - 2 * MARGIN_MM)
-    known = series(inch_paper=inch_paper, units=plan.units)
-    fit = (
-        best_fit(points, room, known) if scale is None else demanded_fit(points, room, scale, known)
-    )
+    fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, scale=scale)
     view = centred(points, fit, Rect(0.0, 0.0, *box_mm))
     view = _lowered(view, points, box_mm)
     return view_drawing(Scene(plan, lay, tuple(findings), view, words, show))
+
+
+def fit_plan(
+    plan: Plan,
+    lay: Lay,
+    box_mm: tuple[float, float],
+    *,
+    inch_paper: bool,
+    scale: float | None = None,
+) -> Fit:
+    """Scale and turn of the whole plan, with its margins, in a box.
+
+    Raises ``DrawError`` where the demanded scale does not fit, or none does.
+    """
+    points = ground_points(plan, lay)
+    room = (box_mm[0] - 2 * MARGIN_MM, box_mm[1] - 2 * MARGIN_MM)
+    known = series(inch_paper=inch_paper, units=plan.units)
+    if scale is None:
+        return best_fit(points, room, known)
+    return demanded_fit(points, room, scale, known)
+
+
+def used_keys(
+    plan: Plan, lay: Lay, findings: Sequence[Finding], words: Mapping[str, str]
+) -> frozenset[str]:
+    """What the legend of a drawing of the whole plan has to explain."""
+    points = ground_points(plan, lay)
+    frame = Rect(0.0, 0.0, 10000.0, 10000.0)
+    fit = best_fit(points, (frame.width, frame.height), (1000.0, 10000.0))
+    show = LAYERS - {"peg-numbers", "names", "side-labels", "arrows"}
+    scene = Scene(plan, lay, tuple(findings), centred(points, fit, frame), words, show)
+    return joined(parts(scene)).used | {"arrow"}
 
 
 def _lowered(view: View, points: Chain, box_mm: tuple[float, float]) -> View:

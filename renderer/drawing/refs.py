@@ -18,6 +18,8 @@ LEAST = 2
 # Edges meet at a corner that can be found again where both sides are hard.
 HARD = frozenset({"wall", "fence", "kerb", "flush", "road"})
 INSET_MM = 4.0
+# Nearer than this, two points count as one.
+SAME_M = 0.5
 
 
 class Reference(NamedTuple):
@@ -35,7 +37,12 @@ def tile_references(scene: Scene) -> tuple[Reference, ...]:
     for source in (_fixed, _corners, _control_pegs, _grid):
         if len(found) >= LEAST:
             break
-        near = [ref for ref in source(scene) if inner.holds(scene.view.point(ref.at))]
+        near = [
+            ref
+            for ref in source(scene)
+            if inner.holds(scene.view.point(ref.at))
+            and all(math.dist(ref.at, other.at) > SAME_M for other in found)
+        ]
         found += near if source is _fixed else _far_apart(scene, near, found)
     return tuple(found)
 
@@ -49,7 +56,7 @@ def _far_apart(scene: Scene, near: list[Reference], found: list[Reference]) -> l
         anchors = [ref.at for ref in others] or [centre]
         best = max(near, key=lambda r: (round(min(math.dist(r.at, a) for a in anchors), 3), r.name))
         taken.append(best)
-        near = [ref for ref in near if ref is not best and math.dist(ref.at, best.at) > 0.5]
+        near = [ref for ref in near if ref is not best and math.dist(ref.at, best.at) > SAME_M]
     return taken
 
 
@@ -85,15 +92,16 @@ def _control_pegs(scene: Scene) -> Iterator[Reference]:
 def _grid(scene: Scene) -> Iterator[Reference]:
     """Crosses at round coordinates, at least 40 mm apart on paper."""
     unit = M_PER_FOOT if scene.units == "ft" else 1.0
-    frame = scene.view.frame
-    corners = np.array([scene.view.back(p) for p in frame.corners()])
+    corners = np.array([scene.view.back(p) for p in scene.view.frame.corners()])
+    lawns = np.concatenate([np.asarray(lawn.outline.exterior.coords) for lawn in scene.lay.lawns])
     step = next(
         s * unit
         for power in range(5)
         for s in (10.0**power, 2 * 10.0**power, 5 * 10.0**power)
         if scene.view.mm(s * unit) >= 40.0
     )
-    low, high = np.ceil(corners.min(axis=0) / step), np.floor(corners.max(axis=0) / step)
+    low = np.ceil(np.maximum(corners.min(axis=0), lawns.min(axis=0)) / step)
+    high = np.floor(np.minimum(corners.max(axis=0), lawns.max(axis=0)) / step)
     for i in np.arange(low[0], high[0] + 1).tolist():
         for j in np.arange(low[1], high[1] + 1).tolist():
             text = scene.words["label.grid"].format(

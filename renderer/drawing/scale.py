@@ -151,8 +151,10 @@ def _cure(
         largest = "no known scale fits"
     needed = size_mm(points, Fit(scale, 0.0))
     for name, size in SIZES_MM.items():
-        room = (min(size) - 30.0, max(size) - 60.0)
-        if min(needed) <= room[0] and max(needed) <= room[1]:
+        # A sheet keeps about this much for borders, margins and legend.
+        room = (min(size) - 60.0, max(size) - 90.0)
+        larger = room[0] > min(box_mm) and room[1] > max(box_mm)
+        if larger and min(needed) <= room[0] and max(needed) <= room[1]:
             return f"{largest}, or take {name} or larger"
     return largest
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 GAP_MM = 0.3
 LEADER_DOT_MM = 0.45
 # A leader costs this, and this much more a mm, against a place beside the thing itself.
-LEADER_COST = 2.0
+LEADER_COST = 2.5
 LEADER_COST_MM = 0.25
 
 
@@ -136,7 +136,7 @@ def centroid(ring: Chain) -> Point:
 
 
 def outside(
-    ring: Chain, size: tuple[float, float], *, gaps: Sequence[float] = (2.0, 5.0, 9.0)
+    ring: Chain, size: tuple[float, float], *, gaps: Sequence[float] = (2.0, 5.0, 9.0, 15.0, 22.0)
 ) -> tuple[Spot, ...]:
     """Places outside an area with a leader that ends in it with a dot."""
     box = bounds([ring])
@@ -145,11 +145,11 @@ def outside(
         to = _mid_inside(ring, to)
     spots = []
     for gap in gaps:
-        for i in range(12):
-            way = turned((1.0, 0.0), i * 30.0)
+        for i in range(16):
+            way = turned((1.0, 0.0), i * 22.5)
             off = _exit(box, to, way) + gap + reach(size, way)
             place = box_at((to[0] + way[0] * off, to[1] + way[1] * off), size)
-            spots.append(led(place, to, 1.0 + 0.1 * (i % 3), dot=True))
+            spots.append(led(place, to, 1.0 + 0.1 * (i % 4), dot=True))
     return tuple(spots)
 
 

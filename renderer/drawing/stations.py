@@ -17,6 +17,7 @@ from renderer.drawing.scene import MARK, Part, Scene
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.spots import about
 from renderer.drawing.symbols import SYMBOLS, named
+from renderer.ground.references import references as references_of
 from renderer.primitives import Line, Primitive
 
 if TYPE_CHECKING:
@@ -156,25 +157,25 @@ def references(scene: Scene) -> Iterable[Part]:
     """Points that can be found again on the ground, with their letter."""
     for name, at in reference_points(scene):
         if scene.view.sees(at):
+            way = _outwards(scene, at)
             yield marked(
-                "reference",
-                f"reference {name}",
-                scene.view.point(at),
-                name,
-                way=(0.0, -1.0),
-                priority=11,
+                "reference", f"reference {name}", scene.view.point(at), name, way=way, priority=11
             )
 
 
-def reference_points(scene: Scene) -> tuple[tuple[str, tuple[float, float]], ...]:
-    """Names and places of the reference points of the plan."""
-    if scene.plan.survey.points:
-        return tuple((point.name, point.at) for point in scene.plan.survey.points)
-    from renderer.ground.ties import reference_points as chosen
+def _outwards(scene: Scene, at: Point) -> Point:
+    """The unit direction on paper away from the middle of the nearest lawn."""
+    middles = [lawn.outline.envelope.centroid.coords[0] for lawn in scene.lay.lawns]
+    x, y = scene.view.point(at)
+    near = min((scene.view.point(middle) for middle in middles), key=lambda m: math.dist(m, (x, y)))
+    span = math.dist(near, (x, y)) or 1.0
+    return (x - near[0]) / span, (y - near[1]) / span
 
-    return tuple(
-        (name, (float(at[0]), float(at[1]))) for name, at in chosen(scene.plan, scene.lay.lawns)
-    )
+
+def reference_points(scene: Scene) -> tuple[tuple[str, tuple[float, float]], ...]:
+    """Names and places of the points to tape from."""
+    chosen = references_of(scene.plan, scene.lay.lawns)
+    return tuple((point.name, (float(point.at[0]), float(point.at[1]))) for point in chosen)
 
 
 def findings(scene: Scene) -> Iterable[Part]:

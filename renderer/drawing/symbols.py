@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from renderer.drawing.geometry import Point
-from renderer.drawing.pens import DASHED, MIDDLE, ROUND, THIN, WHITE
+from renderer.drawing.pens import MIDDLE, ROUND, THIN, WHITE
 from renderer.primitives import BLACK, Circle, Line, Pen, Primitive
 
 Draw = Callable[[Point, float], tuple[Primitive, ...]]
@@ -230,7 +230,7 @@ def arrow(at: Point, turn: float) -> tuple[Primitive, ...]:
     """A solid arrowhead along the wire, in the direction it is laid."""
     return (
         _line(
-            ((1.5, 0.0), (-1.3, -1.1), (-0.7, 0.0), (-1.3, 1.1)),
+            ((1.25, 0.0), (-1.05, -1.0), (-0.55, 0.0), (-1.05, 1.0)),
             at,
             turn,
             None,
@@ -245,11 +245,6 @@ def arrow_small(at: Point, turn: float) -> tuple[Primitive, ...]:
     return (
         _line(((1.2, 0.0), (-1.0, -0.65), (-1.0, 0.65)), at, turn, None, closed=True, fill=BLACK),
     )
-
-
-def throw(at: Point, radius_mm: float) -> tuple[Primitive, ...]:
-    """The reach of a sprinkler, a dashed ring."""
-    return (Circle(at, radius_mm, DASHED),)
 
 
 SYMBOLS: dict[str, Symbol] = {
@@ -272,6 +267,6 @@ SYMBOLS: dict[str, Symbol] = {
     "reference": Symbol(reference, 2.3),
     "grid": Symbol(grid_cross, 2.5),
     "finding": Symbol(finding, 2.5),
-    "arrow": Symbol(arrow, 1.6),
+    "arrow": Symbol(arrow, 1.3),
     "arrow.small": Symbol(arrow_small, 0.9),
 }

@@ -227,7 +227,7 @@ def _tile(
             ref.name,
         )
         for ref in references
-        if ref.kind != "reference"
+        if ref.kind in ("corner", "grid")
     ]
     drawn = view_drawing(here, extra)
     key = key_plan(scene, grounds, cell.name)

@@ -115,29 +115,28 @@ def _pair_label(scene: Scene, loop: LoopLay, lead: Lead) -> Iterable[Label]:
 def _arrows(scene: Scene, loop: LoopLay) -> Iterator[tuple[Point, float, str]]:
     """Places, turns and symbols of the direction arrows, clear of the pegs."""
     view = scene.view
-    path = view.chain(loop.path)
-    pegs = sorted(
-        {p.at_m for p in loop.pegs} | {p.also_at_m for p in loop.pegs if p.also_at_m is not None}
-    )
-    hand = -1.0 if scene.plan.machine.lay_direction == "anticlockwise" else 1.0
-    for leg in loop.legs:
-        if leg.kind == "tail" or leg.length_m <= 0:
-            continue
-        double = leg.kind in ("lead", "crossing")
-        for at_m in _between_pegs(_wanted(leg, view.mm(1.0)), np.array(pegs)):
-            where, way = at_distances(path, np.array([view.mm(at_m - loop.tail_m)]))
-            (x, y), (dx, dy) = where[0].tolist(), way[0].tolist()
-            if double:
-                off = hand * APART_MM / 2
-                x, y = x - off * dy, y + off * dx
-            if view.frame.holds((x, y)):
-                turn = math.degrees(math.atan2(-dy, dx))
-                yield (round(x, 3), round(y, 3)), turn, "arrow.small" if double else "arrow"
+    pegs = np.unique([m for p in loop.pegs for m in (p.at_m, p.also_at_m) if m is not None])
+    marks = [
+        (_between(at_m, pegs), leg.kind in ("lead", "crossing"))
+        for leg in loop.legs
+        for at_m in _wanted(leg, view.mm(1.0))
+    ]
+    if not marks:
+        return
+    run = np.array([view.mm(at_m - loop.tail_m) for at_m, _ in marks])
+    where, way = at_distances(view.chain(loop.path), run)
+    # Each wire of a pair that is drawn apart has the mown side on its own hand.
+    hand = 1.0 if scene.plan.machine.lay_direction == "anticlockwise" else -1.0
+    for (x, y), (dx, dy), (_, double) in zip(where.tolist(), way.tolist(), marks, strict=True):
+        off = hand * APART_MM / 2 if double else 0.0
+        at = (round(x + off * dy, 3), round(y - off * dx, 3))
+        if view.frame.holds(at):
+            yield at, math.degrees(math.atan2(-dy, dx)), "arrow.small" if double else "arrow"
 
 
 def _wanted(leg: Leg, mm_per_m: float) -> list[float]:
     """Where arrows are wanted on a leg; the two of a pair stand apart."""
-    if leg.length_m * mm_per_m < 5.0:
+    if leg.kind == "tail" or leg.length_m * mm_per_m < 5.0:
         return []
     if leg.kind in ("lead", "crossing"):
         return [leg.from_m + leg.length_m * 0.35]
@@ -146,14 +145,18 @@ def _wanted(leg: Leg, mm_per_m: float) -> list[float]:
     return [leg.from_m + (i + 0.5) * step for i in range(count)]
 
 
-def _between_pegs(wanted: list[float], pegs: Chain) -> Iterator[float]:
-    """The wanted places moved to the middle between the two pegs about them."""
-    for at_m in wanted:
-        after = int(np.searchsorted(pegs, at_m))
-        if 0 < after < len(pegs):
-            yield float(pegs[after - 1] + pegs[after]) / 2
-        else:
-            yield at_m
+def _between(at_m: float, pegs: Chain) -> float:
+    """The middle of the widest of the five gaps between pegs about a running distance."""
+    after = int(np.searchsorted(pegs, at_m))
+    first, last = max(0, after - 3), min(len(pegs), after + 3)
+    near = pegs[first:last]
+    if len(near) < 2:
+        return at_m
+    gaps = np.diff(near)
+    off = np.abs(near[:-1] + gaps / 2 - at_m)
+    widest = np.flatnonzero(gaps > gaps.max() - 0.02)
+    best = widest[np.argmin(off[widest])]
+    return float(near[best] + gaps[best] / 2)
 
 
 def leg_chain(scene: Scene, loop: LoopLay, leg: Leg) -> Chain:

@@ -1,0 +1,96 @@
+"""Chains cut, walked along, moved aside and hatched."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import LineString, Polygon, box
+
+from renderer.drawing.geometry import (
+    Rect,
+    as_points,
+    aside,
+    at_distances,
+    chain,
+    clip_chain,
+    clip_ring,
+    hatch,
+    inside,
+    length,
+    spaced,
+    stretch,
+)
+
+SQUARE = chain(((0, 0), (10, 0), (10, 10), (0, 10)))
+points = st.lists(
+    st.tuples(st.floats(-20, 30), st.floats(-20, 30)).map(
+        lambda p: (round(p[0], 2), round(p[1], 2))
+    ),
+    min_size=2,
+    max_size=12,
+    unique=True,
+)
+
+
+@given(points)
+@settings(max_examples=60, deadline=None)
+def test_clipping_a_chain_agrees_with_an_independent_library(
+    rows: list[tuple[float, float]],
+) -> None:
+    rect = Rect(0, 0, 10, 10)
+    ours = sum(length(piece) for piece in clip_chain(chain(rows), rect))
+    steps = [LineString(pair).intersection(box(*rect)).length for pair in zip(rows, rows[1:])]
+    assert ours == pytest.approx(sum(steps), abs=1e-6)
+
+
+def test_a_chain_inside_the_rectangle_stays_one_and_the_same() -> None:
+    whole = chain(((1, 1), (5, 5), (9, 1)))
+    (only,) = clip_chain(whole, Rect(0, 0, 10, 10))
+    assert only is whole
+
+
+def test_clipping_a_ring_keeps_its_area_inside() -> None:
+    ring = clip_ring(chain(((-5, 5), (5, -5), (15, 5), (5, 15))), Rect(0, 0, 10, 10))
+    expected = Polygon(((-5, 5), (5, -5), (15, 5), (5, 15))).intersection(box(0, 0, 10, 10))
+    assert Polygon(ring).area == pytest.approx(expected.area)
+
+
+def test_moving_aside_goes_to_the_right_as_seen_on_paper() -> None:
+    east = chain(((0, 0), (10, 0)))
+    assert as_points(aside(east, 2)) == ((0, 2), (10, 2))
+    corner = chain(((0, 0), (10, 0), (10, 10)))
+    assert as_points(aside(corner, -1)) == ((0, -1), (11, -1), (11, 10))
+
+
+def test_places_and_directions_along_a_chain() -> None:
+    where, way = at_distances(chain(((0, 0), (10, 0), (10, 10))), np.array([5.0, 15.0]))
+    assert as_points(where) == ((5, 0), (10, 5))
+    assert as_points(way) == ((1, 0), (0, 1))
+
+
+def test_even_marks_keep_their_margin() -> None:
+    marks = spaced(30, 4, 1)
+    assert marks[0] > 1 and marks[-1] < 29
+    assert np.ptp(np.diff(marks)) < 1e-9
+
+
+def test_a_stretch_has_the_length_asked_for() -> None:
+    assert length(stretch(chain(((0, 0), (10, 0), (10, 10))), 3, 14.5)) == pytest.approx(11.5)
+
+
+@pytest.mark.parametrize("angle", [0, 30, 45, 90, 135])
+def test_hatching_leaves_holes_open_and_stays_inside(angle: float) -> None:
+    hole = chain(((3, 3), (7, 3), (7, 7), (3, 7)))
+    ground = Polygon(SQUARE, [hole])
+    lines = hatch([SQUARE, hole], 1.0, angle)
+    assert lines
+    assert all(ground.buffer(1e-5).covers(LineString(line)) for line in lines)
+    total = sum(LineString(line).length for line in lines)
+    assert total == pytest.approx(ground.area / 1.0, rel=0.15)
+
+
+def test_inside_by_the_even_odd_rule() -> None:
+    assert inside((5, 5), SQUARE)
+    assert not inside((15, 5), SQUARE)

@@ -1,0 +1,153 @@
+"""Labels never touch what is read, whatever the crowd."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import LineString, MultiPoint, Polygon
+
+from renderer.drawing.boxes import LINE, SYMBOL, Box, Grid, Obstacle, disc, pieces, touching
+from renderer.drawing.geometry import Rect, chain
+from renderer.drawing.labels import CLEAR_MM, Label, Placement, Spot, drawn, place, text_size
+from renderer.drawing.pens import NAME_TEXT, PEG_TEXT
+from renderer.drawing.spots import about, box_at
+from renderer.primitives import Line, Text
+
+FRAME = Rect(0, 0, 120, 90)
+SWING = tuple((i * 45.0, 0.1 * i) for i in range(8))
+spots_on_paper = st.lists(
+    st.tuples(st.integers(2, 118), st.integers(2, 88)), min_size=1, max_size=70, unique=True
+)
+boxes = st.builds(
+    lambda x, y, hw, hh, a: Box(x, y, hw, hh, math.cos(a), math.sin(a)),
+    st.floats(0, 20), st.floats(0, 20), st.floats(0.1, 8), st.floats(0.1, 8), st.floats(0, math.pi),
+)  # fmt: skip
+
+
+def shape(box: Box) -> Polygon:
+    return Polygon(box.corners())
+
+
+@given(boxes, boxes)
+@settings(max_examples=200, deadline=None)
+def test_touching_agrees_with_an_independent_library(a: Box, b: Box) -> None:
+    common = shape(a).intersection(shape(b)).area
+    if common > 1e-6:
+        assert touching(a, b)
+    if shape(a).distance(shape(b)) > 1e-6:
+        assert not touching(a, b)
+
+
+def crowd(places: list[tuple[int, int]]) -> tuple[list[Label], list[Obstacle]]:
+    labels, obstacles = [], []
+    for i, at in enumerate(places):
+        text = str(i * 7)
+        spots = about(at, 0.8, text_size((text,), PEG_TEXT), (1, 0), swing=SWING, far=(3.0, 6.0))
+        labels.append(Label(f"peg {i}", (text,), PEG_TEXT, 20 + i % 3, spots))
+        obstacles.append(Obstacle(disc(at, 0.8), SYMBOL))
+    return labels, obstacles
+
+
+def assert_clear(result: Placement, obstacles: list[Obstacle]) -> None:
+    for one, other in itertools.combinations(result.placed, 2):
+        assert shape(one.spot.box).distance(shape(other.spot.box)) >= 2 * CLEAR_MM - 1e-6
+        for stroke in other.spot.strokes:
+            assert not touching(one.spot.box, stroke)
+        for stroke in one.spot.strokes:
+            assert not touching(other.spot.box, stroke)
+    for placed in result.placed:
+        bounds = placed.spot.box.bounds()
+        assert bounds.x0 >= FRAME.x0 and bounds.y0 >= FRAME.y0
+        assert bounds.x1 <= FRAME.x1 and bounds.y1 <= FRAME.y1
+        for box, kind, _ in obstacles:
+            if kind == SYMBOL:
+                assert not touching(placed.spot.box, box)
+                assert not any(touching(stroke, box) for stroke in placed.spot.strokes)
+
+
+@given(spots_on_paper)
+@settings(max_examples=40, deadline=None)
+def test_no_label_touches_another_a_symbol_a_leader_or_the_edge(
+    places: list[tuple[int, int]],
+) -> None:
+    labels, obstacles = crowd(places)
+    result = place(labels, obstacles, FRAME)
+    assert_clear(result, obstacles)
+    assert len(result.placed) + len(result.unplaced) == len(labels)
+
+
+@given(spots_on_paper)
+@settings(max_examples=20, deadline=None)
+def test_the_same_labels_find_the_same_places(places: list[tuple[int, int]]) -> None:
+    labels, obstacles = crowd(places)
+    assert place(labels, obstacles, FRAME) == place(labels, obstacles, FRAME)
+
+
+def test_a_roomy_drawing_places_every_label_at_its_first_choice() -> None:
+    labels, obstacles = crowd([(10 + 20 * i, 10 + 20 * j) for i in range(5) for j in range(4)])
+    result = place(labels, obstacles, FRAME)
+    assert not result.unplaced
+    assert all(p.spot == p.label.spots[0] for p in result.placed)
+
+
+def test_a_label_with_one_place_moves_the_one_that_took_it() -> None:
+    size = text_size(("one",), NAME_TEXT)
+    here, there = Spot(0.0, box_at((20, 20), size)), Spot(1.0, box_at((60, 20), size))
+    first = Label("first", ("one",), NAME_TEXT, 1, (here, there))
+    second = Label("second", ("one",), NAME_TEXT, 2, (here,))
+    result = place([first, second], [], FRAME)
+    assert [p.spot for p in result.placed] == [there, here]
+
+
+def test_a_label_without_room_becomes_a_key_number_or_is_returned() -> None:
+    wide = ("a name far too long for this narrow frame of paper",)
+    brief = (Spot(0.0, box_at((20, 20), text_size(("N8",), NAME_TEXT))),)
+    spots = (Spot(0.0, box_at((20, 20), text_size(wide, NAME_TEXT))),)
+    keyed = Label("keyed", wide, NAME_TEXT, 1, spots, brief)
+    lost = Label("lost", wide, NAME_TEXT, 2, spots, brief)
+    result = place([keyed, lost], [], Rect(0, 0, 60, 40), "N{}")
+    assert result.keyed == (("N1", keyed),)
+    assert result.unplaced == (lost,)
+    assert [t.text for t in drawn(result.placed) if isinstance(t, Text)] == ["N1"]
+
+
+def test_a_label_prefers_a_place_off_the_lines() -> None:
+    line = chain(((0, 20), (120, 20)))
+    obstacles = [Obstacle(box, LINE, 5.0) for box in pieces(line, 0.7)]
+    size = text_size(("12",), PEG_TEXT)
+    on, off = Spot(0.0, box_at((50, 20), size)), Spot(1.0, box_at((50, 40), size))
+    result = place([Label("peg", ("12",), PEG_TEXT, 1, (on, off))], obstacles, FRAME)
+    assert result.placed[0].spot == off
+
+
+def test_lines_break_behind_a_label_that_has_no_other_place() -> None:
+    line = chain(((0, 20), (120, 20)))
+    obstacles = [Obstacle(box, LINE, 5.0) for box in pieces(line, 0.7)]
+    spot = Spot(0.0, box_at((50, 20), text_size(("12",), PEG_TEXT)))
+    result = place([Label("peg", ("12",), PEG_TEXT, 1, (spot,))], obstacles, FRAME)
+    mask, text = drawn(result.placed)
+    assert isinstance(mask, Line) and mask.fill == "#ffffff"
+    assert isinstance(text, Text)
+    assert Polygon(mask.points).contains(shape(spot.box))
+
+
+@given(st.lists(st.tuples(st.floats(0, 90), st.floats(0, 90)), min_size=2, max_size=30))
+@settings(max_examples=40, deadline=None)
+def test_the_pieces_of_a_chain_cover_it(rows: list[tuple[float, float]]) -> None:
+    line = chain(rows)
+    cover = MultiPoint(rows[:1]).buffer(0.3)
+    for box in pieces(line, 0.7):
+        cover = cover.union(shape(box).buffer(0.3))
+    assert LineString(rows).difference(cover).length < 0.5
+
+
+def test_a_grid_forgets_what_is_dropped() -> None:
+    grid = Grid()
+    box = Box(10, 10, 4, 2)
+    grid.add(box, SYMBOL, 1.0, 7)
+    assert [owner for _, _, owner in grid.hits(box)] == [7]
+    grid.drop((box,), 7)
+    assert not list(grid.hits(box))
