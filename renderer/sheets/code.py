@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from renderer.primitives import Area, Point, shifted
+from renderer.primitives import Area, shifted
 
 CODE_MM = 25.0  # least side that a phone reads from a creased or wet page; common practice
 ERROR_LEVEL = "q"  # a quarter of the code may be lost

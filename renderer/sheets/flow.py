@@ -75,6 +75,6 @@ def _require_fit(run: Sequence[Piece], height_mm: float) -> None:
     if needed > height_mm + TOLERANCE_MM:
         raise SheetError(
             f"block {run[0].block or 'without a name'}",
-            f"a part that may not be split is {needed:.0f} mm high, the page holds {height_mm:.0f} mm",
+            f"a part that may not be split has {needed:.0f} mm, the page {height_mm:.0f} mm",
             "take larger paper or shorten the text",
         )

@@ -61,7 +61,7 @@ class JobData:
         return sum(loop.working_area_m2 for loop in self.lay.loops)
 
     def kinds(self) -> tuple[str, ...]:
-        """Kinds of sides and obstacles that the plan uses and that have a setback, in file order."""
+        """Kinds of sides and obstacles that have a setback, in the order of the file."""
         return tuple(dict.fromkeys(kind for kind in self._kinds() if kind != "firm"))
 
     def _kinds(self) -> Iterator[str]:

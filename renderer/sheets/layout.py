@@ -1,4 +1,4 @@
-"""Layout files: which blocks a document has, in what order, on what paper, with what of the firm's own."""
+"""Layout files: a document's blocks in their order, its paper, and what is the firm's own."""
 
 from __future__ import annotations
 

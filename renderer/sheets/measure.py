@@ -64,8 +64,13 @@ class Measure:
 
     @property
     def unit(self) -> str:
-        """The word for a column's head: ``m``, or ``ft in``."""
-        return self.words(f"unit.{self.units}")
+        """The unit for a column's head, after a comma; feet and inches carry their own signs."""
+        return self.words(f"unit.head.{self.units}")
+
+    @property
+    def write_unit(self) -> str:
+        """The unit at the end of a space to write in."""
+        return self.words(f"unit.write.{self.units}")
 
     @staticmethod
     def ohms(resistance: float) -> str:
@@ -104,7 +109,7 @@ def feet_and_inches(length_m: float) -> str:
     feet, rest = divmod(quarters, INCHES_PER_FOOT * 4)
     whole, part = divmod(rest, 4)
     fraction = QUARTERS[Fraction(part, 4)]
-    inches = f'{whole}{fraction}"' if whole or not fraction else f'{fraction}"'
+    inches = f'{whole}{fraction}"' if whole or feet or not fraction else f'{fraction}"'
     sign = "-" if length_m < 0 and quarters else ""
     return f"{sign}{feet}'{NO_BREAK}{inches}" if feet else f"{sign}{inches}"
 

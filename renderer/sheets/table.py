@@ -79,7 +79,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """A line across the table that names the rows after it; ``again`` is its text on a next page."""
+    """A line that names the rows after it; ``again`` is its text at the top of a next page."""
 
     text: str
     again: str = ""

@@ -37,7 +37,7 @@ class Words:
         return key in self.table
 
     def count(self, key: str, number: int, **facts: object) -> str:
-        """The text for a number of things: ``key.one`` for one, ``key.other`` else, with ``{n}``."""
+        """The text for a number of things: ``key.one`` or ``key.other``, with ``{n}``."""
         return self(f"{key}.one" if number == 1 else f"{key}.other", n=number, **facts)
 
     def part(self, prefix: str) -> Mapping[str, str]:

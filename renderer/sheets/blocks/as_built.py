@@ -104,10 +104,7 @@ def _changes(sheet: Sheet, empty: int) -> tuple[Piece, ...]:
         for splice in sheet.job.splices
     ]
     planned += [
-        (
-            Write(sheet.field_name("built", n, "what")),
-            Write(sheet.field_name("built", n, "planned")),
-        )
+        (Write(sheet.field_name("built", n, "what")), Write(sheet.field_name("built", n, "at")))
         for n in range(empty)
     ]
     rows = [

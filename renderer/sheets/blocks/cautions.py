@@ -6,7 +6,7 @@ similar papers: NOTICE is not about injury and has no alert sign.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from renderer.primitives import Line, Primitive
@@ -35,11 +35,23 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     return sheet.heading(use), replace(panels[0], gap_mm=2.0), *panels[1:]
 
 
-def _from_plan(sheet: Sheet) -> Iterable[tuple[Signal, str]]:
+def _from_plan(sheet: Sheet) -> Iterator[tuple[Signal, str]]:
     from renderer.checks import cautions
 
     for caution in cautions(sheet.job.plan, sheet.job.lay):
-        yield caution.signal, sheet.words(f"caution.{caution.text_key}", **caution.facts)
+        facts = dict(_facts(sheet, caution.facts))
+        yield caution.signal, sheet.words(f"caution.{caution.text_key}", **facts)
+
+
+def _facts(sheet: Sheet, facts: Mapping[str, str | float]) -> Iterator[tuple[str, str]]:
+    """The facts as texts: ``..._m`` is a length, ``..._percent`` a share, under the name before."""
+    for name, fact in facts.items():
+        if name.endswith("_m"):
+            yield name.removesuffix("_m"), sheet.measure.length(float(fact))
+        elif name.endswith("_percent"):
+            yield name.removesuffix("_percent"), sheet.measure.percent(float(fact))
+        else:
+            yield name, f"{fact:g}" if isinstance(fact, float) else str(fact)
 
 
 def _panel(sheet: Sheet, signal: Signal, text: str) -> Piece:

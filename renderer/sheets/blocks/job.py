@@ -13,7 +13,8 @@ from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
 from renderer.sheets.type import BODY, HEAVY, LABEL, POSTER, RULE, STRONG, TITLE, Style
 
-FIGURE = Style("bold", 15)
+FIGURES = (Style("bold", 15), Style("bold", 12), Style("condensed_bold", 11))
+FIGURE_PAD_MM = 4.0
 COLUMN_GAP_MM = 6.0
 ENTRY_PAD_MM = 1.2
 
@@ -109,7 +110,10 @@ def _services(sheet: Sheet) -> tuple[Piece, ...]:
 
 def _figures(sheet: Sheet) -> Piece:
     """The day's figures, large, in one row of cells."""
+    from renderer.ground.minutes import crew_minutes
+
     words, measure, job = sheet.words, sheet.measure, sheet.job
+    _, minutes = crew_minutes(job.plan, job.lay.loops)
     first = sum(peg.round == 1 for peg in job.pegs)
     figures = [
         (measure.area(job.working_area_m2), words("figure.area")),
@@ -118,17 +122,23 @@ def _figures(sheet: Sheet) -> Piece:
         (str(len(job.pegs) - first), words("figure.pegs-2")),
         (str(len(job.islands)), words("figure.islands")),
         (str(len(job.splices)), words("figure.splices")),
+        (measure.minutes(minutes), words("figure.minutes")),
     ]
-    shares = [max(FIGURE.width_mm(f), LABEL.width_mm(w)) + 6.0 for f, w in figures]
+    style = next((s for s in FIGURES if _width(figures, s) <= sheet.width_mm), FIGURES[-1])
+    shares = [max(style.width_mm(f), LABEL.width_mm(w)) + FIGURE_PAD_MM for f, w in figures]
     scale = sheet.width_mm / sum(shares)
-    height = FIGURE.pitch_mm + LABEL.pitch_mm + 2.4
+    height = style.pitch_mm + LABEL.pitch_mm + 2.4
     items: list[Primitive] = [rule(0.0, sheet.width_mm, y, HEAVY) for y in (0.0, height)]
     x = 0.0
     for number, ((figure, word), share) in enumerate(zip(figures, shares, strict=True)):
         middle = x + share * scale / 2
-        items.append(FIGURE.line(figure, middle, 1.0, "middle"))
-        items.append(LABEL.line(word, middle, 1.0 + FIGURE.pitch_mm, "middle"))
+        items.append(style.line(figure, middle, 1.0, "middle"))
+        items.append(LABEL.line(word, middle, 1.0 + style.pitch_mm, "middle"))
         if number:
             items.append(upright(x, 0.0, height, RULE))
         x += share * scale
     return Piece(height, tuple(items), gap_mm=5.0)
+
+
+def _width(figures: Sequence[tuple[str, str]], style: Style) -> float:
+    return sum(max(style.width_mm(f), LABEL.width_mm(w)) + FIGURE_PAD_MM for f, w in figures)

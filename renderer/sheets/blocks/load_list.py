@@ -2,31 +2,37 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
+from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG
 
 if TYPE_CHECKING:
     from renderer.ground.lay import Item
 
+GAP: tuple[Cell, ...] = ("", "", "", "")
 LOADED = ("spool", "gauge", "peg.order", "connector.order", "terminal.order")
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row an item, with a tick for loaded and a space for what came back."""
+    """Two items a row, each with a tick for loaded and a space for what came back."""
     words = sheet.words
-    columns = (
-        Column(words("load.loaded"), 20, "middle"),
-        Column(words("load.item"), 98),
-        Column(words("load.quantity"), 36, "end"),
-        Column(words("load.back"), 36, "middle", lined=True),
+    half = (
+        Column(words("load.loaded"), 18, "middle"),
+        Column(words("load.item"), 44),
+        Column(words("load.quantity"), 22, "end"),
+        Column(words("load.back"), 20, "middle", lined=True),
     )
-    rows = [_row(sheet, number, item) for number, item in enumerate(_loaded(sheet), 1)]
-    return (sheet.heading(use), *table(columns, rows, sheet.width_mm)) if rows else ()
+    cells = [_cells(sheet, number, item) for number, item in enumerate(_loaded(sheet), 1)]
+    left = (len(cells) + 1) // 2
+    rows = [
+        Row((*one, *other)) for one, other in zip_longest(cells[:left], cells[left:], fillvalue=GAP)
+    ]
+    return (sheet.heading(use), *table((*half, *half), rows, sheet.width_mm)) if rows else ()
 
 
 def _loaded(sheet: Sheet) -> list[Item]:
@@ -40,14 +46,12 @@ def _loaded(sheet: Sheet) -> list[Item]:
     return packed + [item for item in items if item.item.startswith("tool.")]
 
 
-def _row(sheet: Sheet, number: int, item: Item) -> Row:
+def _cells(sheet: Sheet, number: int, item: Item) -> tuple[Cell, ...]:
     words, measure = sheet.words, sheet.measure
     quantity = measure.length(item.quantity) if item.unit == "m" else f"{item.quantity:g}"
-    return Row(
-        (
-            Ticks((sheet.field_name("load", number),), words("load.loaded")),
-            words(f"item.{item.item}", of=item.of),
-            Styled(quantity, CELL_STRONG),
-            Write(sheet.field_name("back", number), tooltip=words("load.back")),
-        )
+    return (
+        Ticks((sheet.field_name("load", number),), words("load.loaded")),
+        words(f"item.{item.item}", of=item.of),
+        Styled(quantity, CELL_STRONG),
+        Write(sheet.field_name("back", number), tooltip=words("load.back")),
     )

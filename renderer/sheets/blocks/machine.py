@@ -18,6 +18,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     words = sheet.words
     machine = sheet.job.plan.machine
     source = words(f"machine.source.{SOURCES[machine.from_manual]}")
+    label = words("machine.label", label=machine.label, source=source)
     mark = "" if machine.from_manual else f"\u00a0{DAGGER}"
     pairs = [(text, Styled(value + mark, CELL_STRONG)) for text, value in _figures(sheet)]
     half = (len(pairs) + 1) // 2
@@ -30,9 +31,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     foot = "" if machine.from_manual else words("machine.unconfirmed", mark=DAGGER)
     return (
         sheet.heading(use),
-        *paragraph(
-            words("machine.label", label=machine.label, source=source), sheet.width_mm, keep=True
-        ),
+        *paragraph(label, sheet.width_mm, keep=True),
         *table(columns, rows, sheet.width_mm),
         *(paragraph(foot, sheet.width_mm, SMALL) if foot else ()),
     )

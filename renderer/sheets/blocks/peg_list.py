@@ -1,4 +1,4 @@
-"""The peg list: control pegs with running distance, offset, gauge and ties; pegs between by number."""
+"""The peg list: control pegs with distance, offset, gauge and ties; those between as a number."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay, Peg
 
 TEXT = Style("condensed", 10)
+CHAINED = Style("condensed_bold", 10)
 Which = Literal["control", "all"]
 Station = tuple[float, "Peg"]
 NEAR_M = 0.001
@@ -35,15 +36,15 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
     words, unit = sheet.words, sheet.measure.unit
     columns = (
         Column(words("peg.number"), 11, "end"),
-        Column(words("peg.reason"), 19, style=TEXT),
+        Column(words("peg.reason"), 17, style=TEXT),
         Column(words("peg.at", unit=unit), 17, "end", TEXT),
         Column(words("peg.from", unit=unit), 25, "end"),
-        Column(words("peg.between"), 19, "middle", TEXT),
-        Column(words("peg.side", unit=unit), 30, style=TEXT),
-        Column(words("peg.tie-1"), 19, "end", TEXT),
-        Column(words("peg.tie-2"), 19, "end", TEXT),
+        Column(words("peg.between"), 18, "middle", TEXT),
+        Column(words("peg.side", unit=unit), 33, style=TEXT),
+        Column(words("peg.tie-1"), 20, "end", TEXT),
+        Column(words("peg.tie-2"), 20, "end", TEXT),
         Column(words("peg.hand"), 9, "middle", TEXT),
-        Column(words("peg.as-built"), 20, lined=True),
+        Column(words("peg.as-built"), 18, lined=True),
         Column(words("peg.done"), 12, "middle"),
     )
     rows = [row for loop in sheet.job.lay.loops for row in _loop(sheet, loop, use.pegs)]
@@ -78,7 +79,7 @@ def _loop(sheet: Sheet, loop: LoopLay, which: Which) -> Iterator[Row | Group]:
 def _before(controls: Sequence[Peg], at_m: float) -> Station | None:
     """The control peg that the wire passes last before a running distance.
 
-    A peg at the start of a lead pair is passed twice, so distances start anew there on the way back.
+    A peg at the start of a lead pair is passed twice: distances start anew there on the way back.
     """
     passed = [(at, peg) for peg in controls for at in (peg.at_m, peg.also_at_m) if at is not None]
     return max(
@@ -100,7 +101,7 @@ def _row(
             Styled(peg.id, CELL_STRONG),
             words(f"reason.{peg.reason}"),
             sheet.measure.bare(peg.at_m),
-            Styled(_chained(sheet, peg.at_m, before), CELL_STRONG),
+            Styled(_chained(sheet, peg.at_m, before), CHAINED),
             _count(sheet, between),
             where.side,
             *where.ties,
@@ -122,7 +123,7 @@ def _closing(sheet: Sheet, loop: LoopLay, controls: Sequence[Peg]) -> Row:
             Styled(first.id, CELL_STRONG),
             sheet.words("reason.close"),
             sheet.measure.bare(end),
-            Styled(_chained(sheet, end, before), CELL_STRONG),
+            Styled(_chained(sheet, end, before), CHAINED),
             _count(sheet, _between(loop, before, end)),
             *("",) * 4,
             Write(sheet.field_name("peg", loop.name, "close", "as-built")),

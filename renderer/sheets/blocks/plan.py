@@ -14,7 +14,7 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
-    from renderer.drawing import PlanDrawing, Tile, TileSet
+    from renderer.drawing import PlanDrawing, TileSet
 
 GAP_MM = 2.0
 COLUMN_GAP_MM = 4.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from renderer.primitives import Field
+from renderer.primitives import Field, Primitive
 from renderer.sheets.kit import box, note_lines, paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
@@ -40,7 +40,7 @@ def _times(sheet: Sheet) -> tuple[Piece, ...]:
 
 def _boxes(sheet: Sheet) -> Piece:
     width = (sheet.width_mm - GAP_MM * (len(SIGNERS) - 1)) / len(SIGNERS)
-    items = []
+    items: list[Primitive] = []
     for number, signer in enumerate(SIGNERS):
         x = number * (width + GAP_MM)
         items.append(box(x, 0.0, width, SIGN_MM, RULE))

@@ -11,11 +11,11 @@ from renderer.sheets.readings import expected_range
 from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
-    from renderer.ground.lay import Lead, LoopLay
+    from renderer.ground.lay import Lead, LoopLay, Splice
 
 Facts = Mapping[str, str]
 FLAGGED = ("sprinkler", "buried cable", "buried pipe")
-OTHER_WAY = {"anticlockwise": "clockwise", "clockwise": "anticlockwise"}
+OTHER_WAY: dict[str, str] = {"anticlockwise": "clockwise", "clockwise": "anticlockwise"}
 ONCE: tuple[Facts, ...] = ({},)
 
 
@@ -30,7 +30,6 @@ def facts_for(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "hand-over": ONCE,
         **_before(sheet),
         **_lay(sheet),
-        **_along_the_wire(sheet),
         **_connect(sheet),
         **_test(sheet),
     }
@@ -72,9 +71,15 @@ def _lay(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     between = []
     if len(references) > 1:
         first, second = references[0], references[1]
-        names = ", ".join(reference.name for reference in references)
-        apart = measure.length(math.dist(first.at, second.at))
-        between = [{"references": names, "between": apart, "tie": tie}]
+        between = [
+            {
+                "references": ", ".join(reference.name for reference in references),
+                "first": first.name,
+                "second": second.name,
+                "between": measure.length(math.dist(first.at, second.at)),
+                "tie": tie,
+            }
+        ]
     return {
         "references": between,
         "control": [
@@ -106,34 +111,43 @@ def _lay(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     }
 
 
-def _along_the_wire(sheet: Sheet) -> dict[str, Sequence[Facts]]:
-    """Lead pairs, crossings and splices, each in the order of the walk."""
-    leads = [(loop, lead) for loop in sheet.job.lay.loops for lead in loop.leads]
+def along_the_wire(sheet: Sheet) -> list[tuple[str, Facts]]:
+    """Lead pairs, crossings and splices with the key of their step, in the order of the walk."""
+    found: list[tuple[str, Facts]] = []
+    for loop in sheet.job.lay.loops:
+        stations: list[tuple[float, str, Facts]] = [(_leaves_at(loop, lead), lead.kind, _lead(sheet, loop, lead))
+                    for lead in loop.leads]  # fmt: skip
+        stations += [(each.at_m, "splice", _splice(sheet, each)) for each in loop.splices]
+        ordered = sorted(stations, key=lambda station: station[0])
+        found += [(key, facts) for _, key, facts in ordered]
+    return found
+
+
+def _leaves_at(loop: LoopLay, lead: Lead) -> float:
+    return next(leg.from_m for leg in loop.legs if leg.part == lead.id and not leg.back)
+
+
+def _splice(sheet: Sheet, splice: Splice) -> Facts:
     strip = sheet.measure.small(practice.STRIP_SPLICE_M)
-    return {
-        "lead": [_lead(sheet, loop, lead) for loop, lead in leads if lead.kind == "lead"],
-        "crossing": [_lead(sheet, loop, lead) for loop, lead in leads if lead.kind == "crossing"],
-        "splice": [
-            {"splice": splice.id, "at": sheet.measure.length(splice.at_m), "strip": strip}
-            for splice in sheet.job.splices
-        ],
-    }
+    return {"splice": splice.id, "at": sheet.measure.length(splice.at_m), "strip": strip}
 
 
 def _lead(sheet: Sheet, loop: LoopLay, lead: Lead) -> Facts:
-    leg = next(leg for leg in loop.legs if leg.part == lead.id and not leg.back)
-    ring = next(ring for ring in loop.rings if ring.id == lead.to_ring)
-    way = sheet.job.plan.machine.lay_direction
-    if ring.kind == "island":
+    words = sheet.words
+    at = _leaves_at(loop, lead)
+    rings = {ring.id: ring for ring in loop.rings}
+    way: str = sheet.job.plan.machine.lay_direction
+    if rings[lead.to_ring].kind == "island":
         way = OTHER_WAY[way]
-    peg = min(loop.pegs, key=lambda peg: abs(peg.at_m - leg.from_m))
+    left = rings[lead.from_ring]
     return {
-        "peg": peg.id,
-        "at": sheet.measure.length(leg.from_m),
+        "peg": min(loop.pegs, key=lambda peg: abs(peg.at_m - at)).id,
+        "at": sheet.measure.length(at),
+        "left": words(f"left.{left.kind}", of=left.of),
         "of": lead.of,
-        "way": sheet.words(f"way.{way}"),
+        "way": words(f"way.{way}"),
         "length": sheet.measure.length(lead.length_m),
-        "under": sheet.words("leg.under", under=lead.under) if lead.under else "",
+        "under": words("leg.under", under=lead.under) if lead.under else "",
     }
 
 
@@ -174,7 +188,7 @@ def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "spacing": measure.length(job.plan.machine.peg_spacing.final),
     }
     return {
-        "lap": [{"lap": measure.length(practice.LAP_FROM_M)}],
+        "lap": [{"lap": measure.length(practice.LAP_FROM_M[measure.units])}],
         "round-2": [second],
         "docking": ONCE if docked else (),
         "settings": [{"areas": areas}],

@@ -1,11 +1,11 @@
-"""The steps of the work in their order, for two people, with tool, figure and the plan's numbers."""
+"""The steps of the work in their order, for two people, with tool, figure and numbers."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from renderer.sheets.blocks.step_facts import Facts, facts_for
+from renderer.sheets.blocks.step_facts import Facts, along_the_wire, facts_for
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
@@ -31,6 +31,9 @@ class Phase:
     steps: tuple[Step, ...]
 
 
+ALONG = Step("along")  # stands for lead pairs, crossings and splices as the walk comes to them
+ALONG_WHO = {"lead": "ab", "crossing": "ab", "splice": "a"}
+
 PHASES = (
     Phase(
         "before",
@@ -52,9 +55,7 @@ PHASES = (
             Step("control"),
             Step("start", "a"),
             Step("loose", "b"),
-            Step("lead"),
-            Step("crossing"),
-            Step("splice", "a"),
+            ALONG,
             Step("pull"),
             Step("close", "a"),
         ),
@@ -115,10 +116,20 @@ def _rows(sheet: Sheet) -> Iterator[Row | Group]:
     number = 0
     for phase in PHASES:
         yield _phase(sheet, phase, minutes)
-        for step in phase.steps:
-            for each in facts.get(step.key, ()):
-                number += 1
-                yield _row(sheet, step, number, each)
+        for step, each in _steps(sheet, phase, facts):
+            number += 1
+            yield _row(sheet, step, number, each)
+
+
+def _steps(
+    sheet: Sheet, phase: Phase, facts: Mapping[str, Sequence[Facts]]
+) -> Iterator[tuple[Step, Facts]]:
+    for step in phase.steps:
+        if step is ALONG:
+            for key, each in along_the_wire(sheet):
+                yield Step(key, ALONG_WHO[key]), each
+        for each in facts.get(step.key, ()):
+            yield step, each
 
 
 def _phase(sheet: Sheet, phase: Phase, minutes: Mapping[str, float]) -> Group:
@@ -135,8 +146,3 @@ def _row(sheet: Sheet, step: Step, number: int, facts: Facts) -> Row:
     )
     box = Ticks((sheet.field_name("step", number),), text)
     return Row((box, str(number), text, tool, Styled(keep, STRONG), words(f"who.{step.who}")))
-
-
-def step_keys() -> Sequence[str]:
-    """The keys of all steps, in their order."""
-    return [step.key for phase in PHASES for step in phase.steps]

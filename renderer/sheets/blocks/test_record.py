@@ -175,7 +175,7 @@ def _lap(sheet: Sheet) -> tuple[Piece, ...]:
             (
                 text,
                 Styled(measure.length(sheet.job.plan.machine.setback[kind]), CELL_STRONG),
-                Write(sheet.field_name("lap", lawn.name, kind), measure.unit, text),
+                Write(sheet.field_name("lap", lawn.name, kind), measure.write_unit, text),
                 Ticks((sheet.field_name("lap", lawn.name, kind, "ok"),), text),
             ),
             WRITE_ROW_MM,

@@ -88,7 +88,9 @@ def _pegs(sheet: Sheet, loop: LoopLay, leg: Leg) -> str:
     )
     if not passed:
         return ""
-    return sheet.words("wire.peg-range", first=passed[0][1], last=passed[-1][1])
+    first, last = passed[0][1], passed[-1][1]
+    key = "wire.peg-range" if first != last else "wire.peg-round"
+    return sheet.words(key, first=first, last=last)
 
 
 def _total(sheet: Sheet, loop: LoopLay) -> Row:
