@@ -1,0 +1,38 @@
+"""What could go wrong: findings on a laid plan, and the cautions that its facts call for."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from renderer.checks.caution import Caution
+from renderer.checks.finding import Finding
+
+if TYPE_CHECKING:
+    from renderer.ground.lay import Lay
+    from renderer.plan.model import Plan
+
+__all__ = ["Caution", "Finding", "cautions", "check_plan"]
+
+
+def check_plan(plan: Plan, lay: Lay) -> tuple[Finding, ...]:
+    """The findings on a plan and its lay, worst first, in the same order each time.
+
+    Messages tell figures in the plan's unit; ``at`` is in metres. A warning that the plan
+    acknowledges stays in the list with the name and the reason. Raises nothing for a valid plan.
+    """
+    from renderer.checks.case import Case
+    from renderer.checks.registry import accepted, findings, worst_first
+
+    case = Case(plan, lay)
+    return worst_first(accepted(case, findings(case)))
+
+
+def cautions(plan: Plan, lay: Lay) -> tuple[Caution, ...]:
+    """The cautions for the people at work, most severe first.
+
+    Each names its text in the word catalogue and the facts that fill it. Raises nothing.
+    """
+    from renderer.checks.case import Case
+    from renderer.checks.dangers import dangers
+
+    return dangers(Case(plan, lay))

@@ -11,7 +11,7 @@ LEVELS: tuple[Level, ...] = ("stop", "warn", "note")
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """What a check has to say: rule, level, message in plain words with its numbers, place, cure."""
+    """What a check has to say: rule, level, message in plain words with numbers, place, cure."""
 
     rule: str  # an id in words, such as "wire-crosses-itself"
     level: Level

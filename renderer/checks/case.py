@@ -1,0 +1,139 @@
+"""A plan and its lay, with the geometry that several rules look at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from renderer.ground.area import obstacle_ground
+from renderer.ground.slope import feature_area
+from renderer.ground.stations import SAME_M, stretch
+from renderer.plan.show import Show
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from shapely.geometry.base import BaseGeometry
+
+    from renderer.ground.lay import LawnGround, Lay, Leg, LoopLay, Point
+    from renderer.plan.model import Feature, Loop, Obstacle, Plan
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Walked:
+    """A leg of a loop as a line on the ground."""
+
+    loop: LoopLay
+    leg: Leg
+    line: BaseGeometry
+
+    def at_m(self, point: Point) -> float:
+        """Running distance of the place of the leg nearest to a point."""
+        return self.leg.from_m + float(shapely.line_locate_point(self.line, shapely.Point(point)))
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """What the rules look at. Geometry is worked out once, when first asked for."""
+
+    plan: Plan
+    lay: Lay
+
+    @cached_property
+    def show(self) -> Show:
+        """Writes figures in the plan's unit."""
+        return Show(self.plan.units)
+
+    @cached_property
+    def walked(self) -> tuple[Walked, ...]:
+        """All legs but the tails, in the order of the walk."""
+        return tuple(
+            Walked(
+                loop,
+                leg,
+                shapely.linestrings(stretch(loop.path, loop.at_m, leg.from_m, leg.to_m)[0]),
+            )
+            for loop in self.lay.loops
+            for leg in loop.legs
+            if leg.kind != "tail" and leg.length_m > SAME_M
+        )
+
+    @cached_property
+    def wires(self) -> dict[str, BaseGeometry]:
+        """The whole walk of each loop as one line, by the loop's name."""
+        return {loop.name: shapely.linestrings(loop.path) for loop in self.lay.loops}
+
+    @cached_property
+    def grounds(self) -> tuple[tuple[Obstacle, shapely.Polygon], ...]:
+        """Each obstacle with the ground it covers."""
+        return tuple((obstacle, obstacle_ground(obstacle)) for obstacle in self.plan.obstacles)
+
+    @cached_property
+    def working(self) -> BaseGeometry:
+        """The ground inside all wires."""
+        return shapely.union_all([loop.working for loop in self.lay.loops])
+
+    def pairs(self) -> Iterator[tuple[Loop, LoopLay]]:
+        """Each loop of the plan that was laid, with its lay."""
+        laid = {loop.name: loop for loop in self.lay.loops}
+        return ((loop, laid[loop.name]) for loop in self.plan.loops if loop.name in laid)
+
+    def lawns_at(self, each: Walked) -> tuple[str, ...]:
+        """The lawns on whose ground a leg lies: that of its ring, or of the rings a pair joins."""
+        rings = {ring.id: ring.lawn for ring in each.loop.rings}
+        if each.leg.part in rings:
+            return (rings[each.leg.part],)
+        for lead in each.loop.leads:
+            if lead.id == each.leg.part:
+                return (rings[lead.from_ring], rings[lead.to_ring])
+        return ()
+
+    def lawns_of(self, loop: str) -> Iterator[LawnGround]:
+        """The lawns that one loop goes round."""
+        return (lawn for lawn in self.lay.lawns if lawn.loop == loop)
+
+    def features(self, *kinds: str) -> Iterator[tuple[Feature, BaseGeometry]]:
+        """The features of some kinds, each with its shape: an area, a line or a point."""
+        for feature in self.plan.features:
+            if feature.kind in kinds:
+                yield feature, feature_shape(feature)
+
+    def station(self, point: Point, loop: LoopLay | None = None) -> float | None:
+        """Running distance of the wire's place nearest to a point; ``None`` without any wire."""
+        near = [loop] if loop is not None else list(self.lay.loops)
+        if not near:
+            return None
+        place = shapely.Point(point)
+        nearest = min(near, key=lambda each: float(shapely.distance(self.wires[each.name], place)))
+        return nearest.tail_m + float(shapely.line_locate_point(self.wires[nearest.name], place))
+
+
+def feature_shape(feature: Feature) -> BaseGeometry:
+    """What a feature covers on the ground: its area, its line or its point."""
+    area = feature_area(feature)
+    if area is not None:
+        return area
+    if feature.line is not None:
+        return shapely.linestrings(np.array(feature.line))
+    assert feature.at is not None
+    return shapely.Point(feature.at)
+
+
+def middle(shape: BaseGeometry) -> Point:
+    """A point that stands for a shape: on it, and in the middle of a line."""
+    if shape.geom_type in ("LineString", "LinearRing"):
+        point = shapely.line_interpolate_point(shape, 0.5, normalized=True)
+    else:
+        point = shapely.point_on_surface(shape)
+    return (float(point.x), float(point.y))
+
+
+def where_nearest(one: BaseGeometry, two: BaseGeometry) -> tuple[float, Point]:
+    """How near two shapes come, metres, and the place of the first where they do."""
+    line = shapely.shortest_line(one, two)
+    x, y = shapely.get_coordinates(line)[0].tolist()
+    return float(line.length), (x, y)

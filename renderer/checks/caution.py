@@ -1,0 +1,24 @@
+"""The value that tells of a danger at work."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+SIGNALS: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution that a fact of the plan calls for, by the signal words of ANSI Z535.
+
+    The text stands in the word catalogue under ``caution.`` and ``text_key``; ``facts`` fill it.
+    """
+
+    id: str
+    signal: Signal
+    text_key: str
+    facts: Mapping[str, str | float] = field(default_factory=dict)
+    about: str = ""  # name of the lawn, obstacle, feature or loop it comes from

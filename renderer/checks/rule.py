@@ -1,0 +1,35 @@
+"""What a rule is, and what it hands back where the plan breaks it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from renderer.checks.case import Case
+    from renderer.checks.finding import Level
+    from renderer.ground.lay import Point
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One place where a rule is broken: message with its numbers, place, what it is about."""
+
+    message: str
+    at: Point | None = None
+    about: str = ""
+    at_m: float | None = None
+    cure: str = ""  # where the rule's own cure does not say enough
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A check: id in words, level, the function that looks, why it matters, what to do about it."""
+
+    id: str
+    level: Level
+    look: Callable[[Case], Iterable[Hit]]
+    why: str
+    cure: str

@@ -1,0 +1,125 @@
+"""Buried cables and pipes near the wire, and whether anyone asked for them."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from renderer.checks.case import where_nearest
+from renderer.checks.rule import Hit, Rule
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from shapely.geometry.base import BaseGeometry
+
+    from renderer.checks.case import Case
+    from renderer.ground.lay import LoopLay, Point
+    from renderer.plan.model import Feature
+
+SERVICES = ("buried cable", "buried pipe")
+# Common practice, no published source.
+NEAR_M = 1.0  # work this near to a service needs it located
+SQUARE_DEG = 15.0  # a wire crosses a service within this of a right angle
+ASIDE_M = 0.5  # a crossing is looked at over this much of the wire on both sides
+
+
+def services_near(case: Case) -> Iterator[tuple[Feature, float, Point, LoopLay]]:
+    """Each buried service near the wire: how near, where, and to which loop."""
+    for feature, shape in case.features(*SERVICES):
+        found = [
+            (*where_nearest(case.wires[loop.name], shape), loop)
+            for loop in case.lay.loops
+            if shapely.dwithin(case.wires[loop.name], shape, NEAR_M)
+        ]
+        if found:
+            distance, at, loop = min(found, key=lambda each: each[0])
+            yield feature, distance, at, loop
+
+
+def service_not_located(case: Case) -> Iterator[Hit]:
+    """Services near the wire that nobody has located."""
+    for feature, distance, at, loop in services_near(case):
+        if feature.located is None:
+            gap = (
+                "crosses the wire"
+                if distance == 0
+                else f"runs {case.show.length(distance)} from the wire"
+            )
+            message = (
+                f"{feature.name}, a {feature.kind}, {gap} "
+                f"and no date is given on which it was located"
+            )
+            yield Hit(message, at, feature.name, case.station(at, loop))
+
+
+def service_crossed_askew(case: Case) -> Iterator[Hit]:
+    """Wires that cross a service far from a right angle."""
+    for feature, shape in case.features(*SERVICES):
+        if feature.line is None:
+            continue
+        for loop in case.lay.loops:
+            wire = case.wires[loop.name]
+            for at in _meeting_places(wire, shape):
+                angle = _crossing_angle(case, loop, shape, at)
+                if angle < 90.0 - SQUARE_DEG:
+                    message = (
+                        f"The wire crosses {feature.name} at {angle:.0f}°; "
+                        f"it should be {90 - SQUARE_DEG:.0f}° to 90°"
+                    )
+                    yield Hit(message, at, feature.name, case.station(at, loop))
+                    break
+
+
+def _meeting_places(wire: BaseGeometry, shape: BaseGeometry) -> list[Point]:
+    places = shapely.get_parts(shapely.intersection(wire, shape))
+    return [(float(p.x), float(p.y)) for p in places if p.geom_type == "Point"]
+
+
+def _crossing_angle(case: Case, loop: LoopLay, shape: BaseGeometry, at: Point) -> float:
+    """The sharp angle between wire and service about a place where they cross, degrees."""
+    place = shapely.Point(at)
+    ways = []
+    for line in (case.wires[loop.name], shape):
+        here = float(shapely.line_locate_point(line, place))
+        ends = [max(0.0, here - ASIDE_M), min(float(line.length), here + ASIDE_M)]
+        one, two = shapely.get_coordinates(shapely.line_interpolate_point(line, ends))
+        ways.append(two - one)
+    cosine = abs(float(np.dot(ways[0], ways[1]))) / max(
+        float(np.hypot(*ways[0]) * np.hypot(*ways[1])), 1e-9
+    )
+    return math.degrees(math.acos(min(1.0, cosine)))
+
+
+def services_not_asked(case: Case) -> Iterator[Hit]:
+    """No answer to the enquiry about buried services."""
+    if not case.plan.job.services_asked:
+        yield Hit("Nobody has written down an answer to the enquiry about buried services")
+
+
+RULES = (
+    Rule(
+        "service-not-located",
+        "stop",
+        service_not_located,
+        "A peg or a spade in a live cable or a gas pipe kills.",
+        "Have it located and marked, then give the date as located",
+    ),
+    Rule(
+        "service-crossed-askew",
+        "warn",
+        service_crossed_askew,
+        "Wire along a service picks up its current and lies in the way of whoever digs for it.",
+        "Move the lead pair or the crossing so that it meets the service near a right angle",
+    ),
+    Rule(
+        "services-not-asked",
+        "warn",
+        services_not_asked,
+        "Any ground that is opened may hold a service.",
+        "Ask before the day and write the answer as job.services_asked",
+    ),
+)

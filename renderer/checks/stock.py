@@ -1,0 +1,93 @@
+"""Wire in stock and on the loop: length allowed, length there is, reserve for slopes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from renderer.checks.rule import Hit, Rule
+from renderer.plan.show import percent
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from renderer.checks.case import Case
+
+LEAST_M = 1e-3
+
+
+def loop_too_long(case: Case) -> Iterator[Hit]:
+    """Loops with more wire than one signal source drives."""
+    most = case.plan.machine.loop_max
+    for loop in case.lay.loops:
+        if loop.length_m > most:
+            length, limit = case.show.lengths(loop.length_m, most)
+            over = case.show.length(loop.length_m - most)
+            message = (
+                f"The loop {loop.name} takes {length} of wire; the limit is {limit}, {over} less"
+            )
+            yield Hit(message, loop.start, loop.name)
+
+
+def stock_short(case: Case) -> Iterator[Hit]:
+    """Less wire on the spools than is laid."""
+    short = case.lay.spools.short_m
+    if short > LEAST_M:
+        have = case.show.length(sum(case.plan.wire.spools))
+        need = case.show.length(sum(loop.length_m for loop in case.lay.loops))
+        message = (
+            f"The stock is {case.show.length(short)} short: {need} of wire is laid, "
+            f"the spools hold {have} and what is cut off before a splice cannot be laid"
+        )
+        yield Hit(message)
+
+
+def no_stock(case: Case) -> Iterator[Hit]:
+    """No spool stated."""
+    if not case.plan.wire.spools and case.lay.loops:
+        need = case.show.length(sum(loop.order_length_m for loop in case.lay.loops))
+        yield Hit(f"No spools are stated, so no splices are planned; {need} of wire is to order")
+
+
+def slack_short(case: Case) -> Iterator[Hit]:
+    """Slopes that take up more wire than the slack."""
+    for loop in case.lay.loops:
+        slack = loop.order_length_m - loop.length_m
+        if loop.slope_extra_m > slack + LEAST_M:
+            message = (
+                f"The slopes take {case.show.length(loop.slope_extra_m)} more wire than the plan "
+                f"shows on the loop {loop.name}; "
+                f"the slack of {percent(case.plan.wire.slack_percent)} is {case.show.length(slack)}"
+            )
+            yield Hit(message, loop.start, loop.name)
+
+
+RULES = (
+    Rule(
+        "loop-too-long",
+        "stop",
+        loop_too_long,
+        "The signal fades on more wire than the machine's maker allows.",
+        "Divide the lawns between two loops, each with its own signal source",
+    ),
+    Rule(
+        "stock-short",
+        "stop",
+        stock_short,
+        "A loop that cannot be closed cannot be tested.",
+        "Load more wire, or longer spools",
+    ),
+    Rule(
+        "slack-too-small",
+        "warn",
+        slack_short,
+        "Wire on a slope is longer than its length on the plan.",
+        "Raise wire.slack_percent and load that much more",
+    ),
+    Rule(
+        "spools-not-stated",
+        "note",
+        no_stock,
+        "Splices follow from the lengths of the spools.",
+        "State wire.spools as they lie on the van",
+    ),
+)

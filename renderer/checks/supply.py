@@ -1,0 +1,183 @@
+"""The supply: lead, voltage lost in it, socket, and where a generator stands."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import shapely
+
+from renderer.checks.rule import Hit, Rule
+from renderer.ground.dockrun import supply_gap
+from renderer.ground.electric import lead_drop
+from renderer.plan.show import percent
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from renderer.checks.case import Case
+    from renderer.ground.lay import LoopLay, Point
+    from renderer.plan.model import Feature, Loop
+
+LEAST_M = 1e-3
+SOCKET_NEAR_M = 1.0  # a socket this near to the supply is the one it is plugged into
+
+
+def _home(loop: Loop, laid: LoopLay) -> Point:
+    """Where the lead arrives: the dock's place on the wire, or the generator."""
+    return loop.generator.at if loop.generator else laid.start
+
+
+def lead_too_short(case: Case) -> Iterator[Hit]:
+    """Supplies that the lead does not reach from."""
+    for loop, laid in case.pairs():
+        if loop.supply is None:
+            continue
+        stated = loop.supply.lead
+        reach = case.plan.machine.dock.lead_max if stated is None else stated
+        gap = supply_gap(_home(loop, laid), loop.supply.at)
+        if gap > reach + LEAST_M:
+            away, long = case.show.lengths(gap, reach)
+            which = "longest lead that the machine allows" if stated is None else "lead"
+            message = f"The supply of the loop {loop.name} is {away} away; the {which} is {long}"
+            yield Hit(message, loop.supply.at, loop.name)
+
+
+def lead_too_long(case: Case) -> Iterator[Hit]:
+    """Leads longer than the machine's figure."""
+    most = case.plan.machine.dock.lead_max
+    for loop, _ in case.pairs():
+        if loop.supply is not None and (loop.supply.lead or 0.0) > most + LEAST_M:
+            lead, limit = case.show.lengths(loop.supply.lead or 0.0, most)
+            message = (
+                f"The supply lead of the loop {loop.name} is {lead}; the machine allows {limit}"
+            )
+            yield Hit(message, loop.supply.at, loop.name)
+
+
+def lead_loses_voltage(case: Case) -> Iterator[Hit]:
+    """Leads in which too much of the voltage is lost."""
+    figures = case.plan.machine.supply
+    for loop, _ in case.pairs():
+        if figures is None or loop.supply is None or not loop.supply.lead:
+            continue
+        drop = lead_drop(figures, loop.supply.lead)
+        if drop.percent > figures.drop_max_percent:
+            message = (
+                f"The supply lead of the loop {loop.name} loses {percent(drop.percent)} "
+                f"of the voltage; the limit is {percent(figures.drop_max_percent)} "
+                f"({case.show.length(loop.supply.lead)}, {figures.current_a:g} A, "
+                f"{figures.voltage_v:g} V, {figures.conductor_mm2:g} mm²)"
+            )
+            yield Hit(message, loop.supply.at, loop.name)
+
+
+def socket_of(case: Case, loop: Loop) -> Feature | None:
+    """The socket that a loop's supply is plugged into, where the plan has one beside it."""
+    if loop.supply is None:
+        return None
+    near = [
+        (math.dist(feature.at, loop.supply.at), feature.name, feature)
+        for feature in case.plan.features
+        if feature.kind == "socket" and feature.at is not None
+    ]
+    if not near or min(near)[0] > SOCKET_NEAR_M:
+        return None
+    return min(near, key=lambda each: each[:2])[2]
+
+
+def socket_unfit(case: Case) -> Iterator[Hit]:
+    """Sockets that are stated to lack protection or an outdoor rating."""
+    for loop in case.plan.loops:
+        socket = socket_of(case, loop)
+        if socket is not None and False in (socket.protected, socket.outdoor):
+            lacks = [
+                words
+                for fit, words in (
+                    (socket.protected, "is not protected by a residual-current device"),
+                    (socket.outdoor, "is not rated for outdoors"),
+                )
+                if fit is False
+            ]
+            yield Hit(f"The socket {socket.name} {' and '.join(lacks)}", socket.at, socket.name)
+
+
+def socket_unknown(case: Case) -> Iterator[Hit]:
+    """Supplies whose socket is not on the plan, or not known to be fit."""
+    for loop in case.plan.loops:
+        if loop.supply is None:
+            yield Hit(
+                f"The plan does not say where the loop {loop.name} is supplied from",
+                about=loop.name,
+            )
+            continue
+        socket = socket_of(case, loop)
+        if socket is None:
+            message = f"No socket is on the plan at the supply of the loop {loop.name}"
+            yield Hit(message, loop.supply.at, loop.name)
+        elif None in (socket.protected, socket.outdoor) and False not in (
+            socket.protected,
+            socket.outdoor,
+        ):
+            message = (
+                f"The socket {socket.name} is not known to be protected "
+                f"by a residual-current device and rated for outdoors"
+            )
+            yield Hit(message, socket.at, socket.name)
+
+
+def generator_on_lawn(case: Case) -> Iterator[Hit]:
+    """Generators inside a working area."""
+    for loop in case.plan.loops:
+        if loop.generator is not None:
+            place = shapely.Point(loop.generator.at)
+            if shapely.contains(case.working, place):
+                message = f"The generator of the loop {loop.name} stands where the machine mows"
+                yield Hit(message, loop.generator.at, loop.name)
+
+
+RULES = (
+    Rule(
+        "socket-unfit",
+        "stop",
+        socket_unfit,
+        "Mains outdoors without protection kills.",
+        "A licensed electrician fits a protected outdoor socket before the job",
+    ),
+    Rule(
+        "lead-too-short",
+        "stop",
+        lead_too_short,
+        "A lead that does not reach is not lengthened on site.",
+        "Move the dock or the generator nearer to the supply, "
+        "or plan another lead that the maker approves",
+    ),
+    Rule(
+        "lead-too-long",
+        "warn",
+        lead_too_long,
+        "The maker's figure keeps the voltage at the dock up.",
+        "Move the dock nearer to the supply, or take a lead that the maker approves",
+    ),
+    Rule(
+        "lead-loses-voltage",
+        "warn",
+        lead_loses_voltage,
+        "At too low a voltage the machine charges slowly or not at all.",
+        "Move the dock nearer to the supply, or take an approved lead with more copper",
+    ),
+    Rule(
+        "socket-not-known",
+        "warn",
+        socket_unknown,
+        "Whether the socket is fit has to be known before the day.",
+        "Ask, and put the socket on the plan as a feature with protected and outdoor",
+    ),
+    Rule(
+        "generator-on-lawn",
+        "warn",
+        generator_on_lawn,
+        "The machine runs into it.",
+        "Mount it outside the wire, upright and sheltered",
+    ),
+)

@@ -1,0 +1,187 @@
+"""The winding number of the walk, which tells what the wire encloses and which way round.
+
+On the ground inside, it is +1 for an anticlockwise lay and -1 for a clockwise one; in islands and
+outside it is 0. Both wires of a lead pair cancel. Islands walked the wrong way round, crossed lead
+pairs and lawns laid backwards each give another number.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from renderer.checks.rule import Hit, Rule
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from numpy.typing import NDArray
+    from shapely.geometry.base import BaseGeometry
+
+    from renderer.checks.case import Case
+    from renderer.ground.lay import LoopLay, Point, Points
+
+AT_ONCE = 2_000_000  # point and segment pairs handled together, which bounds the memory
+STRIPS = 4  # places looked at in each shape
+CLEAR_M = 1e-3  # places nearer to the wire than this tell nothing
+SLIVER_M2 = 1e-3  # shapes smaller than this are not looked at
+
+
+def winding_numbers(path: Points, points: Points) -> NDArray[np.int64]:
+    """How often the closed ``path`` (n, 2) goes round each of ``points`` (k, 2), left positive.
+
+    By counting the segments that pass to the right of a point upwards and downwards.
+    """
+    found = np.zeros(len(points), dtype=np.int64)
+    step = max(1, AT_ONCE // max(1, len(path)))
+    start, end = path[:-1], path[1:]
+    dx, dy = (end - start).T
+    for first in range(0, len(points), step):
+        x, y = (points[first : first + step, None, k] for k in (0, 1))
+        side = dx * (y - start[:, 1]) - (x - start[:, 0]) * dy
+        up = (start[:, 1] <= y) & (y < end[:, 1]) & (side > 0)
+        down = (end[:, 1] <= y) & (y < start[:, 1]) & (side < 0)
+        found[first : first + step] = up.sum(axis=1) - down.sum(axis=1)
+    return found
+
+
+def places_in(shape: BaseGeometry, wire: BaseGeometry) -> Points:
+    """Some places inside a shape, none of them on the wire; shape (k, 2)."""
+    left, low, right, high = shapely.bounds(shape)
+    levels = np.linspace(low, high, STRIPS + 1)
+    boxes = shapely.box(left - 1.0, levels[:-1], right + 1.0, levels[1:])
+    parts = shapely.intersection(shape, boxes)
+    parts = parts[shapely.area(parts) > 0]
+    points = shapely.point_on_surface(np.append(parts, shape))
+    clear = shapely.distance(points, wire) > CLEAR_M
+    places: Points = shapely.get_coordinates(points[clear])
+    return places
+
+
+def _wound(loop: LoopLay, wire: BaseGeometry, shape: BaseGeometry) -> dict[int, Point]:
+    """The winding numbers found in a shape, each with one place where it was found."""
+    points = places_in(shape, wire)
+    numbers = winding_numbers(loop.path, points)
+    return {
+        int(number): (float(x), float(y))
+        for number, (x, y) in zip(numbers[::-1], points[::-1], strict=True)
+    }
+
+
+def right_number(case: Case) -> int:
+    """The winding number that the ground inside should have."""
+    return 1 if case.plan.machine.lay_direction == "anticlockwise" else -1
+
+
+def _parts(shape: BaseGeometry) -> list[BaseGeometry]:
+    return [part for part in shapely.get_parts(shape) if part.area > SLIVER_M2]
+
+
+def lawn_backwards(case: Case) -> Iterator[Hit]:
+    """Working areas that the wire goes round the other way."""
+    wrong = -right_number(case)
+    way = case.plan.machine.lay_direction
+    for loop in case.lay.loops:
+        for lawn in case.lawns_of(loop.name):
+            for part in _parts(shapely.intersection(lawn.working, loop.working)):
+                at = _wound(loop, case.wires[loop.name], part).get(wrong)
+                if at is not None:
+                    message = (
+                        f"The lawn {lawn.name} is wired backwards: its wire does not run {way}, "
+                        f"as the machine asks (winding number {wrong}, should be {-wrong})"
+                    )
+                    yield Hit(message, at, lawn.name, case.station(at, loop))
+
+
+def island_wound(case: Case) -> Iterator[Hit]:
+    """Islands and obstacles that the machine would take for lawn."""
+    for obstacle, ground in case.grounds:
+        if obstacle.kind == "firm":
+            continue
+        for loop in case.lay.loops:
+            for lawn in case.lawns_of(loop.name):
+                inside = shapely.intersection(ground, lawn.outline)
+                if inside.area <= SLIVER_M2 / 10:
+                    continue
+                wound = _wound(loop, case.wires[loop.name], inside)
+                for number, at in wound.items():
+                    if number:
+                        yield _island_hit(case, loop, obstacle.name, number, at)
+                        break
+
+
+def _island_hit(case: Case, loop: LoopLay, name: str, number: int, at: Point) -> Hit:
+    right = right_number(case)
+    if number == 2 * right:
+        cause = "its ring is walked the wrong way round, or the wires of its lead pair cross"
+    else:
+        cause = "the wire does not go round it as it should"
+    message = (
+        f"The machine would take {name} for lawn: {cause} (winding number {number}, should be 0)"
+    )
+    return Hit(message, at, name, case.station(at, loop))
+
+
+def ground_wound(case: Case) -> Iterator[Hit]:
+    """Working areas that the wire does not enclose once, and ground outside that it encloses."""
+    right = right_number(case)
+    for loop in case.lay.loops:
+        wire = case.wires[loop.name]
+        for lawn in case.lay.lawns:
+            own = lawn.loop == loop.name
+            inside = shapely.intersection(lawn.working, loop.working) if own else lawn.working
+            for part in _parts(inside):
+                allowed = {right, -right} if own else {0}
+                yield from _wrong(case, loop, lawn.name, _wound(loop, wire, part), allowed)
+        yield from _outside(case, loop)
+
+
+def _outside(case: Case, loop: LoopLay) -> Iterator[Hit]:
+    """Places just beyond the outlines of a loop's lawns."""
+    wire = case.wires[loop.name]
+    grounds = shapely.union_all([lawn.outline for lawn in case.lay.lawns])
+    beyond = shapely.box(*shapely.bounds(grounds.buffer(1.0))).difference(grounds)
+    for part in _parts(beyond):
+        yield from _wrong(case, loop, "", _wound(loop, wire, part), {0})
+
+
+def _wrong(
+    case: Case, loop: LoopLay, name: str, wound: dict[int, Point], allowed: set[int]
+) -> Iterable[Hit]:
+    for number, at in wound.items():
+        if number not in allowed:
+            where = f"ground of the lawn {name}" if name else "ground outside every lawn"
+            message = (
+                f"The wire of the loop {loop.name} goes round {where} {number} times, "
+                f"should be {max(allowed)}"
+            )
+            yield Hit(message, at, name or loop.name, case.station(at, loop))
+            return
+
+
+RULES = (
+    Rule(
+        "island-not-left-out",
+        "stop",
+        island_wound,
+        "Inside an island both wires must cancel, or the machine drives into it.",
+        "Walk the island the other way round, "
+        "and let the two wires of its lead pair touch but never cross",
+    ),
+    Rule(
+        "lawn-wired-backwards",
+        "stop",
+        lawn_backwards,
+        "All lawns of a loop lie on the same hand, or the machine takes the inside for outside.",
+        "Walk every lawn the same way round; look for crossed wires where the lawns are joined",
+    ),
+    Rule(
+        "ground-enclosed-wrongly",
+        "stop",
+        ground_wound,
+        "The machine mows what the wire encloses, once and the right way round.",
+        "Follow the walk leg by leg on the plan and find where the wire leaves it",
+    ),
+)

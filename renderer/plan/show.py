@@ -1,0 +1,60 @@
+"""Figures as plain text in the plan's own unit: metres, or feet and inches."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from renderer.units import M_PER_FOOT
+
+INCHES_PER_FOOT = 12
+FT_STEPS = (4, 16, 64)  # parts of an inch, coarse to fine
+M_DECIMALS = (2, 3, 4)
+
+
+@dataclass(frozen=True, slots=True)
+class Show:
+    """Writes ground figures, which are metres inside, in ``m`` or ``ft``."""
+
+    units: Literal["m", "ft"]
+
+    def length(self, length_m: float) -> str:
+        """A length: ``12.30 m``, or ``12' 6 1/4"`` to the nearest quarter of an inch."""
+        return self._length(length_m, 0)
+
+    def lengths(self, *lengths_m: float) -> tuple[str, ...]:
+        """Several lengths, fine enough that two different ones do not read the same."""
+        told: tuple[str, ...] = ()
+        for step in range(len(M_DECIMALS)):
+            told = tuple(self._length(length_m, step) for length_m in lengths_m)
+            if len(set(told)) == len({round(length_m, 4) for length_m in lengths_m}):
+                break
+        return told
+
+    def area(self, area_m2: float) -> str:
+        """An area in square metres or square feet, one decimal below ten."""
+        area, unit = (area_m2 / M_PER_FOOT**2, "sq ft") if self.units == "ft" else (area_m2, "m²")
+        return f"{area:,.{1 if area < 10 else 0}f} {unit}"
+
+    def _length(self, length_m: float, step: int) -> str:
+        if self.units == "ft":
+            return feet_and_inches(length_m, FT_STEPS[step])
+        return f"{length_m:.{M_DECIMALS[step]}f} m"
+
+
+def feet_and_inches(length_m: float, parts: int = 4) -> str:
+    """A length as ``12' 6 1/4"`` to the nearest of ``parts`` of an inch; below a foot only inches."""
+    count = round(abs(length_m) / M_PER_FOOT * INCHES_PER_FOOT * parts)
+    feet, rest = divmod(count, INCHES_PER_FOOT * parts)
+    whole, part = divmod(rest, parts)
+    inches = f"{Fraction(part, parts)}" if part else ""
+    if whole or not inches:
+        inches = f"{whole} {inches}".rstrip()
+    sign = "-" if length_m < 0 and count else ""
+    return f"{sign}{feet}' {inches}\"" if feet else f'{sign}{inches}"'
+
+
+def percent(share: float) -> str:
+    """A percentage without needless decimals: ``6.4 %``."""
+    return f"{share:.3g} %"
