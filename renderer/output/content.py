@@ -51,10 +51,11 @@ class Content:
 
     def area(self, item: Area) -> None:
         """Rings filled together by the even-odd rule."""
-        if item.pen is None and item.fill is None:
+        rings = [ring for ring in item.rings if len(ring) > 1]
+        if not rings or (item.pen is None and item.fill is None):
             return
         self._begin((_paint(item.pen, item.fill, "f*"), item.pen, item.fill, None), not item.fill)
-        for ring in item.rings:
+        for ring in rings:
             self._chain(ring, True, True)
 
     def circle(self, item: Circle) -> None:

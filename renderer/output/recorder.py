@@ -56,6 +56,7 @@ def record(document: Document) -> tuple[Drawn, ...]:
         _drawn(item, number, order)
         for number, page in enumerate(document.pages, start=1)
         for order, item in enumerate(page.items)
+        if _has_extent(item)
     )
 
 
@@ -71,6 +72,12 @@ def touch(one: Drawn, other: Drawn, gap_mm: float = 0.0) -> bool:
         _parted(one.corners, other.corners, axis, gap_mm)
         for axis in (*_axes(one.corners), *_axes(other.corners))
     )
+
+
+def _has_extent(item: Primitive) -> bool:
+    if isinstance(item, Line):
+        return bool(item.points)
+    return not isinstance(item, Area) or any(item.rings)
 
 
 def _drawn(item: Primitive, page: int, order: int) -> Drawn:
