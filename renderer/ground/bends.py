@@ -51,6 +51,8 @@ def round_bends(
     ``eroded`` is the ground eroded by the radius. Where the disc is stopped by two sides at once,
     all behind the chord between them goes, but for the piece between chord and disc.
     """
+    if ground.is_empty:
+        return []
     chords = find_chords(ground, eroded, radius_m)
     faces = faces_between(ground, chords)
     rooms = count_rooms(faces, eroded)

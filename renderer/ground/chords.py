@@ -141,47 +141,45 @@ def _not_crossing(ends: NDArray[np.float64]) -> NDArray[np.int64]:
 
 def _noded(allowed: BaseGeometry, chords: Chords) -> list[BaseGeometry]:
     """The border cut at the chords' ends, and the chords, sharing their end points exactly."""
+    rings = [np.concatenate([ring, ring[:1]]) for ring in rings_of(allowed)]
+    starts = np.concatenate([ring[:-1] for ring in rings])
+    owner = np.repeat(np.arange(len(rings)), [len(ring) - 1 for ring in rings])
+    runs = [np.append(0.0, np.cumsum(np.hypot(*np.diff(ring, axis=0).T))) for ring in rings]
+    run_start = np.concatenate([run[:-1] for run in runs])
+    flat = np.unique(chords.ends.reshape(-1, 2), axis=0)
+    segment = np.empty(0, dtype=np.int64)
+    if len(flat):
+        segment = shapely.STRtree(border_segments(allowed)).nearest(shapely.points(flat))
+    at = run_start[segment] + np.hypot(*(flat - starts[segment]).T)
     lines: list[BaseGeometry] = list(shapely.linestrings(chords.ends))
-    rings = rings_of(allowed)
-    edges = [shapely.linearrings(ring) for ring in rings]
-    flat = chords.ends.reshape(-1, 2)
-    owner = shapely.STRtree(edges).nearest(shapely.points(flat)) if len(flat) else np.empty(0, int)
-    for k, ring in enumerate(rings):
-        mine = np.unique(flat[owner == k], axis=0)
-        lines.extend(_cut_ring(ring, edges[k], mine))
+    for k, (ring, run) in enumerate(zip(rings, runs, strict=True)):
+        mine = owner[segment] == k
+        order = np.argsort(at[mine], kind="stable")
+        lines.extend(_cut_ring(ring, run, at[mine][order], flat[mine][order]))
     return lines
 
 
-def _cut_ring(ring: Points, edge: BaseGeometry, ends: Points) -> list[BaseGeometry]:
-    closed = np.concatenate([ring, ring[:1]])
+def _cut_ring(
+    ring: Points, run: NDArray[np.float64], at: NDArray[np.float64], ends: Points
+) -> list[BaseGeometry]:
+    """A closed ring cut at places in order along it; ``run`` and ``at`` are distances along it."""
     if len(ends) == 0:
-        return [shapely.linestrings(closed)]
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])
-    at = shapely.line_locate_point(edge, shapely.points(ends))
-    order = np.argsort(at, kind="stable")
-    at, ends = at[order], ends[order]
+        return [shapely.linestrings(ring)]
+    after = np.searchsorted(run[:-1], at + 1e-9, side="right")
+    before = np.searchsorted(run[:-1], at - 1e-9, side="left")
     pieces = []
-    for i in range(len(at)):
-        start, stop = at[i], at[(i + 1) % len(at)]
-        if stop > start:
-            between = closed[1:-1][(run[1:-1] > start + 1e-9) & (run[1:-1] < stop - 1e-9)]
-        else:
-            tail = closed[:-1][run[:-1] > start + 1e-9]
-            head = closed[:-1][run[:-1] < stop - 1e-9]
-            between = np.concatenate([tail, head])
-        pieces.append(
-            shapely.linestrings(
-                np.concatenate([ends[i : i + 1], between, ends[[(i + 1) % len(at)]]])
-            )
-        )
-    return pieces
+    for i in range(len(at) - 1):
+        inner = ring[after[i] : max(after[i], before[i + 1])]
+        pieces.append(np.concatenate([ends[[i]], inner, ends[[i + 1]]]))
+    last = [ends[[-1]], ring[after[-1] : -1], ring[: before[0]], ends[[0]]]
+    return [shapely.linestrings(piece) for piece in (*pieces, np.concatenate(last))]
 
 
 def faces_between(allowed: BaseGeometry, chords: Chords) -> list[shapely.Polygon]:
+    """The pieces that the chords part some ground into."""
     faces = shapely.get_parts(shapely.polygonize(_noded(allowed, chords)))
-    inside = shapely.STRtree(shapely.point_on_surface(faces)).query(allowed, predicate="contains")
-    if inside.ndim == 2:
-        inside = inside[1]
+    points = shapely.STRtree(shapely.point_on_surface(faces))
+    inside = points.query(shapely.get_parts(allowed), predicate="contains")[1]
     return [faces[i] for i in np.sort(inside)]
 
 
@@ -189,21 +187,25 @@ def chord_sides(chords: Chords, faces: list[shapely.Polygon]) -> tuple[list[int]
     """For each chord the face on the disc's side and the face beyond; -1 where there is none."""
     middle = chords.ends.mean(axis=1)
     unit = chords.inward / np.hypot(*chords.inward.T)[:, None]
-    tree = shapely.STRtree(faces)
     found = []
     for sign in (1.0, -1.0):
-        side = np.full(len(middle), -1)
-        point, face = tree.query(shapely.points(middle + sign * 1e-6 * unit), predicate="within")
-        side[point] = face
-        found.append(side.tolist())
+        points = shapely.points(middle + sign * 1e-6 * unit)
+        found.append(_holders(faces, points).tolist())
     return found[0], found[1]
+
+
+def _holders(faces: list[shapely.Polygon], points: NDArray[np.object_]) -> NDArray[np.int64]:
+    """The face that each point lies in; -1 where there is none."""
+    holder = np.full(len(points), -1)
+    if len(points):
+        face, point = shapely.STRtree(points).query(faces, predicate="contains")
+        holder[point] = face
+    return holder
 
 
 def count_rooms(faces: list[shapely.Polygon], eroded: BaseGeometry) -> list[int]:
     """How many parts of the eroded ground each face holds."""
-    counts = [0] * len(faces)
-    inner = [part.representative_point() for part in polygons_of(eroded)]
-    if inner:
-        for face in shapely.STRtree(faces).query(inner, predicate="within")[1]:
-            counts[face] += 1
+    inner = np.array([part.representative_point() for part in polygons_of(eroded)])
+    held = _holders(faces, inner)
+    counts: list[int] = np.bincount(held[held >= 0], minlength=len(faces)).tolist()
     return counts

@@ -175,7 +175,7 @@ def cut_necks(
     half = (passage_m - limits.WIDTH_M) / 2
     done: list[Cut] = []
     for _ in range(ROUNDS):
-        cuts = _cuts_of_round(lawn, ground, eroded, passage_m)
+        cuts = [] if ground.is_empty else _cuts_of_round(lawn, ground, eroded, passage_m)
         if not cuts:
             break
         done.extend(cuts)

@@ -30,7 +30,11 @@ def sagitta(chord_m: float, radius_m: float) -> float:
 def points_at(path: Points, at_m: Floats, at: ArrayLike) -> Points:
     """The points of the wire at running distances ``at``, shape (k, 2)."""
     where = np.atleast_1d(np.asarray(at, dtype=np.float64))
-    return np.column_stack((np.interp(where, at_m, path[:, 0]), np.interp(where, at_m, path[:, 1])))
+    after = np.clip(np.searchsorted(at_m, where, side="right"), 1, len(at_m) - 1)
+    span = at_m[after] - at_m[after - 1]
+    share = np.clip((where - at_m[after - 1]) / np.where(span > 0, span, 1.0), 0.0, 1.0)
+    points: Points = path[after - 1] + share[:, None] * (path[after] - path[after - 1])
+    return points
 
 
 def stretch(path: Points, at_m: Floats, from_m: float, to_m: float) -> tuple[Points, Floats]:

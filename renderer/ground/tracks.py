@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -34,12 +34,8 @@ class Track:
     points: Points
     run: NDArray[np.float64]
     line: BaseGeometry
-    barred: tuple[Stretch, ...] = field(
-        default=()
-    )  # where no lead pair may meet it: the dock's run
-    corners: tuple[Stretch, ...] = field(
-        default=()
-    )  # too near to a corner, but for ways through necks
+    barred: tuple[Stretch, ...] = ()  # the dock's run, where no lead pair may meet the ring
+    corners: tuple[Stretch, ...] = ()  # too near to a corner; ways through necks may end there
 
     @property
     def length_m(self) -> float:

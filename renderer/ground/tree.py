@@ -59,6 +59,7 @@ class Forest:
     def __init__(self, count: int) -> None:
         self.parent = list(range(count))
         self.edges: list[Edge] = []
+        self.lines: list[BaseGeometry] = []
         self.taken: list[list[float]] = [[] for _ in range(count)]
 
     def root(self, node: int) -> int:
@@ -73,6 +74,7 @@ class Forest:
     def add(self, edge: Edge, tracks: Sequence[Track]) -> None:
         self.parent[self.root(edge.one)] = self.root(edge.two)
         self.edges.append(edge)
+        self.lines.append(shapely.linestrings(edge.line))
         for node, end in ((edge.one, edge.line[0]), (edge.two, edge.line[-1])):
             self.taken[node].append(tracks[node].locate((float(end[0]), float(end[1])))[0])
 
@@ -137,9 +139,7 @@ class Ways:
             if forest.near_taken(node, run, track.length_m):
                 return False
         line = shapely.linestrings(edge.line)
-        if forest.edges and bool(
-            np.any(shapely.intersects([shapely.linestrings(e.line) for e in forest.edges], line))
-        ):
+        if forest.lines and bool(np.any(shapely.intersects(forest.lines, line))):
             return False
         if self.keep_off is not None and shapely.intersects(self.keep_off, line):
             return False
@@ -147,9 +147,7 @@ class Ways:
 
     def detour(self, one: int, two: int, ground: Ground, forest: Forest) -> Edge | None:
         """The shortest legal way round what is in the way of the straight one."""
-        blocked = [
-            shapely.linestrings(edge.line).buffer(limits.LEAD_GAP_M / 2) for edge in forest.edges
-        ]
+        blocked = [line.buffer(limits.LEAD_GAP_M / 2) for line in forest.lines]
         if self.keep_off is not None:
             blocked.append(self.keep_off)
         open_ground = ground.open
