@@ -1,7 +1,7 @@
 """Cautions by fact: what in this garden can hurt someone, and what always can.
 
 Signal words follow ANSI Z535: DANGER will, WARNING could kill or injure badly, CAUTION could injure
-lightly, NOTICE is about things.
+lightly, NOTICE is about things and animals.
 """
 
 from __future__ import annotations
@@ -13,7 +13,6 @@ import shapely
 from renderer.checks.caution import SIGNALS, Caution, Signal
 from renderer.checks.services import services_near
 from renderer.checks.supply import socket_of
-from renderer.plan.show import percent
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -24,11 +23,12 @@ if TYPE_CHECKING:
 WATER_NEAR_M = 5.0  # of the wire
 SLOPE_PERCENT = 15.0
 
-# Said on every job, by signal word.
+# Said on every job.
 ALWAYS: tuple[tuple[str, Signal], ...] = (
+    ("ground-opening", "WARNING"),
+    ("mains", "WARNING"),
     ("children", "WARNING"),
     ("dead", "WARNING"),
-    ("ground-opening", "WARNING"),
     ("storm", "WARNING"),
     ("eyes-hands", "CAUTION"),
     ("lifting", "CAUTION"),
@@ -54,24 +54,29 @@ def dangers(case: Case) -> tuple[Caution, ...]:
         *_services(case),
         *_water(case),
         *_sockets(case),
-        *_sides(case),
+        *_borders(case),
         *_slopes(case),
         *_crossings(case),
         *_features(case),
         *_trees(case),
-        *(Caution(key, signal, key) for signal in SIGNALS for key, at in ALWAYS if at == signal),
+        *(Caution(key, signal, key) for key, signal in ALWAYS),
     ]
     return tuple(sorted(found, key=lambda caution: SIGNALS.index(caution.signal)))
 
 
 def _services(case: Case) -> Iterator[Caution]:
     for feature, distance, _, _ in services_near(case):
-        facts = {"name": feature.name, "distance": case.show.length(distance)}
+        facts: dict[str, str | float] = {"name": feature.name}
+        if distance > 0:
+            facts["distance_m"] = distance
+        crossed = "" if distance > 0 else "-crossed"
         if feature.located is None:
-            yield Caution("service-unlocated", "DANGER", "service-unlocated", facts, feature.name)
+            key = f"service-not-located{crossed}"
+            yield Caution("service-not-located", "DANGER", key, facts, feature.name)
         else:
             facts["located"] = feature.located.isoformat()
-            yield Caution("service-near", "WARNING", "service-near", facts, feature.name)
+            key = "service-crossed" if crossed else "service-near"
+            yield Caution("service-near", "WARNING", key, facts, feature.name)
 
 
 def _water(case: Case) -> Iterator[Caution]:
@@ -89,19 +94,23 @@ def _water(case: Case) -> Iterator[Caution]:
             if distance <= WATER_NEAR_M:
                 nearest[name] = min(distance, nearest.get(name, distance))
     for name, distance in nearest.items():
-        facts = {"name": name, "distance": case.show.length(distance)}
+        facts: dict[str, str | float] = {"name": name, "distance_m": distance}
         yield Caution("water", "WARNING", "water", facts, name)
 
 
 def _sockets(case: Case) -> Iterator[Caution]:
     for loop in case.plan.loops:
         socket = socket_of(case, loop)
-        if socket is None or not (socket.protected and socket.outdoor):
-            name = socket.name if socket else loop.name
-            yield Caution("socket", "WARNING", "socket", {"name": name}, name)
+        if socket is None:
+            facts = {"name": loop.name}
+            yield Caution("socket", "WARNING", "socket-missing", facts, loop.name)
+        elif not (socket.protected and socket.outdoor):
+            unfit = False in (socket.protected, socket.outdoor)
+            key = "socket-unfit" if unfit else "socket"
+            yield Caution("socket", "WARNING", key, {"name": socket.name}, socket.name)
 
 
-def _sides(case: Case) -> Iterator[Caution]:
+def _borders(case: Case) -> Iterator[Caution]:
     """Roads, drops, hedges and neighbours that border a lawn or stand in it."""
     for kind, signal in BORDERS:
         names = [
@@ -114,26 +123,30 @@ def _sides(case: Case) -> Iterator[Caution]:
 
 def _slopes(case: Case) -> Iterator[Caution]:
     limits = case.plan.machine.slope_max_percent
-    limit = min(SLOPE_PERCENT, limits.inside, limits.at_wire)
-    for feature, _ in case.features("slope"):
-        if (feature.percent or 0.0) > limit:
-            facts = {"name": feature.name, "slope": percent(feature.percent or 0.0)}
+    for feature, shape in case.features("slope"):
+        steep = feature.percent or 0.0
+        facts: dict[str, str | float] = {"name": feature.name, "slope_percent": steep}
+        if steep > limits.inside and shapely.intersects(shape, case.working):
+            yield Caution("slope", "WARNING", "slope-too-steep", facts, feature.name)
+        elif steep > min(SLOPE_PERCENT, limits.at_wire):
             yield Caution("slope", "WARNING", "slope", facts, feature.name)
 
 
 def _crossings(case: Case) -> Iterator[Caution]:
     for loop in case.lay.loops:
         for lead in loop.leads:
-            if lead.kind == "crossing":
-                under = lead.under or lead.of
-                yield Caution("crossing", "WARNING", "crossing", {"under": under}, lead.of)
+            if lead.kind == "crossing" and lead.under:
+                yield Caution("crossing", "WARNING", "crossing", {"under": lead.under}, lead.of)
+            elif lead.kind == "crossing":
+                yield Caution("crossing", "CAUTION", "crossing-open", {"of": lead.of}, lead.of)
 
 
 def _features(case: Case) -> Iterator[Caution]:
     for feature, _ in case.features("play"):
         yield Caution("play", "WARNING", "play", {"name": feature.name}, feature.name)
-    for feature, _ in case.features("sprinkler"):
-        yield Caution("irrigation", "NOTICE", "irrigation", {"name": feature.name}, feature.name)
+    heads = [feature.name for feature, _ in case.features("sprinkler")]
+    if heads:
+        yield Caution("irrigation", "NOTICE", "irrigation", {"name": ", ".join(heads)}, heads[0])
 
 
 def _trees(case: Case) -> Iterator[Caution]:

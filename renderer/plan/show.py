@@ -44,7 +44,7 @@ class Show:
 
 
 def feet_and_inches(length_m: float, parts: int = 4) -> str:
-    """A length as ``12' 6 1/4"`` to the nearest of ``parts`` of an inch; below a foot only inches."""
+    """A length as ``12' 6 1/4"`` to one of ``parts`` of an inch; below a foot only inches."""
     count = round(abs(length_m) / M_PER_FOOT * INCHES_PER_FOOT * parts)
     feet, rest = divmod(count, INCHES_PER_FOOT * parts)
     whole, part = divmod(rest, parts)

@@ -10,6 +10,8 @@ from types import MappingProxyType
 
 from renderer.sheets.errors import SheetError
 
+PARTS = ("cautions",)  # of a catalogue, each in a file of its own
+
 
 @dataclass(frozen=True, slots=True)
 class Words:
@@ -57,7 +59,7 @@ def placeholders(text: str) -> frozenset[str]:
 
 @lru_cache(maxsize=8)
 def load_words(language: str = "en") -> Words:
-    """The catalogue of a language, from ``layouts/words/LANGUAGE.yaml``.
+    """The catalogue of a language, from ``layouts/words/LANGUAGE.yaml`` and its parts.
 
     Raises SheetError where there is no such language.
     """
@@ -70,8 +72,10 @@ def load_words(language: str = "en") -> Words:
         known = sorted(path.stem for path in file.parent.glob("*.yaml") if "." not in path.stem)
         raise SheetError(f"language {language!r}", "there are no words for it", f"known: {known}")
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    nested = yaml.load(file.read_text(encoding="utf-8"), Loader=loader)
-    return Words(MappingProxyType(dict(_flat(nested, ""))), language)
+    table: dict[str, str] = {}
+    for each in (file, *(file.with_suffix(f".{part}.yaml") for part in PARTS)):
+        table.update(_flat(yaml.load(each.read_text(encoding="utf-8"), Loader=loader), ""))
+    return Words(MappingProxyType(table), language)
 
 
 def _flat(nested: Mapping[str, object], prefix: str) -> Iterator[tuple[str, str]]:
