@@ -12,7 +12,7 @@ import shapely
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.reach import Reach
 from renderer.ground.spacing import chord_sags
-from renderer.ground.stations import corners_at, stretch, turn_between
+from renderer.ground.stations import corners_at, points_at, stretch, turn_between
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -23,7 +23,10 @@ if TYPE_CHECKING:
 # Common practice, no published source.
 STRAIGHT_M = 0.02  # wire that keeps within this of a chord is straight
 AHEAD_M = 30.0  # no machine asks for more straight wire than this
-JOINED_M = 2.0  # wire that follows on the run within this is no other wire
+JOINED_RATIO = (
+    2.0  # wire is no other wire while it is less than this times further along than across
+)
+SAMPLE_M = 0.05  # steps in which own wire is looked at
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,12 +139,15 @@ def _to_other_wire(
 ) -> float:
     """Distance from the run to wire that does not follow on it."""
     line = shapely.linestrings(run)
-    lines = [shapely.linestrings(other) for other in others]
-    from_m = float(at_m[0]) + needed[1] + JOINED_M
-    to_m = float(at_m[-1]) - needed[0] - JOINED_M
+    across = [float(shapely.distance(line, shapely.linestrings(other))) for other in others]
+    from_m, to_m = float(at_m[0]) + needed[1], float(at_m[-1]) - needed[0]
     if to_m > from_m:
-        lines.append(shapely.linestrings(stretch(path, at_m, from_m, to_m)[0]))
-    return min((float(shapely.distance(line, other)) for other in lines), default=math.inf)
+        at = np.arange(from_m, to_m, SAMPLE_M)
+        at = np.sort(np.concatenate((at, at_m[(at_m > from_m) & (at_m < to_m)])))
+        own = shapely.distance(line, shapely.points(points_at(path, at_m, at)))
+        joined = np.minimum(at - from_m, to_m - at) <= JOINED_RATIO * own
+        across += own[~joined].tolist()
+    return min(across, default=math.inf)
 
 
 def supply_gap(start: Point, supply: Point) -> float:

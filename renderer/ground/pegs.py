@@ -249,17 +249,13 @@ def _between(
 def _with_controls(leg: Leg, inner: Sequence[_Mark]) -> list[_Mark]:
     """A leg's pegs with more of the first pass made control pegs, none too far from the next."""
     marks = list(inner)
-    stops = [leg.from_m, *(mark.at for mark in marks if mark.control), leg.to_m]
-    for from_m, to_m in pairwise(stops):
-        last = from_m
-        while to_m - last > CONTROL_MOST_M:
-            within = [
-                i
-                for i, mark in enumerate(marks)
-                if mark.first and last + SAME_M < mark.at <= last + CONTROL_MOST_M
-            ]
-            if not within:
-                break
-            marks[within[-1]] = replace(marks[within[-1]], control=True)
-            last = marks[within[-1]].at
+    last, candidate = leg.from_m, -1
+    for i, mark in enumerate([*marks, _Mark(leg.to_m, "spacing")]):
+        if candidate >= 0 and mark.at - last > CONTROL_MOST_M:
+            marks[candidate] = replace(marks[candidate], control=True)
+            last, candidate = marks[candidate].at, -1
+        if mark.control:
+            last, candidate = mark.at, -1
+        elif mark.first:
+            candidate = i
     return marks

@@ -107,10 +107,13 @@ def _lettered(chosen: Sequence[Reference], taken: set[str]) -> tuple[Reference, 
     if not chosen:
         return ()
     centre = np.mean([reference.at for reference in chosen], axis=0)
+    first = max(chosen, key=lambda reference: reference.at[1] - reference.at[0])
+
+    def bearing(reference: Reference) -> float:
+        return math.atan2(reference.at[1] - centre[1], reference.at[0] - centre[0])
 
     def clockwise(reference: Reference) -> float:
-        x, y = reference.at[0] - centre[0], reference.at[1] - centre[1]
-        return (3.0 * math.pi / 4.0 - math.atan2(y, x)) % math.tau
+        return (bearing(first) - bearing(reference)) % math.tau
 
     letters = (chr(ord("A") + i) for i in range(26))
     free = [letter for letter in letters if letter not in taken]

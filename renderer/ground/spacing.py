@@ -124,11 +124,11 @@ def chord_sags(points: Points, at: Floats, cuts: Floats) -> Floats:
     ends = points_at(points, at, cuts)
     sags = np.zeros(len(cuts) - 1)
     lo, hi = np.searchsorted(at, (cuts[0] + SAME_M, cuts[-1] - SAME_M))
-    where = np.clip(np.searchsorted(cuts, at[lo:hi], side="right") - 1, 0, len(cuts) - 2)
+    where = np.minimum(np.searchsorted(cuts, at[lo:hi], side="right") - 1, len(cuts) - 2)
     start, chord = ends[where], ends[where + 1] - ends[where]
     off = points[lo:hi] - start
     square = np.maximum(np.sum(chord * chord, axis=1), 1e-18)
-    share = np.clip(np.sum(off * chord, axis=1) / square, 0.0, 1.0)
+    share = np.minimum(np.maximum(np.sum(off * chord, axis=1) / square, 0.0), 1.0)
     away = off - share[:, None] * chord
     np.maximum.at(sags, where, np.hypot(away[:, 0], away[:, 1]))
     return sags

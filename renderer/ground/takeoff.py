@@ -4,7 +4,7 @@ Items are keys of the word catalogue: ``wire.*`` (outer, island, lead, crossing,
 slack, order), ``peg.*`` (round1, round2, spare, order), ``connector.*`` (splice, spare, order),
 ``terminal.*`` (end, order), ``gauge``, ``spool`` and ``tool.*``. A gauge's or spool's quantity is
 its length in metres and ``of`` its letter or number; an order line is the sum of its kind, rounded
-up to whole packs.
+up to whole packs. Wire to order counts what slopes take on top of the loops' own order lengths.
 """
 
 from __future__ import annotations
@@ -70,8 +70,8 @@ def _wire(loops: Iterable[LoopLay]) -> Iterator[Item]:
         slope += loop.slope_extra_m
         order += loop.order_length_m
     lines = {f"wire.{kind}": length for kind, length in metres.items()}
-    lines |= {"wire.laid": laid, "wire.slope": slope, "wire.slack": order - laid - slope}
-    lines["wire.order"] = order
+    lines |= {"wire.laid": laid, "wire.slope": slope, "wire.slack": order - laid}
+    lines["wire.order"] = order + slope
     yield from (Item(key, round(length, 4), "m") for key, length in lines.items() if length > 5e-5)
 
 
