@@ -24,7 +24,10 @@ STATIC = -1
 
 
 class Box(NamedTuple):
-    """A turned rectangle about (x, y): half length and height in mm, direction of its length."""
+    """A turned rectangle about (x, y): half length and height in mm, direction of its length.
+
+    A ``round`` one is the disc inside, of radius ``hw``.
+    """
 
     x: float
     y: float
@@ -32,9 +35,10 @@ class Box(NamedTuple):
     hh: float
     c: float = 1.0
     s: float = 0.0
+    round: bool = False
 
     def grown(self, by: float) -> Box:
-        return Box(self.x, self.y, self.hw + by, self.hh + by, self.c, self.s)
+        return self._replace(hw=self.hw + by, hh=self.hh + by)
 
     def bounds(self) -> Rect:
         c, s = abs(self.c), abs(self.s)
@@ -63,7 +67,11 @@ class Obstacle(NamedTuple):
 
 
 def touching(a: Box, b: Box) -> bool:
-    """Whether two turned rectangles overlap (separating axes)."""
+    """Whether two turned rectangles, or discs, overlap (separating axes)."""
+    if b.round:
+        return _on_disc(b, a)
+    if a.round:
+        return _on_disc(a, b)
     dx, dy = b.x - a.x, b.y - a.y
     c, s = abs(a.c * b.c + a.s * b.s), abs(a.c * b.s - a.s * b.c)
     if abs(dx * a.c + dy * a.s) >= a.hw + b.hw * c + b.hh * s:
@@ -75,9 +83,25 @@ def touching(a: Box, b: Box) -> bool:
     return abs(dy * b.c - dx * b.s) < b.hh + a.hw * s + a.hh * c
 
 
+def _on_disc(disc: Box, other: Box) -> bool:
+    dx, dy = disc.x - other.x, disc.y - other.y
+    if other.round:
+        return dx * dx + dy * dy < (disc.hw + other.hw) ** 2
+    along = abs(dx * other.c + dy * other.s) - other.hw
+    across = abs(dy * other.c - dx * other.s) - other.hh
+    if along <= 0 or across <= 0:
+        return max(along, across) < disc.hw
+    return along * along + across * across < disc.hw * disc.hw
+
+
 def disc(at: Point, radius: float) -> Box:
-    """The square about a round symbol."""
-    return Box(at[0], at[1], radius, radius)
+    """The room of a round symbol."""
+    return Box(at[0], at[1], radius, radius, round=True)
+
+
+def square(at: Point, half: float) -> Box:
+    """The room of a square symbol, upright."""
+    return Box(at[0], at[1], half, half)
 
 
 def segment(a: Point, b: Point, width: float) -> Box:

@@ -25,7 +25,7 @@ from renderer.primitives import BLACK, Line, Primitive
 if TYPE_CHECKING:
     from renderer.drawing.geometry import Point
 
-OFFSETS_MM = (7.0, 10.0, 13.0)
+OFFSETS_MM = (7.0, 10.0, 13.0, 16.0)
 GAP_MM = 2.4
 OVERSHOOT_MM = 8 * NARROW_MM
 ARROW_MM = 2.2
@@ -48,7 +48,7 @@ def dimensions(scene: Scene) -> Part:
                 found.append((span, key, a, b, length(side.points)))
     found.sort(key=lambda row: (-round(row[0], 3), row[1]))
     labels = tuple(
-        Label(key, (text,), VALUE_TEXT, 32, tuple(_spots(a, b, text)), listed=False)
+        Label(key, (text,), VALUE_TEXT, 14, tuple(_spots(a, b, text)), listed=False)
         for _, key, a, b, metres in found[:MOST]
         for text in (length_text(metres, scene.units),)
     )

@@ -41,20 +41,20 @@ FILLS: dict[str, tuple[Rule, ...]] = {
     "low": (Rule(135, 2.0, SHORT_DASHED),),
     "soft": (Rule(0, 2.0, DOTTED), Rule(90, 2.0, DOTTED)),
     "tree": (),
-    "paving": (Rule(0, 5.0, SHORT_DASHED), Rule(90, 5.0, SHORT_DASHED)),
-    "slope": (Rule(90, 6.0, SHORT_DASHED),),
-    "building": (Rule(45, 3.0, HATCH),),
-    "play": (Rule(60, 5.0, SHORT_DASHED),),
+    "feature.paving": (Rule(0, 5.0, SHORT_DASHED), Rule(90, 5.0, SHORT_DASHED)),
+    "feature.slope": (Rule(90, 6.0, SHORT_DASHED),),
+    "feature.building": (Rule(45, 3.0, HATCH),),
+    "feature.play": (Rule(60, 5.0, SHORT_DASHED),),
     "trim": (Rule(30, 1.5, HATCH),),
     "out": (Rule(45, 3.0, HATCH), Rule(135, 3.0, HATCH)),
 }
 
 
 def fill(kind: str, rings: Sequence[Chain]) -> tuple[tuple[Line, ...], tuple[Obstacle, ...]]:
-    """The lines that fill the rings, and what labels pay to lie on them."""
+    """The lines that fill the rings, none for a kind without, and what labels pay to lie on them."""
     lines: list[Line] = []
     obstacles: list[Obstacle] = []
-    for rule in FILLS[kind]:
+    for rule in FILLS.get(kind, ()):
         rows = hatch(rings, rule.pitch_mm, rule.angle_deg)
         lines.extend(_drawn(rows, rule.pen))
         for a, b in rows:

@@ -29,7 +29,7 @@ from renderer.text import line_height_mm, wrap
 
 SAMPLE_MM = 11.0
 COLUMN_MM = 43.0
-ROW_MM = 5.6
+ROW_MM = 5.0
 ORDER = (
     "wire", "lead", "crossing", "control", "peg1", "peg2", "splice", "dock", "generator", "supply",
     "supply-lead", "reference", "grid", "dimension", "finding",
@@ -84,7 +84,7 @@ def _side(kind: str, letter: str) -> tuple[Primitive, ...]:
 
 
 def _area(kind: str, *, solid: bool) -> tuple[Primitive, ...]:
-    ring = ((1.0, -2.0), (10.0, -2.0), (10.0, 2.0), (1.0, 2.0))
+    ring = ((1.0, -1.7), (10.0, -1.7), (10.0, 1.7), (1.0, 1.7))
     lines, _ = fill(kind, [chain(ring)])
     frame = Line(ring, MIDDLE if solid else DASHED, closed=True)
     cross = SYMBOLS["trunk"].at((SAMPLE_MM / 2, 0.0)) if kind == "tree" else ()
@@ -96,7 +96,7 @@ def _feature(key: str, kind: str) -> tuple[Primitive, ...]:
         return SYMBOLS[POINTS[key]].at((SAMPLE_MM / 2, 0.0))
     if key in LINES:
         return (Line(((0.0, 0.0), (SAMPLE_MM, 0.0)), LINES[key]),)
-    return _area(kind, solid=False)
+    return _area(key, solid=False)
 
 
 def legend(
@@ -125,7 +125,7 @@ def _block(row: Row, width: float) -> tuple[tuple[Primitive, ...], float]:
     left = SAMPLE_MM + 2.0 if row.sample else 0.0
     text = row.text[:1].upper() + row.text[1:]
     lines = wrap(text, LEGEND_TEXT.face, size, width - left - 3.0)
-    height = max(ROW_MM, 1.0 + pitch * len(lines))
+    height = max(ROW_MM, 0.2 + pitch * len(lines))
     middle = height / 2
     first = middle - pitch * (len(lines) - 1) / 2 + LEGEND_TEXT.cap_mm / 2
     texts = [text_at(left, first + i * pitch, line, LEGEND_TEXT) for i, line in enumerate(lines)]

@@ -25,11 +25,12 @@ if TYPE_CHECKING:
     from renderer.plan.model import Plan
 
 HEAD_MM = 21.0
-BARS_MM = 15.0
+BARS_MM = 16.0
 GAP_MM = 2.0
 PAD_MM = 3.0
 COLUMN_MM = 48.0
-NORTH_MM = 20.0
+NORTH_MM = 16.0
+HEAD_COLUMN_MM = 35.0
 LEAST_PLAN_MM = 60.0
 
 
@@ -52,6 +53,10 @@ class _Places(NamedTuple):
     plan: Rect
     legend: Rect
     bars: Rect
+
+    @property
+    def beside(self) -> bool:
+        return self.legend.x0 >= self.plan.x1
 
 
 def figure(
@@ -92,7 +97,7 @@ def _size(rect: Rect) -> tuple[float, float]:
 def _arrangements(work: _Work, ways: Sequence[Paper]) -> Iterator[_Places]:
     """Ways to fill the sheets, with room for a legend that has grown by a few key numbers."""
     used = used_keys(work.plan, work.lay, work.findings, work.words)
-    spare = [("N8", "X" * 12)] * 3
+    spare = [("N8", "X" * 12)] * 2
     for paper in ways:
         whole = paper.frame.grown(-PAD_MM)
         row = legend(used, whole.width, work.words, spare).height_mm
@@ -120,15 +125,15 @@ def _beside(paper: Paper, whole: Rect, legend_mm: float) -> _Places | None:
     x0, y0, x1, y1 = whole
     x = x1 - COLUMN_MM
     bars = y1 - BARS_MM
-    head = min(bars - legend_mm, y0 + 2 * HEAD_MM + NORTH_MM)
-    if head < y0 + HEAD_MM + NORTH_MM:
+    head = y0 + HEAD_COLUMN_MM
+    if head + legend_mm > y1:
         return None
     return _Places(
         paper,
         Rect(x, y0, x1, head),
         Rect(x0, y0, x - GAP_MM, bars),
-        Rect(x, head, x1, bars),
-        Rect(x0, bars, x1, y1),
+        Rect(x, head, x1, y1),
+        Rect(x0, bars, x - GAP_MM, y1),
     )
 
 
@@ -144,7 +149,7 @@ def _page(work: _Work, places: _Places) -> Drawing:
     if over > 1e-6:
         return _page(work, _with_more_legend(places, over))
     items: list[Primitive] = [Line(places.paper.frame.corners(), MIDDLE, closed=True, role="frame")]
-    items += _head(work, drawn, places.head)
+    items += _head(work, drawn, places)
     items += [
         shifted(item, places.legend.x0, places.legend.y1 - key.height_mm) for item in key.items
     ]
@@ -163,9 +168,9 @@ def _page(work: _Work, places: _Places) -> Drawing:
 
 def _with_more_legend(places: _Places, over: float) -> _Places:
     plan, key = places.plan, places.legend
-    if plan.x1 > key.x0:
+    if not places.beside:
         plan = plan._replace(y1=plan.y1 - over)
-    elif key.y0 - over < places.head.y0 + NORTH_MM + HEAD_MM:
+    else:
         raise DrawError("the legend is longer than the sheet; take a larger paper")
     if plan.height < LEAST_PLAN_MM:
         raise DrawError("the legend leaves no room for the plan; take a larger paper")
@@ -173,20 +178,23 @@ def _with_more_legend(places: _Places, over: float) -> _Places:
 
 
 def _bars(work: _Work, drawn: PlanDrawing, places: _Places) -> list[Primitive]:
-    """Check bar and scale bar side by side."""
+    """Check bar and scale bar side by side, with the north arrow between them in a wide sheet."""
     where = places.bars
+    arrow = north_arrow(drawn.rotation_deg, work.words).items if places.beside else ()
     bar = scale_bar(drawn.scale, inch=work.plan.units == "ft", words=work.words)
     check = check_bar(inch=places.paper.inch, words=work.words)
     return [
         *(shifted(item, where.x0, where.y0) for item in check.items),
+        *(shifted(item, where.x0 + check.width_mm + 4.0, where.y0) for item in arrow),
         *(shifted(item, round(where.x1 - bar.width_mm, 3), where.y0) for item in bar.items),
     ]
 
 
-def _head(work: _Work, drawn: PlanDrawing, where: Rect) -> list[Primitive]:
-    """Job, revision, scale and site, with the north arrow at the right or, in a column, below."""
+def _head(work: _Work, drawn: PlanDrawing, places: _Places) -> list[Primitive]:
+    """Job, revision, scale and site; with the north arrow where the head is a row."""
     job, words = work.plan.job, work.words
-    beside = where.width < 2 * COLUMN_MM
+    beside = places.beside
+    where = places.head
     width = where.width if beside else where.width - NORTH_MM
     facts = [
         words["head.revision"].format(revision=job.revision),
@@ -196,16 +204,15 @@ def _head(work: _Work, drawn: PlanDrawing, where: Rect) -> list[Primitive]:
     rows = [(f"{job.number}  {job.title}".strip(), MARK_TEXT if beside else TITLE_TEXT)]
     rows += [(text, NAME_TEXT) for text in (facts if beside else ["   ".join(facts)])]
     rows += [(text, NAME_TEXT) for text in (job.site if beside else [", ".join(job.site)]) if text]
-    items, y = _lines(rows, where, width)
+    items = _lines(rows, where, width)
+    if beside:
+        return items
     arrow = north_arrow(drawn.rotation_deg, words)
-    place = (where.x0, y) if beside else (where.x1 - arrow.width_mm, where.y0)
-    return [*items, *(shifted(item, *place) for item in arrow.items)]
+    return [*items, *(shifted(item, where.x1 - arrow.width_mm, where.y0) for item in arrow.items)]
 
 
-def _lines(
-    rows: Sequence[tuple[str, Lettering]], where: Rect, width: float
-) -> tuple[list[Primitive], float]:
-    """Rows of text below each other, wrapped, and where they end."""
+def _lines(rows: Sequence[tuple[str, Lettering]], where: Rect, width: float) -> list[Primitive]:
+    """Rows of text below each other, wrapped."""
     items: list[Primitive] = []
     y = where.y0
     for text, lettering in rows:
@@ -213,4 +220,4 @@ def _lines(
         for line in wrap(text, lettering.face, size, width):
             y += line_height_mm(lettering.face, size)
             items.append(text_at(where.x0, y - 0.3 * lettering.cap_mm, line, lettering))
-    return items, y
+    return items

@@ -9,21 +9,25 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import PEG as PEG_KIND
-from renderer.drawing.boxes import Obstacle, disc
+from renderer.drawing.boxes import Obstacle
 from renderer.drawing.geometry import at_distances
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pens import PEG_TEXT
+from renderer.drawing.scale import READABLE
 from renderer.drawing.scene import PEG, Part, Scene
 from renderer.drawing.spots import about
 from renderer.drawing.symbols import SYMBOLS, named
 
 if TYPE_CHECKING:
+    from renderer.drawing.boxes import Box
     from renderer.drawing.geometry import Chain
     from renderer.ground.lay import LoopLay, Peg
     from renderer.primitives import Primitive
 
 # Pegs nearer than this on paper are drawn as small marks.
 CROWDED_MM = 2.4
+# On an overview, below the readable scale, names come before peg numbers.
+OVERVIEW = 50
 # What a leader pays to pass over a peg.
 OVER_PEG = 8.0
 STEPS = (1, 2, 5, 10)
@@ -47,11 +51,13 @@ def pegs(scene: Scene) -> Part:
             title = scene.words["title.peg"].format(number=peg.id, round=peg.round)
             marks = named(symbol.at(at), f"peg-{peg.id}", title)
             items.extend((PEG, mark) for mark in marks)
-            obstacles.append(Obstacle(disc(at, symbol.radius_mm), PEG_KIND, OVER_PEG))
+            obstacles.append(Obstacle(symbol.room(at), PEG_KIND, OVER_PEG))
             used.add(name)
             priority = _priority(peg, step)
+            if priority is not None and scene.view.scale > READABLE[True]:
+                priority += OVERVIEW
             if "peg-numbers" in scene.show and priority is not None:
-                labels.append(_label(peg, at, normal, symbol.radius_mm, priority))
+                labels.append(_label(peg, symbol.room(at), normal, priority))
     return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used))
 
 
@@ -71,13 +77,11 @@ def _priority(peg: Peg, step: int) -> int | None:
     return None
 
 
-def _label(
-    peg: Peg, at: tuple[float, float], normal: tuple[float, float], radius: float, priority: int
-) -> Label:
+def _label(peg: Peg, room: Box, normal: tuple[float, float], priority: int) -> Label:
     size = text_size((peg.id,), PEG_TEXT)
     far = FAR if peg.control else ()
     swing = SWING_CONTROL if peg.control else SWING
-    spots = about(at, radius, size, normal, swing=swing, far=far)
+    spots = about(room, size, normal, swing=swing, far=far)
     return Label(f"peg {peg.id}", (peg.id,), PEG_TEXT, priority, spots, listed=False)
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing import dimensions, grounds, pegs, stations, wire
+from renderer.drawing import dimensions, lawns, pegs, stations, things, wire
 from renderer.drawing.geometry import Rect, bounds, chain
 from renderer.drawing.labels import drawn, place
 from renderer.drawing.scale import Fit, best_fit, demanded_fit, scale_text, series
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from renderer.plan.model import Plan
 
 # Paper kept round the ground for dimensions and labels, and at the very edge for none.
-MARGIN_MM = 12.5
+MARGIN_MM = 13.0
 EDGE_MM = 0.5
 
 
@@ -125,10 +125,10 @@ def parts(scene: Scene) -> Iterable[Part]:
     """The parts of the plan that the scene shows."""
     show = scene.show
     if "features" in show:
-        yield grounds.features(scene)
-    yield grounds.lawns(scene)
+        yield from things.features(scene)
+    yield from lawns.lawns(scene)
     if "obstacles" in show:
-        yield grounds.obstacles(scene)
+        yield from things.obstacles(scene)
     if "wire" in show:
         yield wire.wire(scene)
     if "supply" in show:

@@ -42,32 +42,33 @@ def box_at(centre: Point, size: tuple[float, float]) -> Box:
 
 
 def about(
-    at: Point,
-    radius: float,
+    room: Box,
     size: tuple[float, float],
     direction: Point,
     *,
     swing: Sequence[tuple[float, float]],
     far: Sequence[float] = (),
 ) -> tuple[Spot, ...]:
-    """Places round a point symbol, the favoured direction first.
+    """Places round a symbol that takes the room, the favoured direction first.
 
     ``swing`` lists (turn in degrees, cost); ``far`` the extra distances in mm at which a
     leader joins label and symbol.
     """
     spots = []
-    for turn, cost in swing:
-        way = turned(direction, turn)
-        near = radius + GAP_MM + CLEAR_MM + reach(size, way)
-        spots.append(Spot(cost, box_at((at[0] + way[0] * near, at[1] + way[1] * near), size)))
-    for extra in far:
+    for extra in (0.0, *far):
         for turn, cost in swing:
             way = turned(direction, turn)
-            off = radius + GAP_MM + CLEAR_MM + extra + reach(size, way)
-            box = box_at((at[0] + way[0] * off, at[1] + way[1] * off), size)
-            start = (at[0] + way[0] * (radius + GAP_MM), at[1] + way[1] * (radius + GAP_MM))
-            spots.append(led(box, start, cost, dot=False))
+            edge = (room.hw if room.round else reach((2 * room.hw, 2 * room.hh), way)) + GAP_MM
+            box = box_at(_off(room, way, edge + CLEAR_MM + extra + reach(size, way)), size)
+            if extra:
+                spots.append(led(box, _off(room, way, edge), cost, dot=False))
+            else:
+                spots.append(Spot(cost, box))
     return tuple(spots)
+
+
+def _off(room: Box, way: Point, by: float) -> Point:
+    return room.x + way[0] * by, room.y + way[1] * by
 
 
 def led(box: Box, to: Point, cost: float, *, dot: bool) -> Spot:
@@ -194,6 +195,21 @@ def beside(
             continue
         off = offset + CLEAR_MM + reach(size, normal)
         spots.append(Spot(cost, box_at((at[0] + normal[0] * off, at[1] + normal[1] * off), size)))
+    return tuple(spots)
+
+
+def beyond(
+    places: Iterable[tuple[Point, Point, float]],
+    size: tuple[float, float],
+    gaps: Sequence[float] = (3.0, 7.0, 12.0),
+) -> tuple[Spot, ...]:
+    """Places off a line, joined to it by a leader."""
+    spots = []
+    for at, normal, cost in places:
+        for gap in gaps:
+            off = gap + CLEAR_MM + reach(size, normal)
+            place = box_at((at[0] + normal[0] * off, at[1] + normal[1] * off), size)
+            spots.append(led(place, at, cost, dot=False))
     return tuple(spots)
 
 

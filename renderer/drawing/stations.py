@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, disc, pieces
+from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, pieces
 from renderer.drawing.geometry import as_points, at_distances, chain, clip_chain
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pegs import mown_side
@@ -21,13 +21,14 @@ from renderer.ground.references import references as references_of
 from renderer.primitives import Line, Primitive
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Point
+    from renderer.drawing.geometry import Chain, Point
     from renderer.ground.lay import LoopLay
 
 AROUND = tuple(
     (turn, 0.2 * rank) for rank, turn in enumerate((0, 45, -45, 90, -90, 135, -135, 180))
 )
 FAR = (2.0, 5.0, 9.0, 14.0)
+CORNER_M = 0.05
 
 
 def marked(
@@ -51,13 +52,11 @@ def marked(
         marks = named(marks, id, title)
     labels: tuple[Label, ...] = ()
     if text:
-        spots = about(
-            at, symbol.radius_mm, text_size((text,), lettering), way, swing=AROUND, far=FAR
-        )
+        spots = about(symbol.room(at), text_size((text,), lettering), way, swing=AROUND, far=FAR)
         labels = (Label(key, (text,), lettering, priority, spots),)
     return Part(
         tuple((SYMBOL_LAYER, mark) for mark in marks),
-        (Obstacle(disc(at, symbol.radius_mm), SYMBOL),),
+        (Obstacle(symbol.room(at), SYMBOL),),
         labels,
         frozenset({name}),
     )
@@ -164,12 +163,24 @@ def references(scene: Scene) -> Iterable[Part]:
 
 
 def _outwards(scene: Scene, at: Point) -> Point:
-    """The unit direction on paper away from the middle of the nearest lawn."""
-    middles = [lawn.outline.envelope.centroid.coords[0] for lawn in scene.lay.lawns]
-    x, y = scene.view.point(at)
-    near = min((scene.view.point(middle) for middle in middles), key=lambda m: math.dist(m, (x, y)))
-    span = math.dist(near, (x, y)) or 1.0
-    return (x - near[0]) / span, (y - near[1]) / span
+    """The unit direction on paper away from the ground at a corner; upwards elsewhere."""
+    for lawn in scene.lay.lawns:
+        for before, side in zip((lawn.sides[-1], *lawn.sides[:-1]), lawn.sides, strict=True):
+            if math.dist(side.points[0], at) > CORNER_M:
+                continue
+            last, corner, following = scene.view.chain(
+                np.array((before.points[-2], side.points[0], side.points[1]))
+            )
+            return _away(corner - last, following - corner)
+    return 0.0, -1.0
+
+
+def _away(arriving: Chain, leaving: Chain) -> Point:
+    """The middle of the outside of a corner; the outside is to the right of both directions."""
+    a, b = arriving / np.hypot(*arriving), leaving / np.hypot(*leaving)
+    x, y = -a[1] - b[1], a[0] + b[0]
+    span = math.hypot(x, y)
+    return (float(x / span), float(y / span)) if span > 1e-6 else (float(a[0]), float(a[1]))
 
 
 def reference_points(scene: Scene) -> tuple[tuple[str, tuple[float, float]], ...]:

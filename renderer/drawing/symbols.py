@@ -12,6 +12,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from renderer.drawing.boxes import Box, disc, square
 from renderer.drawing.geometry import Point
 from renderer.drawing.pens import MIDDLE, ROUND, THIN, WHITE
 from renderer.primitives import BLACK, Circle, Line, Pen, Primitive
@@ -21,13 +22,17 @@ Draw = Callable[[Point, float], tuple[Primitive, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Symbol:
-    """How a symbol is drawn, and the radius of the ground it takes, in mm."""
+    """How a symbol is drawn, and the room it takes: a radius in mm, or half an upright side."""
 
     draw: Draw
     radius_mm: float
+    square: bool = False
 
     def at(self, at: Point, turn_deg: float = 0.0) -> tuple[Primitive, ...]:
         return self.draw(at, turn_deg)
+
+    def room(self, at: Point) -> Box:
+        return square(at, self.radius_mm) if self.square else disc(at, self.radius_mm)
 
 
 def placed(points: Sequence[Point], at: Point, turn_deg: float) -> tuple[Point, ...]:
@@ -250,14 +255,14 @@ def arrow_small(at: Point, turn: float) -> tuple[Primitive, ...]:
 SYMBOLS: dict[str, Symbol] = {
     "peg1": Symbol(peg_first, 0.8),
     "peg2": Symbol(peg_second, 0.85),
-    "control": Symbol(peg_control, 1.4),
+    "control": Symbol(peg_control, 1.4, square=True),
     "peg1.small": Symbol(peg_first_small, 0.5),
     "peg2.small": Symbol(peg_second_small, 0.55),
-    "control.small": Symbol(peg_control_small, 1.0),
+    "control.small": Symbol(peg_control_small, 1.0, square=True),
     "splice": Symbol(splice, 1.75),
     "dock": Symbol(dock, 3.4),
-    "generator": Symbol(generator, 2.5),
-    "supply": Symbol(supply, 2.0),
+    "generator": Symbol(generator, 2.45, square=True),
+    "supply": Symbol(supply, 1.95, square=True),
     "socket": Symbol(socket, 2.2),
     "sprinkler": Symbol(sprinkler, 1.8),
     "gate": Symbol(gate, 2.4),

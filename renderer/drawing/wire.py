@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import LINE, SYMBOL, Obstacle, disc, pieces
+from renderer.drawing.boxes import LINE, SYMBOL, Obstacle, pieces
 from renderer.drawing.geometry import as_points, at_distances, clip_chain, length, stretch
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.measures import length_text
@@ -51,7 +51,7 @@ def wire(scene: Scene) -> Part:
             for at, turn, name in _arrows(scene, loop):
                 symbol = SYMBOLS[name]
                 items.extend((MARK, item) for item in symbol.at(at, turn))
-                obstacles.append(Obstacle(disc(at, symbol.radius_mm), SYMBOL))
+                obstacles.append(Obstacle(symbol.room(at), SYMBOL))
                 used.add("arrow")
     return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used))
 

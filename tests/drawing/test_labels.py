@@ -45,7 +45,9 @@ def crowd(places: list[tuple[int, int]]) -> tuple[list[Label], list[Obstacle]]:
     labels, obstacles = [], []
     for i, at in enumerate(places):
         text = str(i * 7)
-        spots = about(at, 0.8, text_size((text,), PEG_TEXT), (1, 0), swing=SWING, far=(3.0, 6.0))
+        spots = about(
+            disc(at, 0.8), text_size((text,), PEG_TEXT), (1, 0), swing=SWING, far=(3.0, 6.0)
+        )
         labels.append(Label(f"peg {i}", (text,), PEG_TEXT, 20 + i % 3, spots))
         obstacles.append(Obstacle(disc(at, 0.8), SYMBOL))
     return labels, obstacles

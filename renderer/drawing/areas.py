@@ -1,0 +1,74 @@
+"""Areas on paper, round or with corners: their edge, their fill and their name."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing.boxes import LINE, Obstacle, pieces
+from renderer.drawing.fills import fill
+from renderer.drawing.geometry import as_points, chain, clip_chain, clip_ring
+from renderer.drawing.labels import Label, text_size
+from renderer.drawing.pens import NAME_TEXT
+from renderer.drawing.scene import OUTLINE, PATTERN, Part, Scene
+from renderer.drawing.spots import outside, within
+from renderer.primitives import Line, Pen
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Chain, Point
+    from renderer.plan.model import Circle
+
+
+def ring_of(scene: Scene, circle: Circle | None, polygon: Sequence[Point] | None) -> Chain:
+    """A circle or polygon of the plan on paper, not closed again."""
+    if circle is not None:
+        return round_ring(scene.view.point(circle.at), scene.view.mm(circle.radius))
+    return scene.view.chain(chain(polygon or ()))
+
+
+def round_ring(at: Point, radius: float) -> Chain:
+    """A circle as a chain of points, the chords within 0.02 mm of it."""
+    count = max(16, math.ceil(math.pi / math.acos(max(0.0, 1 - 0.02 / max(radius, 0.03)))))
+    angle = np.linspace(0, 2 * math.pi, count, endpoint=False)
+    return np.column_stack((at[0] + radius * np.cos(angle), at[1] + radius * np.sin(angle)))
+
+
+def closed(ring: Chain) -> Chain:
+    """The ring with its first point again at the end."""
+    return np.concatenate((ring, ring[:1]))
+
+
+def line_parts(
+    scene: Scene, points: Chain, pen: Pen, weight: float, *, layer: int, title: str, role: str
+) -> Iterator[Part]:
+    """The pieces of a line in the frame; text pays ``weight`` to lie on them."""
+    for part in clip_chain(points, scene.view.frame):
+        line = Line(as_points(part), pen, title=title, role=role)
+        boxes = pieces(part, pen.width_mm)
+        yield Part(((layer, line),), tuple(Obstacle(box, LINE, weight) for box in boxes))
+
+
+def filled(
+    scene: Scene, ring: Chain, kind: str, pen: Pen, weight: float, *, title: str, role: str
+) -> Iterator[Part]:
+    """What the frame shows of an area: the fill of its kind and its edge; nothing where none of it."""
+    seen = clip_ring(ring, scene.view.frame)
+    if len(seen) < 3:
+        return
+    lines, under = fill(kind, [seen])
+    yield Part(tuple((PATTERN, line) for line in lines), under)
+    yield from line_parts(scene, closed(ring), pen, weight, layer=OUTLINE, title=title, role=role)
+
+
+def area_label(scene: Scene, key: str, text: str, ring: Chain, priority: int) -> Iterable[Label]:
+    """The name of an area: inside where it fits, else led to, else a key number."""
+    seen = clip_ring(ring, scene.view.frame)
+    if len(seen) < 3 or "names" not in scene.show:
+        return
+    size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
+    spots = (*within(seen, size), *outside(seen, size))
+    brief = (*within(seen, short), *outside(seen, short))
+    yield Label(key, (text,), NAME_TEXT, priority, spots, brief)

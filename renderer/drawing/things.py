@@ -1,0 +1,138 @@
+"""Obstacles and features on paper: what is mown round, and what is only shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing.areas import area_label, closed, filled, line_parts, ring_of, round_ring
+from renderer.drawing.boxes import SYMBOL, Obstacle
+from renderer.drawing.geometry import at_distances, chain, clip_chain, length
+from renderer.drawing.labels import Label, text_size
+from renderer.drawing.measures import length_text
+from renderer.drawing.pens import CHAIN, DASHED, MIDDLE, NAME_TEXT, THIN
+from renderer.drawing.scene import PATTERN, Part, Scene
+from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
+from renderer.drawing.spots import about, beside, beyond
+from renderer.drawing.symbols import SYMBOLS
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Point
+    from renderer.plan.model import Feature
+
+EDGE_WEIGHT = 5.0
+FEATURE_WEIGHT = 1.0
+AROUND = tuple((i * 45.0, 0.2 * (i % 4)) for i in range(8))
+FAR = (2.0, 5.0, 9.0, 14.0)
+POINT_SYMBOLS = {"sprinkler": "sprinkler", "gate": "gate", "socket": "socket", "play": "play"}
+LINE_PENS = {"buried cable": CHAIN, "buried pipe": DASHED}
+
+
+def obstacles(scene: Scene) -> Iterator[Part]:
+    """Obstacles true to scale, filled by kind, with their names."""
+    for number, thing in enumerate(scene.plan.obstacles):
+        ring = ring_of(scene, thing.circle, thing.polygon)
+        parts = list(
+            filled(scene, ring, thing.kind, MIDDLE, EDGE_WEIGHT, title=thing.name, role="obstacle")
+        )
+        yield from parts
+        if not parts:
+            continue
+        trunk = ()
+        if thing.kind == "tree" and thing.circle and scene.view.sees(thing.circle.at):
+            trunk = SYMBOLS["trunk"].at(at_of(scene, thing.circle.at))
+        labels = tuple(area_label(scene, f"obstacle {number}", thing.name, ring, 35))
+        items = tuple((SYMBOL_LAYER, item) for item in trunk)
+        yield Part(items, (), labels, frozenset({f"obstacle.{thing.kind}"}))
+
+
+def features(scene: Scene) -> Iterator[Part]:
+    """What is shown and never mown round: areas, lines and points, each with its name."""
+    for number, thing in enumerate(scene.plan.features):
+        parts = list(_feature(scene, f"feature {number}", thing))
+        yield from parts
+        if any(part.items for part in parts):
+            yield Part(used=frozenset({f"feature.{thing.kind}"}))
+
+
+def _feature(scene: Scene, key: str, thing: Feature) -> Iterator[Part]:
+    text = _text(scene, thing)
+    if thing.at is not None:
+        if scene.view.sees(thing.at):
+            yield from _point(scene, key, text, thing, at_of(scene, thing.at))
+    elif thing.line is not None:
+        points = scene.view.chain(chain(thing.line))
+        pen = LINE_PENS.get(thing.kind, THIN)
+        yield from line_parts(
+            scene, points, pen, FEATURE_WEIGHT, layer=PATTERN, title=thing.name, role="feature"
+        )
+        yield Part(labels=tuple(_line_label(scene, key, text, thing.line)))
+    else:
+        ring = ring_of(scene, thing.circle, thing.polygon)
+        kind = f"feature.{thing.kind}"
+        yield from filled(
+            scene, ring, kind, DASHED, FEATURE_WEIGHT, title=thing.name, role="feature"
+        )
+        yield Part(labels=tuple(area_label(scene, key, text, ring, 55)))
+
+
+def _text(scene: Scene, thing: Feature) -> str:
+    words = scene.words
+    if thing.kind == "slope" and thing.percent is not None:
+        return words["label.slope"].format(name=thing.name, percent=f"{thing.percent:g}")
+    if thing.kind in LINE_PENS and thing.depth is not None:
+        depth = length_text(thing.depth, scene.units)
+        return words["label.buried"].format(name=thing.name, depth=depth)
+    return thing.name
+
+
+def _point(scene: Scene, key: str, text: str, thing: Feature, at: Point) -> Iterator[Part]:
+    symbol = SYMBOLS[POINT_SYMBOLS.get(thing.kind, "slope" if thing.kind == "slope" else "grid")]
+    room = symbol.room(at)
+    if thing.kind == "sprinkler" and thing.radius:
+        ring = closed(round_ring(at, scene.view.mm(thing.radius)))
+        yield from line_parts(
+            scene, ring, DASHED, 0.5, layer=PATTERN, title=thing.name, role="throw"
+        )
+    labels: tuple[Label, ...] = ()
+    if "names" in scene.show:
+        size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
+        spots = about(room, size, (1.0, 0.0), swing=AROUND, far=FAR)
+        brief = about(room, short, (1.0, 0.0), swing=AROUND, far=FAR)
+        labels = (Label(key, (text,), NAME_TEXT, 33, spots, brief),)
+    items = () if _under_supply(scene, at) else symbol.at(at)
+    yield Part(tuple((SYMBOL_LAYER, item) for item in items), (Obstacle(room, SYMBOL),), labels)
+
+
+def _under_supply(scene: Scene, at: Point) -> bool:
+    """Whether the mark of a supply covers the place, as it does a socket that it is plugged into."""
+    reach = SYMBOLS["supply"].radius_mm + SYMBOLS["socket"].radius_mm
+    marks = [scene.view.point(loop.supply.at) for loop in scene.plan.loops if loop.supply]
+    return any(abs(x - at[0]) < reach and abs(y - at[1]) < reach for x, y in marks)
+
+
+def _line_label(scene: Scene, key: str, text: str, line: tuple[Point, ...]) -> Iterable[Label]:
+    if "names" not in scene.show:
+        return
+    places = []
+    for part in clip_chain(scene.view.chain(chain(line)), scene.view.frame):
+        shares = np.array((0.5, 0.25, 0.75, 0.1, 0.9))
+        where, way = at_distances(part, shares * length(part))
+        for (x, y), (dx, dy), share in zip(
+            where.tolist(), way.tolist(), shares.tolist(), strict=True
+        ):
+            places += [((x, y), (-dy, dx), abs(share - 0.5)), ((x, y), (dy, -dx), abs(share - 0.5))]
+    if not places:
+        return
+    size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
+    spots = (*beside(places, size, 0.5), *beyond(places, size))
+    brief = (*beside(places, short, 0.5), *beyond(places, short))
+    yield Label(key, (text,), NAME_TEXT, 50, spots, brief)
+
+
+def at_of(scene: Scene, at: tuple[float, float]) -> Point:
+    """A ground point on paper, rounded to a micrometre."""
+    x, y = scene.view.point(at)
+    return round(x, 3), round(y, 3)
