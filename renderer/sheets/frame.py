@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import struct
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
-from renderer.primitives import Picture, Primitive
+from renderer.primitives import Link, Picture, Primitive
 from renderer.sheets.code import CODE_MM, code_area
 from renderer.sheets.kit import Entry, box, rule, upright
 from renderer.sheets.type import (
@@ -127,7 +127,7 @@ def header_items(frame: Frame, header: Header) -> tuple[Primitive, ...]:
         room = (right - left) * 0.6
         style = HEADING if HEADING.width_mm(header.firm) <= room else STRONG
         items.append(style.line(_cut(header.firm, style, room), left, top))
-    return tuple(items)
+    return _of_role(items, "header")
 
 
 def band_items(frame: Frame, text: str) -> tuple[Primitive, ...]:
@@ -136,10 +136,8 @@ def band_items(frame: Frame, text: str) -> tuple[Primitive, ...]:
     line = HEADING.line(
         text, frame.page_width_mm / 2, top + (BAND_MM - HEADING.pitch_mm) / 2, "middle"
     )
-    return (
-        box(frame.left_mm, top, frame.width_mm, BAND_MM, None, "#000000"),
-        replace(line, colour="#ffffff"),
-    )
+    band = box(frame.left_mm, top, frame.width_mm, BAND_MM, None, "#000000")
+    return _of_role((band, replace(line, colour="#ffffff")), "draft")
 
 
 def title_block_items(frame: Frame, block: TitleBlock) -> tuple[Primitive, ...]:
@@ -154,7 +152,7 @@ def title_block_items(frame: Frame, block: TitleBlock) -> tuple[Primitive, ...]:
     ]
     for cells, y in ((block.upper, top), (block.lower, top + half)):
         items.extend(_cells(cells, left, y, width, half))
-    return tuple(items)
+    return _of_role(items, "title-block")
 
 
 def _cells(
@@ -195,3 +193,10 @@ def _cut(text: str, style: Style, width: float) -> str:
     while text and style.width_mm(text + "…") > width:
         text = text[:-1]
     return text.rstrip() + "…"
+
+
+def _of_role(items: Iterable[Primitive], role: str) -> tuple[Primitive, ...]:
+    """The items with a role where they have none, so that what frames a page can be told apart."""
+    return tuple(
+        item if isinstance(item, Link) or item.role else replace(item, role=role) for item in items
+    )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import string
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -41,20 +40,6 @@ class Words:
     def count(self, key: str, number: int, **facts: object) -> str:
         """The text for a number of things: ``key.one`` or ``key.other``, with ``{n}``."""
         return self(f"{key}.one" if number == 1 else f"{key}.other", n=number, **facts)
-
-    def part(self, prefix: str) -> Mapping[str, str]:
-        """The words under ``prefix.``, by what follows it."""
-        dotted = prefix + "."
-        return {
-            key.removeprefix(dotted): text
-            for key, text in self.table.items()
-            if key.startswith(dotted)
-        }
-
-
-def placeholders(text: str) -> frozenset[str]:
-    """Names of the facts that a text of the catalogue asks for."""
-    return frozenset(name for _, name, _, _ in string.Formatter().parse(text) if name)
 
 
 @lru_cache(maxsize=8)

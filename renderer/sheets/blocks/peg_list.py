@@ -28,7 +28,7 @@ NEAR_M = 0.001
 class PegListUse(BlockUse):
     """``pegs: all`` lists the pegs between the control pegs as well."""
 
-    pegs: Annotated[Which, word_of(Which, "choice of pegs")] = "control"
+    pegs: Annotated[Which, word_of(Which, "choice")] = "control"
 
 
 def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:

@@ -115,8 +115,9 @@ def along_the_wire(sheet: Sheet) -> list[tuple[str, Facts]]:
     """Lead pairs, crossings and splices with the key of their step, in the order of the walk."""
     found: list[tuple[str, Facts]] = []
     for loop in sheet.job.lay.loops:
-        stations: list[tuple[float, str, Facts]] = [(_leaves_at(loop, lead), lead.kind, _lead(sheet, loop, lead))
-                    for lead in loop.leads]  # fmt: skip
+        stations: list[tuple[float, str, Facts]] = [
+            (_leaves_at(loop, lead), lead.kind, _lead(sheet, loop, lead)) for lead in loop.leads
+        ]
         stations += [(each.at_m, "splice", _splice(sheet, each)) for each in loop.splices]
         ordered = sorted(stations, key=lambda station: station[0])
         found += [(key, facts) for _, key, facts in ordered]

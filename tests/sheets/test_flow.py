@@ -1,0 +1,158 @@
+"""The flow over pages: nothing overflows, nothing that must hold is parted, heads come again."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from renderer.primitives import Text
+from renderer.sheets import SheetError
+from renderer.sheets.flow import flow
+from renderer.sheets.piece import Piece, held_together, on_new_page
+from renderer.sheets.table import Column, Group, Row, table
+
+PAGE_MM = 100.0
+
+
+def named(name: str, height: float, **changes: object) -> Piece:
+    return Piece(height, (Text((0.0, 0.0), name, 10.0),), **changes)  # type: ignore[arg-type]
+
+
+def names(pages: object) -> list[list[str]]:
+    return [[placed.piece.items[0].text for placed in page] for page in pages]  # type: ignore[attr-defined]
+
+
+def test_pieces_follow_each_other_with_their_gaps() -> None:
+    (page,) = flow([named("a", 10), named("b", 20, gap_mm=5.0), named("c", 1)], PAGE_MM)
+    assert [placed.y_mm for placed in page] == [0.0, 15.0, 35.0]
+
+
+def test_a_full_page_is_used_to_its_edge() -> None:
+    assert names(flow([named("a", 60), named("b", 40), named("c", 1)], PAGE_MM)) == [
+        ["a", "b"],
+        ["c"],
+    ]
+
+
+def test_the_gap_above_is_dropped_at_the_top_of_a_page() -> None:
+    pages = flow([named("a", 90), named("b", 20, gap_mm=30.0)], PAGE_MM)
+    assert [placed.y_mm for placed in pages[1]] == [0.0]
+
+
+def test_a_heading_goes_to_the_page_of_what_it_heads() -> None:
+    pages = flow([named("a", 85), named("head", 10, keep=True), named("body", 20)], PAGE_MM)
+    assert names(pages) == [["a"], ["head", "body"]]
+
+
+def test_a_chain_of_headings_holds_together() -> None:
+    pieces = [named("a", 70), named("h1", 8, keep=True), named("h2", 8, keep=True), named("b", 30)]
+    assert names(flow(pieces, PAGE_MM)) == [["a"], ["h1", "h2", "b"]]
+
+
+def test_a_new_page_is_taken_only_where_the_page_is_not_empty() -> None:
+    first, second = on_new_page((named("a", 10),)), on_new_page((named("b", 10),))
+    assert names(flow([*first, *second], PAGE_MM)) == [["a"], ["b"]]
+
+
+def test_held_pieces_are_not_parted() -> None:
+    held = held_together((named("a", 30), named("b", 30), named("c", 30)))
+    assert names(flow([named("x", 50), *held], PAGE_MM)) == [["x"], ["a", "b", "c"]]
+
+
+def test_a_piece_higher_than_a_page_is_an_error_that_names_the_block() -> None:
+    with pytest.raises(SheetError, match=r"block plan: .* 120 mm, the page 100 mm; take larger"):
+        flow([named("a", 120, block="plan")], PAGE_MM)
+
+
+def test_what_must_hold_and_is_higher_than_a_page_is_an_error() -> None:
+    held = held_together((named("a", 60, block="sign-off"), named("b", 60, block="sign-off")))
+    with pytest.raises(SheetError, match="sign-off"):
+        flow(held, PAGE_MM)
+
+
+COLUMNS = (Column("One", 1), Column("Two", 1))
+
+
+def rows(count: int) -> list[Row]:
+    return [Row((f"row {number}", "x")) for number in range(count)]
+
+
+def page_texts(page: object) -> list[str]:
+    return [
+        item.text
+        for placed in page  # type: ignore[attr-defined]
+        for item in placed.piece.items
+        if isinstance(item, Text)
+    ]
+
+
+def test_table_heads_come_again_on_each_page() -> None:
+    pages = flow(table(COLUMNS, rows(60), 100.0), PAGE_MM)
+    assert len(pages) > 2
+    for page in pages:
+        assert page_texts(page)[:2] == ["One", "Two"]
+        assert page_texts(page).count("One") == 1
+
+
+def test_a_table_head_never_stands_without_two_rows_nor_one_row_alone() -> None:
+    pieces = table(COLUMNS, rows(12), 100.0)
+    for above in range(100):
+        pages = flow([named("above", float(above) + 0.5), *pieces], PAGE_MM)
+        for page in pages:
+            found = [text for text in page_texts(page) if text.startswith("row")]
+            assert "One" not in page_texts(page) or len(found) >= 2
+
+
+def test_a_group_names_its_rows_again_as_continued() -> None:
+    pieces = table(COLUMNS, [Group("Loop", "Loop (continued)"), *rows(30)], 100.0)
+    pages = flow(pieces, PAGE_MM)
+    assert page_texts(pages[0])[2] == "Loop"
+    assert all(page_texts(page)[2] == "Loop (continued)" for page in pages[1:])
+
+
+def test_a_total_stays_with_the_row_above_it() -> None:
+    many = [*rows(9), Row(("total", "x"), strong=True), Group("Next"), *rows(3)]
+    for above in range(100):
+        pages = flow([named("above", float(above) + 0.5), *table(COLUMNS, many, 100.0)], PAGE_MM)
+        for page in pages:
+            found = page_texts(page)
+            if "total" in found:
+                assert found[found.index("total") - 2].startswith("row")
+
+
+piece_lists = st.lists(
+    st.builds(
+        Piece,
+        height_mm=st.floats(0.5, 45.0),
+        gap_mm=st.floats(0.0, 10.0),
+        keep=st.booleans(),
+        new_page=st.booleans(),
+        head=st.sampled_from([None, Piece(4.0, block="head")]),
+    ),
+    max_size=40,
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(piece_lists)
+def test_any_pieces_are_placed_once_in_order_and_inside_the_page(pieces: list[Piece]) -> None:
+    try:
+        pages = flow(pieces, PAGE_MM)
+    except SheetError:
+        return
+    placed = [each for page in pages for each in page]
+    assert [p.piece for p in placed if p.piece.block != "head"] == pieces
+    for page in pages:
+        ends = 0.0
+        for each in page:
+            assert each.y_mm >= ends - 1e-9
+            ends = each.y_mm + each.piece.height_mm
+        assert ends <= PAGE_MM + 0.011
+    for page, after in pairwise(pages):
+        first = next(each.piece for each in after if each.piece.block != "head")
+        assert not page[-1].piece.keep or first.new_page
+    for page in pages:
+        assert page[0].piece.head is None

@@ -1,0 +1,131 @@
+"""Layout files: shipped ones load, wrong ones say file, line, key and cure."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from renderer.plan.errors import PlanError
+from renderer.primitives import Picture, Text
+from renderer.sheets import compose, layouts, load_layout
+from renderer.sheets.blocks import BLOCKS
+from tests.sheets.sample import job
+
+HEAD = "layout: 1\ndocument: Ours\n"
+PNG = bytes.fromhex(
+    "89504e470d0a1a0a0000000d49484452000000010000000108060000001f15c489"
+    "0000000d49444154789c6360606060000000050001a5f645400000000049454e44ae426082"
+)
+
+
+def written(tmp_path: Path, text: str) -> Path:
+    path = tmp_path / "own.yaml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def error(tmp_path: Path, text: str) -> str:
+    with pytest.raises(PlanError) as caught:
+        load_layout(written(tmp_path, text))
+    return str(caught.value).removeprefix(f"{tmp_path}/")
+
+
+def test_the_shipped_layouts_load_and_have_a_title() -> None:
+    assert ("crew-work-order", "Crew work order") in layouts()
+    for name, _ in layouts():
+        assert load_layout(name).blocks
+
+
+def test_the_work_order_has_each_block() -> None:
+    assert {use.block for use in load_layout("crew-work-order").blocks} == set(BLOCKS)
+
+
+def test_a_misspelt_block_names_the_nearest(tmp_path: Path) -> None:
+    told = error(tmp_path, HEAD + "blocks:\n  - job\n  - peg-lst\n")
+    assert told == "own.yaml:5: blocks[1]: 'peg-lst' is not a block; did you mean 'peg-list'?"
+
+
+def test_a_block_like_no_other_lists_what_there_is(tmp_path: Path) -> None:
+    told = error(tmp_path, HEAD + "blocks: [zzz]\n")
+    assert told.startswith("own.yaml:3: blocks[0]: 'zzz' is not a block; known blocks: job, ")
+
+
+def test_a_misspelt_option_names_the_nearest(tmp_path: Path) -> None:
+    told = error(tmp_path, HEAD + "blocks:\n  - {block: as-built, row: 3}\n")
+    assert told == "own.yaml:4: blocks[0].row: this key is not known; did you mean 'rows'?"
+
+
+def test_an_option_of_the_wrong_kind_says_what_is_right(tmp_path: Path) -> None:
+    told = error(tmp_path, HEAD + "blocks:\n  - job\n  - {block: peg-list, pegs: som}\n")
+    assert told.startswith("own.yaml:5: blocks[1].pegs: 'som' is no choice;")
+
+
+def test_too_many_rows_are_refused(tmp_path: Path) -> None:
+    told = error(tmp_path, HEAD + "blocks:\n  - {block: as-built, rows: 99}\n")
+    assert told == "own.yaml:4: blocks[0].rows: 99 rows cannot be; write a number from 0 to 60"
+
+
+def test_an_unknown_key_a_paper_and_a_version(tmp_path: Path) -> None:
+    assert "documant: this key is not known; did you mean 'document'?" in error(
+        tmp_path, "layout: 1\ndocumant: X\nblocks: [job]\n"
+    )
+    assert error(tmp_path, HEAD + "paper: A9\nblocks: [job]\n").startswith(
+        "own.yaml:3: paper: paper 'A9' is not known"
+    )
+    assert error(tmp_path, "layout: 2\ndocument: X\nblocks: [job]\n") == (
+        "own.yaml:1: layout: this program reads layouts of version 1, not '2'; write layout: 1"
+    )
+
+
+def test_no_blocks(tmp_path: Path) -> None:
+    assert error(tmp_path, HEAD + "blocks: []\n").startswith(
+        "own.yaml:3: blocks: the list is empty"
+    )
+
+
+def test_a_wrong_signal_word(tmp_path: Path) -> None:
+    told = error(tmp_path, HEAD + "cautions:\n  - {signal: DANGR, text: x}\nblocks: [job]\n")
+    assert told.startswith("own.yaml:4: cautions[0].signal: 'DANGR' is no signal word;")
+    assert "'DANGER'" in told
+
+
+def test_a_name_that_is_no_layout_and_a_file_that_is_not_there(tmp_path: Path) -> None:
+    with pytest.raises(PlanError, match="did you mean 'crew-work-order'"):
+        load_layout("crew-work-ordr")
+    with pytest.raises(PlanError, match="there is no such file"):
+        load_layout(tmp_path / "none.yaml")
+
+
+def test_a_logo_that_is_missing_or_no_png(tmp_path: Path) -> None:
+    text = HEAD + "header:\n  logo: our.png\nblocks: [job]\n"
+    assert "own.yaml:4: header.logo: the logo" in error(tmp_path, text)
+    assert "cannot be read (no such file or directory)" in error(tmp_path, text)
+    (tmp_path / "our.png").write_bytes(b"GIF89a")
+    assert "is not a PNG file; give a PNG file beside the layout" in error(tmp_path, text)
+
+
+def test_firm_logo_notes_and_cautions_of_one_s_own_are_printed(tmp_path: Path) -> None:
+    (tmp_path / "our.png").write_bytes(PNG)
+    text = HEAD + (
+        "header: {firm: Meadow Crew, logo: our.png}\n"
+        "notes: [Close every gate]\n"
+        "cautions: [{signal: NOTICE, text: Wear the blue vest}]\n"
+        "blocks:\n  - {block: job, private: no}\n  - {block: cautions, title: Mind}\n"
+    )
+    document = compose([job()], load_layout(written(tmp_path, text)))
+    shown = [item.text for page in document.pages for item in page.items if isinstance(item, Text)]
+    for expected in ("Meadow Crew", "Close every gate", "Wear the blue vest", "Mind", "Ours"):
+        assert expected in shown
+    assert all(
+        any(isinstance(item, Picture) and item.png == PNG for item in page.items)
+        for page in document.pages
+    )
+    assert document.author == "Meadow Crew"
+    assert document.subject == "Ours"
+
+
+def test_a_layout_may_be_json(tmp_path: Path) -> None:
+    path = tmp_path / "own.json"
+    path.write_text('{"layout": 1, "document": "Ours", "blocks": ["job", {"block": "steps"}]}')
+    assert [use.block for use in load_layout(path).blocks] == ["job", "steps"]

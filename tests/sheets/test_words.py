@@ -1,0 +1,128 @@
+"""The catalogue: every key that the code asks for is there, and every key there is asked for."""
+
+from __future__ import annotations
+
+import ast
+import re
+from pathlib import Path
+from typing import get_args
+
+import pytest
+
+import renderer.sheets
+from renderer.ground.takeoff import CROSSING_TOOLS, TOOLS
+from renderer.plan.kinds import SETBACK_KINDS, FeatureKind
+from renderer.sheets import SheetError, load_layout
+from renderer.sheets.blocks import BLOCKS
+from renderer.sheets.words import Words, load_words
+
+FOLDER = Path(renderer.sheets.__file__).parent
+CALLS = {"words", "count"}
+
+
+def asked() -> set[str]:
+    """Patterns of the keys in calls of ``words(...)`` and ``words.count(...)``; ``*`` is a part."""
+    found: set[str] = set()
+    for path in FOLDER.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Call) and node.args and _is_lookup(node.func):
+                found |= _patterns(node.args[0], node.func)
+    return found
+
+
+def _is_lookup(function: ast.expr) -> bool:
+    name = function.attr if isinstance(function, ast.Attribute) else getattr(function, "id", "")
+    return name in CALLS
+
+
+def _patterns(key: ast.expr, function: ast.expr) -> set[str]:
+    counted = isinstance(function, ast.Attribute) and function.attr == "count"
+    texts = {_text(each) for each in _choices(key)} - {""}
+    return {text + end for text in texts for end in ((".one", ".other") if counted else ("",))}
+
+
+def _choices(key: ast.expr) -> list[ast.expr]:
+    return [key.body, key.orelse] if isinstance(key, ast.IfExp) else [key]
+
+
+def _text(key: ast.expr) -> str:
+    if isinstance(key, ast.Constant):
+        return str(key.value)
+    if isinstance(key, ast.JoinedStr):
+        return "".join(v.value if isinstance(v, ast.Constant) else "*" for v in key.values)
+    return ""
+
+
+def matches(pattern: str, key: str) -> bool:
+    return re.fullmatch(re.escape(pattern).replace(r"\*", ".+"), key) is not None
+
+
+# Keys that reach a lookup through a name, with where that name is set.
+BY_NAME = {
+    "wire.peg-range", "wire.peg-round",  # wire_list: the key is chosen a line before
+    "document.crew-work-order",  # layout: a document's own name need not be in the catalogue
+}  # fmt: skip
+
+
+def test_each_key_that_is_asked_for_is_there() -> None:
+    words = load_words()
+    for pattern in asked() | BY_NAME:
+        assert any(matches(pattern, key) for key in words.table), pattern
+
+
+def test_each_key_is_asked_for() -> None:
+    patterns = asked() | BY_NAME
+    unused = [key for key in load_words().table if not any(matches(p, key) for p in patterns)]
+    assert unused == []
+
+
+def test_families_of_keys_are_complete() -> None:
+    words = load_words()
+    needed = [f"kind.{kind}" for kind in (*SETBACK_KINDS,)]
+    needed += [f"heading.{name}" for name in BLOCKS if name not in ("job", "plan")]
+    needed += [f"month.{n}" for n in range(1, 13)] + [f"weekday.{n}" for n in range(1, 8)]
+    needed += [f"item.{key}" for key in (*TOOLS, *CROSSING_TOOLS)]
+    needed += [f"signal.{signal}" for signal in ("DANGER", "WARNING", "CAUTION", "NOTICE")]
+    assert [key for key in needed if key not in words] == []
+
+
+def test_a_missing_key_and_a_missing_fact_are_loud() -> None:
+    words = Words({"greet": "Hello {name}"}, "en")
+    assert words("greet", name="Ann") == "Hello Ann"
+    with pytest.raises(SheetError, match="word greet: no fact for placeholder 'name'"):
+        words("greet")
+    with pytest.raises(SheetError, match="word part: not in the catalogue 'en'"):
+        words("part")
+
+
+def test_counts_have_a_form_for_one_and_one_for_others() -> None:
+    words = Words({"peg.one": "{n} peg", "peg.other": "{n} pegs"}, "en")
+    assert [words.count("peg", n) for n in (0, 1, 2)] == ["0 pegs", "1 peg", "2 pegs"]
+
+
+def test_an_unknown_language_names_those_there_are() -> None:
+    with pytest.raises(SheetError, match=r"language 'xx': there are no words for it; .*en"):
+        load_words("xx")
+
+
+def test_no_readable_sentence_stands_in_the_code() -> None:
+    """Two words in a row are for readers; errors about the user's own files stand in the code."""
+    allowed = {"errors.py", "layout.py", "flow.py", "words.py", "glyphs.py"}
+    for path in FOLDER.rglob("*.py"):
+        if path.name in allowed:
+            continue
+        tree = ast.parse(path.read_text("utf-8"))
+        docs = {
+            ast.get_docstring(node, clean=False)
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)
+        }
+        for node in ast.walk(tree):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                text = node.value
+                known = text in docs or text in get_args(FeatureKind)
+                assert known or not re.search(r"[A-Za-z]{3,} [A-Za-z]{2,}", text), text
+
+
+def test_the_layout_s_language_is_that_of_the_catalogue() -> None:
+    assert load_words(load_layout("crew-work-order").language).language == "en"

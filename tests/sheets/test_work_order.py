@@ -1,0 +1,240 @@
+"""The crew work order: every page can be put back, nothing is cut off, nothing touches."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from renderer.output.recorder import touch
+from renderer.plan import short_code
+from renderer.primitives import Document, Field, Line, Text
+from renderer.sheets import compose, load_layout
+from renderer.sheets.frame import CLIP_MM, Frame
+from renderer.text import MissingGlyph
+from tests.plans import demo_plans, example_plans
+from tests.sheets.sample import (
+    all_text,
+    drawn,
+    job,
+    overlaps,
+    printed,
+    texts,
+    work_order,
+)
+
+PAPERS = ("A4", "Letter", "A3", "Tabloid landscape")
+PRIVATE = ("Quentin Private", "555 0123", "Key under the third pot")
+
+
+def plain(text: str) -> str:
+    return text.replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_every_page_says_what_it_belongs_to(paper: str) -> None:
+    document = work_order(paper)
+    count = len(document.pages)
+    for number in range(1, count + 1):
+        block = [plain(t.text) for t in texts(document, number) if t.role == "title-block"]
+        for expected in (
+            "ZZ-77",
+            "Back garden",
+            "C",
+            "9 June 2026",
+            f"{number} of {count}",
+            "Crew work order",
+            short_code(job().digest),
+        ):
+            assert expected in block
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_nothing_that_matters_stands_under_the_clip_or_outside_the_frame(paper: str) -> None:
+    document = work_order(paper)
+    for page_number, page in enumerate(document.pages, 1):
+        frame = Frame(page.width_mm, page.height_mm)
+        for each in (each for each in drawn(document) if each.page == page_number):
+            if each.role == "header":
+                continue
+            left, top, right, low = each.box
+            assert left >= frame.left_mm - 0.8, each  # a large J hangs out by so much
+            assert right <= frame.left_mm + frame.width_mm + 0.5, each
+            assert top >= CLIP_MM - 0.5, each
+            assert low <= page.height_mm - 9.5, each
+            if each.role not in ("title-block", "code"):
+                assert low <= frame.top_mm + frame.height_mm + 0.5, each
+
+
+def test_what_stands_under_the_clip_stands_at_the_foot_too() -> None:
+    document = work_order()
+    for number in range(1, len(document.pages) + 1):
+        foot = " ".join(t.text for t in texts(document, number) if t.role == "title-block")
+        for each in texts(document, number):
+            if each.role == "header":
+                words = re.findall(r"ZZ-77|\bC\b|Crew work order", each.text)
+                assert words
+                assert all(word in foot for word in words)
+
+
+PRINTS = [(path, "A4") for path in demo_plans()]
+PRINTS += [(path, paper) for path in example_plans() for paper in ("A4", "Letter")]
+
+
+@pytest.mark.parametrize(("path", "paper"), PRINTS, ids=lambda p: str(getattr(p, "stem", p)))
+def test_no_text_touches_a_text_and_none_leaves_the_page(path: Path, paper: str) -> None:
+    document = printed(path, paper)
+    for number, page in enumerate(document.pages, 1):
+        found = texts(document, number)
+        pairs = [p for p in overlaps(found, 0.05) if touch(*p)]
+        assert [(one.text, other.text) for one, other in pairs] == []
+        for each in found:
+            assert 4.0 <= each.box[0] <= each.box[2] <= page.width_mm - 4.0, each.text
+            assert 4.0 <= each.box[1] <= each.box[3] <= page.height_mm - 4.0, each.text
+
+
+def test_no_text_is_below_its_least_size() -> None:
+    sizes = [each.item.size_pt for each in drawn(work_order()) if isinstance(each.item, Text)]
+    assert min(sizes) >= 8.0 - 1e-6
+
+
+def test_tick_boxes_and_rows_to_write_in_are_large_enough_for_a_pencil() -> None:
+    fields = [each.item for each in drawn(work_order()) if isinstance(each.item, Field)]
+    ticks = [field for field in fields if field.kind == "tick"]
+    spaces = [field for field in fields if field.kind == "text"]
+    assert len(ticks) > 50
+    assert len(spaces) > 20
+    assert min(min(tick.width_mm, tick.height_mm) for tick in ticks) >= 7.0
+    assert min(space.height_mm for space in spaces) >= 9.0 - 1e-6
+
+
+def test_tick_boxes_keep_off_all_text() -> None:
+    document = work_order()
+    for number in range(1, len(document.pages) + 1):
+        boxes = [e for e in drawn(document) if e.page == number and e.kind == "field"]
+        ticks = [e for e in boxes if isinstance(e.item, Field) and e.item.kind == "tick"]
+        near = [
+            (tick, text)
+            for tick in ticks
+            for text in texts(document, number)
+            if touch(tick, text, 0.3)
+        ]
+        assert near == []
+
+
+def test_names_of_fields_are_unique_and_apart_for_each_job() -> None:
+    both = compose([job(), job("ft")], load_layout("crew-work-order"))
+    names = Counter(
+        item.name for page in both.pages for item in page.items if isinstance(item, Field)
+    )
+    assert max(names.values()) == 1
+    assert {name.split(".")[0] for name in names} == {"j1-ZZ-77", "j2-ZZ-77"}
+
+
+def test_pages_are_counted_by_job() -> None:
+    single = len(work_order().pages)
+    both = compose([job(), job()], load_layout("crew-work-order"))
+    assert len(both.pages) == 2 * single
+    marks = [mark.name for page in both.pages for mark in page.marks]
+    assert len(marks) == len(set(marks))
+    last = [t.text for t in texts(both, 2 * single) if t.role == "title-block"]
+    assert f"{single} of {single}" in last
+
+
+def test_a_draft_says_so_in_the_same_place_on_every_page() -> None:
+    draft = work_order(draft=True)
+    bands = [each for each in drawn(draft) if each.role == "draft" and each.kind == "text"]
+    assert len(bands) == len(draft.pages)
+    assert all("NOT FOR LAYING" in each.text for each in bands)
+    assert len({each.box for each in bands}) == 1
+    assert bands[0].box[1] >= CLIP_MM
+    assert "NOT FOR LAYING" not in all_text(work_order())
+    for number in range(1, len(draft.pages) + 1):
+        assert "Draft" in [t.text for t in texts(draft, number)]
+
+
+def test_all_seven_parts_are_there_in_their_order() -> None:
+    titles = [mark.title for page in work_order().pages for mark in page.marks]
+    expected = [
+        "Job ZZ-77 Back garden", "Machine", "Findings", "Cautions", "Load list", "Plan",
+        "Wire list", "Control pegs", "Take-off", "Spools", "Steps", "Test record", "As built",
+        "Local rules", "Sign-off",
+    ]  # fmt: skip
+    assert [title for title in titles if title in expected] == expected
+
+
+def test_the_check_bar_is_as_long_as_it_says() -> None:
+    for paper, length in (("A4", 100.0), ("Letter", 101.6)):
+        bars = [
+            each.item
+            for each in drawn(work_order(paper))
+            if each.role == "check-bar" and isinstance(each.item, Line)
+        ]
+        assert bars
+        for bar in bars:
+            xs = [x for x, _ in bar.points]
+            assert max(xs) - min(xs) == pytest.approx(length, abs=1e-3)
+
+
+def test_the_plan_names_its_scale() -> None:
+    assert re.search(r"Scale 1:\d+", all_text(work_order()))
+
+
+def test_a_demanded_scale_is_kept() -> None:
+    document = compose([job()], load_layout("crew-work-order"), scale=250.0)
+    assert "Scale 1:250" in all_text(document)
+
+
+def test_private_notes_are_printed_only_where_the_layout_asks(tmp_path: Path) -> None:
+    order = all_text(work_order())
+    assert all(part in order for part in PRIVATE)
+    path = tmp_path / "open.yaml"
+    path.write_text("layout: 1\ndocument: Open\nblocks: [{block: job, private: no}, plan, steps]\n")
+    shown = all_text(compose([job()], load_layout(path)))
+    assert not any(part in shown for part in PRIVATE)
+    assert "1 Nowhere Lane" in shown
+
+
+def test_metric_and_feet_are_never_mixed() -> None:
+    metric, feet = plain(all_text(work_order())), plain(all_text(work_order("Letter", "ft")))
+    assert not re.search(r"\d['\"]|\bft\b|\binch", metric)
+    assert not re.search(r"\d (m|cm|mm|m²)\b", feet)
+
+
+def test_the_same_jobs_give_the_same_document() -> None:
+    again = compose([job()], load_layout("crew-work-order"), paper="A4")
+    assert again == work_order()
+
+
+def test_a_character_that_no_face_has_is_told_with_its_key() -> None:
+    data = job()
+    odd = data.plan.model_copy(update={"job": data.plan.job.model_copy(update={"crew": "漢"})})
+    changed = type(data)(odd, data.lay, data.findings, data.digest)
+    with pytest.raises(MissingGlyph, match=r"plan ZZ-77, job\.crew: the character"):
+        compose([changed], load_layout("crew-work-order"))
+
+
+def test_long_titles_stay_in_their_cells() -> None:
+    data = job()
+    long = {
+        "title": "A very long title of a garden " * 6,
+        "number": "LONG-NUMBER-OF-A-JOB-0123456789",
+    }
+    plan = data.plan.model_copy(update={"job": data.plan.job.model_copy(update=long)})
+    document = compose(
+        [type(data)(plan, data.lay, data.findings, data.digest)], load_layout("crew-work-order")
+    )
+    for number in range(1, len(document.pages) + 1):
+        assert list(overlaps(texts(document, number), 0.05)) == []
+
+
+def documents() -> list[Document]:
+    return [work_order(paper) for paper in PAPERS]
+
+
+def test_no_page_is_empty() -> None:
+    for document in documents():
+        for number in range(1, len(document.pages) + 1):
+            assert any(t.role not in ("header", "title-block") for t in texts(document, number))
