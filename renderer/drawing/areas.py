@@ -54,7 +54,7 @@ def line_parts(
 def filled(
     scene: Scene, ring: Chain, kind: str, pen: Pen, weight: float, *, title: str, role: str
 ) -> Iterator[Part]:
-    """What the frame shows of an area: the fill of its kind and its edge; nothing where none of it."""
+    """What the frame shows of an area: the fill of its kind, and its edge."""
     seen = clip_ring(ring, scene.view.frame)
     if len(seen) < 3:
         return

@@ -51,7 +51,7 @@ FILLS: dict[str, tuple[Rule, ...]] = {
 
 
 def fill(kind: str, rings: Sequence[Chain]) -> tuple[tuple[Line, ...], tuple[Obstacle, ...]]:
-    """The lines that fill the rings, none for a kind without, and what labels pay to lie on them."""
+    """The lines that fill the rings, if their kind has any, and what labels pay to lie there."""
     lines: list[Line] = []
     obstacles: list[Obstacle] = []
     for rule in FILLS.get(kind, ()):

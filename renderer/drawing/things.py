@@ -21,6 +21,7 @@ from renderer.drawing.symbols import SYMBOLS
 if TYPE_CHECKING:
     from renderer.drawing.geometry import Point
     from renderer.plan.model import Feature
+    from renderer.primitives import Primitive
 
 EDGE_WEIGHT = 5.0
 FEATURE_WEIGHT = 1.0
@@ -40,10 +41,10 @@ def obstacles(scene: Scene) -> Iterator[Part]:
         yield from parts
         if not parts:
             continue
-        trunk = ()
+        trunk: tuple[Primitive, ...] = ()
         if thing.kind == "tree" and thing.circle and scene.view.sees(thing.circle.at):
             trunk = SYMBOLS["trunk"].at(at_of(scene, thing.circle.at))
-        labels = tuple(area_label(scene, f"obstacle {number}", thing.name, ring, 35))
+        labels = tuple(area_label(scene, f"obstacle {number}", thing.name, ring, 19))
         items = tuple((SYMBOL_LAYER, item) for item in trunk)
         yield Part(items, (), labels, frozenset({f"obstacle.{thing.kind}"}))
 
@@ -75,7 +76,7 @@ def _feature(scene: Scene, key: str, thing: Feature) -> Iterator[Part]:
         yield from filled(
             scene, ring, kind, DASHED, FEATURE_WEIGHT, title=thing.name, role="feature"
         )
-        yield Part(labels=tuple(area_label(scene, key, text, ring, 55)))
+        yield Part(labels=tuple(area_label(scene, key, text, ring, 26)))
 
 
 def _text(scene: Scene, thing: Feature) -> str:
@@ -101,13 +102,13 @@ def _point(scene: Scene, key: str, text: str, thing: Feature, at: Point) -> Iter
         size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
         spots = about(room, size, (1.0, 0.0), swing=AROUND, far=FAR)
         brief = about(room, short, (1.0, 0.0), swing=AROUND, far=FAR)
-        labels = (Label(key, (text,), NAME_TEXT, 33, spots, brief),)
+        labels = (Label(key, (text,), NAME_TEXT, 18, spots, brief),)
     items = () if _under_supply(scene, at) else symbol.at(at)
     yield Part(tuple((SYMBOL_LAYER, item) for item in items), (Obstacle(room, SYMBOL),), labels)
 
 
 def _under_supply(scene: Scene, at: Point) -> bool:
-    """Whether the mark of a supply covers the place, as it does a socket that it is plugged into."""
+    """Whether the mark of a supply covers the place, as it does that of its own socket."""
     reach = SYMBOLS["supply"].radius_mm + SYMBOLS["socket"].radius_mm
     marks = [scene.view.point(loop.supply.at) for loop in scene.plan.loops if loop.supply]
     return any(abs(x - at[0]) < reach and abs(y - at[1]) < reach for x, y in marks)
@@ -129,7 +130,7 @@ def _line_label(scene: Scene, key: str, text: str, line: tuple[Point, ...]) -> I
     size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
     spots = (*beside(places, size, 0.5), *beyond(places, size))
     brief = (*beside(places, short, 0.5), *beyond(places, short))
-    yield Label(key, (text,), NAME_TEXT, 50, spots, brief)
+    yield Label(key, (text,), NAME_TEXT, 24, spots, brief)
 
 
 def at_of(scene: Scene, at: tuple[float, float]) -> Point:
