@@ -20,8 +20,9 @@ def check_plan(plan: Plan, lay: Lay) -> tuple[Finding, ...]:
     Messages tell figures in the plan's unit; ``at`` is in metres. A warning that the plan
     acknowledges stays in the list with the name and the reason. Raises nothing for a valid plan.
     """
+    from renderer.checks.accept import accepted
     from renderer.checks.case import Case
-    from renderer.checks.registry import accepted, findings, worst_first
+    from renderer.checks.registry import findings, worst_first
 
     case = Case(plan, lay)
     return worst_first(accepted(case, findings(case)))

@@ -3,22 +3,86 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from renderer.checks import services, setbacks, stock, supply, walks, winding
+from renderer.checks import (
+    accept,
+    corners,
+    dock,
+    gaps,
+    grounds,
+    loops,
+    passages,
+    services,
+    setbacks,
+    slopes,
+    splices,
+    stock,
+    supply,
+    walks,
+    winding,
+)
 from renderer.checks.finding import LEVELS, Finding
+from renderer.checks.rule import Rule
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable, Iterator, Mapping
 
     from renderer.checks.case import Case
-    from renderer.checks.rule import Hit, Rule
+    from renderer.checks.rule import Hit
+
+# A rule is added to the RULES of its room, a room to this list.
+ROOMS = (
+    winding,
+    walks,
+    setbacks,
+    gaps,
+    corners,
+    passages,
+    dock,
+    splices,
+    services,
+    supply,
+    stock,
+    slopes,
+    grounds,
+    loops,
+)
+
+
+def _on_acceptances(
+    look: Callable[[Case, Mapping[str, Rule]], Iterator[Hit]],
+) -> Callable[[Case], Iterator[Hit]]:
+    """A rule's function from one that has to know all rules."""
+    return lambda case: look(case, RULES)
+
+
+_ON_ACCEPTANCES = (
+    Rule(
+        "stop-cannot-be-accepted",
+        "warn",
+        _on_acceptances(accept.stop_accepted),
+        "Only warnings can be accepted.",
+        "Mend what stops the lay, and leave the acceptance out",
+    ),
+    Rule(
+        "acceptance-unknown",
+        "warn",
+        _on_acceptances(accept.unknown_accepted),
+        "An acceptance holds only for the rule that it names.",
+        "Write the id of the rule as the findings print it",
+    ),
+    Rule(
+        "acceptance-idle",
+        "note",
+        _on_acceptances(accept.idle_accepted),
+        "An acceptance of what is no longer there hides what comes later.",
+        "Leave the acceptance out",
+    ),
+)
 
 RULES: dict[str, Rule] = {
-    rule.id: rule
-    for room in (winding, walks, setbacks, services, supply, stock)
-    for rule in room.RULES
+    rule.id: rule for rules in (*(room.RULES for room in ROOMS), _ON_ACCEPTANCES) for rule in rules
 }
 
 
@@ -54,17 +118,3 @@ def _order(finding: Finding) -> tuple[int, str, float, tuple[float, float], str,
         finding.about,
         finding.message,
     )
-
-
-def accepted(case: Case, found: Iterable[Finding]) -> list[Finding]:
-    """The findings with the warnings that the plan accepts marked by name and reason."""
-    return [_accepted(case, finding) for finding in found]
-
-
-def _accepted(case: Case, finding: Finding) -> Finding:
-    if finding.level != "warn":
-        return finding
-    for each in case.plan.acknowledged:
-        if each.rule == finding.rule and each.about in ("", finding.about):
-            return replace(finding, acknowledged=f"{each.by}: {each.reason}")
-    return finding

@@ -28,12 +28,13 @@ def wire_crosses(case: Case) -> Iterator[Hit]:
             continue
         told.append(at)
         first, second = sorted((one.at_m(at), two.at_m(at)))
-        here, there = case.show.lengths(first, second)
         if length_m > MEET_M:
             doing = f"runs over itself for {case.show.length(length_m)}"
         else:
             doing = "crosses itself"
-        yield Hit(f"The wire {doing} at {here} and {there}", at, one.loop.name, first)
+        here, there = case.show.lengths(first, second)
+        message = f"The wire {doing}: it comes to the same place at {here} and at {there}"
+        yield Hit(message, at, one.loop.name, first)
 
 
 def _meetings(case: Case) -> Iterator[tuple[Walked, Walked, Point, float]]:
@@ -88,10 +89,7 @@ def wire_through_firm(case: Case) -> Iterator[Hit]:
             if inside.length > MEET_M:
                 at = middle(shapely.get_parts(inside)[0])
                 at_m = each.at_m(at)
-                message = (
-                    f"The wire would run through {obstacle.name}, which is firm, "
-                    f"at {case.show.length(at_m)}"
-                )
+                message = f"The wire would run through {obstacle.name}, which is firm"
                 yield Hit(message, at, obstacle.name, at_m)
                 break
 

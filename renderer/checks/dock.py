@@ -1,0 +1,262 @@
+"""The dock's place: level, straight wire, clear of corners, wires, sprinklers and passages."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import shapely
+
+from renderer.checks.rule import Hit, Rule
+from renderer.ground.dockrun import STRAIGHT_M, dock_run
+from renderer.ground.stations import stretch
+from renderer.plan.show import percent
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from shapely.geometry.base import BaseGeometry
+
+    from renderer.checks.case import Case
+    from renderer.ground.dockrun import DockRun
+    from renderer.ground.lay import LoopLay
+    from renderer.plan.model import Loop
+
+LEAST_M = 1e-3
+# Common practice, no published source.
+OTHER_WIRE_M = 1.0  # from the dock's run to any other wire
+FAR_M = 1.0  # a dock this far from the wire was probably meant elsewhere
+PASSAGE_M = 2.0  # from the dock's run to a gate or a neck
+
+
+def docked(case: Case) -> Iterator[tuple[Loop, LoopLay, DockRun]]:
+    """Each loop with a dock, and what lies about the start of its wire."""
+    figures = case.plan.machine.dock
+    throws = [
+        (shape.centroid, feature.radius)
+        for feature, shape in case.features("sprinkler")
+        if feature.radius
+    ]
+    for loop, laid in case.pairs():
+        if loop.dock is not None:
+            yield (
+                loop,
+                laid,
+                dock_run(
+                    laid.path,
+                    laid.at_m,
+                    laid.legs,
+                    [splice.at_m for splice in laid.splices],
+                    before_m=figures.straight_before,
+                    after_m=figures.straight_after,
+                    sprinklers=[((at.x, at.y), radius) for at, radius in throws],
+                    others=[other.path for other in case.lay.loops if other is not laid],
+                ),
+            )
+
+
+def run_line(case: Case, laid: LoopLay) -> BaseGeometry:
+    """The straight wire that the dock asks for, on both sides of the loop's start."""
+    figures = case.plan.machine.dock
+    start, end = float(laid.at_m[0]), float(laid.at_m[-1])
+    half = (end - start) / 2
+    ahead, _ = stretch(laid.path, laid.at_m, start, start + min(figures.straight_after, half))
+    back, _ = stretch(laid.path, laid.at_m, end - min(figures.straight_before, half), end)
+    return shapely.union_all([shapely.linestrings(line) for line in (ahead, back)])
+
+
+def _at_start(laid: LoopLay, loop: Loop, message: str) -> Hit:
+    return Hit(message, laid.start, loop.name, laid.tail_m)
+
+
+def dock_not_straight(case: Case) -> Iterator[Hit]:
+    """Docks with too little straight wire before or behind them."""
+    figures = case.plan.machine.dock
+    for loop, laid, run in docked(case):
+        for there, needed, where in (
+            (run.straight_before_m, figures.straight_before, "before"),
+            (run.straight_after_m, figures.straight_after, "after"),
+        ):
+            if there < needed - LEAST_M:
+                is_m, needed_m = case.show.lengths(there, needed)
+                message = f"Only {is_m} of wire runs straight {where} the dock; it needs {needed_m}"
+                yield _at_start(laid, loop, message)
+        straight = run.straight_before_m >= figures.straight_before - LEAST_M
+        if straight and run.deviation_m > STRAIGHT_M and run.straight_after_m >= LEAST_M:
+            bend = case.show.length(run.deviation_m)
+            yield _at_start(
+                laid, loop, f"The wire bends by {bend} at the dock, within its straight run"
+            )
+
+
+def dock_on_slope(case: Case) -> Iterator[Hit]:
+    """Docks that do not stand level."""
+    limit = case.plan.machine.dock.level_max_percent
+    for loop, laid in case.pairs():
+        if loop.dock is None:
+            continue
+        run = run_line(case, laid)
+        for feature, shape in case.features("slope"):
+            if (feature.percent or 0.0) > limit and shapely.intersects(shape, run):
+                message = (
+                    f"The dock of the loop {loop.name} stands on {feature.name}, a slope of "
+                    f"{percent(feature.percent or 0.0)}; the limit is {percent(limit)}"
+                )
+                yield _at_start(laid, loop, message)
+
+
+def dock_near_corner(case: Case) -> Iterator[Hit]:
+    """Docks too near to a corner or bend of the wire."""
+    needed = case.plan.machine.dock.clear_of_corner
+    for loop, laid, run in docked(case):
+        bends = [run.corner_m]
+        bends += [
+            length
+            for length in (run.straight_before_m, run.straight_after_m)
+            if abs(length - run.lead_m) > LEAST_M  # a lead pair ends the straight, too
+        ]
+        if min(bends) < needed - LEAST_M:
+            is_m, needed_m = case.show.lengths(min(bends), needed)
+            message = f"The dock is {is_m} from a corner of the wire; it needs {needed_m}"
+            yield _at_start(laid, loop, message)
+
+
+def dock_near_wire(case: Case) -> Iterator[Hit]:
+    """Docks with other wire beside their straight run."""
+    for loop, laid, run in docked(case):
+        if run.other_wire_m < OTHER_WIRE_M - LEAST_M:
+            is_m, needed = case.show.lengths(run.other_wire_m, OTHER_WIRE_M)
+            yield _at_start(
+                laid, loop, f"Other wire is {is_m} from the dock's run; it needs {needed}"
+            )
+
+
+def dock_far(case: Case) -> Iterator[Hit]:
+    """Docks that the plan puts far from any wire, or nearer to another loop's wire."""
+    for loop, laid in case.pairs():
+        if loop.dock is None:
+            continue
+        place = shapely.Point(loop.dock.at)
+        away = math.dist(loop.dock.at, laid.start)
+        nearer = [
+            name
+            for name, wire in case.wires.items()
+            if name != loop.name and shapely.distance(wire, place) < away
+        ]
+        if nearer:
+            message = (
+                f"The dock of the loop {loop.name} is nearer to the wire of the loop {nearer[0]} "
+                f"than to its own, which is {case.show.length(away)} away"
+            )
+            yield Hit(message, loop.dock.at, loop.name)
+        elif away > FAR_M:
+            message = (
+                f"The dock of the loop {loop.name} is {case.show.length(away)} from the wire; "
+                f"it was moved to the nearest place of it"
+            )
+            yield Hit(message, loop.dock.at, loop.name, laid.tail_m)
+
+
+def dock_in_throw(case: Case) -> Iterator[Hit]:
+    """Docks within the throw of a sprinkler."""
+    for loop, laid, run in docked(case):
+        if run.sprinkler_m < 0:
+            message = f"The dock of the loop {loop.name} stands within the throw of a sprinkler"
+            yield _at_start(laid, loop, message)
+
+
+def dock_in_passage(case: Case) -> Iterator[Hit]:
+    """Docks in or beside a gate or a neck."""
+    for loop, laid in case.pairs():
+        if loop.dock is None:
+            continue
+        run = run_line(case, laid)
+        for name, place in _narrows(case):
+            if shapely.distance(run, place) < PASSAGE_M:
+                away = case.show.length(float(shapely.distance(run, place)))
+                message = f"The dock of the loop {loop.name} is {away} from {name}, a narrow place"
+                yield _at_start(laid, loop, message)
+                break
+
+
+def _narrows(case: Case) -> Iterator[tuple[str, BaseGeometry]]:
+    for feature, shape in case.features("gate"):
+        yield feature.name, shape
+    for cut in case.lay.cuts:
+        if cut.kind == "pinch":
+            yield f"the neck of {cut.lawn}", shapely.Point(cut.at)
+
+
+def generator_far(case: Case) -> Iterator[Hit]:
+    """Generators that the tails do not reach."""
+    for loop, laid in case.pairs():
+        if loop.generator is None:
+            continue
+        away = math.dist(loop.generator.at, laid.start)
+        if away > laid.tail_m + LEAST_M:
+            is_m, tail = case.show.lengths(away, laid.tail_m)
+            message = (
+                f"The generator of the loop {loop.name} is {is_m} from the wire; "
+                f"the tails are {tail}"
+            )
+            yield Hit(message, loop.generator.at, loop.name, laid.tail_m)
+
+
+RULES = (
+    Rule(
+        "dock-not-straight",
+        "stop",
+        dock_not_straight,
+        "The machine finds its dock only along straight wire.",
+        "Move the dock along the wire to where it runs straight",
+    ),
+    Rule(
+        "dock-on-slope",
+        "stop",
+        dock_on_slope,
+        "On a slope the machine misses the contacts or rolls off them.",
+        "Move the dock to level ground, or level the ground",
+    ),
+    Rule(
+        "dock-near-corner",
+        "warn",
+        dock_near_corner,
+        "The machine needs room to come back onto the line after a corner.",
+        "Move the dock along the wire, away from the corner",
+    ),
+    Rule(
+        "dock-near-wire",
+        "warn",
+        dock_near_wire,
+        "Other wire beside the dock disturbs the signal that leads the machine in.",
+        "Move the dock along the wire, away from islands and narrow parts",
+    ),
+    Rule(
+        "dock-far-from-wire",
+        "warn",
+        dock_far,
+        "A dock stands on its own loop's wire.",
+        "Check its coordinates, or the lawn's loop",
+    ),
+    Rule(
+        "dock-in-sprinkler-throw",
+        "warn",
+        dock_in_throw,
+        "Water on the contacts eats them.",
+        "Move the dock, or turn the sprinkler's throw away",
+    ),
+    Rule(
+        "dock-in-passage",
+        "warn",
+        dock_in_passage,
+        "A machine at rest blocks the passage, for people and for itself.",
+        "Move the dock away from it",
+    ),
+    Rule(
+        "tails-too-short",
+        "note",
+        generator_far,
+        "The two ends of the wire have to reach the terminals, side by side.",
+        "Mount the generator nearer, or raise machine.tail",
+    ),
+)

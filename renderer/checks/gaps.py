@@ -1,0 +1,90 @@
+"""Gaps between wires: too near for the machine to pass, too far to cancel each other."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from renderer.checks.rule import Hit, Rule
+from renderer.ground import limits
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from shapely.geometry.base import BaseGeometry
+
+    from renderer.checks.case import Case
+    from renderer.ground.lay import LoopLay, Point
+
+TOUCH_M = 5e-3  # wires this near to each other cancel; common practice, no published source
+TOLERANCE_M = 2e-3  # beyond the width tolerance of the necks
+SIGHT_M = 1e-3  # a sight line may leave the ground by this at its ends
+
+
+def enclosed(loop: LoopLay) -> list[tuple[BaseGeometry, list[BaseGeometry]]]:
+    """The ground inside each outer ring without its islands, and the rings that border it."""
+    islands = [shapely.Polygon(ring.points) for ring in loop.rings if ring.kind == "island"]
+    found = []
+    for ring in loop.rings:
+        if ring.kind != "outer":
+            continue
+        ground = shapely.make_valid(shapely.Polygon(ring.points))
+        inner = [hole for hole in islands if shapely.intersects(hole, ground)]
+        open_ground = ground.difference(shapely.union_all(shapely.make_valid(inner)))
+        rings = [shapely.linestrings(ring.points), *(hole.exterior for hole in inner)]
+        found.append((open_ground, rings))
+    return found
+
+
+def dead_gap(case: Case) -> Iterator[Hit]:
+    """Two rings, or two banks of one ring, nearer to each other than the least passage."""
+    for loop in case.lay.loops:
+        for ground, rings in enclosed(loop):
+            for width, at in (*_between_rings(case, ground, rings), *_pinches(case, ground)):
+                is_m, needed = case.show.lengths(width, case.plan.machine.passage_min)
+                message = (
+                    f"Two wires are {is_m} apart with grass between them: too near to pass "
+                    f"({needed} needed), too far to cancel each other"
+                )
+                yield Hit(message, at, loop.name, case.station(at, loop))
+
+
+def _between_rings(
+    case: Case, ground: BaseGeometry, rings: list[BaseGeometry]
+) -> Iterator[tuple[float, Point]]:
+    least = case.plan.machine.passage_min - limits.WIDTH_M - TOLERANCE_M
+    lines = np.array(rings)
+    one, two = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=least)
+    sights = shapely.shortest_line(lines[one], lines[two])
+    sees = shapely.covers(ground.buffer(SIGHT_M), sights)
+    for k in np.flatnonzero((one < two) & (shapely.length(sights) > TOUCH_M) & sees).tolist():
+        x, y = shapely.get_coordinates(sights[k]).mean(axis=0).tolist()
+        yield float(sights[k].length), (x, y)
+
+
+def _pinches(case: Case, ground: BaseGeometry) -> Iterator[tuple[float, Point]]:
+    """Places that part the ground for a disc as wide as the least passage."""
+    passage = case.plan.machine.passage_min
+    coarse = shapely.simplify(ground, limits.WIDTH_M / 2)
+    half = (passage - limits.WIDTH_M - TOLERANCE_M) / 2
+    parts = shapely.get_parts(coarse.buffer(-half))
+    roomy = coarse.buffer(-passage / 2)
+    rooms = [part for part in parts if shapely.intersects(part, roomy)]
+    for k, room in enumerate(rooms[1:], 1):
+        sight = shapely.shortest_line(room, shapely.union_all(rooms[:k]))
+        x, y = shapely.get_coordinates(sight).mean(axis=0).tolist()
+        border = shapely.distance(coarse.boundary, shapely.Point(x, y))
+        yield 2 * float(border), (x, y)
+
+
+RULES = (
+    Rule(
+        "gap-too-narrow",
+        "stop",
+        dead_gap,
+        "Between two wires that are neither a pair nor a passage apart the machine gets stuck.",
+        "Lay the two wires touching as a pair, or further apart than the least passage",
+    ),
+)

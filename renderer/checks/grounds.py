@@ -1,0 +1,146 @@
+"""Lawns, obstacles and survey: what lies where it should not, or might be kept otherwise."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+import shapely
+
+from renderer.checks.case import middle
+from renderer.checks.rule import Hit, Rule
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from renderer.checks.case import Case
+
+SLIVER_M2 = 1e-3
+FIRM_WIDTH_M = 0.10  # least width of what stops the machine by itself; common practice
+ENOUGH_POINTS = 2
+
+
+def lawns_overlap(case: Case) -> Iterator[Hit]:
+    """Lawns that share ground."""
+    for one, two in combinations(case.lay.lawns, 2):
+        shared = shapely.intersection(one.outline, two.outline)
+        if shared.area > SLIVER_M2:
+            message = (
+                f"The lawns {one.name} and {two.name} overlap by {case.show.area(shared.area)}"
+            )
+            yield Hit(message, middle(shared), two.name)
+
+
+def obstacle_outside(case: Case) -> Iterator[Hit]:
+    """Obstacles too far from every lawn to matter."""
+    for obstacle, ground in case.grounds:
+        reach = case.plan.machine.setback.get(obstacle.kind, 0.0)
+        gaps = [float(shapely.distance(lawn.outline, ground)) for lawn in case.lay.lawns]
+        if min(gaps) > reach:
+            away = case.show.length(min(gaps))
+            yield Hit(
+                f"{obstacle.name} lies {away} outside every lawn", middle(ground), obstacle.name
+            )
+
+
+def firm_too_slight(case: Case) -> Iterator[Hit]:
+    """Firm obstacles too thin to stop the machine."""
+    for obstacle, ground in case.grounds:
+        width = _width(ground)
+        if obstacle.kind == "firm" and width < FIRM_WIDTH_M - 1e-6:
+            is_m, needed = case.show.lengths(width, FIRM_WIDTH_M)
+            message = (
+                f"{obstacle.name} is kept as firm without wire round it, but is only {is_m} wide "
+                f"({needed} or more stops a machine by itself)"
+            )
+            yield Hit(message, middle(ground), obstacle.name)
+
+
+def tree_might_stand_bare(case: Case) -> Iterator[Hit]:
+    """Trees thick enough to need no island where they are firm."""
+    thick = [
+        (obstacle.name, middle(ground))
+        for obstacle, ground in case.grounds
+        if obstacle.kind == "tree"
+        and _width(ground) >= FIRM_WIDTH_M - 1e-6
+        and any(shapely.intersects(lawn.outline, ground) for lawn in case.lay.lawns)
+    ]
+    if thick:
+        names = [name for name, _ in thick]
+        told = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+        message = (
+            f"{told} could stand without a ring where the stem is upright, firm and has no roots "
+            f"above the ground"
+        )
+        yield Hit(message, thick[0][1], names[0] if len(names) == 1 else "")
+
+
+def _width(ground: shapely.Polygon) -> float:
+    """The smaller side of the least rectangle round a shape, metres."""
+    box = shapely.get_coordinates(shapely.oriented_envelope(ground))
+    if len(box) < 4:
+        return 0.0
+    return float(min(((box[1] - box[0]) ** 2).sum() ** 0.5, ((box[2] - box[1]) ** 2).sum() ** 0.5))
+
+
+def no_reference_points(case: Case) -> Iterator[Hit]:
+    """Fewer than two fixed points in the survey."""
+    count = len(case.plan.survey.points)
+    if count < ENOUGH_POINTS:
+        stated = "none is" if count == 0 else "only one is"
+        yield Hit(
+            f"Two fixed points are needed to find pegs again and {stated} in the survey; "
+            f"corners of the outline are taken instead"
+        )
+
+
+def not_from_manual(case: Case) -> Iterator[Hit]:
+    """Machine figures that nobody has confirmed."""
+    if not case.plan.machine.from_manual:
+        yield Hit(f"The figures of {case.plan.machine.label} are not confirmed against its manual")
+
+
+RULES = (
+    Rule(
+        "lawns-overlap",
+        "stop",
+        lawns_overlap,
+        "Ground belongs to one lawn and lies inside one wire.",
+        "Correct the outlines so that they share a side at most",
+    ),
+    Rule(
+        "firm-too-slight",
+        "warn",
+        firm_too_slight,
+        "The machine climbs or bends what is too slight to stop it.",
+        "Give it another kind, such as soft or tree, so that wire goes round it, or a rigid guard",
+    ),
+    Rule(
+        "obstacle-outside",
+        "note",
+        obstacle_outside,
+        "An obstacle that touches no lawn changes nothing.",
+        "Check its coordinates",
+    ),
+    Rule(
+        "tree-might-stand-bare",
+        "note",
+        tree_might_stand_bare,
+        "An island that is not needed costs wire and time.",
+        "Push against it on site; if it is firm, change its kind to firm",
+    ),
+    Rule(
+        "no-reference-points",
+        "note",
+        no_reference_points,
+        "A peg is found again from two points that stay.",
+        "Add two house corners or gate posts as survey.points",
+    ),
+    Rule(
+        "machine-not-confirmed",
+        "note",
+        not_from_manual,
+        "The maker's figures come before common practice.",
+        "Compare each figure with the manual, then set machine.from_manual to true",
+    ),
+)

@@ -1,0 +1,105 @@
+"""Several loops, and crossings from lawn to lawn."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+import shapely
+
+from renderer.checks.case import middle, where_nearest
+from renderer.checks.rule import Hit, Rule
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from renderer.checks.case import Case
+    from renderer.ground.lay import Lead, LoopLay
+
+LEAST_M = 0.05  # of a crossing's way over ground where it should not be
+
+
+def loops_cross(case: Case) -> Iterator[Hit]:
+    """Wires of two loops that meet."""
+    for one, two in combinations(case.lay.loops, 2):
+        distance, at = where_nearest(case.wires[one.name], case.wires[two.name])
+        if distance == 0:
+            message = f"The wires of the loops {one.name} and {two.name} cross"
+            yield Hit(message, at, two.name, case.station(at, two))
+
+
+def loops_too_near(case: Case) -> Iterator[Hit]:
+    """Wires of two loops that disturb each other."""
+    needed = case.plan.machine.loop_gap
+    for one, two in combinations(case.lay.loops, 2):
+        distance, at = where_nearest(case.wires[two.name], case.wires[one.name])
+        if 0 < distance < needed - 1e-3:
+            is_m, needed_m = case.show.lengths(distance, needed)
+            message = (
+                f"The wires of the loops {one.name} and {two.name} are {is_m} apart; "
+                f"they need {needed_m}"
+            )
+            yield Hit(message, at, two.name, case.station(at, two))
+
+
+def crossing_idle(case: Case) -> Iterator[Hit]:
+    """Crossings that the walk did not need or could not use."""
+    for loop, one, two in case.lay.idle_crossings:
+        message = f"The crossing between {one} and {two} on the loop {loop} is not used"
+        yield Hit(message, about=loop)
+
+
+def _crossings(case: Case) -> Iterator[tuple[LoopLay, Lead, set[str]]]:
+    for loop in case.lay.loops:
+        lawn_of = {ring.id: ring.lawn for ring in loop.rings}
+        for lead in loop.leads:
+            if lead.kind == "crossing":
+                yield loop, lead, {lawn_of[lead.from_ring], lawn_of[lead.to_ring]}
+
+
+def crossing_over_lawn(case: Case) -> Iterator[Hit]:
+    """Crossings that run over grass: another lawn's, or what the machine mows of their own."""
+    for loop, lead, own in _crossings(case):
+        line = shapely.linestrings(lead.points)
+        for lawn in case.lay.lawns:
+            inside = shapely.intersection(line, lawn.working if lawn.name in own else lawn.outline)
+            if inside.length > LEAST_M:
+                at = middle(shapely.get_parts(inside)[0])
+                what = "the working area" if lawn.name in own else "the ground"
+                message = (
+                    f"The crossing to {lead.of} runs {case.show.length(float(inside.length))} over "
+                    f"{what} of {lawn.name}"
+                )
+                yield Hit(message, at, lead.of, case.station(at, loop))
+
+
+RULES = (
+    Rule(
+        "loops-cross",
+        "stop",
+        loops_cross,
+        "Where two signals meet the machine can follow neither.",
+        "Move one lawn's edge, or put both lawns on one loop",
+    ),
+    Rule(
+        "loops-too-near",
+        "warn",
+        loops_too_near,
+        "A machine hears the other loop's signal through too narrow a strip.",
+        "Move the wires apart, or use signal sources with channels that do not disturb each other",
+    ),
+    Rule(
+        "crossing-idle",
+        "warn",
+        crossing_idle,
+        "A crossing that joins nothing is work and wire for nothing.",
+        "Leave it out, or check which lawns it was to join",
+    ),
+    Rule(
+        "crossing-over-lawn",
+        "warn",
+        crossing_over_lawn,
+        "A lead pair over mown grass is in the way of blades, spikes and spades.",
+        "Lead it along the edge with other via points",
+    ),
+)

@@ -1,0 +1,75 @@
+"""Slopes that the machine mows or follows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import shapely
+
+from renderer.checks.case import middle
+from renderer.checks.rule import Hit, Rule
+from renderer.plan.show import percent
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from renderer.checks.case import Case
+
+LEAST_M2 = 0.01
+LEAST_M = 0.05
+
+
+def too_steep(case: Case) -> Iterator[Hit]:
+    """Slopes in a working area steeper than the machine climbs."""
+    limit = case.plan.machine.slope_max_percent.inside
+    for feature, shape in case.features("slope"):
+        if (feature.percent or 0.0) <= limit:
+            continue
+        mown = shapely.intersection(shape, case.working)
+        if mown.area > LEAST_M2:
+            message = (
+                f"{feature.name} rises {percent(feature.percent or 0.0)} where the machine mows "
+                f"({case.show.area(mown.area)} of it); the limit is {percent(limit)}"
+            )
+            yield Hit(message, middle(mown), feature.name)
+
+
+def too_steep_at_wire(case: Case) -> Iterator[Hit]:
+    """Slopes under a ring steeper than the machine turns on."""
+    limit = case.plan.machine.slope_max_percent.at_wire
+    for feature, shape in case.features("slope"):
+        if (feature.percent or 0.0) <= limit:
+            continue
+        on_slope = [
+            (each, part)
+            for each in case.walked
+            if each.leg.kind in ("outer", "island")
+            and (part := shapely.intersection(each.line, shape)).length > LEAST_M
+        ]
+        if on_slope:
+            each, part = on_slope[0]
+            at = middle(max(shapely.get_parts(part), key=lambda piece: float(piece.length)))
+            length = case.show.length(sum(float(piece.length) for _, piece in on_slope))
+            message = (
+                f"{length} of the wire lies on {feature.name}, a slope of "
+                f"{percent(feature.percent or 0.0)}; the limit at the wire is {percent(limit)}"
+            )
+            yield Hit(message, at, feature.name, each.at_m(at))
+
+
+RULES = (
+    Rule(
+        "slope-too-steep",
+        "stop",
+        too_steep,
+        "The machine slides, tips, or does not come back up.",
+        "Leave the slope outside the wire, as a lawn side of kind drop",
+    ),
+    Rule(
+        "slope-too-steep-at-wire",
+        "warn",
+        too_steep_at_wire,
+        "Where it turns at the wire the machine slides beyond it on a slope.",
+        "Lay the wire before the slope breaks, or where the slope has run out",
+    ),
+)

@@ -1,0 +1,122 @@
+"""Splices: none where wire is bent, buried, wetted or hard to find again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import shapely
+
+from renderer.checks.rule import Hit, Rule
+from renderer.ground.stations import SAME_M, corners_at
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from renderer.checks.case import Case
+    from renderer.ground.lay import LoopLay, Splice
+
+LEAST_M = 1e-3
+
+
+def _hit(splice: Splice, message: str) -> Hit:
+    return Hit(f"Splice {splice.id} {message}", (splice.x, splice.y), splice.id, splice.at_m)
+
+
+def _each(case: Case) -> Iterator[tuple[LoopLay, Splice]]:
+    return ((loop, splice) for loop in case.lay.loops for splice in loop.splices)
+
+
+def in_pair(case: Case) -> Iterator[Hit]:
+    """Splices in a lead pair or a crossing."""
+    for loop, splice in _each(case):
+        for leg in loop.legs:
+            inside = leg.from_m + SAME_M < splice.at_m < leg.to_m - SAME_M
+            if inside and leg.kind in ("lead", "crossing"):
+                pair = "lead pair" if leg.kind == "lead" else "crossing"
+                yield _hit(splice, f"lies in the {pair} to {leg.of}")
+
+
+def in_dock_run(case: Case) -> Iterator[Hit]:
+    """Splices in the dock's straight run, or in a tail."""
+    figures = case.plan.machine.dock
+    docks = {loop.name for loop in case.plan.loops if loop.dock}
+    for loop, splice in _each(case):
+        start, end = float(loop.at_m[0]), float(loop.at_m[-1])
+        after = figures.straight_after if loop.name in docks else 0.0
+        before = figures.straight_before if loop.name in docks else 0.0
+        if splice.at_m < start + after - LEAST_M or splice.at_m > end - before + LEAST_M:
+            away = case.show.length(min(abs(splice.at_m - start), abs(end - splice.at_m)))
+            yield _hit(splice, f"lies {away} from the start of the wire, within its straight run")
+
+
+def near_corner(case: Case) -> Iterator[Hit]:
+    """Splices too near to a corner, or to the place where a pair leaves."""
+    clear = case.plan.machine.splice_clear
+    for loop, splice in _each(case):
+        pairs = [leg for leg in loop.legs if leg.kind in ("lead", "crossing")]
+        if any(leg.from_m < splice.at_m < leg.to_m for leg in pairs):
+            continue
+        places = [(at, "a corner") for at in corners_at(loop.path, loop.at_m, loop.legs).tolist()]
+        places += [(at, "a lead pair") for leg in pairs for at in (leg.from_m, leg.to_m)]
+        away, what = min(
+            ((abs(at - splice.at_m), what) for at, what in places), default=(clear, "")
+        )
+        if away < clear - LEAST_M:
+            is_m, needed = case.show.lengths(away, clear)
+            yield _hit(splice, f"is {is_m} from {what}; it should be {needed}")
+
+
+def under_paving(case: Case) -> Iterator[Hit]:
+    """Splices that paving would cover, or a crossing would bury."""
+    for feature, shape in case.features("paving", "building"):
+        for _, splice in _each(case):
+            if shapely.contains(shape, shapely.Point(splice.x, splice.y)):
+                yield _hit(splice, f"would be buried under {feature.name}")
+
+
+def in_throw(case: Case) -> Iterator[Hit]:
+    """Splices that a sprinkler wets."""
+    for feature, shape in case.features("sprinkler"):
+        for _, splice in _each(case):
+            away = float(shapely.distance(shape, shapely.Point(splice.x, splice.y)))
+            if away < (feature.radius or 0.0):
+                yield _hit(splice, f"lies within the throw of {feature.name}")
+
+
+RULES = (
+    Rule(
+        "splice-under-paving",
+        "stop",
+        under_paving,
+        "A joint that nobody can reach is where the wire fails first.",
+        "Move the splice along the wire to open grass",
+    ),
+    Rule(
+        "splice-in-lead-pair",
+        "warn",
+        in_pair,
+        "A joint makes the pair stand apart, and it is opened whenever an island is changed.",
+        "Use a longer spool first, or cut this one shorter",
+    ),
+    Rule(
+        "splice-in-dock-run",
+        "warn",
+        in_dock_run,
+        "A joint under the dock disturbs the signal and cannot be reached.",
+        "Use a longer spool first, or cut this one shorter",
+    ),
+    Rule(
+        "splice-near-corner",
+        "warn",
+        near_corner,
+        "Bent wire pulls at a joint.",
+        "Cut the spool shorter, so that the splice comes back onto the straight",
+    ),
+    Rule(
+        "splice-in-sprinkler-throw",
+        "warn",
+        in_throw,
+        "Water finds its way into a joint.",
+        "Cut the spool shorter, so that the splice stays dry",
+    ),
+)
