@@ -10,8 +10,8 @@ import numpy as np
 
 from renderer.drawing.boxes import LINE, Obstacle, pieces
 from renderer.drawing.fills import fill
-from renderer.drawing.geometry import as_points, chain, clip_chain, clip_ring
-from renderer.drawing.labels import Label, text_size
+from renderer.drawing.geometry import area, as_points, chain, clip_chain, clip_ring
+from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.pens import NAME_TEXT
 from renderer.drawing.scene import OUTLINE, PATTERN, Part, Scene
 from renderer.drawing.spots import outside, within
@@ -69,6 +69,19 @@ def area_label(scene: Scene, key: str, text: str, ring: Chain, priority: int) ->
     if len(seen) < 3 or "names" not in scene.show:
         return
     size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
-    spots = (*within(seen, size), *outside(seen, size))
+    spots = (*within(seen, size), *_broken(seen, text), *outside(seen, size))
     brief = (*within(seen, short), *outside(seen, short))
-    yield Label(key, (text,), NAME_TEXT, priority, spots, brief)
+    # Where most of an area lies on other sheets, its name stands there.
+    listed = abs(area(seen)) > 0.5 * abs(area(ring))
+    yield Label(key, (text,), NAME_TEXT, priority, spots, brief, listed)
+
+
+def _broken(seen: Chain, text: str) -> Iterator[Spot]:
+    """Places inside an area for the text in two lines, broken where they are shortest."""
+    words = text.split(" ")
+    breaks = [(" ".join(words[:i]), " ".join(words[i:])) for i in range(1, len(words))]
+    if not breaks:
+        return
+    lines = min(breaks, key=lambda pair: text_size(pair, NAME_TEXT)[0])
+    for spot in within(seen, text_size(lines, NAME_TEXT)):
+        yield spot._replace(cost=spot.cost + 0.5, lines=lines)

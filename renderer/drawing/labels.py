@@ -34,12 +34,16 @@ PATIENCE_UNLISTED = 2.5
 
 
 class Spot(NamedTuple):
-    """A place for a label: its cost, its box, the strokes and marks that belong to it there."""
+    """A place for a label: its cost, its box, the strokes and marks that belong to it there.
+
+    ``lines`` break the label's text differently from elsewhere, where there are any.
+    """
 
     cost: float
     box: Box
     strokes: tuple[Box, ...] = ()
     marks: tuple[Primitive, ...] = ()
+    lines: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,7 +246,7 @@ def drawn(placed: Iterable[Placed]) -> tuple[Primitive, ...]:
         marks.extend(spot.marks)
         if covers:
             masks.append(mask(spot.box))
-        texts.extend(texts_at(label, spot.box))
+        texts.extend(texts_at(label, spot))
     return (*marks, *masks, *texts)
 
 
@@ -251,13 +255,14 @@ def mask(box: Box) -> Primitive:
     return Line(box.grown(CLEAR_MM / 2).corners(), None, closed=True, fill=WHITE, role="mask")
 
 
-def texts_at(label: Label, box: Box) -> Iterable[Text]:
+def texts_at(label: Label, spot: Spot) -> Iterable[Text]:
     """The lines of a label about the middle of its box."""
+    box = spot.box
     size = size_pt(label.lettering)
     em = size / POINTS_PER_MM
     first = ASCENT * em - box.hh
     angle = math.degrees(math.atan2(-box.s, box.c))
-    for row, line in enumerate(label.lines):
+    for row, line in enumerate(spot.lines or label.lines):
         down = first + row * LINE_PITCH * em
         at = (round(box.x - down * box.s, 3), round(box.y + down * box.c, 3))
         yield Text(

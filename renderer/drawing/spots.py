@@ -137,7 +137,10 @@ def centroid(ring: Chain) -> Point:
 
 
 def outside(
-    ring: Chain, size: tuple[float, float], *, gaps: Sequence[float] = (2.0, 5.0, 9.0, 15.0, 22.0)
+    ring: Chain,
+    size: tuple[float, float],
+    *,
+    gaps: Sequence[float] = (1.5, 4.0, 7.0, 11.0, 16.0, 22.0),
 ) -> tuple[Spot, ...]:
     """Places outside an area with a leader that ends in it with a dot."""
     box = bounds([ring])

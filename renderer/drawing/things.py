@@ -76,7 +76,7 @@ def _feature(scene: Scene, key: str, thing: Feature) -> Iterator[Part]:
         yield from filled(
             scene, ring, kind, DASHED, FEATURE_WEIGHT, title=thing.name, role="feature"
         )
-        yield Part(labels=tuple(area_label(scene, key, text, ring, 26)))
+        yield Part(labels=tuple(area_label(scene, key, text, ring, 19)))
 
 
 def _text(scene: Scene, thing: Feature) -> str:
@@ -130,7 +130,7 @@ def _line_label(scene: Scene, key: str, text: str, line: tuple[Point, ...]) -> I
     size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
     spots = (*beside(places, size, 0.5), *beyond(places, size))
     brief = (*beside(places, short, 0.5), *beyond(places, short))
-    yield Label(key, (text,), NAME_TEXT, 24, spots, brief)
+    yield Label(key, (text,), NAME_TEXT, 19, spots, brief)
 
 
 def at_of(scene: Scene, at: tuple[float, float]) -> Point:

@@ -248,9 +248,11 @@ def _match_line(scene: Scene, side: str, name: str) -> Part:
     size = text_size((text,), SIDE_TEXT)
     out = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "top": (0.0, -1.0), "bottom": (0.0, 1.0)}[side]
     places = []
-    for share in (0.5, 0.35, 0.65, 0.2, 0.8):
+    for step in range(3, 38):
+        share = step / 40
         at = (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
         places.append((at, out, abs(share - 0.5)))
+        places.append((at, (-out[0], -out[1]), 1.0 + abs(share - 0.5)))
     spots = beside(places, size, 0.8, along=upright)
     label = Label(f"match {side}", (text,), SIDE_TEXT, 2, spots)
     obstacles = tuple(
