@@ -118,9 +118,16 @@ def _open_grounds(
         for gap in lawn.gaps:
             touching = np.flatnonzero(shapely.dwithin(lines, gap, 2e-3))
             if len(touching) > 1:
-                wide = gap.buffer(route.END_M, join_style="mitre")
+                wide = _reaching_rings(gap, lawn.ground.allowed)
                 grounds.append(Ground(_without(wide, firm), tuple(touching.tolist()), True))
     return grounds
+
+
+def _reaching_rings(gap: BaseGeometry, allowed: BaseGeometry) -> BaseGeometry:
+    """A gap between working areas and a few millimetres into them, so that ways meet their rings."""
+    grown = gap.buffer(5 * route.END_M, join_style="mitre")
+    near = allowed.intersection(shapely.box(*grown.bounds))
+    return grown.intersection(near.buffer(3 * limits.GRID_M, join_style="mitre"))
 
 
 def _without(ground: BaseGeometry, firm: BaseGeometry | None) -> BaseGeometry:

@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from renderer.ground.limits import FLATTEN_M, SLIVER_M2
+from renderer.ground.limits import FLATTEN_M, SLIVER_M2, UNION_GRID_M
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -114,6 +114,23 @@ def points_of(geometry: BaseGeometry) -> Points:
     return points
 
 
+def joined(pieces: list[BaseGeometry]) -> BaseGeometry:
+    """The union of convex pieces, looked over.
+
+    Many pieces that all but meet in one point can make the library's fast union lose some without
+    a word. So the inside of each piece's corners is looked up in the result, and where one is
+    missing the union is made again on a fine grid, which is slower and does not fail.
+    """
+    whole = shapely.union_all(pieces)
+    corners, owner = shapely.get_coordinates(pieces, return_index=True)
+    middle = points_of(shapely.centroid(pieces))[owner]
+    probes = corners + 0.02 * (middle - corners)
+    shapely.prepare(whole)
+    if bool(np.all(shapely.intersects_xy(whole, probes[:, 0], probes[:, 1]))):
+        return whole
+    return shapely.union_all(pieces, grid_size=UNION_GRID_M)
+
+
 def rings_of(ground: BaseGeometry) -> list[Points]:
     """All rings as (n, 2) arrays with the ground on the left, first point not repeated."""
     return [
@@ -130,7 +147,7 @@ def border_sweep(ground: BaseGeometry, radius_m: float) -> BaseGeometry:
         for ring in rings_of(ground)
         for piece in sweep_ring(ring, np.full(len(ring), radius_m))
     ]
-    return shapely.union_all(pieces)
+    return joined(pieces)
 
 
 def polygons_of(ground: BaseGeometry) -> list[shapely.Polygon]:

@@ -143,7 +143,7 @@ def cut_spools(
     Where the stock falls short the pieces end, ``short_m`` is the wire that is missing, and a
     splice stands where it would join. Without any spool stated nothing is planned, nothing short.
     """
-    if not spools:
+    if not spools or not demands:
         return SpoolPlan((), ()), {demand.loop: () for demand in demands}
     state, proven = search(demands, spools)
     draws = state.draws()
