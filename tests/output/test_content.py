@@ -81,6 +81,14 @@ def test_an_open_dot_hides_the_dot_below_it() -> None:
     assert pixels(under, over, between) == pixels(under, between, over)
 
 
+def test_a_ring_inside_another_is_a_hole_whichever_way_it_runs() -> None:
+    outer = ((5.0, 5.0), (35.0, 5.0), (35.0, 35.0), (5.0, 35.0))
+    inner = ((10.0, 10.0), (30.0, 10.0), (30.0, 30.0), (10.0, 30.0))
+    one, other = (pixels(Area((outer, ring), None, "#000000")) for ring in (inner, inner[::-1]))
+    assert one == other
+    assert one != pixels(Area((outer,), None, "#000000"))
+
+
 def test_what_has_neither_pen_nor_fill_is_left_out() -> None:
     ring = ((1.0, 1.0), (9.0, 1.0), (5.0, 9.0))
     assert operators(

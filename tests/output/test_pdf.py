@@ -10,6 +10,7 @@ import pdfplumber
 import pymupdf
 import pypdf
 import pytest
+from fontTools.ttLib import TTFont
 from reportlab import rl_config
 
 from renderer.output.pdf import write_pdf
@@ -209,13 +210,22 @@ def test_a_coordinate_that_is_no_number_is_refused(wrong: float) -> None:
         write_pdf(one_page(Line(((1.0, 1.0), (wrong, 2.0)), Pen(0.2))))
 
 
-def test_streams_are_binary_and_the_library_is_left_as_it_was(document: Document) -> None:
-    before = rl_config.useA85
+def test_streams_are_binary_and_the_library_is_left_as_it_was(
+    document: Document, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(rl_config, "useA85", 1)
     assert b"ASCII85" not in write_pdf(document)
-    assert rl_config.useA85 == before
+    assert rl_config.useA85 == 1
     with pytest.raises(MissingGlyph):
         write_pdf(one_page(Text((5.0, 5.0), "漢", 9.0)))
-    assert rl_config.useA85 == before
+    assert rl_config.useA85 == 1
+
+
+def test_only_the_glyphs_in_use_are_embedded() -> None:
+    with pymupdf.open("pdf", write_pdf(one_page(Text((5.0, 5.0), "peg", 9.0)))) as pdf:
+        (font,) = pdf.get_page_fonts(0)
+        glyphs = TTFont(BytesIO(pdf.extract_font(font[0])[3]))["maxp"].numGlyphs
+    assert glyphs <= 5  # three letters, the space and the empty box
 
 
 def test_a_document_without_text_holds_no_font() -> None:
