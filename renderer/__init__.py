@@ -26,7 +26,7 @@ __all__ = ["Refused", "check", "draw", "lay", "load", "print_sheets"]
 __version__ = "0.1.0"
 
 DEFAULT_LAYOUT = "crew-work-order"
-DEFAULT_PAPER = "A4"
+USUAL_PAPER = {"m": "A4", "ft": "Letter"}
 PICTURE_DPI = 150.0
 
 Ending = Literal["svg", "pdf", "png"]
@@ -75,19 +75,21 @@ def draw(
     plan: Plan,
     ending: Ending = "svg",
     *,
-    paper: str = DEFAULT_PAPER,
+    paper: str | None = None,
     scale: float | None = None,
 ) -> bytes:
     """One scaled diagram as the bytes of an SVG, PDF or PNG file.
 
-    ``paper`` is a paper's name, ``scale`` the N of 1:N; without it the largest
-    usual scale that fits is taken. A scale that does not fit is refused with
-    ``renderer.drawing.DrawError``, never shrunk.
+    ``paper`` is a paper's name, A4 when left out, or Letter for a plan in feet;
+    ``scale`` is the N of 1:N, the largest usual one that fits when left out. A
+    scale that does not fit is refused with ``renderer.drawing.DrawError``,
+    never shrunk.
     """
     from renderer.drawing import figure
 
     laid = lay(plan)
-    drawing = figure(plan, laid, check(plan, laid), paper=paper, scale=scale)
+    sheet = paper or USUAL_PAPER[plan.units]
+    drawing = figure(plan, laid, check(plan, laid), paper=sheet, scale=scale)
     if ending == "svg":
         from renderer.output.svg import write_svg
 

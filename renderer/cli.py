@@ -17,6 +17,8 @@ from renderer.terminal import EXIT_BROKEN_PIPE, EXIT_INTERRUPTED, EXIT_INVALID, 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    Commands = argparse._SubParsersAction["_Parser"]
+
 DESCRIPTION = """\
 Plans the boundary wire of a lawn from a plan file and prints the sheets that
 a crew lays it from."""
@@ -82,29 +84,25 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-Commands = argparse._SubParsersAction
-
-
-def _add_command(commands: Commands[argparse.ArgumentParser], name: str, does: str) -> _Parser:
+def _add_command(commands: Commands, name: str, does: str) -> _Parser:
     command = commands.add_parser(name, help=does, description=f"{does[0].upper()}{does[1:]}.")
     command.set_defaults(run=f"run_{name}")
-    assert isinstance(command, _Parser)
     return command
 
 
-def _add_check(commands: Commands[argparse.ArgumentParser]) -> None:
+def _add_check(commands: Commands) -> None:
     command = _add_command(commands, "check", "says what could go wrong, worst first")
     command.add_argument("jobs", metavar="JOB", nargs="+", help="a plan file")
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
 
 
-def _add_lay(commands: Commands[argparse.ArgumentParser]) -> None:
+def _add_lay(commands: Commands) -> None:
     command = _add_command(commands, "lay", "lays the wire and writes it as JSON")
     command.add_argument("job", metavar="JOB", help="a plan file")
     command.add_argument("-o", "--output", metavar="FILE", help="to this file, not to the screen")
 
 
-def _add_draw(commands: Commands[argparse.ArgumentParser]) -> None:
+def _add_draw(commands: Commands) -> None:
     command = _add_command(commands, "draw", "draws one scaled diagram")
     command.add_argument("job", metavar="JOB", help="a plan file")
     command.add_argument(
@@ -114,7 +112,7 @@ def _add_draw(commands: Commands[argparse.ArgumentParser]) -> None:
     _add_scale(command)
 
 
-def _add_print(commands: Commands[argparse.ArgumentParser]) -> None:
+def _add_print(commands: Commands) -> None:
     command = _add_command(commands, "print", "prints the sheets of one or several jobs as a PDF")
     command.add_argument("jobs", metavar="JOB", nargs="+", help="a plan file")
     command.add_argument("-o", "--output", metavar="FILE", required=True, help="ends in .pdf")

@@ -157,7 +157,7 @@ def _check_json(reports: list[tuple[str, Plan, tuple[Finding, ...]]]) -> dict[st
     from renderer.plan import digest
     from renderer.report import finding_json, plan_json
 
-    jobs = [
+    jobs: list[dict[str, Any]] = [
         {
             "file": path,
             "plan": plan_json(plan, digest(plan)),
