@@ -124,7 +124,7 @@ def _open_grounds(
 
 
 def _reaching_rings(gap: BaseGeometry, allowed: BaseGeometry) -> BaseGeometry:
-    """A gap between working areas and a few millimetres into them, so that ways meet their rings."""
+    """A gap between working areas and a few millimetres into them, so that ways meet rings."""
     grown = gap.buffer(5 * route.END_M, join_style="mitre")
     near = allowed.intersection(shapely.box(*grown.bounds))
     return grown.intersection(near.buffer(3 * limits.GRID_M, join_style="mitre"))

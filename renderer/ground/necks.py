@@ -14,9 +14,10 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
 import shapely
 
-from renderer.ground import limits
+from renderer.ground import limits, route
 from renderer.ground.chords import (
     LEAST_CHORD_M,
     chord_sides,
@@ -25,7 +26,7 @@ from renderer.ground.chords import (
     find_chords,
 )
 from renderer.ground.lay import Cut
-from renderer.ground.offset import dilate, multipolygon, polygons_of
+from renderer.ground.offset import dilate, multipolygon, points_of, polygons_of
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -44,11 +45,25 @@ class Pocket:
     chords: tuple[int, ...]
 
 
-def _depth(pocket: Pocket, chords: Chords) -> float:
-    """How far the pocket reaches behind its chord, metres."""
-    chord = shapely.linestrings(chords.ends[pocket.chords[0]])
-    corners = shapely.points(shapely.get_coordinates(pocket.shape.exterior))
-    return float(shapely.distance(corners, chord).max())
+def _depth(pocket: Pocket, chords: Chords, enough_m: float) -> float:
+    """How far the pocket reaches behind its chord, metres, by the shortest way over its ground.
+
+    The straight distance is taken where it is ``enough_m`` already or where the border is too
+    short to lead further round a bend.
+    """
+    mouth = chords.ends[pocket.chords[0]]
+    chord = shapely.linestrings(mouth)
+    corners = points_of(pocket.shape.exterior)
+    straight = float(shapely.distance(shapely.points(corners), chord).max())
+    half = (pocket.shape.exterior.length - chord.length) / 2
+    if straight > enough_m or half <= enough_m:
+        return straight
+    edge = pocket.shape.exterior
+    from_mouth = shapely.line_locate_point(edge, shapely.points(mouth)).min()
+    run = shapely.line_locate_point(edge, shapely.points(corners)) - from_mouth
+    far = corners[np.argmin(np.abs(run % edge.length - chord.length - half))]
+    way = route.shortest(pocket.shape.buffer(route.END_M), chord, shapely.Point(far))
+    return straight if way is None else max(straight, route.length(way))
 
 
 def _banks(pocket: Pocket, chords: Chords) -> list[BaseGeometry]:
@@ -133,7 +148,7 @@ def _pocket_cut(
         if pocket.shape.interiors:
             banks = [pocket.shape.exterior, *pocket.shape.interiors]
         return _cut(_kind(banks, ground), lawn, banks, pocket.shape)
-    depth = _depth(pocket, chords)
+    depth = _depth(pocket, chords, 2 * passage_m)
     if depth <= 2 * passage_m:
         return None
     mouth = chords.ends[pocket.chords[0]]
