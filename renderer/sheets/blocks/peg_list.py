@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
 
 from renderer.plan.values import word_of
 from renderer.sheets.blocks.wire_list import loop_group
@@ -18,11 +18,17 @@ from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM, Style
 if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay, Peg
 
-TEXT = Style("condensed", 10)
-CHAINED = Style("condensed_bold", 10)
+TEXT = Style("condensed", 9.5)
+CHAINED = Style("condensed_bold", 9.5)
 Which = Literal["control", "all"]
-Station = tuple[float, "Peg"]
 NEAR_M = 0.001
+
+
+class Station(NamedTuple):
+    """A control peg as the wire comes to it, and the running distance there."""
+
+    at_m: float
+    peg: Peg
 
 
 class PegListUse(BlockUse):
@@ -32,19 +38,19 @@ class PegListUse(BlockUse):
 
 
 def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
-    """The reference points, then a row a control peg, loop after loop."""
+    """The reference points, then the control pegs in the order of the walk, loop after loop."""
     words, unit = sheet.words, sheet.measure.unit
     columns = (
         Column(words("peg.number"), 11, "end"),
         Column(words("peg.reason"), 17, style=TEXT),
-        Column(words("peg.at", unit=unit), 17, "end", TEXT),
-        Column(words("peg.from", unit=unit), 25, "end"),
+        Column(words("peg.at", unit=unit), 19, "end", TEXT),
+        Column(words("peg.from", unit=unit), 25, "end", TEXT),
         Column(words("peg.between"), 18, "middle", TEXT),
-        Column(words("peg.side", unit=unit), 33, style=TEXT),
-        Column(words("peg.tie-1"), 20, "end", TEXT),
-        Column(words("peg.tie-2"), 20, "end", TEXT),
+        Column(words("peg.side", unit=unit), 30, style=TEXT),
+        Column(words("peg.tie-1"), 21, "end", TEXT),
+        Column(words("peg.tie-2"), 21, "end", TEXT),
         Column(words("peg.hand"), 9, "middle", TEXT),
-        Column(words("peg.as-built"), 18, lined=True),
+        Column(words("peg.as-built"), 17, lined=True),
         Column(words("peg.done"), 12, "middle"),
     )
     rows = [row for loop in sheet.job.lay.loops for row in _loop(sheet, loop, use.pegs)]
@@ -64,38 +70,42 @@ def _references(sheet: Sheet) -> tuple[Piece, ...]:
 
 
 def _loop(sheet: Sheet, loop: LoopLay, which: Which) -> Iterator[Row | Group]:
+    """A row each time the wire comes to a control peg.
+
+    It comes twice to a peg at the end of a lead pair and to the first, so that distances start
+    anew there and the pegs of a ring are told before the wire leaves it.
+    """
     if len(sheet.job.lay.loops) > 1:
         yield loop_group(sheet, loop)
     controls = [peg for peg in loop.pegs if peg.control]
-    for peg, where in zip(controls, set_out(sheet, controls), strict=True):
-        before = _before(controls, peg.at_m)
-        between = _between(loop, before, peg.at_m)
+    found = dict(zip((peg.id for peg in controls), set_out(sheet, controls), strict=True))
+    before: Station | None = None
+    for here in _stations(controls):
+        between = _between(loop, before, here)
         if which == "all":
             yield from (_plain(sheet, each, before) for each in between)
-        yield _row(sheet, peg, before, between, where)
-    yield _closing(sheet, loop, controls)
+        if here.at_m == here.peg.at_m:
+            yield _row(sheet, here, before, between, found[here.peg.id])
+        else:
+            yield _again(sheet, loop, here, before, between)
+        before = here
 
 
-def _before(controls: Sequence[Peg], at_m: float) -> Station | None:
-    """The control peg that the wire passes last before a running distance.
-
-    A peg at the start of a lead pair is passed twice: distances start anew there on the way back.
-    """
-    passed = [(at, peg) for peg in controls for at in (peg.at_m, peg.also_at_m) if at is not None]
-    return max(
-        ((at, peg) for at, peg in passed if at < at_m - NEAR_M), key=lambda s: s[0], default=None
-    )
+def _stations(controls: Sequence[Peg]) -> Sequence[Station]:
+    passed = [Station(peg.at_m, peg) for peg in controls]
+    passed += [Station(peg.also_at_m, peg) for peg in controls if peg.also_at_m is not None]
+    return sorted(passed, key=lambda station: station.at_m)
 
 
-def _between(loop: LoopLay, before: Station | None, at_m: float) -> Sequence[Peg]:
-    start = before[0] if before else 0.0
-    return [peg for peg in loop.pegs if start + NEAR_M < peg.at_m < at_m - NEAR_M]
+def _between(loop: LoopLay, before: Station | None, here: Station) -> Sequence[Peg]:
+    start = before.at_m if before else 0.0
+    return [peg for peg in loop.pegs if start + NEAR_M < peg.at_m < here.at_m - NEAR_M]
 
 
 def _row(
-    sheet: Sheet, peg: Peg, before: Station | None, between: Sequence[Peg], where: SetOut
+    sheet: Sheet, here: Station, before: Station | None, between: Sequence[Peg], where: SetOut
 ) -> Row:
-    words = sheet.words
+    words, peg = sheet.words, here.peg
     return Row(
         (
             Styled(peg.id, CELL_STRONG),
@@ -113,23 +123,20 @@ def _row(
     )
 
 
-def _closing(sheet: Sheet, loop: LoopLay, controls: Sequence[Peg]) -> Row:
-    """The wire back at the first peg."""
-    first = loop.pegs[0]
-    end = loop.length_m - loop.tail_m
-    before = _before(controls, end)
+def _again(
+    sheet: Sheet, loop: LoopLay, here: Station, before: Station | None, between: Sequence[Peg]
+) -> Row:
+    """The wire back at a peg that stands already."""
+    closed = here.peg.id == loop.pegs[0].id
     return Row(
         (
-            Styled(first.id, CELL_STRONG),
-            sheet.words("reason.close"),
-            sheet.measure.bare(end),
-            Styled(_chained(sheet, end, before), CHAINED),
-            _count(sheet, _between(loop, before, end)),
-            *("",) * 4,
-            Write(sheet.field_name("peg", loop.name, "close", "as-built")),
-            Ticks((sheet.field_name("peg", loop.name, "close"),), sheet.words("peg.done")),
-        ),
-        WRITE_ROW_MM,
+            here.peg.id,
+            sheet.words("reason.close" if closed else "reason.again"),
+            sheet.measure.bare(here.at_m),
+            _chained(sheet, here.at_m, before),
+            _count(sheet, between),
+            *("",) * 6,
+        )
     )
 
 
@@ -138,18 +145,16 @@ def _plain(sheet: Sheet, peg: Peg, before: Station | None) -> Row:
     words = sheet.words
     chained = _chained(sheet, peg.at_m, before)
     tick = Ticks((sheet.field_name("peg", peg.id),), words("peg.done"))
-    return Row(
-        (peg.id, words(f"peg.round-{peg.round}"), sheet.measure.bare(peg.at_m), chained,
-         *("",) * 6, tick)
-    )  # fmt: skip
+    at = sheet.measure.bare(peg.at_m)
+    return Row((peg.id, words(f"peg.round-{peg.round}"), at, chained, *("",) * 6, tick))
 
 
 def _chained(sheet: Sheet, at_m: float, before: Station | None) -> str:
     """A distance that starts at a control peg, as surveyors write it: ``14 + 3.20``."""
     if before is None:
         return "–"
-    length = sheet.measure.bare(at_m - before[0])
-    return sheet.words("peg.chained", peg=before[1].id, length=length)
+    length = sheet.measure.bare(at_m - before.at_m)
+    return sheet.words("peg.chained", peg=before.peg.id, length=length)
 
 
 def _count(sheet: Sheet, between: Sequence[Peg]) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from renderer.sheets.blocks.step_facts import Facts, along_the_wire, facts_for
+from renderer.sheets.blocks.loop_facts import Facts, along_the_wire, loop_facts
+from renderer.sheets.blocks.step_facts import facts_for
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
@@ -24,11 +25,15 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Phase:
-    """Steps that belong together, and the lines of the crew time that they take."""
+    """Steps that belong together, and the lines of the crew time that they take.
+
+    ``each_loop`` are steps that come again for each loop, one loop after the other.
+    """
 
     key: str
     minutes: tuple[str, ...]
     steps: tuple[Step, ...]
+    each_loop: tuple[Step, ...] = ()
 
 
 ALONG = Step("along")  # stands for lead pairs, crossings and splices as the walk comes to them
@@ -50,8 +55,8 @@ PHASES = (
     Phase(
         "lay",
         ("per_m", "per_island", "per_splice", "per_crossing"),
+        (Step("references"),),
         (
-            Step("references"),
             Step("control"),
             Step("start", "a"),
             Step("loose", "b"),
@@ -125,11 +130,16 @@ def _steps(
     sheet: Sheet, phase: Phase, facts: Mapping[str, Sequence[Facts]]
 ) -> Iterator[tuple[Step, Facts]]:
     for step in phase.steps:
-        if step is ALONG:
-            for key, each in along_the_wire(sheet):
-                yield Step(key, ALONG_WHO[key]), each
         for each in facts.get(step.key, ()):
             yield step, each
+    for loop in sheet.job.lay.loops if phase.each_loop else ():
+        once = loop_facts(sheet, loop)
+        for step in phase.each_loop:
+            if step is ALONG:
+                for key, each in along_the_wire(sheet, loop):
+                    yield Step(key, ALONG_WHO[key]), each
+            else:
+                yield step, once[step.key]
 
 
 def _phase(sheet: Sheet, phase: Phase, minutes: Mapping[str, float]) -> Group:

@@ -22,7 +22,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     columns = (
         Column(words("wire.number"), 10, "end"),
         Column(words("wire.leg"), 72),
-        Column(words("wire.pegs"), 26),
+        Column(words("wire.pegs"), 30),
         Column(words("wire.from", unit=sheet.measure.unit), 24, "end"),
         Column(words("wire.to", unit=sheet.measure.unit), 24, "end"),
         Column(words("wire.length", unit=sheet.measure.unit), 22, "end"),

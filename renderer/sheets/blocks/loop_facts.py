@@ -1,0 +1,93 @@
+"""The plan's own numbers for the steps along one loop, in the order of its walk."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from renderer.sheets import practice
+from renderer.sheets.sheet import Sheet
+
+if TYPE_CHECKING:
+    from renderer.ground.lay import Lead, LoopLay, Splice
+
+Facts = Mapping[str, str]
+OTHER_WAY: dict[str, str] = {"anticlockwise": "clockwise", "clockwise": "anticlockwise"}
+
+
+def loop_facts(sheet: Sheet, loop: LoopLay) -> dict[str, Facts]:
+    """Facts by the key of the steps that each loop has once."""
+    measure, machine = sheet.measure, sheet.job.plan.machine
+    named = {"loop": loop_words(sheet, loop), "peg": loop.pegs[0].id}
+    tail = measure.length(machine.tail)
+    controls = sum(peg.control for peg in loop.pegs)
+    first = sum(peg.round == 1 for peg in loop.pegs)
+    return {
+        "control": {
+            **named,
+            "count": str(controls),
+            "tie": measure.small(practice.TIE_WITHIN_M),
+        },
+        "start": {**named, "station": _station(sheet, loop), "tail": tail},
+        "loose": {
+            **named,
+            "direction": sheet.words(f"direction.{machine.lay_direction}"),
+            "length": measure.length(loop.length_m),
+        },
+        "pull": {
+            **named,
+            "count": str(first),
+            "spacing": measure.length(machine.peg_spacing.first),
+        },
+        "close": {**named, "tail": tail},
+    }
+
+
+def along_the_wire(sheet: Sheet, loop: LoopLay) -> list[tuple[str, Facts]]:
+    """Lead pairs, crossings and splices with the key of their step, in the order of the walk."""
+    stations: list[tuple[float, str, Facts]] = [
+        (_leaves_at(loop, lead), lead.kind, _lead(sheet, loop, lead)) for lead in loop.leads
+    ]
+    stations += [(each.at_m, "splice", _splice(sheet, each)) for each in loop.splices]
+    ordered = sorted(stations, key=lambda station: station[0])
+    return [(key, facts) for _, key, facts in ordered]
+
+
+def _leaves_at(loop: LoopLay, lead: Lead) -> float:
+    return next(leg.from_m for leg in loop.legs if leg.part == lead.id and not leg.back)
+
+
+def _splice(sheet: Sheet, splice: Splice) -> Facts:
+    strip = sheet.measure.small(practice.STRIP_SPLICE_M)
+    return {"splice": splice.id, "at": sheet.measure.length(splice.at_m), "strip": strip}
+
+
+def _lead(sheet: Sheet, loop: LoopLay, lead: Lead) -> Facts:
+    words = sheet.words
+    at = _leaves_at(loop, lead)
+    rings = {ring.id: ring for ring in loop.rings}
+    way: str = sheet.job.plan.machine.lay_direction
+    if rings[lead.to_ring].kind == "island":
+        way = OTHER_WAY[way]
+    left = rings[lead.from_ring]
+    return {
+        "peg": min(loop.pegs, key=lambda peg: abs(peg.at_m - at)).id,
+        "at": sheet.measure.length(at),
+        "left": words(f"left.{left.kind}", of=left.of),
+        "of": lead.of,
+        "way": words(f"way.{way}"),
+        "length": sheet.measure.length(lead.length_m),
+        "under": words("leg.under", under=lead.under) if lead.under else "",
+    }
+
+
+def loop_words(sheet: Sheet, loop: LoopLay) -> str:
+    """The loop's name in a sentence; there is no need of a name where it is the only one."""
+    if len(sheet.job.lay.loops) == 1:
+        return sheet.words("loop.only")
+    return sheet.words("loop.this", name=loop.name)
+
+
+def _station(sheet: Sheet, loop: LoopLay) -> str:
+    planned = next(each for each in sheet.job.plan.loops if each.name == loop.name)
+    return sheet.words("station.dock" if planned.dock else "station.generator")

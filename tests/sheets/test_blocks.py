@@ -1,0 +1,238 @@
+"""What the blocks print, against figures worked out by hand for the small garden.
+
+The garden is 16 x 9 m with a setback of 0.30 m all round, a round bed of radius 1 m at (8, 5):
+outer ring 2 x (15.4 + 8.4), island ring 2 pi x 1.3, lead pair from
+the nearer, upper side 2 x (8.7 - 6.3), tails 2 x 0.3.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from renderer.checks.finding import Finding
+from renderer.ground import lay_plan
+from renderer.ground.ties import meet, references
+from renderer.plan import digest, load
+from renderer.primitives import Document, Text
+from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets.job import JobData as Job
+from tests.plans import demo_plans, example_plans
+from tests.sheets.sample import all_text, drawn, job, texts, work_order
+
+OUTER, ISLAND, LEAD = 2 * (15.4 + 8.4), 2 * math.pi * 1.3, 8.7 - 6.3
+LAID = OUTER + ISLAND + 2 * LEAD + 0.6
+OHM_PER_M = 0.026  # IEC 60228, 0.75 mm2, class 5
+
+
+def layout(tmp_path: Path, blocks: str) -> Document:
+    path = tmp_path / "some.yaml"
+    path.write_text(f"layout: 1\ndocument: Some\nblocks: [{blocks}]\n")
+    return compose([job()], load_layout(path))
+
+
+def plain(document: Document) -> str:
+    return all_text(document).replace("\u00a0", " ")
+
+
+def lines(document: Document) -> list[list[str]]:
+    """The texts of each page in rows, left to right; a row's baselines differ by a hair."""
+    found = [
+        (each.page, each.item.at[1], each.box[0], each.text)
+        for each in drawn(document)
+        if isinstance(each.item, Text)
+    ]
+    rows: list[list[tuple[float, str]]] = []
+    last = (0, 0.0)
+    for page, y, x, text in sorted(found):
+        if page != last[0] or y - last[1] > 0.4:
+            rows.append([])
+        rows[-1].append((x, text))
+        last = page, y
+    return [[text for _, text in sorted(row)] for row in rows]
+
+
+def test_the_wire_laid_and_its_parts(tmp_path: Path) -> None:
+    shown = plain(layout(tmp_path, "take-off"))
+    for length in (OUTER, ISLAND, 2 * LEAD, 0.6, LAID, LAID * 0.05, LAID * 1.05):
+        assert f"{length:.2f} m" in shown
+    assert f"Order {math.ceil(LAID * 1.05)} m" in shown
+
+
+def test_the_wire_list_ends_with_the_wire_laid(tmp_path: Path) -> None:
+    rows = lines(layout(tmp_path, "wire-list"))
+    legs = [row for row in rows if re.fullmatch(r"\d+", row[0]) and len(row) >= 5]
+    assert [row[0] for row in legs] == [str(n) for n in range(1, 8)]
+    ends = [(float(row[-3]), float(row[-2])) for row in legs]
+    assert ends[0][0] == 0.0
+    assert all(one[1] == other[0] for one, other in pairwise(ends))
+    assert ends[-1][1] == pytest.approx(LAID, abs=0.01)
+
+
+def test_readings_at_temperatures_and_with_the_island_left_out(tmp_path: Path) -> None:
+    shown = plain(layout(tmp_path, "test-record"))
+    loop = LAID * OHM_PER_M
+    for degrees in (0, 10, 20, 30):
+        assert f"{loop * (1 + 0.00393 * (degrees - 20)):.2f}" in shown
+    left_out = (ISLAND + 2 * LEAD) * OHM_PER_M
+    assert f"{loop - left_out:.2f} Ω" in shown
+    assert f"{left_out:.2f} Ω" in shown
+
+
+def test_the_crew_s_time_is_the_sum_of_its_rates(tmp_path: Path) -> None:
+    minutes = 40 + 0.30 * (LAID - 0.6) + 8 + 3 * len(job().splices) + 20 + 25
+    assert f"{int(minutes) // 60} h {round(minutes) % 60:02d} min" in plain(layout(tmp_path, "job"))
+
+
+def test_spools_have_the_same_number_in_every_block() -> None:
+    shown = plain(work_order())
+    for number, length in job().spools:
+        assert f"Spool {number}, {length:.2f} m" in shown  # test record
+        assert f"Measure spool {number} ({length:.2f}" in shown  # steps
+        assert f"Spool {number} {length:.2f} m".replace("  ", " ") in shown.replace("  ", " ")
+
+
+def gardens() -> list[Path]:
+    return [*demo_plans(), *example_plans()]
+
+
+@pytest.mark.parametrize("path", gardens(), ids=lambda p: p.name.removesuffix(".plan.yaml"))
+def test_each_control_peg_is_found_again_with_the_two_printed_tapes(
+    path: Path, tmp_path: Path
+) -> None:
+    plan = load(path)
+    data = Job(plan, lay_plan(plan), (), digest(plan))
+    some = tmp_path / "some.yaml"
+    some.write_text("layout: 1\ndocument: Some\nblocks: [peg-list]\n")
+    document = compose([data], load_layout(some))
+    fixed = {each.name: each.at for each in references(plan, data.lay.lawns)}
+    pegs = {peg.id: peg for peg in data.pegs if peg.control}
+    found = 0
+    for row in lines(document):
+        tapes = [
+            match
+            for text in row
+            if (match := re.fullmatch(r"(.+?)\u00a0([\d'\"¼½¾.\u00a0]+)", text))
+        ]
+        tapes = [match for match in tapes if match[1] in fixed]
+        if row[0] not in pegs or len(tapes) != 2:
+            continue
+        hand = next(text.rstrip("!") for text in row if text.rstrip("!") in ("L", "R"))
+        (a, one), (b, two) = ((m[1], metres(m[2])) for m in tapes)
+        side = "left" if hand == "L" else "right"
+        try:
+            at = meet(fixed[a], fixed[b], one, two, side)  # type: ignore[arg-type]
+        except ValueError:  # a peg on the line between two points, tapes rounded to just too short
+            along = one / (one + two)
+            at = tuple(p + along * (q - p) for p, q in zip(fixed[a], fixed[b], strict=True))  # type: ignore[assignment]
+        peg = pegs[row[0]]
+        poor = any(text.endswith("!") for text in row)
+        assert math.dist(at, (peg.x, peg.y)) < (0.50 if poor else 0.05), row
+        found += 1
+    assert found == len(pegs)
+
+
+def metres(text: str) -> float:
+    """A printed tape length: metres, or feet and inches."""
+    text = text.replace("\u00a0", "")
+    if '"' not in text:
+        return float(text)
+    feet, _, inches = text.rpartition("'")
+    parts = {"¼": 0.25, "½": 0.5, "¾": 0.75}
+    whole = "".join(char for char in inches if char.isdigit())
+    rest = sum(parts.get(char, 0.0) for char in inches)
+    return (int(feet or 0) * 12 + int(whole or 0) + rest) * 0.0254
+
+
+def test_distances_start_anew_at_the_control_peg_before(tmp_path: Path) -> None:
+    pegs = {peg.id: peg for peg in job().pegs}
+    chained = [
+        (row, match)
+        for row in lines(layout(tmp_path, "peg-list"))
+        for text in row
+        if (match := re.fullmatch(r"(\d+)\u00a0\+\u00a0(\d+\.\d\d)", text))
+    ]
+    assert len(chained) >= 6
+    for row, match in chained:
+        before = pegs[match[1]]
+        at = float(row[2])
+        start = max(s for s in (before.at_m, before.also_at_m) if s and s < at - 0.02)
+        assert at - start == pytest.approx(float(match[2]), abs=0.011)
+
+
+def test_all_pegs_can_be_listed(tmp_path: Path) -> None:
+    rows = lines(layout(tmp_path, "{block: peg-list, pegs: all}"))
+    listed = {row[0] for row in rows}
+    assert {peg.id for peg in job().pegs} <= listed
+
+
+def test_steps_follow_the_walk_and_each_loop_comes_whole() -> None:
+    path = next((p for p in gardens() if p.name.startswith("orchard")), None)
+    if path is None:
+        pytest.skip("no plan here with two loops")
+    plan = load(path)
+    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    shown = plain(compose([data], load_layout("crew-work-order")))
+    order = [shown.index(f"control pegs of loop {loop.name}") for loop in data.lay.loops]
+    order.insert(1, shown.index("Back at peg 1:"))
+    assert order == sorted(order)
+
+
+def test_findings_are_numbered_with_their_cure_and_who_accepted_them(tmp_path: Path) -> None:
+    told = (
+        Finding("a-rule", "stop", "The wire is too long.", cure="Take a shorter way.", at_m=12.5),
+        Finding("b-rule", "warn", "The bank is steep.", acknowledged="N. Able: dry only"),
+    )
+    data = job()
+    some = tmp_path / "some.yaml"
+    some.write_text("layout: 1\ndocument: Some\nblocks: [findings]\n")
+    shown = plain(compose([JobData(data.plan, data.lay, told, data.digest)], load_layout(some)))
+    for expected in (
+        "Stops the lay", "The wire is too long. (at 12.50", "Take a shorter way.", "Warning",
+        "Accepted by N. Able: dry",
+    ):  # fmt: skip
+        assert expected in shown
+
+
+def test_unconfirmed_figures_carry_a_dagger_and_its_meaning(tmp_path: Path) -> None:
+    shown = plain(layout(tmp_path, "machine"))
+    assert "0.30 m †" in shown
+    assert "† Not confirmed against the maker's manual." in shown
+    confirmed = job().plan.model_copy(
+        update={"machine": job().plan.machine.model_copy(update={"from_manual": True})}
+    )
+    some = tmp_path / "some.yaml"
+    data = JobData(confirmed, job().lay, (), job().digest)
+    assert "†" not in all_text(compose([data], load_layout(some)))
+
+
+def test_each_caution_of_the_plan_is_printed_with_its_signal_word() -> None:
+    from renderer.checks import cautions
+
+    document = work_order()
+    told = cautions(job().plan, job().lay)
+    for signal in ("DANGER", "WARNING", "CAUTION", "NOTICE"):
+        count = sum(caution.signal == signal for caution in told)
+        pages = range(1, len(document.pages) + 1)
+        printed = [t for page in pages for t in texts(document, page) if t.text == signal]
+        assert len(printed) == count
+
+
+def test_the_as_built_grid_has_fields_of_the_size_it_says(tmp_path: Path) -> None:
+    document = layout(tmp_path, "as-built")
+    match = re.search(r"One field of the grid is (\d+\.\d\d) m. Scale 1:(\d+)", plain(document))
+    assert match
+    field_mm = float(match[1]) * 1000 / float(match[2])
+    uprights = sorted(
+        {
+            round(each.item.points[0][0], 3)  # type: ignore[union-attr]
+            for each in drawn(document)
+            if each.kind == "line" and getattr(each.item.pen, "width_mm", 0) == 0.13  # type: ignore[union-attr]
+        }
+    )
+    steps = [b - a for a, b in pairwise(uprights)]
+    assert field_mm == pytest.approx(min(step for step in steps if step > 0.1), abs=0.01)
