@@ -23,9 +23,12 @@ if TYPE_CHECKING:
 
 
 def ring_of(scene: Scene, circle: Circle | None, polygon: Sequence[Point] | None) -> Chain:
-    """A circle or polygon of the plan on paper, not closed again."""
+    """A circle or polygon of the plan on paper, not closed again; none of a circle out of sight."""
     if circle is not None:
-        return round_ring(scene.view.point(circle.at), scene.view.mm(circle.radius))
+        at, radius = scene.view.point(circle.at), scene.view.mm(circle.radius)
+        if not scene.view.frame.grown(radius).holds(at):
+            return np.zeros((0, 2))
+        return round_ring(at, radius)
     return scene.view.chain(chain(polygon or ()))
 
 
@@ -55,7 +58,7 @@ def filled(
     scene: Scene, ring: Chain, kind: str, pen: Pen, weight: float, *, title: str, role: str
 ) -> Iterator[Part]:
     """What the frame shows of an area: the fill of its kind, and its edge."""
-    seen = clip_ring(ring, scene.view.frame)
+    seen = clip_ring(ring, scene.view.frame) if len(ring) else ring
     if len(seen) < 3:
         return
     lines, under = fill(kind, [seen])
@@ -65,7 +68,7 @@ def filled(
 
 def area_label(scene: Scene, key: str, text: str, ring: Chain, priority: int) -> Iterable[Label]:
     """The name of an area: inside where it fits, else led to, else a key number."""
-    seen = clip_ring(ring, scene.view.frame)
+    seen = clip_ring(ring, scene.view.frame) if len(ring) else ring
     if len(seen) < 3 or "names" not in scene.show:
         return
     size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)

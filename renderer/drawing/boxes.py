@@ -38,7 +38,7 @@ class Box(NamedTuple):
     round: bool = False
 
     def grown(self, by: float) -> Box:
-        return self._replace(hw=self.hw + by, hh=self.hh + by)
+        return Box(self.x, self.y, self.hw + by, self.hh + by, self.c, self.s, self.round)
 
     def bounds(self) -> Rect:
         c, s = abs(self.c), abs(self.s)
@@ -203,11 +203,14 @@ class Grid:
             for key in self._keys(box.bounds()):
                 self._cells[key] = [i for i in self._cells[key] if self._about[i][2] != owner]
 
-    def hits(self, box: Box) -> Iterable[tuple[int, float, int]]:
-        """(kind, weight, owner) of each box that touches this one, each once."""
+    def hits(self, box: Box, bounds: Rect | None = None) -> Iterable[tuple[int, float, int]]:
+        """(kind, weight, owner) of each box that touches this one, each once.
+
+        ``bounds`` are those of the box, where they are known already.
+        """
         self._query += 1
         query, seen, bounds_of = self._query, self._seen, self._bounds
-        bx0, by0, bx1, by1 = bounds = box.bounds()
+        bx0, by0, bx1, by1 = bounds = bounds or box.bounds()
         for key in self._keys(bounds):
             for index in self._cells.get(key, ()):
                 if seen[index] == query:

@@ -6,7 +6,6 @@ here knows of plans or symbols.
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -173,8 +172,7 @@ def clip_chain(points: Chain, rect: Rect) -> list[Chain]:
     if high[0] < rect.x0 or high[1] < rect.y0 or low[0] > rect.x1 or low[1] > rect.y1:
         return []
     pieces: list[list[Point]] = []
-    rows: list[Point] = [(x, y) for x, y in points.tolist()]
-    for a, b in itertools.pairwise(rows):
+    for a, b in _segments_near(points, rect):
         part = clip_segment(a, b, rect)
         if part is None:
             continue
@@ -183,6 +181,15 @@ def clip_chain(points: Chain, rect: Rect) -> list[Chain]:
         else:
             pieces.append(list(part))
     return [chain(piece) for piece in pieces]
+
+
+def _segments_near(points: Chain, rect: Rect) -> Iterable[Segment]:
+    """The steps of a chain whose bounds meet the rectangle, in order."""
+    a, b = points[:-1], points[1:]
+    low, high = np.minimum(a, b), np.maximum(a, b)
+    near = (low <= (rect.x1, rect.y1)).all(axis=1) & (high >= (rect.x0, rect.y0)).all(axis=1)
+    for (ax, ay), (bx, by) in zip(a[near].tolist(), b[near].tolist(), strict=True):
+        yield (ax, ay), (bx, by)
 
 
 def clip_ring(points: Chain, rect: Rect) -> Chain:

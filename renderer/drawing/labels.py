@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from renderer.drawing.boxes import LINE, PEG, STROKE, SYMBOL, TEXT, Box, Grid, Obstacle
+from renderer.drawing.boxes import LINE, PEG, STATIC, STROKE, SYMBOL, TEXT, Box, Grid, Obstacle
 from renderer.drawing.geometry import Rect
 from renderer.drawing.pens import WHITE, Lettering
 from renderer.primitives import Line, Primitive, Text
@@ -164,25 +164,31 @@ class _Board:
         self.grid.drop((spot.box.grown(CLEAR_MM), *spot.strokes), index)
         return spot
 
-    def within(self, spot: Spot) -> bool:
+    def within(self, bounds: Rect) -> bool:
         frame = self.frame
-        for box in (spot.box.grown(CLEAR_MM), *spot.strokes):
-            x0, y0, x1, y1 = box.bounds()
-            if x0 < frame.x0 or y0 < frame.y0 or x1 > frame.x1 or y1 > frame.y1:
-                return False
-        return True
+        return (
+            bounds.x0 >= frame.x0
+            and bounds.y0 >= frame.y0
+            and bounds.x1 <= frame.x1
+            and bounds.y1 <= frame.y1
+        )
 
     def extra_cost(self, spot: Spot) -> float | None:
         """What the spot costs for lines that it covers or crosses; ``None`` if not free."""
-        if not self.within(spot):
-            return None
         cost = 0.0
-        for kind, weight, _ in self.grid.hits(spot.box.grown(CLEAR_MM)):
+        box = spot.box.grown(CLEAR_MM)
+        bounds = box.bounds()
+        if not self.within(bounds):
+            return None
+        for kind, weight, _ in self.grid.hits(box, bounds):
             if kind != LINE:
                 return None
             cost += weight
         for stroke in spot.strokes:
-            for kind, weight, _ in self.grid.hits(stroke):
+            bounds = stroke.bounds()
+            if not self.within(bounds):
+                return None
+            for kind, weight, _ in self.grid.hits(stroke, bounds):
                 if kind in (TEXT, SYMBOL):
                     return None
                 cost += weight * STROKE_SHARE if kind in (LINE, PEG) else STROKE_CROSSING
@@ -190,17 +196,21 @@ class _Board:
 
     def in_the_way(self, spot: Spot) -> set[int] | None:
         """The labels that keep a spot from being free; ``None`` where more than labels do."""
-        if not self.within(spot):
-            return None
         found: set[int] = set()
-        for kind, _, owner in self.grid.hits(spot.box.grown(CLEAR_MM)):
-            if kind != LINE:
-                found.add(owner)
-        for stroke in spot.strokes:
-            for kind, _, owner in self.grid.hits(stroke):
-                if kind in (TEXT, SYMBOL):
+        box = spot.box.grown(CLEAR_MM)
+        for part, hard in (
+            (box, TEXT | SYMBOL | STROKE | PEG),
+            *((s, TEXT | SYMBOL) for s in spot.strokes),
+        ):
+            bounds = part.bounds()
+            if not self.within(bounds):
+                return None
+            for kind, _, owner in self.grid.hits(part, bounds):
+                if kind & hard:
+                    if owner == STATIC:
+                        return None
                     found.add(owner)
-        return None if -1 in found else found
+        return found
 
     def make_room(self, index: int, labels: Sequence[Label]) -> bool:
         """Settle a label by moving at most two others to places that are not much worse."""

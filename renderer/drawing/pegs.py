@@ -91,14 +91,19 @@ def _seen(
     """Pegs in the frame: where, the unit normal to the mown side, whether the next one is near."""
     if not loop.pegs:
         return
-    view = scene.view
-    where = view.chain(np.array([(peg.x, peg.y) for peg in loop.pegs]))
-    normals = mown_side(scene, loop, np.array([peg.at_m for peg in loop.pegs]))
-    crowded = _crowded(where)
-    for i, peg in enumerate(loop.pegs):
-        at = (round(float(where[i, 0]), 3), round(float(where[i, 1]), 3))
-        if view.frame.holds(at):
-            yield peg, at, (float(normals[i, 0]), float(normals[i, 1])), bool(crowded[i])
+    frame = scene.view.frame
+    where = scene.view.chain(np.array([(peg.x, peg.y) for peg in loop.pegs]))
+    within = (where >= (frame.x0, frame.y0)).all(axis=1) & (where <= (frame.x1, frame.y1)).all(
+        axis=1
+    )
+    seen = np.flatnonzero(within)
+    if not len(seen):
+        return
+    normals = mown_side(scene, loop, np.array([loop.pegs[i].at_m for i in seen.tolist()]))
+    crowded = _crowded(where)[seen].tolist()
+    places, ways = np.round(where[seen], 3).tolist(), normals.tolist()
+    for i, (x, y), (nx, ny), near in zip(seen.tolist(), places, ways, crowded, strict=True):
+        yield loop.pegs[i], (x, y), (nx, ny), near
 
 
 def _crowded(where: Chain) -> Chain:
