@@ -22,6 +22,7 @@ TEXT = Style("condensed", 9.5)
 CHAINED = Style("condensed_bold", 9.5)
 Which = Literal["control", "all"]
 NEAR_M = 0.001
+EXAMPLE_M = 3.2  # of a distance from a control peg
 
 
 class Station(NamedTuple):
@@ -53,10 +54,11 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
         Column(words("peg.as-built"), 17, lined=True),
         Column(words("peg.done"), 12, "middle"),
     )
+    intro = words("peg.intro", example=sheet.measure.bare(EXAMPLE_M))
     rows = [row for loop in sheet.job.lay.loops for row in _loop(sheet, loop, use.pegs)]
     return (
         sheet.heading(use),
-        *paragraph(words("peg.intro"), sheet.width_mm, SMALL, keep=True),
+        *paragraph(intro, sheet.width_mm, SMALL, keep=True),
         *_references(sheet),
         *table(columns, rows, sheet.width_mm),
     )

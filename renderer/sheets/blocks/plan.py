@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 
 from renderer.plan.values import YesNo
 from renderer.primitives import Drawing, Primitive, shifted
-from renderer.sheets.kit import heading
+from renderer.sheets.kit import heading, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row, Styled, table
+from renderer.sheets.type import CELL_STRONG
 
 if TYPE_CHECKING:
     from renderer.drawing import PlanDrawing, TileSet
@@ -19,6 +21,8 @@ if TYPE_CHECKING:
 GAP_MM = 2.0
 COLUMN_GAP_MM = 4.0
 BELOW_MM = 60.0  # first guess of the height of what stands below a plan
+KEYS_IN_LEGEND = 12  # more go into a list of their own
+NO_KEY = "–"
 FROM_FAR = frozenset({"pegs", "peg-numbers", "findings"})  # too small for an overview
 
 
@@ -38,10 +42,12 @@ def build(sheet: Sheet, use: PlanUse) -> tuple[Piece, ...]:
         if tiles.key is not None:
             return _pages(sheet, title, room, _largest(sheet, room, tiles))
         drawn = tiles.tiles[0].plan
-        foot = _beneath((_bars(sheet, drawn, None), _legend(sheet, drawn.used, _keyed(drawn))))
+        beside, listed = _split(_keyed(drawn))
+        foot = _beneath((_bars(sheet, drawn, None), _legend(sheet, drawn.used, beside)))
         if drawn.drawing.height_mm + GAP_MM + foot.height_mm <= room:
             head = _head(sheet, title, "plan", drawn.scale)
-            return head, _page(sheet, room, drawn.drawing, foot)
+            page = _page(sheet, room, drawn.drawing, foot)
+            return head, page, *_key_table(sheet, [("", *each) for each in listed])
         below = foot.height_mm + GAP_MM
 
 
@@ -54,7 +60,7 @@ def _largest(sheet: Sheet, room: float, tiles: TileSet) -> TileSet:
 
 
 def _pages(sheet: Sheet, title: str, room: float, tiles: TileSet) -> tuple[Piece, ...]:
-    """The overview with the legend of all tiles, then a page a tile."""
+    """The overview with the legend of all tiles, a page a tile, the key numbers of all."""
     words = sheet.words
     drawn, foot = _overview(sheet, room, tiles)
     pieces = [
@@ -66,7 +72,8 @@ def _pages(sheet: Sheet, title: str, room: float, tiles: TileSet) -> tuple[Piece
         head = _head(sheet, name, f"plan-{tile.name}", tile.plan.scale)
         foot = _bars(sheet, tile.plan, tile.key)
         pieces += [replace(head, new_page=True), _page(sheet, room, tile.drawing, foot)]
-    return tuple(pieces)
+    keys = [(tile.name, *each) for tile in tiles.tiles for each in _keyed(tile.plan)]
+    return *pieces, *_key_table(sheet, keys)
 
 
 def _overview(sheet: Sheet, room: float, tiles: TileSet) -> tuple[PlanDrawing, Drawing]:
@@ -74,20 +81,35 @@ def _overview(sheet: Sheet, room: float, tiles: TileSet) -> tuple[PlanDrawing, D
     while True:
         drawn = _whole(sheet, room - below)
         bars = _bars(sheet, drawn, tiles.key)
-        foot = _beneath((bars, _legend(sheet, drawn.used | tiles.used, _tile_keys(sheet, tiles))))
+        foot = _beneath((bars, _legend(sheet, drawn.used | tiles.used, ())))
         if drawn.drawing.height_mm + GAP_MM + foot.height_mm <= room:
             return drawn, foot
         below = foot.height_mm + GAP_MM
 
 
-def _tile_keys(sheet: Sheet, tiles: TileSet) -> Iterable[tuple[str, str]]:
-    for tile in tiles.tiles:
-        for key, text in _keyed(tile.plan):
-            yield key, sheet.words("plan.on-tile", text=text, name=tile.name)
-
-
 def _keyed(drawn: PlanDrawing) -> list[tuple[str, str]]:
-    return [*drawn.keyed, *(("–", text) for text in drawn.unplaced)]
+    """Key numbers with their texts, then texts that found no room on the drawing."""
+    return [*drawn.keyed, *((NO_KEY, text) for text in drawn.unplaced)]
+
+
+def _split(keyed: list[tuple[str, str]]) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
+    """What goes into the legend, and what is too much for it."""
+    return (keyed, []) if len(keyed) <= KEYS_IN_LEGEND else ([], keyed)
+
+
+def _key_table(sheet: Sheet, keys: list[tuple[str, str, str]]) -> tuple[Piece, ...]:
+    """What the key numbers stand for, sheet by sheet."""
+    if not keys:
+        return ()
+    words = sheet.words
+    columns = (
+        Column(words("plan.sheet"), 20, "end"),
+        Column(words("plan.key"), 25),
+        Column(words("plan.meaning"), 145),
+    )
+    head = subheading(words("plan.keys"), sheet.width_mm)
+    rows = [Row((sheet_name, Styled(key, CELL_STRONG), text)) for sheet_name, key, text in keys]
+    return head, *table(columns, rows, sheet.width_mm)
 
 
 def _tiled(sheet: Sheet, height: float) -> TileSet:
