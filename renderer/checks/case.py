@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -10,6 +10,8 @@ import numpy as np
 import shapely
 
 from renderer.ground.area import obstacle_ground
+from renderer.ground.edges import edges
+from renderer.ground.outline import lawn_sides
 from renderer.ground.slope import feature_area
 from renderer.ground.stations import SAME_M, stretch
 from renderer.plan.show import Show
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
 
     from shapely.geometry.base import BaseGeometry
 
+    from renderer.ground.edges import Edge
     from renderer.ground.lay import LawnGround, Lay, Leg, LoopLay, Point
     from renderer.plan.model import Feature, Loop, Obstacle, Plan
 
@@ -71,6 +74,12 @@ class Case:
     def grounds(self) -> tuple[tuple[Obstacle, shapely.Polygon], ...]:
         """Each obstacle with the ground it covers."""
         return tuple((obstacle, obstacle_ground(obstacle)) for obstacle in self.plan.obstacles)
+
+    @cached_property
+    def edges(self) -> tuple[Edge, ...]:
+        """All sides and obstacles that wire keeps off, as the plan has them."""
+        sides = {lawn.name: lawn_sides(lawn) for lawn in self.plan.lawns}
+        return edges(self.plan, [replace(lawn, sides=sides[lawn.name]) for lawn in self.lay.lawns])
 
     @cached_property
     def working(self) -> BaseGeometry:

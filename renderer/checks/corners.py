@@ -64,10 +64,10 @@ def bend_too_tight(case: Case) -> Iterator[Hit]:
         for ring in loop.rings:
             turned, at = _sharpest(ring, WINDOW * radius)
             if turned > most:
-                over = case.show.length(WINDOW * radius)
                 message = (
-                    f"The wire turns {math.degrees(turned):.0f}° within {over}; with the least "
-                    f"radius of {case.show.length(radius)} it would be {math.degrees(WINDOW):.0f}°"
+                    f"A bend of the wire is tighter than the least radius of "
+                    f"{case.show.length(radius)}: it turns by {math.degrees(turned):.0f}° within "
+                    f"{case.show.length(WINDOW * radius)} ({math.degrees(WINDOW):.0f}° allowed)"
                 )
                 yield Hit(message, at, ring.of, case.station(at, loop))
 

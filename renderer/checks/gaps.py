@@ -9,6 +9,8 @@ import shapely
 
 from renderer.checks.rule import Hit, Rule
 from renderer.ground import limits
+from renderer.ground.stations import pairs
+from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -79,7 +81,34 @@ def _pinches(case: Case, ground: BaseGeometry) -> Iterator[tuple[float, Point]]:
         yield 2 * float(border), (x, y)
 
 
+def pair_apart(case: Case) -> Iterator[Hit]:
+    """Lead pairs and crossings whose two wires do not touch."""
+    for loop in case.lay.loops:
+        lines = {(each.leg.part, each.leg.back): each for each in case.walked if each.loop is loop}
+        for part, (out, _) in pairs(loop.legs).items():
+            there, back = lines.get((part, False)), lines.get((part, True))
+            if there is None or back is None:
+                continue
+            apart = float(shapely.hausdorff_distance(there.line, back.line))
+            if apart > TOUCH_M:
+                x, y = shapely.get_coordinates(there.line).mean(axis=0).tolist()
+                touch = f"{TOUCH_M * MM_PER_M:.0f} mm"
+                is_m = case.show.length(apart)
+                message = (
+                    f"The two wires of the pair to {out.of} lie up to {is_m} apart; "
+                    f"they should touch ({touch} at the most)"
+                )
+                yield Hit(message, (x, y), out.of, there.at_m((x, y)))
+
+
 RULES = (
+    Rule(
+        "pair-apart",
+        "stop",
+        pair_apart,
+        "The two wires of a pair cancel only where they touch.",
+        "Lay both wires of the pair in one line and peg them together",
+    ),
     Rule(
         "gap-too-narrow",
         "stop",

@@ -9,7 +9,6 @@ import numpy as np
 import shapely
 
 from renderer.checks.rule import Hit, Rule
-from renderer.ground.edges import edges
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -23,11 +22,10 @@ INSIDE_M = 0.05  # a gate is one to pass when its middle lies this far inside a 
 
 def gate_too_narrow(case: Case) -> Iterator[Hit]:
     """Gates within a lawn that leave less than the least passage between the wires."""
-    sides = edges(case.plan, case.lay.lawns)
     for gate, shape in case.features("gate"):
         if gate.line is None or not _is_passed(case, shapely.centroid(shape)):
             continue
-        left, right = _nearest(sides, gate.line[0]), _nearest(sides, gate.line[-1])
+        left, right = _nearest(case.edges, gate.line[0]), _nearest(case.edges, gate.line[-1])
         passage = case.plan.machine.passage_min
         needed = left.setback_m + passage + right.setback_m
         width = float(np.hypot(*np.subtract(gate.line[-1], gate.line[0])))
@@ -71,7 +69,7 @@ def _banks(case: Case, cut: Cut) -> tuple[Edge, Edge] | None:
     """The sides or obstacles that face each other across a cut, nearest first."""
     place = shapely.Point(cut.at)
     near: list[tuple[float, Edge, Point]] = []
-    for side in edges(case.plan, case.lay.lawns):
+    for side in case.edges:
         if side.of == cut.lawn or side.obstacle:
             line = shapely.get_coordinates(shapely.shortest_line(place, _shape(side)))
             x, y = (line[1] - line[0]).tolist()

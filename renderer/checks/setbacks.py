@@ -9,7 +9,6 @@ import shapely
 
 from renderer.checks.case import where_nearest
 from renderer.checks.rule import Hit, Rule
-from renderer.ground.edges import edges
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -26,14 +25,12 @@ HAZARDS = frozenset({"water", "drop", "road"})
 
 def too_near_hazard(case: Case) -> Iterator[Hit]:
     """Wire too near to water, a drop or a road."""
-    return _too_near(
-        case, [edge for edge in edges(case.plan, case.lay.lawns) if edge.kind in HAZARDS]
-    )
+    return _too_near(case, [edge for edge in case.edges if edge.kind in HAZARDS])
 
 
 def too_near_side(case: Case) -> Iterator[Hit]:
     """Wire too near to any other side or obstacle."""
-    soft = [edge for edge in edges(case.plan, case.lay.lawns) if edge.kind not in HAZARDS]
+    soft = [edge for edge in case.edges if edge.kind not in HAZARDS]
     return _too_near(case, soft)
 
 

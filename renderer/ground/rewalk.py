@@ -1,0 +1,133 @@
+"""A walk laid differently: a stretch turned round, points moved; all that lies on it follows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from renderer.ground.outline import signed_area
+from renderer.ground.stations import points_at
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from renderer.ground.lay import Leg, LoopLay, Peg, Points, Ring, Splice
+    from renderer.ground.stations import Floats
+
+SAME_M = 1e-9
+
+
+def frozen(points: Points) -> Points:
+    """Points on the 0.1 mm grid, not to be written to."""
+    points = np.round(points, 4)
+    points.setflags(write=False)
+    return points
+
+
+def turned(loop: LoopLay, from_m: float, to_m: float) -> LoopLay:
+    """The walk with a stretch, which begins and ends at one place, walked the other way round."""
+
+    def new(at: float) -> float:
+        return from_m + to_m - at if from_m - SAME_M < at < to_m + SAME_M else at
+
+    inside = np.flatnonzero((loop.at_m > from_m - SAME_M) & (loop.at_m < to_m + SAME_M))
+    path, at_m = loop.path.copy(), loop.at_m.copy()
+    path[inside] = loop.path[inside[::-1]]
+    at_m[inside] = from_m + to_m - loop.at_m[inside[::-1]]
+    legs = [leg for leg in loop.legs if from_m - SAME_M < leg.from_m and leg.to_m < to_m + SAME_M]
+    parts = {leg.part for leg in legs}
+    round_about = [
+        replace(leg, from_m=new(leg.to_m), to_m=new(leg.from_m), back=_back(leg)) for leg in legs
+    ]
+    rest = [leg for leg in loop.legs if leg not in legs]
+    rings = tuple(
+        replace(ring, points=frozen(ring.points[::-1])) if ring.id in parts else ring
+        for ring in loop.rings
+    )
+    return replace(
+        _restationed(loop, frozen(path), at_m, new),
+        legs=tuple(sorted([*rest, *round_about], key=lambda leg: leg.from_m)),
+        rings=rings,
+    )
+
+
+def _back(leg: Leg) -> bool:
+    return not leg.back if leg.kind in ("lead", "crossing") else leg.back
+
+
+def _restationed(
+    loop: LoopLay, path: Points, at_m: Floats, new: Callable[[float], float]
+) -> LoopLay:
+    """The loop on another path, pegs and splices at their new running distances."""
+    at_m.setflags(write=False)
+    return replace(
+        loop,
+        path=path,
+        at_m=at_m,
+        working_area_m2=abs(signed_area(path)),
+        pegs=tuple(sorted((_peg(peg, path, at_m, new) for peg in loop.pegs), key=_at)),
+        splices=tuple(sorted((_splice(s, path, at_m, new) for s in loop.splices), key=_at)),
+    )
+
+
+def _at(thing: Peg | Splice) -> float:
+    return thing.at_m
+
+
+def _peg(peg: Peg, path: Points, at_m: Floats, new: Callable[[float], float]) -> Peg:
+    places = [new(peg.at_m)] if peg.also_at_m is None else [new(peg.at_m), new(peg.also_at_m)]
+    first = min(places)
+    x, y = points_at(path, at_m, [first])[0].tolist()
+    return replace(peg, at_m=first, also_at_m=max(places) if len(places) > 1 else None, x=x, y=y)
+
+
+def _splice(splice: Splice, path: Points, at_m: Floats, new: Callable[[float], float]) -> Splice:
+    at = new(splice.at_m)
+    x, y = points_at(path, at_m, [at])[0].tolist()
+    return replace(splice, at_m=at, x=x, y=y)
+
+
+def moved(loop: LoopLay, path: Points, rings: Sequence[Ring]) -> LoopLay:
+    """The loop with the points of its path moved; legs, pegs and splices keep to their points."""
+    path = frozen(path)
+    steps = np.hypot(*np.diff(path, axis=0).T)
+    at_m = loop.tail_m + np.concatenate(([0.0], np.cumsum(steps)))
+    longer = float(at_m[-1] - loop.at_m[-1])
+
+    def new(at: float) -> float:
+        if at > loop.at_m[-1]:
+            return at + longer
+        return at if at < loop.at_m[0] else float(np.interp(at, loop.at_m, at_m))
+
+    legs = tuple(replace(leg, from_m=new(leg.from_m), to_m=new(leg.to_m)) for leg in loop.legs)
+    share = (loop.length_m + longer) / loop.length_m
+    islands = [shapely.Polygon(ring.points) for ring in rings if ring.kind == "island"]
+    outer = [shapely.Polygon(ring.points) for ring in rings if ring.kind == "outer"]
+    open_ground = shapely.union_all(outer).difference(shapely.union_all(islands))
+    return replace(
+        _restationed(loop, path, at_m, new),
+        legs=legs,
+        rings=tuple(rings),
+        working=shapely.multipolygons(shapely.get_parts(open_ground)),
+        length_m=loop.length_m * share,
+        order_length_m=loop.order_length_m * share,
+        resistance_ohm=loop.resistance_ohm * share,
+    )
+
+
+def bulged(loop: LoopLay, leg: Leg, share: tuple[float, float], aside: Points) -> LoopLay:
+    """The loop with a straight leg pushed aside between two shares of its length."""
+    places = [leg.from_m + leg.length_m * each for each in share]
+    new_points = points_at(loop.path, loop.at_m, places)
+    k = int(np.searchsorted(loop.at_m, places[0]))
+    wider = replace(
+        loop,
+        path=np.insert(loop.path, [k, k], new_points, axis=0),
+        at_m=np.insert(loop.at_m, [k, k], places),
+    )
+    pushed = wider.path.copy()
+    pushed[k : k + 2] += aside
+    return moved(wider, pushed, loop.rings)
