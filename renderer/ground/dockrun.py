@@ -23,9 +23,7 @@ if TYPE_CHECKING:
 # Common practice, no published source.
 STRAIGHT_M = 0.02  # wire that keeps within this of a chord is straight
 AHEAD_M = 30.0  # no machine asks for more straight wire than this
-JOINED_RATIO = (
-    2.0  # wire is no other wire while it is less than this times further along than across
-)
+JOINED_RATIO = 2.0  # wire no further along than this times across only follows on the run
 SAMPLE_M = 0.05  # steps in which own wire is looked at
 
 

@@ -52,7 +52,9 @@ def pegs_of(
 def held_at(pegs: tuple[Peg, ...], *, first_only: bool = False) -> list[float]:
     """All running distances at which a peg holds the wire."""
     some = [peg for peg in pegs if peg.round == 1 or not first_only]
-    return sorted({round(at, 6) for peg in some for at in (peg.at_m, peg.also_at_m) if at})
+    return sorted(
+        {round(at, 6) for peg in some for at in (peg.at_m, peg.also_at_m) if at is not None}
+    )
 
 
 def place(walk: Made, at: float) -> tuple[float, float]:
@@ -74,17 +76,17 @@ def worst_sag(walk: Made, held: list[float]) -> float:
 
 
 def corner_places(walk: Made, least_deg: float = 20.0) -> list[float]:
-    """Corners by their turn over 0.6 mm of wire on either side, so that rounding makes none."""
+    """Plain corners, by their turn over 1.2 mm on either side, so that rounding makes none."""
     found = []
     for leg in walk.legs:
         if leg.kind == "tail" or leg.back:
             continue
         for at in walk.at_m[(walk.at_m > leg.from_m + 1e-3) & (walk.at_m < leg.to_m - 1e-3)]:
-            before, here, after = (np.array(place(walk, at + d)) for d in (-6e-4, 0.0, 6e-4))
+            before, here, after = (np.array(place(walk, at + d)) for d in (-1.2e-3, 0.0, 1.2e-3))
             one, two = here - before, after - here
             cross = one[0] * two[1] - one[1] * two[0]
             turn = abs(math.degrees(math.atan2(cross, float(one @ two))))
-            if turn >= least_deg + 4.0 and not any(abs(at - other) < 1e-3 for other in found):
+            if turn >= least_deg + 12.0 and not any(abs(at - other) < 1e-3 for other in found):
                 found.append(float(at))
     return found
 
@@ -137,6 +139,8 @@ def test_a_straight_of_whole_spacings_gets_no_peg_too_many(spacing: float, times
         c, s = side * math.cos(angle), side * math.sin(angle)
         walk = plain([(0, 0), (c, s), (c - s, s + c), (-s, c)])
         assert len(pegs_of(walk, first=spacing, final=spacing)) == 4 * times
+        pegs = pegs_of(walk, first=3 * spacing, final=spacing)
+        assert sum(peg.round == 1 for peg in pegs) == 4 * math.ceil(times / 3)
 
 
 def test_first_pass_fits_whole_groups_of_the_final_spacing() -> None:
@@ -277,6 +281,26 @@ def test_a_corner_turns_by_twenty_degrees_or_more(least: float) -> None:
         round(peg.x): peg.reason for peg in pegs_of(walk) if math.hypot(peg.x - 5, peg.y) < 1e-3
     }
     assert reasons == {5: "corner" if least > 20 else "curve"}
+
+
+def test_a_curve_of_changing_radius_takes_chords_as_long_as_the_sag_allows() -> None:
+    angles = np.linspace(0.0, 3.0 * math.pi, 2000)
+    spiral = np.column_stack((np.cos(angles), np.sin(angles))) * np.exp(0.3 * angles)[:, None]
+    walk = plain(np.concatenate((spiral, [(0.0, -30.0), (1.0, -30.0)])))
+    pegs = pegs_of(walk, first=9.0, final=9.0)
+    ends = [0.3, *(peg.at_m for peg in pegs if peg.reason == "curve")]
+    sags = [worst_sag(walk, list(pair)) for pair in pairwise(ends)]
+    assert sags[:-2] == pytest.approx([SAG] * len(sags[:-2]), rel=0.01)
+    assert_rule_kept(walk, pegs, 9.0, 9.0)
+
+
+def test_a_hairpin_narrower_than_the_sag_is_still_held_at_its_end() -> None:
+    for half in (0.01, 0.015, 0.03, 0.045):
+        tip = arc(3.0, 0.0, half, -90, 90, 12)
+        walk = plain(np.concatenate(([(0.0, -half)], tip, [(0.0, half), (-1.0, 0.0)])))
+        pegs = pegs_of(walk, sag=0.05)
+        assert_rule_kept(walk, pegs, sag=0.05)
+        assert max(peg.x for peg in pegs) >= 3.0 + half - 0.05 - 1e-6
 
 
 def test_a_splice_is_held_on_both_sides_and_not_by_more_than_that() -> None:

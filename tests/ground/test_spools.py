@@ -139,6 +139,13 @@ def test_a_splice_lies_in_a_lead_pair_only_where_there_is_no_other_way() -> None
     assert plan.tight == ()
 
 
+def test_a_further_splice_is_better_than_one_in_a_lead_pair() -> None:
+    paired = Demand("paired", 130.0, ((0.0, 70.0),), (("lead", ()),))
+    plan, splices = cut_spools([paired, Demand("plain", 100.0)], [65.0, 65.0, 100.0])
+    assert plan.tight == ()
+    assert splices == {"paired": (100.0,), "plain": (65.0,)}
+
+
 def in_order(demand: Demand, order: tuple[float, ...]) -> tuple[int, float] | None:
     """Splices and wire over for one loop laid from spools in one order, by the plainest rule."""
     at, splices, opened = 0.0, 0, 0.0

@@ -122,7 +122,7 @@ def test_no_other_pair_that_can_be_held_crosses_better(point: tuple[float, float
 
 
 def test_a_shorter_tape_wins_over_a_better_angle_that_nobody_can_hold() -> None:
-    far = [Reference("A", (0, 0)), Reference("B", (10, 0)), Reference("C", (0, 40))]
+    far = [Reference("A", (0, 0)), Reference("B", (10, 0)), Reference("C", (29, 3))]
     (tie,) = ties(np.array([(2.0, 9.0)]), far)
     assert tie is not None
     assert (tie.a, tie.b, tie.long) == ("A", "B", False)
