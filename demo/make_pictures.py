@@ -1,0 +1,39 @@
+"""Makes the README's picture of a sheet: the plan page of the old smithy's work order.
+
+Run from the checkout, with pegline installed: python3 demo/make_pictures.py
+"""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from pathlib import Path
+
+from PIL import Image
+
+import renderer
+from renderer.output.png import write_png
+from renderer.plan import digest
+from renderer.sheets import JobData, compose, load_layout
+
+DEMO = Path(__file__).resolve().parent
+DPI = 110
+GREYS = 16  # enough for the edges of black lines, and a third of the bytes
+
+
+def main() -> None:
+    plan = renderer.load(DEMO / "old-smithy.plan.yaml")
+    laid = renderer.lay(plan)
+    job = JobData(plan, laid, renderer.check(plan, laid), digest(plan))
+    document = compose([job], load_layout(renderer.DEFAULT_LAYOUT))
+    page = next(p for p in document.pages if any(m.name.endswith(".plan") for m in p.marks))
+    (png,) = write_png(replace(document, pages=(page,)), dpi=DPI)
+    picture = Image.open(io.BytesIO(png)).convert("L").quantize(GREYS)
+    target = DEMO / "pictures" / "work-order-plan.png"
+    target.parent.mkdir(exist_ok=True)
+    picture.save(target, optimize=True)
+    print(target)
+
+
+if __name__ == "__main__":
+    main()
