@@ -9,6 +9,7 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
@@ -209,6 +210,16 @@ def test_draw_by_the_ending(ending: str, garden: Path) -> None:
     assert first.startswith(MAGIC[ending])
     assert main(["draw", str(garden), "-o", str(output), "--scale", "100"]) == 0
     assert output.read_bytes() == first
+
+
+@pytest.mark.parametrize(
+    ("name", "size"), [("practice-lawn", {210.0, 297.0}), ("quarry-lane", {215.9, 279.4})]
+)
+def test_a_plan_in_feet_is_drawn_on_inch_paper(name: str, size: set[float], tmp_path: Path) -> None:
+    output = tmp_path / "plan.svg"
+    assert main(["draw", str(DEMO / f"{name}.plan.yaml"), "-o", str(output)]) == 0
+    box = ElementTree.parse(output).getroot().attrib["viewBox"].split()
+    assert {float(value) for value in box[2:]} == size
 
 
 def test_a_scale_that_does_not_fit_is_refused(
