@@ -188,8 +188,8 @@ def _segments_near(points: Chain, rect: Rect) -> Iterable[Segment]:
     a, b = points[:-1], points[1:]
     low, high = np.minimum(a, b), np.maximum(a, b)
     near = (low <= (rect.x1, rect.y1)).all(axis=1) & (high >= (rect.x0, rect.y0)).all(axis=1)
-    for (ax, ay), (bx, by) in zip(a[near].tolist(), b[near].tolist(), strict=True):
-        yield (ax, ay), (bx, by)
+    for p, q in zip(a[near].tolist(), b[near].tolist(), strict=True):
+        yield (p[0], p[1]), (q[0], q[1])
 
 
 def clip_ring(points: Chain, rect: Rect) -> Chain:

@@ -51,7 +51,8 @@ class Label:
     """Text that wants a place. Lower priority numbers are placed first.
 
     ``brief`` are places for a key number instead; ``listed`` says that a reader has to
-    find the text elsewhere when the drawing has no room for it.
+    find the text elsewhere when the drawing has no room for it. A ``badge`` brings white
+    paper of its own among its marks, and its capitals stand in the middle of its box.
     """
 
     key: str
@@ -61,6 +62,7 @@ class Label:
     spots: tuple[Spot, ...]
     brief: tuple[Spot, ...] = ()
     listed: bool = True
+    badge: bool = False
 
     @property
     def text(self) -> str:
@@ -254,7 +256,7 @@ def drawn(placed: Iterable[Placed]) -> tuple[Primitive, ...]:
     texts: list[Primitive] = []
     for label, spot, covers in placed:
         marks.extend(spot.marks)
-        if covers:
+        if covers and not label.badge:
             masks.append(mask(spot.box))
         texts.extend(texts_at(label, spot))
     return (*marks, *masks, *texts)
@@ -268,11 +270,14 @@ def mask(box: Box) -> Primitive:
 def texts_at(label: Label, spot: Spot) -> Iterable[Text]:
     """The lines of a label about the middle of its box."""
     box = spot.box
+    lines = spot.lines or label.lines
     size = size_pt(label.lettering)
     em = size / POINTS_PER_MM
-    first = ASCENT * em - box.hh
+    first = (ASCENT - DESCENT - LINE_PITCH * (len(lines) - 1)) / 2 * em
+    if label.badge:
+        first = label.lettering.cap_mm / 2
     angle = math.degrees(math.atan2(-box.s, box.c))
-    for row, line in enumerate(spot.lines or label.lines):
+    for row, line in enumerate(lines):
         down = first + row * LINE_PITCH * em
         at = (round(box.x - down * box.s, 3), round(box.y + down * box.c, 3))
         yield Text(

@@ -36,7 +36,7 @@ def lawns(scene: Scene) -> Iterator[Part]:
         for number, side in enumerate(lawn.sides):
             for part in clip_chain(scene.view.chain(side.points), scene.view.frame):
                 yield _side(scene, f"side {lawn.name} {number}", side, part)
-        if "names" in scene.show and len(scene.lay.lawns) > 1:
+        if "lawn-names" in scene.show and len(scene.lay.lawns) > 1:
             yield Part(labels=tuple(area_label(scene, f"lawn {lawn.name}", lawn.name, points, 60)))
 
 

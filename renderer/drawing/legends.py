@@ -31,8 +31,8 @@ SAMPLE_MM = 11.0
 COLUMN_MM = 43.0
 ROW_MM = 5.0
 ORDER = (
-    "wire", "lead", "crossing", "control", "peg1", "peg2", "splice", "dock", "generator", "supply",
-    "supply-lead", "reference", "grid", "dimension", "finding",
+    "wire", "lead", "crossing", "control", "peg1", "peg2", "splice", "pair-end", "test-point",
+    "dock", "generator", "supply", "supply-lead", "reference", "grid", "dimension", "finding",
 )  # fmt: skip
 POINTS = {"feature.sprinkler": "sprinkler", "feature.gate": "gate", "feature.socket": "socket"}
 LINES = {"feature.buried cable": CHAIN, "feature.buried pipe": DASHED}

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import PEG as PEG_KIND
-from renderer.drawing.boxes import Obstacle
+from renderer.drawing.boxes import Obstacle, disc
 from renderer.drawing.geometry import at_distances
 from renderer.drawing.labels import Label, text_size
-from renderer.drawing.pens import PEG_TEXT
+from renderer.drawing.pens import NARROW_MM, PEG_TEXT
 from renderer.drawing.scale import READABLE
 from renderer.drawing.scene import PEG, Part, Scene
 from renderer.drawing.spots import about
@@ -57,7 +57,10 @@ def pegs(scene: Scene) -> Part:
             if priority is not None and scene.view.scale > READABLE[True]:
                 priority += OVERVIEW
             if "peg-numbers" in scene.show and priority is not None:
-                labels.append(_label(peg, symbol.room(at), normal, priority))
+                room = symbol.room(at)
+                if peg.also_at_m is not None and room.hw < scene.apart_mm / 2 + NARROW_MM:
+                    room = disc(at, scene.apart_mm / 2 + NARROW_MM)
+                labels.append(_label(peg, room, normal, priority))
     return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used))
 
 

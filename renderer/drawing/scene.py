@@ -11,6 +11,7 @@ from renderer.primitives import Primitive
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing.boxes import Obstacle
+    from renderer.drawing.geometry import Point
     from renderer.drawing.labels import Label
     from renderer.drawing.view import View
     from renderer.ground.lay import Lay
@@ -18,6 +19,9 @@ if TYPE_CHECKING:
 
 # Order in which things are drawn, what is under comes first.
 FILL, PATTERN, OUTLINE, WIRE, PAIR, MARK, PEG, SYMBOL = range(8)
+
+# From the middle of one wire of a pair to that of the other.
+PAIR_APART_MM = 1.15
 
 LAYERS = frozenset(
     {
@@ -36,13 +40,26 @@ LAYERS = frozenset(
         "dimensions",
         "findings",
         "names",
+        "lawn-names",
     }
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """A place in metres that a sheet wants marked: a name of ``SYMBOLS`` and the text beside it."""
+
+    symbol: str
+    at: Point
+    text: str
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Scene:
-    """A plan, its lay, and how and with which words they are drawn."""
+    """A plan, its lay, and how and with which words they are drawn.
+
+    ``apart_mm`` is how far the two wires of a lead pair are drawn from each other.
+    """
 
     plan: Plan
     lay: Lay
@@ -50,6 +67,8 @@ class Scene:
     view: View
     words: Mapping[str, str]
     show: frozenset[str] = LAYERS
+    pins: tuple[Pin, ...] = ()
+    apart_mm: float = PAIR_APART_MM
 
     @property
     def units(self) -> str:

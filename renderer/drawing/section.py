@@ -13,14 +13,14 @@ from renderer.drawing.edges import EDGES, GRASS_M, Cut, earth, grass, outline, s
 from renderer.drawing.furniture import text_at
 from renderer.drawing.labels import Label, text_size, texts_at
 from renderer.drawing.measures import length_text
-from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, SIDE_TEXT, VALUE_TEXT
+from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, VALUE_TEXT
 from renderer.drawing.scale import METRIC, scale_text
 from renderer.primitives import BLACK, Circle, Drawing, Primitive
 from renderer.units import MM_PER_M
 
 LEFT_MM = 14.0
 RIGHT_MM = 28.0
-ABOVE_MM = 27.0
+ABOVE_MM = 24.0
 BELOW_MM = 17.0
 PEG_M = 0.12  # common practice, no published source
 SCALES = (5.0, *METRIC)
@@ -48,12 +48,11 @@ def section(
     right = wire + RIGHT_MM
     items: list[Primitive] = [*EDGES[kind](cut), *_lawn(cut, right), *_wire(cut, wire)]
     items += _gauge(cut, wire, length_text(setback_m, units), words, gauge)
-    title = f"{words[f'letter.{kind}']}  " if f"letter.{kind}" in words else ""
     name = words.get(f"side.{kind}") or words[f"obstacle.{kind}"]
-    items.append(text_at(0.0, 3.0, f"{title}{name}", SIDE_TEXT))
     note = scale_text(scale)
     items.append(text_at(right, 3.0, note, LEGEND_TEXT, "end"))
-    full = words["title.section"].format(name=name)
+    letter = words.get(f"letter.{kind}", "")
+    full = words["title.section"].format(letter=letter, name=name).strip()
     return Drawing(round(right, 3), ABOVE_MM + BELOW_MM, tuple(items), scale=scale, title=full)
 
 

@@ -12,7 +12,7 @@ from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, pieces
 from renderer.drawing.geometry import as_points, at_distances, chain, clip_chain
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pegs import mown_side
-from renderer.drawing.pens import MARK_TEXT, NAME_TEXT, SUPPLY, Lettering
+from renderer.drawing.pens import MARK_TEXT, NAME_TEXT, SIDE_TEXT, SUPPLY, Lettering
 from renderer.drawing.scene import MARK, Part, Scene
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.spots import about
@@ -201,4 +201,14 @@ def findings(scene: Scene) -> Iterable[Part]:
                 way=(0.7071, -0.7071),
                 lettering=NAME_TEXT,
                 priority=15,
+            )
+
+
+def pins(scene: Scene) -> Iterable[Part]:
+    """The places that the sheet wants marked, each with its text."""
+    for number, pin in enumerate(scene.pins):
+        if scene.view.sees(pin.at):
+            at = scene.view.point(pin.at)
+            yield marked(
+                pin.symbol, f"pin {number}", at, pin.text, lettering=SIDE_TEXT, priority=13
             )

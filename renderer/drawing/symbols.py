@@ -120,6 +120,19 @@ def splice(at: Point, turn: float) -> tuple[Primitive, ...]:
     )
 
 
+def test_point(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A ring with its left half black."""
+    return (
+        Circle(at, 1.2, THIN, WHITE),
+        _line(_arc(1.2, 90, 270), at, 0.0, None, closed=True, fill=BLACK),
+    )
+
+
+def pair_end(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A small black square on its corner."""
+    return (_line(_square(0.85), at, 45.0, None, closed=True, fill=BLACK),)
+
+
 def dock(at: Point, turn: float) -> tuple[Primitive, ...]:
     """A plate across the wire, open in front, with an arrowhead the way the wire leaves."""
     return (
@@ -260,6 +273,8 @@ SYMBOLS: dict[str, Symbol] = {
     "peg2.small": Symbol(peg_second_small, 0.55),
     "control.small": Symbol(peg_control_small, 1.0, square=True),
     "splice": Symbol(splice, 1.75),
+    "test-point": Symbol(test_point, 1.4),
+    "pair-end": Symbol(pair_end, 1.2),
     "dock": Symbol(dock, 3.4),
     "generator": Symbol(generator, 2.45, square=True),
     "supply": Symbol(supply, 1.95, square=True),

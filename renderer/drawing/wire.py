@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import LINE, SYMBOL, Obstacle, pieces
-from renderer.drawing.geometry import as_points, at_distances, clip_chain, length, stretch
+from renderer.drawing.geometry import as_points, at_distances, clip_chain, length
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import NAME_TEXT, NARROW_MM, WHITE, WIDE_MM, WIRE
-from renderer.drawing.scene import MARK, PAIR, Part, Scene, slug
+from renderer.drawing.scene import MARK, PAIR, PAIR_APART_MM, Part, Scene, slug
 from renderer.drawing.scene import WIRE as WIRE_LAYER
 from renderer.drawing.spots import beside
 from renderer.drawing.symbols import SYMBOLS
@@ -25,10 +25,8 @@ if TYPE_CHECKING:
 
 WIRE_WEIGHT = 6.0
 ARROW_PITCH_MM = 40.0
-# The pair is opened on paper by this much, from the middle of one wire to that of the other.
-APART_MM = 1.15
-PAIR_PEN = Pen(APART_MM + NARROW_MM)
-PAIR_CORE = Pen(APART_MM - NARROW_MM, colour=WHITE)
+PAIR_PEN = Pen(PAIR_APART_MM + NARROW_MM)
+PAIR_CORE = Pen(PAIR_APART_MM - NARROW_MM, colour=WHITE)
 
 
 def wire(scene: Scene) -> Part:
@@ -128,7 +126,7 @@ def _arrows(scene: Scene, loop: LoopLay) -> Iterator[tuple[Point, float, str]]:
     # Each wire of a pair that is drawn apart has the mown side on its own hand.
     hand = 1.0 if scene.plan.machine.lay_direction == "anticlockwise" else -1.0
     for (x, y), (dx, dy), (_, double) in zip(where.tolist(), way.tolist(), marks, strict=True):
-        off = hand * APART_MM / 2 if double else 0.0
+        off = hand * PAIR_APART_MM / 2 if double else 0.0
         at = (round(x + off * dy, 3), round(y - off * dx, 3))
         if view.frame.holds(at):
             yield at, math.degrees(math.atan2(-dy, dx)), "arrow.small" if double else "arrow"
@@ -157,10 +155,3 @@ def _between(at_m: float, pegs: Chain) -> float:
     widest = np.flatnonzero(gaps > gaps.max() - 0.02)
     best = widest[np.argmin(off[widest])]
     return float(near[best] + gaps[best] / 2)
-
-
-def leg_chain(scene: Scene, loop: LoopLay, leg: Leg) -> Chain:
-    """A leg's stretch of the wire on paper."""
-    path = scene.view.chain(loop.path)
-    mm = scene.view.mm
-    return stretch(path, mm(leg.from_m - loop.tail_m), mm(leg.to_m - loop.tail_m))

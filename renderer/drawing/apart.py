@@ -1,0 +1,168 @@
+"""A lead pair and the ring at its end as they are walked, the two wires drawn apart.
+
+On the ground the two wires touch; on a plate they are drawn a few millimetres from
+each other, and the rings are opened by as much, so that the one wire can be followed
+with a pencil. Numbers give the order of the walk.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing.areas import line_parts
+from renderer.drawing.boxes import LINE, Obstacle, pieces
+from renderer.drawing.geometry import as_points, aside, at_distances, clip_chain, length, stretch
+from renderer.drawing.labels import Label, Spot
+from renderer.drawing.pens import SIDE_TEXT, THIN, WHITE, WIDE_MM, WIRE
+from renderer.drawing.scene import MARK, PAIR, Part, Scene, joined
+from renderer.drawing.scene import WIRE as WIRE_LAYER
+from renderer.drawing.spots import box_at, turned
+from renderer.drawing.symbols import SYMBOLS
+from renderer.drawing.wire import PAIR_CORE, PAIR_PEN
+from renderer.primitives import Circle, Line, Pen, Primitive
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Chain
+    from renderer.ground.lay import Lead, LoopLay, Ring
+
+BADGE_MM = 2.3
+
+
+def apart(scene: Scene, loop: LoopLay, lead: Lead) -> Part:
+    """The walk along one ring, out, round the far ring, back, and on, with its order.
+
+    Other rings and pairs that the frame shows are drawn thin.
+    """
+    legs = _legs(scene, loop, lead)
+    seen = _seen(scene, legs)
+    walked = Part(
+        (*_lines(scene, np.concatenate(legs)), *_arrows(seen)),
+        tuple(_obstacles(scene, legs)),
+        tuple(_numbers(seen)),
+        frozenset({"wire", "arrow"}),
+    )
+    return joined((*_others(scene, loop, lead), walked))
+
+
+def _legs(scene: Scene, loop: LoopLay, lead: Lead) -> list[Chain]:
+    """The five stretches of the walk on paper, each beginning where the one before ends."""
+    rings = {ring.id: ring for ring in loop.rings}
+    hand = -1.0 if scene.plan.machine.lay_direction == "anticlockwise" else 1.0
+    pair = scene.view.chain(lead.points)
+    arriving, leaving = _beside(scene, rings[lead.from_ring], pair[0])
+    round_far = _round(scene, rings[lead.to_ring], pair[-1])
+    out = aside(pair, hand * scene.apart_mm / 2)[1:-1]
+    back = aside(pair, -hand * scene.apart_mm / 2)[::-1][1:-1]
+    return [
+        arriving,
+        np.concatenate((arriving[-1:], out, round_far[:1])),
+        round_far,
+        np.concatenate((round_far[-1:], back, leaving[:1])),
+        leaving,
+    ]
+
+
+def _seen(scene: Scene, legs: list[Chain]) -> list[tuple[int, Chain]]:
+    """Of each leg the piece in the frame that joins the others, with the leg's number."""
+    frame = scene.view.frame.grown(-1.0)
+    pieces_of = [clip_chain(leg, frame) for leg in legs]
+    chosen = []
+    for number, parts in enumerate(pieces_of, 1):
+        if parts:
+            part = max(parts, key=length) if number == 3 else parts[-1 if number < 3 else 0]
+            chosen.append((number, part))
+    return chosen
+
+
+def _others(scene: Scene, loop: LoopLay, lead: Lead) -> Iterator[Part]:
+    """Rings and pairs that are not of this walk."""
+    for ring in loop.rings:
+        if ring.id not in (lead.from_ring, lead.to_ring):
+            yield from _thin(scene, ring.points, THIN)
+    for other in loop.leads:
+        if other.id != lead.id:
+            yield from _thin(scene, other.points, PAIR_PEN)
+            yield from _thin(scene, other.points, PAIR_CORE)
+
+
+def _thin(scene: Scene, points: Chain, pen: Pen) -> Iterator[Part]:
+    layer = PAIR if pen is PAIR_CORE or pen is PAIR_PEN else WIRE_LAYER
+    chain = scene.view.chain(points)
+    return line_parts(scene, chain, pen, 3.0, layer=layer, title="", role="wire")
+
+
+def _opened(scene: Scene, ring: Ring, at: Chain) -> tuple[Chain, float, float]:
+    """The ring twice round on paper, its length, and where on the second round ``at`` lies."""
+    points = scene.view.chain(ring.points)
+    once = points[:-1] if np.allclose(points[0], points[-1]) else points
+    twice = np.concatenate((once, once, once, once[:1]))
+    total = length(np.concatenate((once, once[:1])))
+    steps = np.diff(twice, axis=0)
+    run = np.concatenate(([0.0], np.cumsum(np.hypot(*steps.T))))
+    square = np.maximum((steps**2).sum(axis=1), 1e-12)
+    share = np.clip(((at - twice[:-1]) * steps).sum(axis=1) / square, 0.0, 1.0)
+    off = np.hypot(*(twice[:-1] + share[:, None] * steps - at).T)
+    middle = (run[:-1] >= total - 1e-6) & (run[:-1] < 2 * total - 1e-6)
+    best = int(np.flatnonzero(middle)[np.argmin(off[middle])])
+    return twice, total, float(run[best] + share[best] * math.sqrt(square[best]))
+
+
+def _beside(scene: Scene, ring: Ring, at: Chain) -> tuple[Chain, Chain]:
+    """The ring's wire before and after the place where the pair leaves it, half of it each."""
+    twice, total, place = _opened(scene, ring, at)
+    half, gap = total / 2, min(scene.apart_mm / 2, total / 4)
+    return stretch(twice, place - half, place - gap), stretch(twice, place + gap, place + half)
+
+
+def _round(scene: Scene, ring: Ring, at: Chain) -> Chain:
+    """The ring's wire all round, open where the pair reaches it."""
+    twice, total, place = _opened(scene, ring, at)
+    gap = min(scene.apart_mm / 2, total / 4)
+    return stretch(twice, place + gap, place + total - gap)
+
+
+def _lines(scene: Scene, walk: Chain) -> Iterator[tuple[int, Line]]:
+    for part in clip_chain(walk, scene.view.frame):
+        yield WIRE_LAYER, Line(as_points(part), WIRE, role="wire-apart")
+
+
+def _arrows(seen: list[tuple[int, Chain]]) -> Iterator[tuple[int, Primitive]]:
+    for number, leg in seen:
+        total = length(leg)
+        if total < 6.0:
+            continue
+        # Away from the badges, which stand nearer to the beginning.
+        shares = (0.62,) if total < 60.0 or number != 3 else (0.2, 0.62)
+        where, way = at_distances(leg, np.array(shares) * total)
+        for (x, y), (dx, dy) in zip(where.tolist(), way.tolist(), strict=True):
+            turn = math.degrees(math.atan2(-dy, dx))
+            yield from ((MARK, item) for item in SYMBOLS["arrow"].at((x, y), turn))
+
+
+def _obstacles(scene: Scene, legs: list[Chain]) -> Iterator[Obstacle]:
+    for leg in legs:
+        for part in clip_chain(leg, scene.view.frame):
+            yield from (Obstacle(box, LINE, 6.0) for box in pieces(part, WIDE_MM))
+
+
+def _numbers(seen: list[tuple[int, Chain]]) -> Iterator[Label]:
+    """1 to 5 in rings, beside their leg."""
+    for number, leg in seen:
+        text = str(number)
+        shares = np.array((0.4, 0.3, 0.5, 0.75, 0.2, 0.9, 0.1, 0.6, 0.05, 0.97))
+        where, way = at_distances(leg, shares * length(leg))
+        spots = []
+        for rank, ((x, y), way_at) in enumerate(zip(where.tolist(), way.tolist(), strict=True)):
+            for side, cost in ((90.0, 0.0), (-90.0, 0.3)):
+                nx, ny = turned((way_at[0], way_at[1]), side)
+                off = BADGE_MM + WIDE_MM / 2 + 0.5
+                centre = (round(x + nx * off, 3), round(y + ny * off, 3))
+                box = box_at(centre, (2 * BADGE_MM, 2 * BADGE_MM))
+                ring = Circle(centre, BADGE_MM - 0.2, THIN, WHITE, role="order")
+                spots.append(Spot(0.3 * rank + cost, box, (), (ring,)))
+        key = f"walk {number}"
+        yield Label(key, (text,), SIDE_TEXT, 5, tuple(spots), listed=False, badge=True)

@@ -1,0 +1,215 @@
+"""Detail plates: the places of a plan that need to be seen larger, each as a drawing with notes.
+
+Which plates there are follows from the lay: every dock, every island, every place where
+something was cut for the machine to pass, every crossing and splice, and a section for
+each kind of edge. To add a kind of plate, write a function and put it in ``PLATES``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing.apart import apart
+from renderer.drawing.closeup import APART_MM, Plate, Work, around, closeup, fit_window, window
+from renderer.drawing.cuts import cut_part
+from renderer.drawing.dockplate import dock_part, dock_stretch
+from renderer.drawing.geometry import stretch
+from renderer.drawing.measures import length_text
+from renderer.drawing.section import section
+from renderer.drawing.words import drawing_words
+from renderer.ground.gauges import gauge_of, setbacks_in_use
+from renderer.ground.references import references
+from renderer.ground.ties import ties
+
+if TYPE_CHECKING:
+    from renderer.checks.finding import Finding
+    from renderer.drawing.geometry import Chain
+    from renderer.drawing.scale import Fit
+    from renderer.ground.lay import Lay, Lead, LoopLay
+    from renderer.plan.model import Plan
+
+# An island is drawn with the whole of its lead pair only where that keeps it at least so large.
+SMALLEST_ISLAND = 100.0
+LEAD_SHOWN_M = 1.5
+SPLICE_ROUND_M = 1.6
+DOCK_PAD_MM = (13.0, 19.0)
+ISLAND_PAD_MM = (13.0, 13.0)
+
+
+def plates(
+    plan: Plan,
+    lay: Lay,
+    findings: Sequence[Finding],
+    *,
+    width_mm: float = 90.0,
+    height_mm: float = 80.0,
+    inch_paper: bool = False,
+    rotation_deg: float = 0.0,
+    words: Mapping[str, str] | None = None,
+) -> tuple[Plate, ...]:
+    """The detail plates that a plan needs, none larger than the given size in mm.
+
+    ``rotation_deg`` is the turn of the plan sheet, so that plates lie the same way.
+    """
+    work = Work(
+        plan, lay, tuple(findings), width_mm, height_mm, rotation_deg, inch_paper,
+        words or drawing_words(),
+    )  # fmt: skip
+    return tuple(plate for kind in PLATES.values() for plate in kind(work))
+
+
+def _dock(work: Work) -> Iterator[Plate]:
+    """Each dock or generator's start with the straight run and the terminals."""
+    for loop in work.lay.loops:
+        points = dock_stretch(work.plan, loop)
+        fit = fit_window(work, points, DOCK_PAD_MM)
+        scene = window(work, points, fit, DOCK_PAD_MM)
+        scene = replace(scene, show=scene.show - {"arrows"})
+        title = work.words["plate.dock"].format(loop=loop.name)
+        drawn = closeup(scene, title, [dock_part(scene, loop)])
+        rules = work.plan.machine.dock
+        note = work.words["plate.dock.note"].format(
+            before=length_text(rules.straight_before, work.plan.units),
+            after=length_text(rules.straight_after, work.plan.units),
+        )
+        yield Plate("dock", title, drawn.drawing, (note,), drawn.keyed)
+
+
+def _islands(work: Work) -> Iterator[Plate]:
+    """Each ring that a lead pair leads to, the two wires drawn apart."""
+    for loop in work.lay.loops:
+        for lead in loop.leads:
+            if lead.kind == "lead":
+                yield _island(work, loop, lead)
+
+
+def _island(work: Work, loop: LoopLay, lead: Lead) -> Plate:
+    points, fit = _island_window(work, loop, lead)
+    scene = window(work, points, fit)
+    show = scene.show - {"wire", "arrows", "dock", "supply"}
+    scene = replace(scene, show=show, apart_mm=APART_MM)
+    ring = next(ring for ring in loop.rings if ring.id == lead.to_ring)
+    title = work.words[f"plate.{ring.kind}"].format(name=lead.of)
+    drawn = closeup(scene, title, [apart(scene, loop, lead)])
+    notes = (work.words["note.apart"], _walk_note(work, loop, lead))
+    return Plate("island", title, drawn.drawing, notes, drawn.keyed)
+
+
+def _island_window(work: Work, loop: LoopLay, lead: Lead) -> tuple[Chain, Fit]:
+    """The ground that an island's plate shows: all of its pair, or only the end of it."""
+    ring = next(ring.points for ring in loop.rings if ring.id == lead.to_ring)
+    if lead.kind == "lead" and any(r.id == lead.to_ring and r.kind == "outer" for r in loop.rings):
+        ring = around(_pair(lead.points[-1]), LEAD_SHOWN_M)
+    whole = np.concatenate((ring, lead.points))
+    fit = fit_window(work, whole, ISLAND_PAD_MM)
+    if fit.scale <= SMALLEST_ISLAND:
+        return whole, fit
+    end = stretch(lead.points[::-1], 0.0, min(lead.length_m, LEAD_SHOWN_M))
+    part = np.concatenate((ring, end))
+    fit = fit_window(work, part)
+    if fit.scale <= SMALLEST_ISLAND:
+        return part, fit
+    foot = np.concatenate((around(_pair(lead.points[-1]), LEAD_SHOWN_M), end))
+    return foot, fit_window(work, foot)
+
+
+def _pair(row: Chain) -> tuple[float, float]:
+    return float(row[0]), float(row[1])
+
+
+def _walk_note(work: Work, loop: LoopLay, lead: Lead) -> str:
+    """Running distances: where the pair leaves, reaches the ring, leaves it, is back."""
+    out, back = (
+        next(leg for leg in loop.legs if leg.part == lead.id and leg.back is flag)
+        for flag in (False, True)
+    )
+    runs = {"a": out.from_m, "b": out.to_m, "c": back.from_m, "d": back.to_m}
+    texts = {key: length_text(at_m, work.plan.units) for key, at_m in runs.items()}
+    return work.words["plate.island.note"].format(**texts)
+
+
+def _necks(work: Work) -> Iterator[Plate]:
+    """Each place where the wire was led differently so that the machine can pass."""
+    units, words = work.plan.units, work.words
+    for cut in work.lay.cuts:
+        points = around(cut.at, 1.2 * work.plan.machine.passage_min)
+        if cut.shape is not None:
+            points = np.concatenate((points, np.asarray(cut.shape.exterior.coords)))
+        scene = window(work, points, fit_window(work, points))
+        title = words[f"plate.cut.{cut.kind}"].format(of=" + ".join(cut.of) or cut.lawn)
+        drawn = closeup(scene, title, [cut_part(scene, cut)])
+        notes = [
+            words["plate.cut.least"].format(least=length_text(work.plan.machine.passage_min, units))
+        ]
+        if cut.width_m:
+            width = length_text(cut.width_m, units)
+            notes.insert(0, words["plate.cut.width"].format(width=width))
+        yield Plate("neck", title, drawn.drawing, tuple(notes), drawn.keyed)
+
+
+def _crossings(work: Work) -> Iterator[Plate]:
+    for loop in work.lay.loops:
+        for lead in loop.leads:
+            if lead.kind == "crossing":
+                scene = window(work, lead.points, fit_window(work, lead.points))
+                title = work.words["plate.crossing"].format(of=lead.of, under=lead.under or "")
+                drawn = closeup(scene, title.strip())
+                notes = (
+                    work.words["note.apart"],
+                    work.words["plate.crossing.note"],
+                    _walk_note(work, loop, lead),
+                )
+                yield Plate("crossing", title.strip(), drawn.drawing, notes, drawn.keyed)
+
+
+def _splices(work: Work) -> Iterator[Plate]:
+    """Each splice with its running distance and two tapes to find it again."""
+    fixed = references(work.plan, work.lay.lawns)
+    units, words = work.plan.units, work.words
+    for loop in work.lay.loops:
+        for splice in loop.splices:
+            points = around((splice.x, splice.y), SPLICE_ROUND_M)
+            scene = window(work, points, fit_window(work, points))
+            title = words["plate.splice"].format(id=splice.id)
+            drawn = closeup(scene, title)
+            notes = [words["plate.splice.run"].format(at=length_text(splice.at_m, units))]
+            tie = ties(np.array([(splice.x, splice.y)]), fixed)[0]
+            if tie is not None:
+                notes.append(
+                    words["plate.splice.ties"].format(
+                        a=tie.a,
+                        b=tie.b,
+                        to_a=length_text(tie.a_m, units),
+                        to_b=length_text(tie.b_m, units),
+                    )
+                )
+            yield Plate("splice", title, drawn.drawing, tuple(notes), drawn.keyed)
+
+
+def _sections(work: Work) -> Iterator[Plate]:
+    """A section for each kind of edge in use."""
+    gauges = gauge_of(work.plan)
+    for kind, setback_m in setbacks_in_use(work.plan).items():
+        letter, cut_m = gauges.get(kind, ("", 0.0))
+        drawing = section(
+            kind, setback_m, work.plan.units, work.words, width_mm=work.width_mm, gauge=letter
+        )
+        notes = ()
+        if letter:
+            length = length_text(cut_m, work.plan.units)
+            notes = (work.words["plate.section.gauge"].format(letter=letter, length=length),)
+        yield Plate("section", drawing.title, drawing, notes)
+
+
+PLATES: dict[str, Callable[[Work], Iterator[Plate]]] = {
+    "dock": _dock,
+    "island": _islands,
+    "neck": _necks,
+    "crossing": _crossings,
+    "splice": _splices,
+    "section": _sections,
+}
