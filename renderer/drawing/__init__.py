@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from renderer.drawing.page import figure
     from renderer.drawing.paper import Paper, papers
     from renderer.drawing.plan import PlanDrawing, plan_drawing
-    from renderer.drawing.scene import LAYERS
+    from renderer.drawing.scene import LAYERS, Pin
     from renderer.drawing.tiles import Tile, TileSet, tiled
     from renderer.drawing.words import drawing_words
 
@@ -19,6 +19,7 @@ __all__ = [
     "LAYERS",
     "DrawError",
     "Paper",
+    "Pin",
     "PlanDrawing",
     "Tile",
     "TileSet",
@@ -37,6 +38,7 @@ _HOMES = {
     "LAYERS": "scene",
     "DrawError": "errors",
     "Paper": "paper",
+    "Pin": "scene",
     "PlanDrawing": "plan",
     "Tile": "tiles",
     "TileSet": "tiles",

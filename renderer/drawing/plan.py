@@ -12,7 +12,7 @@ from renderer.drawing import dimensions, lawns, pegs, stations, things, wire
 from renderer.drawing.geometry import Rect, bounds, chain
 from renderer.drawing.labels import drawn, place
 from renderer.drawing.scale import Fit, best_fit, demanded_fit, scale_text, series
-from renderer.drawing.scene import LAYERS, Part, Scene, joined
+from renderer.drawing.scene import LAYERS, Part, Pin, Scene, joined
 from renderer.drawing.view import View, centred
 from renderer.primitives import Drawing
 
@@ -65,17 +65,19 @@ def plan_drawing(
     words: Mapping[str, str],
     scale: float | None = None,
     show: frozenset[str] = LAYERS,
+    pins: tuple[Pin, ...] = (),
 ) -> PlanDrawing:
     """The whole plan at the largest scale that fits the box, or at the demanded one.
 
-    The drawing is as wide as the box and as high as it needs, at most the box. Raises
+    The drawing is as wide as the box and as high as it needs, at most the box; ``pins`` are
+    places marked besides what the plan itself has. Raises
     ``DrawError`` where the demanded scale does not fit.
     """
     points = ground_points(plan, lay)
     fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, scale=scale)
     view = centred(points, fit, Rect(0.0, 0.0, *box_mm))
     view = _lowered(view, points, box_mm)
-    return view_drawing(Scene(plan, lay, tuple(findings), view, words, show))
+    return view_drawing(Scene(plan, lay, tuple(findings), view, words, show, pins))
 
 
 def fit_plan(
@@ -143,6 +145,7 @@ def parts(scene: Scene) -> Iterable[Part]:
         yield from stations.references(scene)
     if "findings" in show:
         yield from stations.findings(scene)
+    yield from stations.pins(scene)
     if "dimensions" in show:
         yield dimensions.dimensions(scene)
 

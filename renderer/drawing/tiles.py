@@ -24,7 +24,7 @@ from renderer.drawing.pens import MATCH, SIDE_TEXT
 from renderer.drawing.plan import MARGIN_MM, PlanDrawing, ground_points, plan_drawing, view_drawing
 from renderer.drawing.refs import Reference, tile_references
 from renderer.drawing.scale import Fit, best_fit, readable_scale, series, size_mm
-from renderer.drawing.scene import LAYERS, MARK, Part, Scene
+from renderer.drawing.scene import LAYERS, MARK, Part, Pin, Scene
 from renderer.drawing.spots import beside
 from renderer.drawing.stations import marked
 from renderer.drawing.view import View, centred
@@ -97,6 +97,7 @@ def tiled(
     words: Mapping[str, str],
     scale: float | None = None,
     show: frozenset[str] = LAYERS,
+    pins: tuple[Pin, ...] = (),
 ) -> TileSet:
     """The plan on as many sheets as it needs to stay readable, each at most ``box_mm``.
 
@@ -117,6 +118,7 @@ def tiled(
             words=words,
             scale=fitting,
             show=show,
+            pins=pins,
         )
         tile = Tile("1", 0, 0, one, (), (), (), None)
         return TileSet(None, (tile,), one.scale, one.rotation_deg)
@@ -127,9 +129,8 @@ def tiled(
     count = math.prod(_counts(size_mm(points, fit), box_mm))
     if count > MOST_TILES:
         raise DrawError(f"at 1:{wanted:g} the plan would take {count} sheets; give a smaller scale")
-    scene = Scene(
-        plan, lay, tuple(findings), centred(points, fit, Rect(0, 0, *box_mm)), words, show
-    )
+    view = centred(points, fit, Rect(0, 0, *box_mm))
+    scene = Scene(plan, lay, tuple(findings), view, words, show, pins)
     return _cut(scene, points, box_mm)
 
 
