@@ -95,6 +95,19 @@ def test_no_text_touches_a_text_and_none_leaves_the_page(path: Path, paper: str)
             assert 4.0 <= each.box[1] <= each.box[3] <= page.height_mm - 4.0, each.text
 
 
+@pytest.mark.parametrize("path", demo_plans(), ids=lambda p: str(p.stem))
+def test_bars_and_key_plan_keep_off_each_other(path: Path) -> None:
+    groups = ({"key"}, {"check-bar", "check-tick", "scale-bar"}, {"north"}, {"title-block"})
+    found = [each for each in drawn(printed(path, "A4")) if each.role]
+    for one in found:
+        mine = next((group for group in groups if one.role in group), None)
+        if mine is None:
+            continue
+        for other in found:
+            if other.page == one.page and other.role in set().union(*groups) - mine:
+                assert not touch(one, other), (one.role, other.role, one.page)
+
+
 def test_no_text_is_below_its_least_size() -> None:
     sizes = [each.item.size_pt for each in drawn(work_order()) if isinstance(each.item, Text)]
     assert min(sizes) >= 8.0 - 1e-6

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from renderer.primitives import Drawing, Pen, Primitive
 from renderer.sheets import practice
-from renderer.sheets.blocks.plan import drawing_words, scale_aside
+from renderer.sheets.blocks.furniture import drawing_words, scale_aside
 from renderer.sheets.kit import box, paragraph, rule, upright
 from renderer.sheets.layout import BlockUse, RowCount
 from renderer.sheets.piece import Piece, held_together, with_gap

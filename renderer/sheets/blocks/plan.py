@@ -1,28 +1,40 @@
-"""The plan to scale: on one page, or an overview and a page a tile, with bars, legend and key."""
+"""The plan to scale: on one page where it can be read, else an overview and a page a tile."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from renderer.plan.values import YesNo
-from renderer.primitives import Drawing, Primitive, shifted
-from renderer.sheets.kit import heading, subheading
+from renderer.primitives import Drawing
+from renderer.sheets.blocks.furniture import (
+    COLUMN_GAP_MM,
+    GAP_MM,
+    Keyed,
+    bars,
+    beneath,
+    drawing_words,
+    key_table,
+    keyed,
+    legend,
+    moved,
+    plan_heading,
+)
+from renderer.sheets.kit import heading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row, Styled, table
-from renderer.sheets.type import CELL_STRONG
 
 if TYPE_CHECKING:
     from renderer.drawing import PlanDrawing, TileSet
 
-GAP_MM = 2.0
-COLUMN_GAP_MM = 4.0
-BELOW_MM = 60.0  # first guess of the height of what stands below a plan
+LEGEND_COLUMN_MM = 54.0
+BARS_MM = 27.0  # height of the bars under a plan
+STRIP_MM = 56.0  # room for bars and a key plan under a tile, before they are known
+SPARE_MM = 4.0  # so much room left over is not worth drawing the tiles again
 KEYS_IN_LEGEND = 12  # more go into a list of their own
-NO_KEY = "–"
+LEAST_PLAN_MM = 60.0
 FROM_FAR = frozenset({"pegs", "peg-numbers", "findings"})  # too small for an overview
 
 
@@ -32,84 +44,192 @@ class PlanUse(BlockUse):
     new_page: YesNo = True
 
 
+@dataclass(frozen=True, slots=True)
+class Arrangement:
+    """The box for a plan on a page, and whether its legend stands beside or beneath it."""
+
+    width_mm: float
+    height_mm: float
+    beside: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Page:
+    """What a page of the whole plan shows: its room, its layers, a key plan, what others use.
+
+    ``also`` are keys that the legend explains for other sheets.
+    """
+
+    room_mm: float
+    show: frozenset[str]
+    scale: float | None = None
+    key: Drawing | None = None
+    also: frozenset[str] = frozenset()
+
+    @property
+    def key_mm(self) -> float:
+        return self.key.height_mm if self.key else 0.0
+
+    @property
+    def key_width_mm(self) -> float:
+        return self.key.width_mm if self.key else 0.0
+
+
 def build(sheet: Sheet, use: PlanUse) -> tuple[Piece, ...]:
-    """One page where the plan fits it readably, else the overview and the tiles."""
+    """One page at the largest scale that a crew can read, else the overview and the tiles."""
+    from renderer.drawing import LAYERS
+    from renderer.drawing.scale import readable_scale
+
     title = use.title or sheet.words("heading.plan")
     room = sheet.height_mm - heading(title, sheet.width_mm, "").height_mm
-    below = BELOW_MM
-    while True:
-        tiles = _tiled(sheet, room - below)
-        if tiles.key is not None:
-            return _pages(sheet, title, room, _largest(sheet, room, tiles))
-        drawn = tiles.tiles[0].plan
-        beside, listed = _split(_keyed(drawn))
-        foot = _beneath((_bars(sheet, drawn, None), _legend(sheet, drawn.used, beside)))
-        if drawn.drawing.height_mm + GAP_MM + foot.height_mm <= room:
-            head = _head(sheet, title, "plan", drawn.scale)
-            page = _page(sheet, room, drawn.drawing, foot)
-            return head, page, *_key_table(sheet, [("", *each) for each in listed])
-        below = foot.height_mm + GAP_MM
+    page = Page(room, LAYERS, sheet.scale)
+    least = sheet.scale or readable_scale(sheet.job.plan, inch_paper=sheet.inch_paper)
+    chosen = _best(sheet, page)
+    if chosen is None or chosen[0] > least:
+        return _tile_pages(sheet, title, room)
+    drawn, piece, listed = _filled(sheet, page, chosen[1])
+    head = plan_heading(sheet, title, "plan", drawn.scale)
+    return head, piece, *key_table(sheet, [("", *each) for each in listed])
 
 
-def _largest(sheet: Sheet, room: float, tiles: TileSet) -> TileSet:
-    """The tiles again, as high as the page allows above the bars that they turned out to need."""
-    strip = max(_bars(sheet, tile.plan, tile.key).height_mm for tile in tiles.tiles) + GAP_MM
-    larger = _tiled(sheet, room - strip)
-    feet = (_bars(sheet, tile.plan, tile.key).height_mm for tile in larger.tiles)
-    return larger if max(feet) + GAP_MM <= strip else tiles
+def _best(sheet: Sheet, page: Page) -> tuple[float, Arrangement] | None:
+    """The scale and arrangement that show the whole plan largest, where there is one."""
+    from renderer.drawing.errors import DrawError
+    from renderer.drawing.plan import fit_plan
+
+    fitting = []
+    job = sheet.job
+    for rank, way in enumerate(_arrangements(sheet, page)):
+        box = (way.width_mm, way.height_mm)
+        try:
+            fit = fit_plan(job.plan, job.lay, box, inch_paper=sheet.inch_paper, scale=page.scale)
+        except DrawError:
+            continue
+        fitting.append((fit.scale, fit.rotation_deg != 0.0, rank, way))
+    if not fitting:
+        return None
+    best = min(fitting, key=lambda each: each[:3])
+    return best[0], best[3]
 
 
-def _pages(sheet: Sheet, title: str, room: float, tiles: TileSet) -> tuple[Piece, ...]:
+def _arrangements(sheet: Sheet, page: Page) -> Iterator[Arrangement]:
+    """The legend beneath the plan, and beside it, where that leaves room enough."""
+    from renderer.drawing.plan import used_keys
+
+    job = sheet.job
+    used = used_keys(job.plan, job.lay, job.findings, drawing_words(sheet)) | page.also
+    row = legend(sheet, used, sheet.width_mm).height_mm + GAP_MM
+    height = page.room_mm - GAP_MM - max(BARS_MM, page.key_mm) - row
+    if height >= LEAST_PLAN_MM:
+        yield Arrangement(sheet.width_mm, height, beside=False)
+    column = legend(sheet, used, LEGEND_COLUMN_MM).height_mm + GAP_MM + page.key_mm
+    width = sheet.width_mm - LEGEND_COLUMN_MM - COLUMN_GAP_MM
+    height = page.room_mm - GAP_MM - BARS_MM
+    fits = column <= page.room_mm and page.key_width_mm <= LEGEND_COLUMN_MM
+    if fits and min(width, height) >= LEAST_PLAN_MM:
+        yield Arrangement(width, height, beside=True)
+
+
+def _filled(sheet: Sheet, page: Page, way: Arrangement) -> tuple[PlanDrawing, Piece, Keyed]:
+    """The page as arranged, and the key numbers that its legend has no room for."""
+    drawn = _whole(sheet, page, way)
+    keys = list(drawn.keyed) if page.key else keyed(drawn)  # what is missing stands on the tiles
+    choices: list[tuple[Keyed, Keyed]] = [([], keys)]
+    if len(keys) <= KEYS_IN_LEGEND:
+        choices.insert(0, (keys, []))
+    over = 0.0
+    for inside, listed in choices:
+        piece, over = _composed(sheet, page, way, drawn, inside)
+        if over <= 0:
+            return drawn, piece, listed
+    return _filled(sheet, page, replace(way, height_mm=way.height_mm - over))
+
+
+def _composed(
+    sheet: Sheet, page: Page, way: Arrangement, drawn: PlanDrawing, keys: Keyed
+) -> tuple[Piece, float]:
+    """The page with its legend, and by how many mm it is too high."""
+    width = LEGEND_COLUMN_MM if way.beside else sheet.width_mm
+    told = legend(sheet, drawn.used | page.also, width, keys)
+    if not way.beside:
+        foot = beneath((bars(sheet, drawn, page.key), told))
+        return _placed(sheet, page.room_mm, drawn.drawing, foot)
+    column = beneath((told, page.key)) if page.key else told
+    piece, over = _placed(sheet, page.room_mm, drawn.drawing, bars(sheet, drawn), column)
+    return piece, max(over, column.height_mm - page.room_mm)
+
+
+def _placed(
+    sheet: Sheet, room: float, drawing: Drawing, foot: Drawing, column: Drawing | None = None
+) -> tuple[Piece, float]:
+    """The drawing midway above its foot, a column at the right; and by how much it is too high."""
+    spare = room - foot.height_mm - GAP_MM - drawing.height_mm
+    width = drawing.width_mm if column else sheet.width_mm
+    items = (
+        *moved(drawing.items, (width - drawing.width_mm) / 2, max(0.0, spare) / 2),
+        *moved(foot.items, 0.0, room - foot.height_mm),
+        *(moved(column.items, sheet.width_mm - LEGEND_COLUMN_MM, 0.0) if column else ()),
+    )
+    return Piece(room, items), -spare
+
+
+def _whole(sheet: Sheet, page: Page, way: Arrangement) -> PlanDrawing:
+    from renderer.drawing import plan_drawing
+
+    return plan_drawing(
+        sheet.job.plan,
+        sheet.job.lay,
+        sheet.job.findings,
+        box_mm=(way.width_mm, way.height_mm),
+        inch_paper=sheet.inch_paper,
+        words=drawing_words(sheet),
+        scale=page.scale,
+        show=page.show,
+    )
+
+
+def _tile_pages(sheet: Sheet, title: str, room: float) -> tuple[Piece, ...]:
     """The overview with the legend of all tiles, a page a tile, the key numbers of all."""
     words = sheet.words
-    drawn, foot = _overview(sheet, room, tiles)
-    pieces = [
-        _head(sheet, words("plan.overview", title=title), "plan", drawn.scale),
-        _page(sheet, room, drawn.drawing, foot),
-    ]
+    tiles = _tiles(sheet, room)
+    overview, listed = _overview(sheet, title, room, tiles)
+    pieces = list(overview)
     for tile in tiles.tiles:
         name = words("plan.tile", title=title, name=tile.name, count=len(tiles.tiles))
-        head = _head(sheet, name, f"plan-{tile.name}", tile.plan.scale)
-        foot = _bars(sheet, tile.plan, tile.key)
-        pieces += [replace(head, new_page=True), _page(sheet, room, tile.drawing, foot)]
-    keys = [(tile.name, *each) for tile in tiles.tiles for each in _keyed(tile.plan)]
-    return *pieces, *_key_table(sheet, keys)
+        head = plan_heading(sheet, name, f"plan-{tile.name}", tile.plan.scale)
+        page, _ = _placed(sheet, room, tile.drawing, bars(sheet, tile.plan, tile.key))
+        pieces += [replace(head, new_page=True), page]
+    keys = [("", *each) for each in listed]
+    keys += [(tile.name, *each) for tile in tiles.tiles for each in keyed(tile.plan)]
+    return *pieces, *key_table(sheet, keys)
 
 
-def _overview(sheet: Sheet, room: float, tiles: TileSet) -> tuple[PlanDrawing, Drawing]:
-    below = BELOW_MM
+def _overview(
+    sheet: Sheet, title: str, room: float, tiles: TileSet
+) -> tuple[tuple[Piece, ...], Keyed]:
+    from renderer.drawing import LAYERS
+
+    page = Page(room, LAYERS - FROM_FAR, None, tiles.key, tiles.used)
+    chosen = _best(sheet, page)
+    if chosen is None:
+        return (), ()
+    drawn, piece, listed = _filled(sheet, page, chosen[1])
+    name = sheet.words("plan.overview", title=title)
+    return (plan_heading(sheet, name, "plan", drawn.scale), piece), listed
+
+
+def _tiles(sheet: Sheet, room: float) -> TileSet:
+    """Tiles as high as the page allows above the bars and key plan that they turn out to need."""
+    strip = STRIP_MM
+    shrunk = False
     while True:
-        drawn = _whole(sheet, room - below)
-        bars = _bars(sheet, drawn, tiles.key)
-        foot = _beneath((bars, _legend(sheet, drawn.used | tiles.used, ())))
-        if drawn.drawing.height_mm + GAP_MM + foot.height_mm <= room:
-            return drawn, foot
-        below = foot.height_mm + GAP_MM
-
-
-def _keyed(drawn: PlanDrawing) -> list[tuple[str, str]]:
-    """Key numbers with their texts, then texts that found no room on the drawing."""
-    return [*drawn.keyed, *((NO_KEY, text) for text in drawn.unplaced)]
-
-
-def _split(keyed: list[tuple[str, str]]) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
-    """What goes into the legend, and what is too much for it."""
-    return (keyed, []) if len(keyed) <= KEYS_IN_LEGEND else ([], keyed)
-
-
-def _key_table(sheet: Sheet, keys: list[tuple[str, str, str]]) -> tuple[Piece, ...]:
-    """What the key numbers stand for, sheet by sheet."""
-    if not keys:
-        return ()
-    words = sheet.words
-    columns = (
-        Column(words("plan.sheet"), 20, "end"),
-        Column(words("plan.key"), 25),
-        Column(words("plan.meaning"), 145),
-    )
-    head = subheading(words("plan.keys"), sheet.width_mm)
-    rows = [Row((sheet_name, Styled(key, CELL_STRONG), text)) for sheet_name, key, text in keys]
-    return head, *table(columns, rows, sheet.width_mm)
+        tiles = _tiled(sheet, room - strip)
+        feet = (bars(sheet, tile.plan, tile.key).height_mm for tile in tiles.tiles)
+        needed = max(feet) + GAP_MM
+        if needed <= strip and (shrunk or strip - needed < SPARE_MM):
+            return tiles
+        shrunk = shrunk or needed < strip
+        strip = needed
 
 
 def _tiled(sheet: Sheet, height: float) -> TileSet:
@@ -124,90 +244,3 @@ def _tiled(sheet: Sheet, height: float) -> TileSet:
         words=drawing_words(sheet),
         scale=sheet.scale,
     )
-
-
-def _whole(sheet: Sheet, height: float) -> PlanDrawing:
-    from renderer.drawing import LAYERS, plan_drawing
-
-    return plan_drawing(
-        sheet.job.plan,
-        sheet.job.lay,
-        sheet.job.findings,
-        box_mm=(sheet.width_mm, height),
-        inch_paper=sheet.inch_paper,
-        words=drawing_words(sheet),
-        show=LAYERS - FROM_FAR,
-    )
-
-
-def drawing_words(sheet: Sheet) -> Mapping[str, str]:
-    """The words on drawings in the layout's language."""
-    from renderer.drawing import drawing_words
-
-    return drawing_words(sheet.layout.language)
-
-
-def scale_aside(sheet: Sheet, scale: float) -> str:
-    """The scale as it stands beside a heading."""
-    from renderer.drawing.scale import scale_text
-
-    return sheet.words("plan.scale", scale=scale_text(scale))
-
-
-def _head(sheet: Sheet, text: str, anchor: str, scale: float) -> Piece:
-    aside = scale_aside(sheet, scale)
-    return heading(text, sheet.width_mm, sheet.anchor(anchor), aside)
-
-
-def _page(sheet: Sheet, room: float, drawing: Drawing, foot: Drawing) -> Piece:
-    """The drawing at the top of the page, what belongs to it at its bottom."""
-    below = _moved(foot.items, 0.0, room - foot.height_mm)
-    left = (sheet.width_mm - drawing.width_mm) / 2
-    return Piece(room, (*_moved(drawing.items, left, 0.0), *below))
-
-
-def _bars(sheet: Sheet, drawn: PlanDrawing, key: Drawing | None) -> Drawing:
-    """North arrow, scale bar over check bar, and the key plan at the right edge."""
-    from renderer.drawing import check_bar, north_arrow, scale_bar
-
-    words = drawing_words(sheet)
-    inch = sheet.job.plan.units == "ft"
-    north = north_arrow(drawn.rotation_deg, words)
-    scale = scale_bar(drawn.scale, inch=inch, words=words)
-    bars = _beneath((scale, check_bar(inch=sheet.inch_paper, words=words)))
-    left = _beside((north, bars))
-    if key is None:
-        return left
-    height = max(left.height_mm, key.height_mm)
-    items = (*left.items, *_moved(key.items, sheet.width_mm - key.width_mm, 0.0))
-    return Drawing(sheet.width_mm, height, items)
-
-
-def _legend(sheet: Sheet, used: Iterable[str], keyed: Iterable[tuple[str, str]]) -> Drawing:
-    from renderer.drawing import legend
-
-    return legend(used, sheet.width_mm, drawing_words(sheet), keyed)
-
-
-def _beside(drawings: Iterable[Drawing]) -> Drawing:
-    items: list[Primitive] = []
-    x = height = 0.0
-    for drawing in drawings:
-        items.extend(_moved(drawing.items, x, 0.0))
-        x += drawing.width_mm + COLUMN_GAP_MM
-        height = max(height, drawing.height_mm)
-    return Drawing(x - COLUMN_GAP_MM, height, tuple(items))
-
-
-def _beneath(drawings: Iterable[Drawing]) -> Drawing:
-    items: list[Primitive] = []
-    y = width = 0.0
-    for drawing in drawings:
-        items.extend(_moved(drawing.items, 0.0, y))
-        y += drawing.height_mm + GAP_MM
-        width = max(width, drawing.width_mm)
-    return Drawing(width, y - GAP_MM, tuple(items))
-
-
-def _moved(items: Iterable[Primitive], dx: float, dy: float) -> tuple[Primitive, ...]:
-    return tuple(shifted(item, dx, dy) for item in items)

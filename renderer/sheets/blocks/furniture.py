@@ -1,0 +1,120 @@
+"""What stands about a plan on a page: heading with scale, bars, legend, list of key numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from renderer.primitives import Drawing, Primitive, shifted
+from renderer.sheets.kit import heading, subheading
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row, Styled, table
+from renderer.sheets.type import CELL_STRONG
+
+if TYPE_CHECKING:
+    from renderer.drawing import PlanDrawing
+
+Keyed = Sequence[tuple[str, str]]  # key number and what it stands for
+GAP_MM = 2.0
+COLUMN_GAP_MM = 4.0
+NO_KEY = "–"
+
+
+def drawing_words(sheet: Sheet) -> Mapping[str, str]:
+    """The words on drawings in the layout's language."""
+    from renderer.drawing import drawing_words
+
+    return drawing_words(sheet.layout.language)
+
+
+def scale_aside(sheet: Sheet, scale: float) -> str:
+    """The scale as it stands beside a heading."""
+    from renderer.drawing.scale import scale_text
+
+    return sheet.words("plan.scale", scale=scale_text(scale))
+
+
+def plan_heading(sheet: Sheet, text: str, anchor: str, scale: float) -> Piece:
+    """The heading of a page with a plan on it."""
+    return heading(text, sheet.width_mm, sheet.anchor(anchor), scale_aside(sheet, scale))
+
+
+def bars(sheet: Sheet, drawn: PlanDrawing, key: Drawing | None = None) -> Drawing:
+    """North arrow, scale bar over check bar, and the key plan at the right edge.
+
+    A key plan too wide to stand beside the bars stands above them, beside the north arrow.
+    """
+    from renderer.drawing import check_bar, north_arrow, scale_bar
+
+    words = drawing_words(sheet)
+    inch = sheet.job.plan.units == "ft"
+    scale = scale_bar(drawn.scale, inch=inch, words=words)
+    both = beneath((scale, check_bar(inch=sheet.inch_paper, words=words)))
+    north = north_arrow(drawn.rotation_deg, words)
+    left = beside((north, both))
+    if key is None:
+        return left
+    if left.width_mm + COLUMN_GAP_MM + key.width_mm <= sheet.width_mm:
+        return _edged(sheet, left, key)
+    return beneath((_edged(sheet, north, key), both))
+
+
+def _edged(sheet: Sheet, left: Drawing, right: Drawing) -> Drawing:
+    """Two drawings at the two edges of the page."""
+    items = (*left.items, *moved(right.items, sheet.width_mm - right.width_mm, 0.0))
+    return Drawing(sheet.width_mm, max(left.height_mm, right.height_mm), items)
+
+
+def legend(sheet: Sheet, used: Iterable[str], width_mm: float, keyed: Keyed = ()) -> Drawing:
+    """The legend of what is used, with key numbers at its end."""
+    from renderer.drawing import legend as drawn_legend
+
+    return drawn_legend(used, width_mm, drawing_words(sheet), keyed)
+
+
+def keyed(drawn: PlanDrawing) -> list[tuple[str, str]]:
+    """Key numbers with their texts, then texts that found no room on the drawing."""
+    return [*drawn.keyed, *((NO_KEY, text) for text in drawn.unplaced)]
+
+
+def key_table(sheet: Sheet, keys: Iterable[tuple[str, str, str]]) -> tuple[Piece, ...]:
+    """What key numbers stand for: sheet, number and text."""
+    words = sheet.words
+    columns = (
+        Column(words("plan.sheet"), 20, "end"),
+        Column(words("plan.key"), 25),
+        Column(words("plan.meaning"), 145),
+    )
+    rows = [Row((name, Styled(key, CELL_STRONG), text)) for name, key, text in keys]
+    if not rows:
+        return ()
+    head = subheading(words("plan.keys"), sheet.width_mm)
+    return head, *table(columns, rows, sheet.width_mm)
+
+
+def beside(drawings: Iterable[Drawing]) -> Drawing:
+    """Drawings from left to right as one."""
+    items: list[Primitive] = []
+    x = height = 0.0
+    for drawing in drawings:
+        items.extend(moved(drawing.items, x, 0.0))
+        x += drawing.width_mm + COLUMN_GAP_MM
+        height = max(height, drawing.height_mm)
+    return Drawing(x - COLUMN_GAP_MM, height, tuple(items))
+
+
+def beneath(drawings: Iterable[Drawing]) -> Drawing:
+    """Drawings from top to bottom as one."""
+    items: list[Primitive] = []
+    y = width = 0.0
+    for drawing in drawings:
+        items.extend(moved(drawing.items, 0.0, y))
+        y += drawing.height_mm + GAP_MM
+        width = max(width, drawing.width_mm)
+    return Drawing(width, y - GAP_MM, tuple(items))
+
+
+def moved(items: Iterable[Primitive], dx: float, dy: float) -> tuple[Primitive, ...]:
+    """The same primitives elsewhere."""
+    return tuple(shifted(item, dx, dy) for item in items)
