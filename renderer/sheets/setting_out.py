@@ -36,7 +36,7 @@ def set_out(sheet: Sheet, pegs: Sequence[Peg]) -> tuple[SetOut, ...]:
     sides = offset_from_side(points, edges(sheet.job.plan, sheet.job.lay.lawns))
     taped = ties(points, sheet.references)
     return tuple(
-        SetOut(_side(sheet, side), *_tied(sheet, tie))
+        SetOut(_side(sheet, side), *tied(sheet, tie))
         for side, tie in zip(sides, taped, strict=True)
     )
 
@@ -63,7 +63,8 @@ def _side(sheet: Sheet, found: SideOffset | None) -> str:
     ).strip()
 
 
-def _tied(sheet: Sheet, tie: Tie | None) -> tuple[tuple[str, str], str]:
+def tied(sheet: Sheet, tie: Tie | None) -> tuple[tuple[str, str], str]:
+    """Both tapes with their lengths, and the hand of their line, marked where they cross badly."""
     if tie is None:
         return (NONE, NONE), NONE
     words, bare = sheet.words, sheet.measure.bare
