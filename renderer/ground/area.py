@@ -45,7 +45,8 @@ def _around_obstacle(obstacle: Obstacle, machine: Machine, extra_m: float) -> li
     ring = obstacle_ring(obstacle)[
         ::-1
     ]  # clockwise, so that its corners turn right as the lawn's re-entrant ones do
-    pieces = sweep_ring(ring, np.full(len(ring), setback), bend, math.radians(limits.CORNER_DEG))
+    corner = math.radians(limits.CORNER_DEG)
+    pieces = sweep_ring(ring, np.full(len(ring), setback), bend, corner, extra_m)
     return [shapely.Polygon(ring), *pieces]
 
 
@@ -55,9 +56,8 @@ def _along_sides(sides: Sequence[Side], machine: Machine, extra_m: float) -> lis
     radii = np.concatenate(
         [np.full(len(side.points) - 1, machine.setback[side.kind] + extra_m) for side in sides]
     )
-    return sweep_ring(
-        points, radii, machine.corner_radius + extra_m, math.radians(limits.CORNER_DEG)
-    )
+    corner = math.radians(limits.CORNER_DEG)
+    return sweep_ring(points, radii, machine.corner_radius + extra_m, corner, extra_m)
 
 
 def near_obstacles(

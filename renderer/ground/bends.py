@@ -12,23 +12,42 @@ from renderer.ground import limits
 from renderer.ground.chords import count_rooms, faces_between, find_chords
 from renderer.ground.offset import arc, multipolygon, polygons_of, rings_of, turn_angles
 
+CUTS_MOST = 12  # times that corners left by a cut are looked at again
+ANGLE_DEG = 0.1  # a corner sharper by no more than this is as asked
+
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.ground.lay import Points
 
 
-def sharp_corners(
+def cut_sharp_corners(
+    ground: BaseGeometry, least_angle_deg: float, chord_m: float
+) -> tuple[BaseGeometry, list[BaseGeometry]]:
+    """The ground with each inside corner sharper than an angle cut off, and what was cut.
+
+    The cut is ``chord_m`` long where both sides of the corner allow it, else as long as fits; what
+    is still too sharp then is cut again.
+    """
+    off: list[BaseGeometry] = []
+    for _ in range(CUTS_MOST):
+        triangles = _sharp_corners(ground, least_angle_deg, chord_m)
+        if not triangles:
+            break
+        grown = shapely.buffer(triangles, limits.SEPARATE_M, join_style="mitre", mitre_limit=2.0)
+        off.extend(grown)
+        ground = multipolygon(polygons_of(ground.difference(shapely.union_all(grown))))
+    return ground, off
+
+
+def _sharp_corners(
     ground: BaseGeometry, least_angle_deg: float, chord_m: float
 ) -> list[shapely.Polygon]:
-    """A triangle to cut off at each inside corner of the ground sharper than an angle.
-
-    The cut is ``chord_m`` long where both sides of the corner allow it, else as long as fits.
-    """
+    """A triangle at each inside corner of the ground that is sharper than an angle."""
     triangles = []
     for ring in rings_of(shapely.simplify(ground, limits.GRID_M)):
         turns = turn_angles(ring)
-        for i in np.flatnonzero(math.pi - turns < math.radians(least_angle_deg) - 1e-9):
+        for i in np.flatnonzero(math.pi - turns < math.radians(least_angle_deg - ANGLE_DEG)):
             if turns[i] > 0:
                 triangles.append(_corner_triangle(ring, int(i), math.pi - float(turns[i]), chord_m))
     return triangles

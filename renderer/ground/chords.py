@@ -119,9 +119,9 @@ def find_chords(allowed: BaseGeometry, eroded: BaseGeometry, reach_m: float) -> 
     true = (length >= LEAST_CHORD_M) & np.all(np.abs(off - reach_m) < 2 * STOP_M, axis=1)
     order = np.argsort(-length[true], kind="stable")
     ends, inward = ends[true][order], -(before + after)[true][order]
-    middle = ends.mean(axis=1)
-    straight = np.hypot(*inward.T) < 1e-6  # both normals opposite: the disc itself tells the side
-    inward[straight] = (places[true][order] - middle)[straight]
+    straight = np.hypot(*inward.T) < 1e-6  # opposite borders: back along the edge that led there
+    led = before[true][order][straight]
+    inward[straight] = np.column_stack((led[:, 1], -led[:, 0]))
     chosen = _not_crossing(ends)
     return Chords(ends[chosen], inward[chosen], places[true][order][chosen])
 

@@ -9,7 +9,7 @@ import shapely
 
 from renderer.ground import limits
 from renderer.ground.area import allowed_ground, obstacle_ground
-from renderer.ground.bends import on_grid, round_bends, sharp_corners
+from renderer.ground.bends import cut_sharp_corners, on_grid, round_bends
 from renderer.ground.lay import Cut, LawnGround
 from renderer.ground.necks import cut_necks, dilate_any
 from renderer.ground.offset import multipolygon, polygons_of
@@ -45,10 +45,8 @@ def _cornered(
     """The ground with sharp corners cut off and all bends rounded as the machine asks."""
     off = [cut.shape for cut in cuts if cut.shape is not None]
     if machine.corner_angle_min:
-        triangles = sharp_corners(ground, machine.corner_angle_min, machine.corner_cut)
-        if triangles:
-            ground = ground.difference(shapely.union_all(triangles))
-            off.extend(triangles)
+        ground, triangles = cut_sharp_corners(ground, machine.corner_angle_min, machine.corner_cut)
+        off.extend(triangles)
     if machine.corner_radius <= 0:
         return ground
     eroded: BaseGeometry = allowed_ground(lawn, sides, obstacles, machine, machine.corner_radius)

@@ -71,13 +71,18 @@ def turn_angles(points: Points) -> Floats:
 
 
 def sweep_ring(
-    points: Points, radii: Floats, least_bend_m: float = 0.0, bend_from: float = math.pi
+    points: Points,
+    radii: Floats,
+    least_bend_m: float = 0.0,
+    bend_from: float = math.pi,
+    extra_m: float = 0.0,
 ) -> list[BaseGeometry]:
     """Pieces that together cover all within ``radii`` of a closed ring's segments.
 
     points: (n, 2), first not repeated; radii: (n,), of the segment that starts at each point.
     Where the ring turns right by ``bend_from`` radians or more, or where the larger of two radii
-    shows as much of its end arc, a bend smaller than ``least_bend_m`` is widened to it.
+    shows as much of its end arc, a bend smaller than ``least_bend_m`` is widened to it. Radii and
+    least bend contain ``extra_m``; which bends are widened does not depend on it.
     Zero-length segments are dropped.
     """
     length = np.hypot(*(np.roll(points, -1, axis=0) - points).T)
@@ -92,7 +97,8 @@ def sweep_ring(
     before = np.roll(radii, 1)
     changes = np.abs(before - radii) > 1e-9
     widest = np.maximum(before, radii)
-    exposed = np.arccos(np.minimum(before, radii) / np.maximum(widest, 1e-9)) - turns
+    ratio = (np.minimum(before, radii) - extra_m) / np.maximum(widest - extra_m, 1e-9)
+    exposed = np.arccos(np.clip(ratio, -1.0, 1.0)) - turns
     widened = ((turns <= -bend_from) | (changes & (exposed >= bend_from))) & (widest < least_bend_m)
     for i in np.flatnonzero(changes | widened):
         pieces.append(disc(tuple(points[i]), max(widest[i], least_bend_m if widened[i] else 0.0)))

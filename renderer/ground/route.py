@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Points
 
 INSETS_M = (1e-2, 2e-3)  # how far inside the open ground a way turns: coarse and few, then fine
+MEET_M = 4e-3  # how far inside the open ground the rings are met where their nearest places fail
 LOCAL_M = 2.0  # how far about the straight line a way round is looked for first
 END_M = 1e-3  # what the ends of a line may stick out of the open ground
 
@@ -53,6 +54,11 @@ def shortest(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry
     direct = points_of(shapely.shortest_line(starts, ends))
     if clear(direct, open_ground):
         return direct
+    inner = open_ground.buffer(-MEET_M, join_style="mitre")
+    direct = points_of(shapely.shortest_line(starts.intersection(inner), ends.intersection(inner)))
+    if len(direct) and clear(direct, open_ground):
+        return direct
+    direct = points_of(shapely.shortest_line(starts, ends))
     near = shapely.box(*shapely.bounds(shapely.linestrings(direct).buffer(LOCAL_M)))
     for ground in (open_ground.intersection(near), open_ground):
         for inset_m in INSETS_M:
