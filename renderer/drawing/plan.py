@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -66,18 +66,20 @@ def plan_drawing(
     scale: float | None = None,
     show: frozenset[str] = LAYERS,
     pins: tuple[Pin, ...] = (),
+    extra: Callable[[Scene], Iterable[Part]] | None = None,
 ) -> PlanDrawing:
     """The whole plan at the largest scale that fits the box, or at the demanded one.
 
     The drawing is as wide as the box and as high as it needs, at most the box; ``pins`` are
-    places marked besides what the plan itself has. Raises
-    ``DrawError`` where the demanded scale does not fit.
+    places marked besides what the plan itself has, ``extra`` makes parts of the caller's own.
+    Raises ``DrawError`` where the demanded scale does not fit.
     """
     points = ground_points(plan, lay)
     fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, scale=scale)
     view = centred(points, fit, Rect(0.0, 0.0, *box_mm))
     view = _lowered(view, points, box_mm)
-    return view_drawing(Scene(plan, lay, tuple(findings), view, words, show, pins))
+    scene = Scene(plan, lay, tuple(findings), view, words, show, pins)
+    return view_drawing(scene, extra(scene) if extra else ())
 
 
 def fit_plan(
