@@ -22,7 +22,7 @@ from renderer.primitives import Document, Text
 from renderer.sheets import JobData, compose, load_layout
 from renderer.sheets.job import JobData as Job
 from tests.plans import demo_plans, example_plans
-from tests.sheets.sample import all_text, drawn, job, texts, work_order
+from tests.sheets.sample import all_text, drawn, job, overlaps, texts, work_order
 
 OUTER, ISLAND, LEAD = 2 * (15.4 + 8.4), 2 * math.pi * 1.3, 8.7 - 6.3
 LAID = OUTER + ISLAND + 2 * LEAD + 0.6
@@ -236,3 +236,17 @@ def test_the_as_built_grid_has_fields_of_the_size_it_says(tmp_path: Path) -> Non
     )
     steps = [b - a for a, b in pairwise(uprights)]
     assert field_mm == pytest.approx(min(step for step in steps if step > 0.1), abs=0.01)
+
+
+def test_plates_of_dock_island_splice_and_each_kind_of_edge_stand_in_frames(tmp_path: Path) -> None:
+    document = layout(tmp_path, "plates")
+    shown = plain(document)
+    for title in (
+        "Start of loop main",
+        "Roses: out, round and back",
+        "Splice S1",
+        "Section at wall",
+    ):
+        assert title in shown
+    for page in range(1, len(document.pages) + 1):
+        assert list(overlaps(texts(document, page), 0.05)) == []

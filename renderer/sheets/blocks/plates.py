@@ -1,12 +1,85 @@
-"""Detail plates: enlarged drawings of what the plan is too small for."""
+"""Detail plates: enlarged drawings of what the plan is too small for, two side by side."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import zip_longest
+from typing import TYPE_CHECKING
+
+from renderer.primitives import Primitive
+from renderer.sheets.blocks.furniture import drawing_words, moved, scale_aside
+from renderer.sheets.kit import box
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
+from renderer.sheets.type import RULE, SMALL, SUBHEADING
+
+if TYPE_CHECKING:
+    from renderer.drawing.closeup import Plate
+
+COLUMNS_MM = 95.0  # a page has as many columns as fit
+GAP_MM = 5.0
+PAD_MM = 1.5
+PLATE_HEIGHT_MM = 78.0
+ROW_GAP_MM = 4.0
+NAME_THEIR_SCALE = frozenset({"section"})  # kinds of plate that carry it in the drawing
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Nothing while the drawing room has no plates."""
-    return ()
+    """The plates in rows; a row is never split."""
+    from renderer.drawing.plates import plates
+
+    columns = max(1, round(sheet.width_mm / COLUMNS_MM))
+    width = (sheet.width_mm - GAP_MM * (columns - 1)) / columns
+    found = plates(
+        sheet.job.plan,
+        sheet.job.lay,
+        sheet.job.findings,
+        width_mm=width - 2 * PAD_MM,
+        height_mm=PLATE_HEIGHT_MM,
+        inch_paper=sheet.inch_paper,
+        words=drawing_words(sheet),
+    )
+    if not found:
+        return ()
+    cells = [_cell(sheet, plate, width) for plate in found]
+    rows = list(zip_longest(*(cells[column::columns] for column in range(columns))))
+    pieces = [_row(row, width) for row in rows]
+    return sheet.heading(use), replace(pieces[0], gap_mm=2.0), *pieces[1:]
+
+
+def _row(cells: tuple[Piece | None, ...], width: float) -> Piece:
+    """Plates side by side in frames of one height."""
+    standing = [cell for cell in cells if cell is not None]
+    height = max(cell.height_mm for cell in standing)
+    items: list[Primitive] = []
+    for column, cell in enumerate(standing):
+        x = column * (width + GAP_MM)
+        items.append(box(x, 0.0, width, height, RULE))
+        items.extend(moved(cell.items, x, 0.0))
+    return Piece(height, tuple(items), gap_mm=ROW_GAP_MM)
+
+
+def _cell(sheet: Sheet, plate: Plate, width: float) -> Piece:
+    """Title and scale, the drawing midway under them, its notes and key numbers."""
+    inner = width - 2 * PAD_MM
+    scale = None if plate.kind in NAME_THEIR_SCALE else plate.drawing.scale
+    aside = scale_aside(sheet, scale) if scale else ""
+    room = inner - SMALL.width_mm(aside) - 2.0
+    items: list[Primitive] = [*SUBHEADING.lines(plate.title, PAD_MM, PAD_MM, room)]
+    if aside:
+        items.append(SMALL.line(aside, width - PAD_MM, PAD_MM + 0.4, "end"))
+    y = PAD_MM + SUBHEADING.height_mm(plate.title, room) + 1.0
+    items.extend(moved(plate.drawing.items, (width - plate.drawing.width_mm) / 2, y))
+    y += plate.drawing.height_mm + 1.0
+    for note in _notes(plate):
+        items.extend(SMALL.lines(note, PAD_MM, y, inner))
+        y += SMALL.height_mm(note, inner)
+    return Piece(y + PAD_MM, tuple(items))
+
+
+def _notes(plate: Plate) -> Iterator[str]:
+    yield from plate.notes
+    for key, text in plate.keyed:
+        yield f"{key}  {text}"
