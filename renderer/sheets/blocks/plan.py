@@ -27,7 +27,8 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
-    from renderer.drawing import PlanDrawing, TileSet
+    from renderer.checks.finding import Finding
+    from renderer.drawing import Pin, PlanDrawing, TileSet
 
 LEGEND_COLUMN_MM = 54.0
 BARS_MM = 27.0  # height of the bars under a plan
@@ -57,7 +58,8 @@ class Arrangement:
 class Page:
     """What a page of the whole plan shows: its room, its layers, a key plan, what others use.
 
-    ``also`` are keys that the legend explains for other sheets.
+    ``also`` are keys that the legend explains for other sheets, ``pins`` are places marked for
+    this document. ``snug`` leaves the rest of the room to what follows.
     """
 
     room_mm: float
@@ -65,6 +67,9 @@ class Page:
     scale: float | None = None
     key: Drawing | None = None
     also: frozenset[str] = frozenset()
+    findings: tuple[Finding, ...] = ()
+    pins: tuple[Pin, ...] = ()
+    snug: bool = False
 
     @property
     def key_mm(self) -> float:
@@ -78,15 +83,25 @@ class Page:
 def build(sheet: Sheet, use: PlanUse) -> tuple[Piece, ...]:
     """One page at the largest scale that a crew can read, else the overview and the tiles."""
     from renderer.drawing import LAYERS
-    from renderer.drawing.scale import readable_scale
 
     title = use.title or sheet.words("heading.plan")
-    room = sheet.height_mm - heading(title, sheet.width_mm, "").height_mm
-    page = Page(room, LAYERS, sheet.scale)
+    page = Page(page_room(sheet, title), LAYERS, sheet.scale, findings=sheet.job.findings)
+    return one_page(sheet, title, page) or tile_pages(sheet, title, page)
+
+
+def page_room(sheet: Sheet, title: str) -> float:
+    """What a page has for a plan under its heading, in mm."""
+    return sheet.height_mm - heading(title, sheet.width_mm, "").height_mm
+
+
+def one_page(sheet: Sheet, title: str, page: Page) -> tuple[Piece, ...]:
+    """The whole plan on a page; nothing where it could not be read there."""
+    from renderer.drawing.scale import readable_scale
+
     least = sheet.scale or readable_scale(sheet.job.plan, inch_paper=sheet.inch_paper)
     chosen = _best(sheet, page)
     if chosen is None or chosen[0] > least:
-        return _tile_pages(sheet, title, room)
+        return ()
     drawn, piece, listed = _filled(sheet, page, chosen[1])
     head = plan_heading(sheet, title, "plan", drawn.scale)
     return head, piece, *key_table(sheet, [("", *each) for each in listed])
@@ -117,7 +132,7 @@ def _arrangements(sheet: Sheet, page: Page) -> Iterator[Arrangement]:
     from renderer.drawing.plan import used_keys
 
     job = sheet.job
-    used = used_keys(job.plan, job.lay, job.findings, drawing_words(sheet)) | page.also
+    used = used_keys(job.plan, job.lay, page.findings, drawing_words(sheet)) | page.also
     row = legend(sheet, used, sheet.width_mm).height_mm + GAP_MM
     height = page.room_mm - GAP_MM - max(BARS_MM, page.key_mm) - row
     if height >= LEAST_PLAN_MM:
@@ -153,10 +168,20 @@ def _composed(
     told = legend(sheet, drawn.used | page.also, width, keys)
     if not way.beside:
         foot = beneath((bars(sheet, drawn, page.key), told))
-        return _placed(sheet, page.room_mm, drawn.drawing, foot)
+        return _placed(sheet, _room(page, drawn.drawing, foot), drawn.drawing, foot)
     column = beneath((told, page.key)) if page.key else told
-    piece, over = _placed(sheet, page.room_mm, drawn.drawing, bars(sheet, drawn), column)
+    foot = bars(sheet, drawn)
+    room = _room(page, drawn.drawing, foot, column)
+    piece, over = _placed(sheet, room, drawn.drawing, foot, column)
     return piece, max(over, column.height_mm - page.room_mm)
+
+
+def _room(page: Page, drawing: Drawing, foot: Drawing, column: Drawing | None = None) -> float:
+    """The height of the page's part with the plan: all its room, or what is needed of it."""
+    if not page.snug:
+        return page.room_mm
+    needed = drawing.height_mm + GAP_MM + foot.height_mm
+    return min(page.room_mm, max(needed, column.height_mm if column else 0.0))
 
 
 def _placed(
@@ -179,51 +204,50 @@ def _whole(sheet: Sheet, page: Page, way: Arrangement) -> PlanDrawing:
     return plan_drawing(
         sheet.job.plan,
         sheet.job.lay,
-        sheet.job.findings,
+        page.findings,
         box_mm=(way.width_mm, way.height_mm),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         scale=page.scale,
         show=page.show,
+        pins=page.pins,
     )
 
 
-def _tile_pages(sheet: Sheet, title: str, room: float) -> tuple[Piece, ...]:
+def tile_pages(sheet: Sheet, title: str, page: Page) -> tuple[Piece, ...]:
     """The overview with the legend of all tiles, a page a tile, the key numbers of all."""
-    words = sheet.words
-    tiles = _tiles(sheet, room)
-    overview, listed = _overview(sheet, title, room, tiles)
+    words, room = sheet.words, page.room_mm
+    tiles = _tiles(sheet, page)
+    overview, listed = _overview(sheet, title, page, tiles)
     pieces = list(overview)
     for tile in tiles.tiles:
         name = words("plan.tile", title=title, name=tile.name, count=len(tiles.tiles))
         head = plan_heading(sheet, name, f"plan-{tile.name}", tile.plan.scale)
-        page, _ = _placed(sheet, room, tile.drawing, bars(sheet, tile.plan, tile.key))
-        pieces += [replace(head, new_page=True), page]
+        piece, _ = _placed(sheet, room, tile.drawing, bars(sheet, tile.plan, tile.key))
+        pieces += [replace(head, new_page=True), piece]
     keys = [("", *each) for each in listed]
     keys += [(tile.name, *each) for tile in tiles.tiles for each in keyed(tile.plan)]
     return *pieces, *key_table(sheet, keys)
 
 
 def _overview(
-    sheet: Sheet, title: str, room: float, tiles: TileSet
+    sheet: Sheet, title: str, page: Page, tiles: TileSet
 ) -> tuple[tuple[Piece, ...], Keyed]:
-    from renderer.drawing import LAYERS
-
-    page = Page(room, LAYERS - FROM_FAR, None, tiles.key, tiles.used)
-    chosen = _best(sheet, page)
+    far = Page(page.room_mm, page.show - FROM_FAR, None, tiles.key, tiles.used, page.findings)
+    chosen = _best(sheet, far)
     if chosen is None:
         return (), ()
-    drawn, piece, listed = _filled(sheet, page, chosen[1])
+    drawn, piece, listed = _filled(sheet, far, chosen[1])
     name = sheet.words("plan.overview", title=title)
     return (plan_heading(sheet, name, "plan", drawn.scale), piece), listed
 
 
-def _tiles(sheet: Sheet, room: float) -> TileSet:
+def _tiles(sheet: Sheet, page: Page) -> TileSet:
     """Tiles as high as the page allows above the bars and key plan that they turn out to need."""
     strip = STRIP_MM
     shrunk = False
     while True:
-        tiles = _tiled(sheet, room - strip)
+        tiles = _tiled(sheet, page, page.room_mm - strip)
         feet = (bars(sheet, tile.plan, tile.key).height_mm for tile in tiles.tiles)
         needed = max(feet) + GAP_MM
         if needed <= strip and (shrunk or strip - needed < SPARE_MM):
@@ -232,15 +256,17 @@ def _tiles(sheet: Sheet, room: float) -> TileSet:
         strip = needed
 
 
-def _tiled(sheet: Sheet, height: float) -> TileSet:
+def _tiled(sheet: Sheet, page: Page, height: float) -> TileSet:
     from renderer.drawing import tiled
 
     return tiled(
         sheet.job.plan,
         sheet.job.lay,
-        sheet.job.findings,
+        page.findings,
         box_mm=(sheet.width_mm, height),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         scale=sheet.scale,
+        show=page.show,
+        pins=page.pins,
     )
