@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from renderer.drawing.areas import area_label
 from renderer.drawing.boxes import LINE, Obstacle, pieces
-from renderer.drawing.geometry import as_points, aside, at_distances, clip_chain, length
+from renderer.drawing.geometry import as_points, aside, at_distances, chain, clip_chain, length
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import OUTLINE, SIDE_TEXT
@@ -55,13 +56,23 @@ def _outline(scene: Scene, lawn: LawnGround, points: Chain) -> Iterator[Line]:
 def _side(scene: Scene, key: str, side: Side, part: Chain) -> Part:
     """The pattern of a side's piece in the frame, and its label."""
     drawn = PATTERNS[side.kind](part) if "sides" in scene.show else []
+    drawn = [kept for line in drawn for kept in _inside(scene, line)]
     band = pieces(aside(part, BAND_MM / 2), BAND_MM + 0.4)
     return Part(
         tuple((PATTERN, line) for line in drawn),
         tuple(Obstacle(box, LINE, OUTLINE_WEIGHT) for box in band),
         tuple(_side_label(scene, key, side.kind, part)),
-        frozenset({f"side.{side.kind}"}),
+        frozenset({f"side.{side.kind}"} if "sides" in scene.show else ()),
     )
+
+
+def _inside(scene: Scene, line: Line) -> Iterator[Line]:
+    """What the frame shows of a pattern's line; of a solid mark all or nothing."""
+    if all(scene.view.frame.holds(point) for point in line.points):
+        yield line
+    elif not line.closed:
+        for part in clip_chain(chain(line.points), scene.view.frame):
+            yield replace(line, points=as_points(part))
 
 
 def _side_label(scene: Scene, key: str, kind: str, part: Chain) -> Iterable[Label]:

@@ -19,6 +19,7 @@ from renderer.drawing.pens import (
     SIDE_TEXT,
     SUPPLY,
     THIN,
+    TRIM_GREY,
     WIRE,
 )
 from renderer.drawing.sides import PATTERNS
@@ -59,6 +60,8 @@ def rows(used: Iterable[str], words: Mapping[str, str]) -> list[Row]:
             found.append(
                 Row(_area(kind, solid=True), words["legend.obstacle"].format(name=words[key]))
             )
+        elif group == "proof":
+            found.append(Row(_proof(kind), words[f"legend.{key}"]))
         elif group == "feature":
             found.append(Row(_feature(key, kind), words["legend.feature"].format(name=words[key])))
     return found
@@ -89,6 +92,13 @@ def _area(kind: str, *, solid: bool) -> tuple[Primitive, ...]:
     frame = Line(ring, MIDDLE if solid else DASHED, closed=True)
     cross = SYMBOLS["trunk"].at((SAMPLE_MM / 2, 0.0)) if kind == "tree" else ()
     return (*lines, frame, *cross)
+
+
+def _proof(kind: str) -> tuple[Primitive, ...]:
+    ring = ((1.0, -1.7), (10.0, -1.7), (10.0, 1.7), (1.0, 1.7))
+    if kind == "trim":
+        return (Line(ring, None, closed=True, fill=TRIM_GREY),)
+    return (*fill(kind, [chain(ring)])[0], Line(ring, THIN, closed=True))
 
 
 def _feature(key: str, kind: str) -> tuple[Primitive, ...]:

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay, Peg
     from renderer.primitives import Primitive
 
+# A peg nearer to the edge of a sheet is on the next one too.
+EDGE_MM = 1.0
 # Pegs nearer than this on paper are drawn as small marks.
 CROWDED_MM = 2.4
 # On an overview, below the readable scale, names come before peg numbers.
@@ -94,7 +96,7 @@ def _seen(
     """Pegs in the frame: where, the unit normal to the mown side, whether the next one is near."""
     if not loop.pegs:
         return
-    frame = scene.view.frame
+    frame = scene.view.frame.grown(-EDGE_MM)
     where = scene.view.chain(np.array([(peg.x, peg.y) for peg in loop.pegs]))
     within = (where >= (frame.x0, frame.y0)).all(axis=1) & (where <= (frame.x1, frame.y1)).all(
         axis=1

@@ -18,7 +18,7 @@ MIDDLE_MM = 0.5
 NARROW_MM = 0.35
 
 WHITE = "#ffffff"
-GREY = "#d9d9d9"
+TRIM_GREY = "#8c8c8c"  # dark enough to survive a copy
 
 
 def dashes(width_mm: float, *units: float) -> tuple[float, ...]:

@@ -77,7 +77,7 @@ def plan_drawing(
     points = ground_points(plan, lay)
     fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, scale=scale)
     view = centred(points, fit, Rect(0.0, 0.0, *box_mm))
-    view = _lowered(view, points, box_mm)
+    view = lowered(view, points, box_mm)
     scene = Scene(plan, lay, tuple(findings), view, words, show, pins)
     return view_drawing(scene, extra(scene) if extra else ())
 
@@ -114,7 +114,7 @@ def used_keys(
     return joined(parts(scene)).used | {"arrow"}
 
 
-def _lowered(view: View, points: Chain, box_mm: tuple[float, float]) -> View:
+def lowered(view: View, points: Chain, box_mm: tuple[float, float]) -> View:
     """The view in a frame no higher than the plan and its margins."""
     span = bounds([view.chain(points)])
     height = min(box_mm[1], span.height + 2 * MARGIN_MM)

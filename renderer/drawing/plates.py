@@ -198,7 +198,7 @@ def _sections(work: Work) -> Iterator[Plate]:
         drawing = section(
             kind, setback_m, work.plan.units, work.words, width_mm=work.width_mm, gauge=letter
         )
-        notes = ()
+        notes: tuple[str, ...] = ()
         if letter:
             length = length_text(cut_m, work.plan.units)
             notes = (work.words["plate.section.gauge"].format(letter=letter, length=length),)

@@ -1,0 +1,168 @@
+"""The proof picture: what is mown, kept out, or left for hand trimming, and why it is so.
+
+The walk of the whole wire goes once round each place that is mown and not at all round
+each place that is kept out: its winding number is one there, with the sign of the lay
+direction, and nothing elsewhere. Both are computed from the laid path and printed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from shapely import Polygon
+
+from renderer.checks.winding import places_in, winding_numbers
+from renderer.drawing.areas import ring_of
+from renderer.drawing.fills import fill
+from renderer.drawing.geometry import Rect, as_points
+from renderer.drawing.labels import Label, Spot, text_size
+from renderer.drawing.pens import MARK_TEXT, MIDDLE, TRIM_GREY, WHITE
+from renderer.drawing.plan import PlanDrawing, fit_plan, ground_points, lowered, view_drawing
+from renderer.drawing.scene import FILL, PATTERN, Part, Scene
+from renderer.drawing.spots import box_at, outside, within
+from renderer.drawing.view import centred
+from renderer.primitives import Area, Line
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Chain
+    from renderer.ground.lay import Lay, LoopLay
+    from renderer.plan.model import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the winding number says of one loop.
+
+    ``mown`` are the numbers found on mown ground, ``kept_out`` those in islands and
+    outside; ``right`` says that they are what they have to be; ``tested`` counts places.
+    """
+
+    loop: str
+    expected: int
+    mown: tuple[int, ...]
+    kept_out: tuple[int, ...]
+    tested: int
+
+    @property
+    def right(self) -> bool:
+        return set(self.mown) == {self.expected} and set(self.kept_out) <= {0}
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """The picture, its legend keys, and the verdict of each loop in words."""
+
+    plan: PlanDrawing
+    verdicts: tuple[Verdict, ...]
+    texts: tuple[str, ...]
+
+
+def proof(
+    plan: Plan,
+    lay: Lay,
+    *,
+    box_mm: tuple[float, float],
+    inch_paper: bool,
+    words: Mapping[str, str],
+) -> Proof:
+    """The proof picture of the whole plan at the largest scale that fits the box."""
+    points = ground_points(plan, lay)
+    fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper)
+    view = lowered(centred(points, fit, Rect(0.0, 0.0, *box_mm)), points, box_mm)
+    scene = Scene(plan, lay, (), view, words, frozenset({"wire", "arrows"}))
+    made = view_drawing(scene, _parts(scene))
+    verdicts = tuple(verdict(plan, loop) for loop in lay.loops)
+    texts = tuple(_text(found, words) for found in verdicts)
+    drawing = replace(made.drawing, title=words["title.proof"], description=" ".join(texts))
+    return Proof(replace(made, drawing=drawing), verdicts, texts)
+
+
+def _text(found: Verdict, words: Mapping[str, str]) -> str:
+    key = "proof.right" if found.right else "proof.wrong"
+    return words[key].format(
+        loop=found.loop,
+        mown=", ".join(f"{n:+d}" for n in sorted(set(found.mown))),
+        out=", ".join(f"{n:+d}" if n else "0" for n in sorted(set(found.kept_out))),
+        count=found.tested,
+    )
+
+
+def verdict(plan: Plan, loop: LoopLay) -> Verdict:
+    """The winding numbers of a loop at places of its mown and of its kept-out ground."""
+    wire = shapely.LineString(loop.path)
+    mown = np.concatenate([places_in(part, wire) for part in loop.working.geoms])
+    x0, y0, _, _ = loop.working.bounds
+    islands = [
+        places_in(Polygon(ring.points), wire) for ring in loop.rings if ring.kind == "island"
+    ]
+    out = np.concatenate((np.array([[x0 - 1.0, y0 - 1.0]]), *islands))
+    return Verdict(
+        loop.name,
+        1 if plan.machine.lay_direction == "anticlockwise" else -1,
+        tuple(winding_numbers(loop.path, mown).tolist()),
+        tuple(winding_numbers(loop.path, out).tolist()),
+        len(mown) + len(out),
+    )
+
+
+def _parts(scene: Scene) -> Iterator[Part]:
+    """Shades and numbers; outline and wire come with the plan drawing."""
+    for lawn in scene.lay.lawns:
+        yield from _trim(scene, lawn.trim)
+    for loop in scene.lay.loops:
+        for part in loop.working.geoms:
+            yield _mown(scene, part)
+        yield Part(labels=tuple(_numbers(scene, loop)))
+    for thing in scene.plan.obstacles:
+        yield _out(ring_of(scene, thing.circle, thing.polygon))
+
+
+def _rings(scene: Scene, part: Polygon) -> list[Chain]:
+    lines = (part.exterior, *part.interiors)
+    return [scene.view.chain(np.asarray(line.coords))[:-1] for line in lines]
+
+
+def _mown(scene: Scene, part: Polygon) -> Part:
+    lines, under = fill("mown", _rings(scene, part))
+    return Part(tuple((PATTERN, line) for line in lines), under, (), frozenset({"proof.mown"}))
+
+
+def _trim(scene: Scene, strip: shapely.MultiPolygon) -> Iterator[Part]:
+    """The strip that is left for hand trimming, solid grey so that a narrow one still shows."""
+    for part in strip.geoms:
+        rings = tuple(as_points(ring) for ring in _rings(scene, part))
+        yield Part(
+            ((FILL, Area(rings, None, TRIM_GREY, role="trim")),), (), (), frozenset({"proof.trim"})
+        )
+
+
+def _out(ring: Chain) -> Part:
+    """A kept-out thing, on white paper."""
+    lines, under = fill("out", [ring])
+    edge = Line(as_points(ring), MIDDLE, closed=True, fill=WHITE, role="out")
+    items = ((FILL, edge), *((PATTERN, line) for line in lines))
+    return Part(items, under, (), frozenset({"proof.out"}))
+
+
+def _numbers(scene: Scene, loop: LoopLay) -> Iterator[Label]:
+    """The winding number in each mown area and in each island."""
+    for i, part in enumerate(loop.working.geoms):
+        yield _number(scene, loop, f"mown {loop.name} {i}", part)
+    for ring in loop.rings:
+        if ring.kind == "island":
+            yield _number(scene, loop, f"island {loop.name} {ring.id}", Polygon(ring.points))
+
+
+def _number(scene: Scene, loop: LoopLay, key: str, part: Polygon) -> Label:
+    at = part.representative_point().coords[0]
+    number = int(winding_numbers(loop.path, np.array([at]))[0])
+    text = f"{number:+d}" if number else "0"
+    size = text_size((text,), MARK_TEXT)
+    x, y = scene.view.point(at)
+    ring = scene.view.chain(np.asarray(part.exterior.coords))[:-1]
+    spots = (Spot(0.0, box_at((x, y), size)), *within(ring, size), *outside(ring, size))
+    return Label(key, (text,), MARK_TEXT, 1, spots, listed=False)
