@@ -200,8 +200,9 @@ def _sections(work: Work) -> Iterator[Plate]:
         )
         notes: tuple[str, ...] = ()
         if letter:
-            length = length_text(cut_m, work.plan.units)
-            notes = (work.words["plate.section.gauge"].format(letter=letter, length=length),)
+            words = "plate.section.mark" if cut_m - setback_m > 1e-4 else "plate.section.gauge"
+            length = length_text(setback_m, work.plan.units)
+            notes = (work.words[words].format(letter=letter, length=length),)
         yield Plate("section", drawing.title, drawing, notes)
 
 

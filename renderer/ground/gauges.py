@@ -1,35 +1,31 @@
-"""Cut lengths that set the wire's distance from a side, lettered, at most four a job."""
+"""Boards that set the wire's distance from a side: cut to length, lettered, at most four a job."""
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
-
-from renderer.units import MM_PER_INCH, MM_PER_M
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from renderer.plan.model import Plan
 
-# Gauges are cut to a multiple of this, by the plan's unit; common practice, no published source.
-STEP_M = {"m": 0.05, "ft": MM_PER_INCH / MM_PER_M}
 MOST = 4  # gauges a crew keeps apart on one job; common practice, no published source
 
 
 @dataclass(frozen=True, slots=True)
 class Gauge:
-    """A length to cut, its letter, and the kinds of side and obstacle it serves.
+    """A board, its letter, and the kinds of side and obstacle it serves.
 
-    It is never shorter than their setbacks, so that no wire comes too near; it may be a little
-    longer.
+    It is cut to the longest of their setbacks; a shorter one is a mark sawn into it, so that each
+    wire is set at its own setback and none nearer.
     """
 
     letter: str
     length_m: float
     kinds: tuple[str, ...]
+    marks_m: tuple[float, ...] = ()  # shortest first
 
 
 def setbacks_in_use(plan: Plan) -> dict[str, float]:
@@ -41,17 +37,15 @@ def setbacks_in_use(plan: Plan) -> dict[str, float]:
 
 def gauges(plan: Plan) -> tuple[Gauge, ...]:
     """The gauges of a job, shortest first, lettered from A. A setback of nothing needs none."""
-    step = STEP_M[plan.units]
-    cut = {kind: _rounded_up(setback, step) for kind, setback in setbacks_in_use(plan).items()}
-    cut = {kind: length for kind, length in cut.items() if length > 0}
-    lengths = _few(sorted(set(cut.values())), list(cut.values()))
-    served = {
-        kind: next(length for length in lengths if length >= own) for kind, own in cut.items()
-    }
-    return tuple(
-        Gauge(chr(ord("A") + i), length, tuple(kind for kind in served if served[kind] == length))
-        for i, length in enumerate(lengths)
-    )
+    own = {kind: round(m, 4) for kind, m in setbacks_in_use(plan).items() if m > 0}
+    lengths = _few(sorted(set(own.values())), list(own.values()))
+    board = {kind: next(length for length in lengths if length >= m) for kind, m in own.items()}
+    found = []
+    for i, length in enumerate(lengths):
+        kinds = tuple(kind for kind in board if board[kind] == length)
+        marks = tuple(sorted({own[kind] for kind in kinds} - {length}))
+        found.append(Gauge(chr(ord("A") + i), length, kinds, marks))
+    return tuple(found)
 
 
 def gauge_of(plan: Plan) -> dict[str, tuple[str, float]]:
@@ -59,12 +53,8 @@ def gauge_of(plan: Plan) -> dict[str, tuple[str, float]]:
     return {kind: (gauge.letter, gauge.length_m) for gauge in gauges(plan) for kind in gauge.kinds}
 
 
-def _rounded_up(length_m: float, step_m: float) -> float:
-    return round(math.ceil(length_m / step_m - 1e-6) * step_m, 4)
-
-
 def _few(lengths: Sequence[float], wanted: Sequence[float]) -> tuple[float, ...]:
-    """At most four of the lengths, the longest among them, that add least to those wanted."""
+    """At most four of the lengths, the longest among them, with the marks least far down a board."""
     if len(lengths) <= MOST:
         return tuple(lengths)
     choices = [(*some, lengths[-1]) for some in combinations(lengths[:-1], MOST - 1)]

@@ -86,19 +86,19 @@ def test_spools_and_gauges_are_listed_by_length() -> None:
     assert [item for item in items if item.item == "gauge"] == [Item("gauge", 0.3, "m", "A")]
 
 
-def test_gauges_are_rounded_up_and_lettered_from_the_shortest() -> None:
+def test_gauges_are_the_setbacks_lettered_from_the_shortest() -> None:
     sides = [[0, 0, "wall"], [20, 0, "flush"], [20, 12, "wall"], [0, 12, "wall"]]
     pond = {"name": "Pond", "kind": "water", "circle": {"at": [10, 6], "radius": 1.0}}
     setback = {"wall": 0.32, "flush": 0.1, "water": 1.0}
     plan = plan_of(
         lawns=[{"name": "Rear", "outline": sides}], obstacles=[pond], machine__setback=setback
     )
-    assert gauge_of(plan) == {"flush": ("A", 0.1), "wall": ("B", 0.35), "water": ("C", 1.0)}
+    assert gauge_of(plan) == {"flush": ("A", 0.1), "wall": ("B", 0.32), "water": ("C", 1.0)}
 
 
-def test_a_plan_in_feet_cuts_gauges_to_the_inch() -> None:
+def test_a_plan_in_feet_cuts_gauges_to_the_setback() -> None:
     plan = plan_of(units="ft", machine__setback={"wall": "12 in", "bed": "9 1/4 in"})
-    assert gauge_of(plan) == {"bed": ("A", pytest.approx(0.254)), "wall": ("B", 0.3048)}
+    assert gauge_of(plan) == {"bed": ("A", pytest.approx(0.235)), "wall": ("B", 0.3048)}
 
 
 def test_no_job_has_more_than_four_gauges_and_none_is_too_short() -> None:
@@ -115,7 +115,9 @@ def test_no_job_has_more_than_four_gauges_and_none_is_too_short() -> None:
     assert [gauge.letter for gauge in found] == ["A", "B", "C", "D"]
     assert sorted(kind for gauge in found for kind in gauge.kinds) == sorted(kinds)
     for gauge in found:
-        assert all(gauge.length_m >= setback[kind] for kind in gauge.kinds)
+        own = sorted(setback[kind] for kind in gauge.kinds)
+        assert gauge.length_m == own[-1]
+        assert gauge.marks_m == tuple(own[:-1])
     fewest = min(
         sum(min(x for x in some if x >= own) - own for own in setback.values())
         for some in combinations(setback.values(), 4)

@@ -34,7 +34,12 @@ def _before(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     words, measure, job = sheet.words, sheet.measure, sheet.job
     flagged = [f.name for f in job.plan.features if f.kind in FLAGGED]
     gauges = [
-        words("gauge.cut", letter=gauge.letter, length=measure.length(gauge.length_m))
+        words(
+            "gauge.marked" if gauge.marks_m else "gauge.cut",
+            letter=gauge.letter,
+            length=measure.length(gauge.length_m),
+            marks=", ".join(measure.length(mark) for mark in gauge.marks_m),
+        )
         for gauge in sheet.gauges
     ]
     spools = [
