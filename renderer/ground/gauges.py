@@ -54,7 +54,7 @@ def gauge_of(plan: Plan) -> dict[str, tuple[str, float]]:
 
 
 def _few(lengths: Sequence[float], wanted: Sequence[float]) -> tuple[float, ...]:
-    """At most four of the lengths, the longest among them, with the marks least far down a board."""
+    """At most four of the lengths, the longest among them, with marks least far down a board."""
     if len(lengths) <= MOST:
         return tuple(lengths)
     choices = [(*some, lengths[-1]) for some in combinations(lengths[:-1], MOST - 1)]

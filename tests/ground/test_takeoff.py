@@ -98,7 +98,7 @@ def test_gauges_are_the_setbacks_lettered_from_the_shortest() -> None:
 
 def test_a_plan_in_feet_cuts_gauges_to_the_setback() -> None:
     plan = plan_of(units="ft", machine__setback={"wall": "12 in", "bed": "9 1/4 in"})
-    assert gauge_of(plan) == {"bed": ("A", pytest.approx(0.235)), "wall": ("B", 0.3048)}
+    assert gauge_of(plan) == {"bed": ("A", pytest.approx(0.23495, abs=1e-4)), "wall": ("B", 0.3048)}
 
 
 def test_no_job_has_more_than_four_gauges_and_none_is_too_short() -> None:
