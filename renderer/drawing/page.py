@@ -31,6 +31,8 @@ PAD_MM = 3.0
 COLUMN_MM = 48.0
 NORTH_MM = 16.0
 HEAD_COLUMN_MM = 35.0
+# Check bar, north arrow and scale bar side by side.
+BARS_WIDE_MM = 208.0
 LEAST_PLAN_MM = 60.0
 
 
@@ -57,6 +59,11 @@ class _Places(NamedTuple):
     @property
     def beside(self) -> bool:
         return self.legend.x0 >= self.plan.x1
+
+    @property
+    def north_between(self) -> bool:
+        """Whether the north arrow stands between the bars, for want of room in the head."""
+        return self.beside and self.bars.width >= BARS_WIDE_MM
 
 
 def figure(
@@ -85,9 +92,12 @@ def figure(
             refused[f"{places.paper.name} {way}: {error}"] = None
         else:
             fitting.append(((fit.scale, fit.rotation_deg != 0, rank), places))
-    if not fitting:
-        raise DrawError("; ".join(list(refused)[:2]) or "the legend leaves no room for the plan")
-    return _page(work, min(fitting)[1])
+    for _, places in sorted(fitting, key=lambda found: found[0]):
+        try:
+            return _page(work, places)
+        except DrawError as error:
+            refused[str(error)] = None
+    raise DrawError("; ".join(list(refused)[:2]) or "the legend leaves no room for the plan")
 
 
 def _size(rect: Rect) -> tuple[float, float]:
@@ -125,8 +135,9 @@ def _beside(paper: Paper, whole: Rect, legend_mm: float) -> _Places | None:
     x0, y0, x1, y1 = whole
     x = x1 - COLUMN_MM
     bars = y1 - BARS_MM
-    head = y0 + HEAD_COLUMN_MM
-    if head + legend_mm > y1:
+    room = x - GAP_MM - x0
+    head = y0 + HEAD_COLUMN_MM + (0.0 if room >= BARS_WIDE_MM else NORTH_MM)
+    if head + legend_mm > y1 or room < BARS_WIDE_MM - NORTH_MM:
         return None
     return _Places(
         paper,
@@ -180,7 +191,7 @@ def _with_more_legend(places: _Places, over: float) -> _Places:
 def _bars(work: _Work, drawn: PlanDrawing, places: _Places) -> list[Primitive]:
     """Check bar and scale bar side by side, with the north arrow between them in a wide sheet."""
     where = places.bars
-    arrow = north_arrow(drawn.rotation_deg, work.words).items if places.beside else ()
+    arrow = north_arrow(drawn.rotation_deg, work.words).items if places.north_between else ()
     bar = scale_bar(drawn.scale, inch=work.plan.units == "ft", words=work.words)
     check = check_bar(inch=places.paper.inch, words=work.words)
     return [
@@ -205,10 +216,12 @@ def _head(work: _Work, drawn: PlanDrawing, places: _Places) -> list[Primitive]:
     rows += [(text, NAME_TEXT) for text in (facts if beside else ["   ".join(facts)])]
     rows += [(text, NAME_TEXT) for text in (job.site if beside else [", ".join(job.site)]) if text]
     items = _lines(rows, where, width)
-    if beside:
+    if places.north_between:
         return items
     arrow = north_arrow(drawn.rotation_deg, words)
-    return [*items, *(shifted(item, where.x1 - arrow.width_mm, where.y0) for item in arrow.items)]
+    y = where.y1 - NORTH_MM if beside else where.y0
+    x = where.x0 if beside else where.x1 - arrow.width_mm
+    return [*items, *(shifted(item, x, y) for item in arrow.items)]
 
 
 def _lines(rows: Sequence[tuple[str, Lettering]], where: Rect, width: float) -> list[Primitive]:

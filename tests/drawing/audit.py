@@ -1,0 +1,76 @@
+"""Reads a finished drawing and tells what a crew lead would complain of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from shapely import Polygon, STRtree
+
+from renderer.output import drawing_page
+from renderer.output.recorder import Drawn, record
+from renderer.primitives import Circle, Drawing, Text
+from renderer.text import cap_height_mm
+
+LEAST_CAP_MM = 2.5
+
+
+def faults(drawing: Drawing) -> list[str]:
+    """Texts that touch each other, a peg, a splice or the edge, or are too small; in words."""
+    shown = record(drawing_page(drawing))
+    texts = [thing for thing in shown if thing.kind == "text" and thing.text.strip()]
+    return [
+        *_touching(texts),
+        *_on_marks(texts, [thing for thing in shown if is_mark(thing)]),
+        *_over_the_edge(texts, drawing),
+        *_small(texts),
+    ]
+
+
+def is_mark(thing: Drawn) -> bool:
+    """Whether it is the round mark of a peg or splice."""
+    item = thing.item
+    return isinstance(item, Circle) and (item.title or "").startswith(("Peg ", "Splice "))
+
+
+def shape(thing: Drawn) -> Polygon:
+    return Polygon(thing.corners)
+
+
+def _touching(texts: list[Drawn]) -> Iterator[str]:
+    shapes = np.array([shape(text) for text in texts])
+    if not len(shapes):
+        return
+    for a, b in STRtree(shapes).query(shapes, predicate="intersects").T.tolist():
+        if a < b:
+            yield f"{texts[a].text!r} touches {texts[b].text!r} at {texts[a].box}"
+
+
+def _on_marks(texts: list[Drawn], marks: list[Drawn]) -> Iterator[str]:
+    if not marks or not texts:
+        return
+    discs = []
+    for mark in marks:
+        assert isinstance(mark.item, Circle)
+        edge = mark.item.pen.width_mm / 2 if mark.item.pen else 0.0
+        discs.append(shapely.Point(mark.item.at).buffer(mark.item.radius_mm + edge))
+    shapes = np.array([shape(text) for text in texts])
+    for a, b in STRtree(discs).query(shapes, predicate="intersects").T.tolist():
+        item = marks[b].item
+        assert isinstance(item, Circle)
+        yield f"{texts[a].text!r} touches {item.title} at {item.at}"
+
+
+def _over_the_edge(texts: list[Drawn], drawing: Drawing) -> Iterator[str]:
+    for text in texts:
+        x0, y0, x1, y1 = text.box
+        if x0 < 0 or y0 < 0 or x1 > drawing.width_mm or y1 > drawing.height_mm:
+            yield f"{text.text!r} runs over the edge"
+
+
+def _small(texts: list[Drawn]) -> Iterator[str]:
+    for text in texts:
+        assert isinstance(text.item, Text)
+        if cap_height_mm(text.item.face, text.item.size_pt) < LEAST_CAP_MM - 1e-6:
+            yield f"{text.text!r} is too small"
