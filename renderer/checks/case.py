@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from renderer.ground.lay import LawnGround, Lay, Leg, LoopLay, Point
     from renderer.plan.model import Feature, Loop, Obstacle, Plan
 
+NOISE_DECIMALS = 7
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Walked:
@@ -55,11 +57,7 @@ class Case:
     def walked(self) -> tuple[Walked, ...]:
         """All legs but the tails, in the order of the walk."""
         return tuple(
-            Walked(
-                loop,
-                leg,
-                shapely.linestrings(stretch(loop.path, loop.at_m, leg.from_m, leg.to_m)[0]),
-            )
+            Walked(loop, leg, _leg_line(loop, leg))
             for loop in self.lay.loops
             for leg in loop.legs
             if leg.kind != "tail" and leg.length_m > SAME_M
@@ -119,6 +117,12 @@ class Case:
         place = shapely.Point(point)
         nearest = min(near, key=lambda each: float(shapely.distance(self.wires[each.name], place)))
         return nearest.tail_m + float(shapely.line_locate_point(self.wires[nearest.name], place))
+
+
+def _leg_line(loop: LoopLay, leg: Leg) -> BaseGeometry:
+    """A leg's points, on a grid so fine that only the noise of interpolation is gone."""
+    points, _ = stretch(loop.path, loop.at_m, leg.from_m, leg.to_m)
+    return shapely.linestrings(np.round(points, NOISE_DECIMALS))
 
 
 def feature_shape(feature: Feature) -> BaseGeometry:

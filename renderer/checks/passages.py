@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from renderer.ground.edges import Edge
     from renderer.ground.lay import Cut, CutKind, Point
 
+PART_M2 = 0.01
 INSIDE_M = 0.05  # a gate is one to pass when its middle lies this far inside a lawn
 
 
@@ -151,10 +152,6 @@ def _left_out(case: Case, cut: Cut) -> str:
     return f"A part of {cut.lawn} of {case.show.area(cut.area_m2)} is left out: {why}"
 
 
-def _parted(case: Case, cut: Cut) -> str:
-    return f"The setbacks alone part {cut.lawn} into several working areas"
-
-
 def _unreached(case: Case, cut: Cut) -> str:
     if cut.of:
         return f"No lead pair finds a way to the ring round {_names(cut)}"
@@ -180,7 +177,6 @@ _TOLD: Told = {
     "pinch": _pinch,
     "dead_end": _dead_end,
     "left_out": _left_out,
-    "parted": _parted,
     "unreached": _unreached,
 }
 
@@ -191,6 +187,25 @@ def cuts(case: Case, kind: CutKind) -> Iterator[Hit]:
         if cut.kind == kind:
             about = " + ".join(cut.of) or cut.lawn
             yield Hit(_TOLD[kind](case, cut), cut.at, about, case.station(cut.at))
+
+
+def lawn_parted(case: Case) -> Iterator[Hit]:
+    """Lawns that setbacks alone part into several working areas of their loop."""
+    for loop in case.lay.loops:
+        for lawn in case.lawns_of(loop.name):
+            grounds = [
+                ground
+                for ground in shapely.get_parts(lawn.allowed)
+                if shapely.intersection(ground, loop.working).area > PART_M2
+            ]
+            for k, ground in enumerate(grounds[1:], 1):
+                gap = shapely.shortest_line(shapely.union_all(grounds[:k]), ground)
+                x, y = shapely.get_coordinates(gap).mean(axis=0).tolist()
+                message = (
+                    f"Setbacks alone part {lawn.name}: no ground for wire over "
+                    f"{case.show.length(float(gap.length))}, so it becomes several working areas"
+                )
+                yield Hit(message, (x, y), lawn.name, case.station((x, y), loop))
 
 
 _WHY_RING = "A gap that the machine cannot pass must not look like a passage."
@@ -220,7 +235,7 @@ RULES = (
     Rule(
         "lawn-parted",
         "warn",
-        partial(cuts, kind="parted"),
+        lawn_parted,
         "The machine does not pass by itself between working areas.",
         "Tell the customer; a crossing from the lawn to itself joins the parts",
     ),

@@ -35,9 +35,12 @@ def stock_short(case: Case) -> Iterator[Hit]:
         have = case.show.length(sum(case.plan.wire.spools))
         need = case.show.length(sum(loop.length_m for loop in case.lay.loops))
         message = (
-            f"The stock is {case.show.length(short)} short: {need} of wire is laid, "
-            f"the spools hold {have} and what is cut off before a splice cannot be laid"
+            f"The stock is {case.show.length(short)} short: "
+            f"{need} of wire is laid and the spools hold {have}"
         )
+        cut = sum(offcut.length_m for offcut in case.lay.spools.offcuts if not offcut.last)
+        if cut > LEAST_M:
+            message += f", of which {case.show.length(cut)} is cut off before splices"
         yield Hit(message)
 
 

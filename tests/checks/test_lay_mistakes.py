@@ -1,0 +1,162 @@
+"""Each mistake in a correct lay trips its rule, and nothing but what follows from it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from renderer.ground import faults, lay_plan
+from renderer.ground.lay import Lay
+from renderer.plan import Plan
+from tests.checks.jobs import CORRECT, JOB, changed, found, plan_of, sharp, tripped, two_loops
+
+CLUSTER = {
+    "obstacles.+": {"name": "Herbs", "kind": "bed", "circle": {"at": [12.5, 9], "radius": 0.8}}
+}
+NESTED = changed(JOB, CLUSTER)  # the way to the herbs leads over another island
+
+Mistake = Callable[[Plan, Lay], Lay]
+
+MISTAKES: dict[str, tuple[Mistake, set[str]]] = {
+    "crossed leads": (
+        lambda _, lay: faults.crossed_leads(lay, "Roses"),
+        {"island-not-left-out"},
+    ),
+    "an island walked the wrong way": (
+        lambda _, lay: faults.reversed_island(lay, "Pond"),
+        {"island-not-left-out"},
+    ),
+    "a second lawn backwards": (
+        lambda _, lay: faults.reversed_lawn(lay, "Front"),
+        {"lawn-wired-backwards"},
+    ),
+    "all of it backwards": (
+        lambda _, lay: faults.reversed_lawn(lay, "Rear"),
+        {"lawn-wired-backwards"},
+    ),
+    "a pair whose wires lie apart": (
+        lambda _, lay: faults.leads_apart(lay, "Roses"),
+        {"pair-apart"},
+    ),
+    "a gap neither passage nor pair": (
+        lambda _, lay: faults.dead_gap(lay, "Pond"),
+        {"gap-too-narrow"},
+    ),
+    "a ring laid beside its island": (
+        lambda _, lay: faults.moved_island(lay, "Roses", 0.0, 2.0),
+        {"wire-too-near-side", "island-not-left-out"},
+    ),
+    "a splice in a lead pair": (
+        lambda _, lay: faults.splice_in_lead(lay, "Roses"),
+        {"splice-in-lead-pair"},
+    ),
+    "a splice in a crossing": (
+        lambda _, lay: faults.splice_at(lay, "main", 14.0),
+        {"splice-in-lead-pair", "splice-under-paving"},
+    ),
+    "a splice at the dock": (
+        lambda _, lay: faults.splice_at(lay, "main", 1.1),
+        {"splice-in-dock-run"},
+    ),
+    "a splice where a pair leaves": (
+        lambda _, lay: faults.splice_at(lay, "main", 124.5),
+        {"splice-near-corner"},
+    ),
+    "water taken for a bed": (
+        lambda plan, _: faults.wrong_setback(plan, "Pond", "bed"),
+        {"wire-too-near-hazard"},
+    ),
+    "a bed taken for paving": (
+        lambda plan, _: faults.wrong_setback(plan, "Roses", "flush"),
+        {"wire-too-near-side"},
+    ),
+    "a fence taken for paving": (
+        lambda plan, _: faults.wrong_setback(plan, "Rear", "flush", 1),
+        {"wire-too-near-side"},
+    ),
+    "bends left sharp": (lambda plan, _: faults.sharp_corners_left(plan), {"bend-too-tight"}),
+    "wire short of the spools' end": (lambda _, lay: _short(lay), {"stock-short"}),
+}
+
+
+def _short(lay: Lay) -> Lay:
+    return replace(lay, spools=replace(lay.spools, short_m=18.0))
+
+
+@pytest.mark.parametrize("mistake", MISTAKES.values(), ids=MISTAKES.keys())
+def test_a_mistake_trips_its_rule_alone(mistake: tuple[Mistake, set[str]]) -> None:
+    make, expected = mistake
+    plan = plan_of(JOB)
+    assert tripped(plan, make(plan, lay_plan(plan))) == expected
+
+
+def test_crossed_leads_spoil_all_that_hangs_on_them() -> None:
+    plan = plan_of(NESTED)
+    lay = lay_plan(plan)
+    first = next(lead for lead in lay.loops[0].leads if lead.to_ring in _parents(lay))
+    spoiled = {f.about for f in found(plan, faults.crossed_leads(lay, first.of))}
+    alone = {f.about for f in found(plan, faults.reversed_island(lay, first.of))}
+    assert alone == {first.of}
+    assert spoiled == {first.of, "Herbs"}
+
+
+def _parents(lay: Lay) -> set[str]:
+    rings = {ring.id for ring in lay.loops[0].rings if ring.kind == "island"}
+    return rings & {lead.from_ring for lead in lay.loops[0].leads}
+
+
+def test_a_corner_left_sharp_is_found() -> None:
+    plan = plan_of(sharp())
+    hits = found(plan, faults.sharp_corners_left(plan))
+    assert {hit.rule for hit in hits} == {"corner-too-sharp"}
+    assert "67°" in hits[0].message and "80°" in hits[0].message
+
+
+def test_a_dock_put_in_a_corner_is_found() -> None:
+    plan = plan_of(JOB)
+    cornered = faults.dock_in_corner(plan, lay_plan(plan), "main")
+    assert {"dock-not-straight", "dock-near-corner"} <= tripped(cornered)
+
+
+def test_a_wire_that_crosses_itself_is_found_where_it_does() -> None:
+    plan = plan_of(changed(JOB, {"machine.corner_radius": 0, "machine.corner_angle_min": None}))
+    lay = lay_plan(plan)
+    loop = lay.loops[0]
+    ring = next(ring for ring in loop.rings if ring.of == "Roses")
+    leg = next(leg for leg in loop.legs if leg.part == ring.id)
+    inside = np.flatnonzero((loop.at_m > leg.from_m + 1) & (loop.at_m < leg.to_m - 1))
+    swapped = loop.path.copy()
+    one, two = inside[len(inside) // 3], inside[2 * len(inside) // 3]
+    swapped[[one, two]] = swapped[[two, one]]
+    hits = found(plan, replace(lay, loops=(replace(loop, path=swapped),)))
+    crossings = [hit for hit in hits if hit.rule == "wire-crosses-itself"]
+    assert crossings
+    at = crossings[0].at
+    assert at is not None and 3 < at[0] < 8 and 5 < at[1] < 9
+
+
+def test_a_stretch_walked_twice_is_found() -> None:
+    plan = plan_of(two_loops())
+    lay = lay_plan(plan)
+    loop = lay.loops[1]
+    outer, *_, last = [leg for leg in loop.legs if leg.kind == "outer"]
+    back = loop.path[loop.at_m <= outer.to_m][-4:]
+    path = np.concatenate((loop.path[:-1], back[::-1], loop.path[-1:]))
+    at_m = loop.tail_m + np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))))
+    legs = tuple(
+        replace(leg, to_m=float(at_m[-1])) if leg is last else leg for leg in loop.legs[:-1]
+    )
+    wrong = replace(loop, path=path, at_m=at_m, legs=legs)
+    hits = found(plan, replace(lay, loops=(lay.loops[0], wrong)))
+    twice = [hit for hit in hits if hit.rule == "wire-crosses-itself"]
+    assert any("runs over itself" in hit.message for hit in twice)
+
+
+@pytest.mark.parametrize("name", CORRECT)
+def test_two_mistakes_at_once_are_both_told(name: str) -> None:
+    plan = plan_of(CORRECT[name]())
+    lay = faults.splice_in_lead(faults.reversed_island(lay_plan(plan), "Pond"), "Roses")
+    assert tripped(plan, lay) == {"island-not-left-out", "splice-in-lead-pair"}

@@ -1,0 +1,319 @@
+"""Each mistake in a correct plan trips its rule, and nothing but what follows from it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.checks.jobs import (
+    CORRECT,
+    JOB,
+    Job,
+    changed,
+    found,
+    noted,
+    one_lawn,
+    plan_of,
+    tripped,
+    two_loops,
+)
+
+ONE = one_lawn()
+TWO_LOOPS = two_loops()
+NARROW = [
+    [0, 0, "wall"],
+    [10, 0, "wall"],
+    [10, 4, "wall"],
+    [11, 4, "wall"],
+    [11, 0, "wall"],
+    [24, 0, "wall"],
+    [24, 14, "wall"],
+    [11, 14, "wall"],
+    [11, 5.8, "wall"],
+    [10, 5.8, "wall"],
+    [10, 14, "wall"],
+    [0, 14, "wall"],
+]
+STRIP = [
+    [0, 0, "flush"],
+    [24, 0, "fence"],
+    [24, 6, "fence"],
+    [34, 6, "fence"],
+    [34, 7.5, "fence"],
+    [24, 7.5, "fence"],
+    [24, 14, "hedge"],
+    [0, 14, "wall"],
+]
+SLOPE = {"name": "Bank", "kind": "slope"}
+
+MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
+    "nobody asked for services": (JOB, {"job.services_asked": ""}, {"services-not-asked"}),
+    "a cable not located": (JOB, {"features.4.located": None}, {"service-not-located"}),
+    "a cable not located, beside the wire": (
+        JOB,
+        {"features.4.located": None, "features.4.line": [[24, -13], [24, -6]]},
+        {"service-not-located"},
+    ),
+    "a cable crossed askew": (
+        JOB,
+        {"features.4.line": [[25, -8], [21, -12]]},
+        {"service-crossed-askew"},
+    ),
+    "a socket without protection": (JOB, {"features.0.protected": False}, {"socket-unfit"}),
+    "a socket for indoors": (JOB, {"features.0.outdoor": False}, {"socket-unfit"}),
+    "a socket of which nothing is known": (
+        JOB,
+        {"features.0.protected": None},
+        {"socket-not-known"},
+    ),
+    "no socket at the supply": (JOB, {"features.0": None}, {"socket-not-known"}),
+    "no supply": (JOB, {"loops.0.supply": None}, {"socket-not-known"}),
+    "a lead that does not reach": (JOB, {"loops.0.supply.lead": 2.9}, {"lead-too-short"}),
+    "no lead stated, and the longest does not reach": (
+        JOB,
+        {"loops.0.supply.lead": None, "machine.dock.lead_max": 2.9},
+        {"lead-too-short"},
+    ),
+    "a lead longer than allowed": (JOB, {"loops.0.supply.lead": 10.5}, {"lead-too-long"}),
+    "a lead too thin": (JOB, {"machine.supply.conductor_mm2": 0.2}, {"lead-loses-voltage"}),
+    "a loop over the limit": (JOB, {"machine.loop_max": 160}, {"loop-too-long"}),
+    "too little wire": (JOB, {"wire.spools": [120]}, {"stock-short"}),
+    "slack less than the slopes take": (
+        JOB,
+        {"wire.slack_percent": 0, "features.1.circle.radius": 3, "features.1.circle.at": [1, 11]},
+        {"slack-too-small"},
+    ),
+    "a slope in the lawn": (JOB, {"features.1.percent": 38}, {"slope-too-steep"}),
+    "a slope under the wire": (
+        JOB,
+        {"features.1.percent": 22, "features.1.circle.at": [1, 11]},
+        {"slope-too-steep-at-wire"},
+    ),
+    "a dock on a slope": (
+        JOB,
+        {"features.1.percent": 8, "features.1.circle.at": [8, 0]},
+        {"dock-on-slope"},
+    ),
+    "a dock by a corner": (
+        JOB,
+        {"loops.0.dock.at": [1.2, 0.1]},
+        {"dock-not-straight", "dock-near-corner"},
+    ),
+    "too little straight wire behind the dock": (
+        JOB,
+        {"loops.0.dock.at": [1.8, 0.1]},
+        {"dock-not-straight"},
+    ),
+    "a dock in a sprinkler's throw": (
+        JOB,
+        {"features.3.at": [9, 1.5]},
+        {"dock-in-sprinkler-throw"},
+    ),
+    "a dock far from the wire": (
+        JOB,
+        {"loops.0.dock.at": [8, -1.2]},
+        {"dock-far-from-wire"},
+    ),
+    "a dock on the wire of another loop": (
+        TWO_LOOPS,
+        {"loops.0.dock.at": [8, -4], "loops.0.supply.lead": 6},
+        {"dock-far-from-wire"},
+    ),
+    "a dock beside a gate": (
+        JOB,
+        {"features.2.line": [[9, 0], [10.2, 0]]},
+        {"dock-in-passage"},
+    ),
+    "an island beside the dock": (
+        changed(JOB, {"machine.passage_min": 0.6}),
+        {"obstacles.1.polygon": [[7, 1.2], [9, 1.2], [9, 3], [7, 3]]},
+        {"dock-near-wire"},
+    ),
+    "a firm thing on the edge": (
+        JOB,
+        {"obstacles.2.circle.at": [10, 13.8]},
+        {"wire-through-firm-obstacle"},
+    ),
+    "a firm thing too thin": (JOB, {"obstacles.2.circle.radius": 0.04}, {"firm-too-slight"}),
+    "a neck too narrow": (
+        ONE,
+        {"lawns.0.outline": NARROW, "obstacles.2.circle.at": [9, 11]},
+        {"lawn-pinched"},
+    ),
+    "a neck that setbacks close": (
+        ONE,
+        {
+            "lawns.0.outline": [*NARROW[:8], [11, 4.6, "wall"], [10, 4.6, "wall"], *NARROW[10:]],
+            "obstacles.2.circle.at": [9, 11],
+            "loops.0.crossings": [{"between": ["Rear", "Rear"]}],
+        },
+        {"lawn-parted"},
+    ),
+    "a gate too narrow": (
+        ONE,
+        {
+            "lawns.0.outline": NARROW,
+            "obstacles.2.circle.at": [9, 11],
+            "features.2.line": [[10.5, 4], [10.5, 5.8]],
+        },
+        {"lawn-pinched", "gate-too-narrow"},
+    ),
+    "a deep dead end": (ONE, {"lawns.0.outline": STRIP}, {"dead-end-cut"}),
+    "a part too small": (
+        ONE,
+        {
+            "lawns.0.outline": [
+                *NARROW[:4],
+                [11, 3.2, "wall"],
+                [13.6, 3.2, "wall"],
+                [13.6, 6.4, "wall"],
+                [11, 6.4, "wall"],
+                *NARROW[8:],
+            ],
+            "obstacles.0.circle": {"at": [3, 3], "radius": 0.4},
+            "obstacles.2.circle.at": [9, 11],
+            "features.3.at": [3, 11],
+        },
+        {"part-left-out", "lawn-pinched"},
+    ),
+    "a lawn that nothing reaches": (
+        JOB,
+        {"loops.0.crossings": None},
+        {"part-unreached"},
+    ),
+    "a crossing twice": (
+        JOB,
+        {"loops.0.crossings.+": {"between": ["Rear", "Front"], "via": [[3, -1], [3, -3]]}},
+        {"crossing-idle"},
+    ),
+    "a crossing over another lawn": (
+        JOB,
+        {
+            "lawns.+": {
+                "name": "Strip",
+                "loop": "strip",
+                "outline": [
+                    [14, -3, "flush"],
+                    [22, -3, "flush"],
+                    [22, -1, "flush"],
+                    [14, -1, "flush"],
+                ],
+            },
+            "features.+": {
+                "name": "Post box",
+                "kind": "socket",
+                "at": [13.8, -2],
+                "protected": True,
+                "outdoor": True,
+            },
+            "loops.+": {
+                "name": "strip",
+                "generator": {"at": [14, -2]},
+                "supply": {"at": [13.8, -2], "lead": 2},
+            },
+        },
+        {"crossing-over-lawn", "loops-cross"},
+    ),
+    "loops too near": (TWO_LOOPS, {"machine.loop_gap": 5}, {"loops-too-near"}),
+    "a generator on the lawn": (
+        TWO_LOOPS,
+        {"loops.1.generator.at": [2, -9], "loops.1.supply.lead": 4},
+        {"generator-on-lawn"},
+    ),
+    "lawns that overlap": (
+        TWO_LOOPS,
+        {"lawns.1.outline.2": [24, 3, "bed"]},
+        {"lawns-overlap", "loops-cross", "ground-enclosed-wrongly"},
+    ),
+    "a lawn with no room": (
+        TWO_LOOPS,
+        {
+            "lawns.1.outline": [
+                [0, -9.2, "wall"],
+                [1, -9.2, "wall"],
+                [1, -8.8, "wall"],
+                [0, -8.8, "wall"],
+            ]
+        },
+        {"loop-without-ground"},
+    ),
+    "a splice in a sprinkler's throw": (
+        JOB,
+        {"wire.spools": [191, 50], "features.3.at": [2, 4]},
+        {"splice-in-sprinkler-throw"},
+    ),
+    "a splice under paving": (
+        JOB,
+        {"wire.spools": [191, 50], "features.5.polygon": [[-1, 3], [1, 3], [1, 5], [-1, 5]]},
+        {"splice-under-paving"},
+    ),
+    "an acceptance of a stop": (
+        JOB,
+        {"acknowledged": [{"rule": "stock-short", "by": "Lead", "reason": "more on site"}]},
+        {"stop-cannot-be-accepted"},
+    ),
+    "an acceptance of nothing known": (
+        JOB,
+        {"acknowledged": [{"rule": "stock-shot", "by": "Lead", "reason": "more on site"}]},
+        {"acceptance-unknown"},
+    ),
+}
+
+NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
+    "islands that overlap": (
+        JOB,
+        {
+            "obstacles.+": {
+                "name": "Reed",
+                "kind": "bed",
+                "circle": {"at": [18.5, 9], "radius": 0.8},
+            }
+        },
+        {"islands-overlap"},
+    ),
+    "islands too near to pass between": (
+        JOB,
+        {"obstacles.+": {"name": "Herbs", "kind": "bed", "circle": {"at": [9, 7], "radius": 0.8}}},
+        {"islands-merged"},
+    ),
+    "an island too near to the edge": (
+        JOB,
+        {"obstacles.1.polygon": [[1, 6], [3, 6], [3, 8], [1, 8]]},
+        {"island-in-bay"},
+    ),
+    "an obstacle far away": (JOB, {"obstacles.2.circle.at": [40, 40]}, {"obstacle-outside"}),
+    "a thick tree": (JOB, {"obstacles.1.kind": "tree"}, {"tree-might-stand-bare"}),
+    "no fixed points": (JOB, {"survey": None}, {"no-reference-points"}),
+    "figures from nowhere": (JOB, {"machine.from_manual": None}, {"machine-not-confirmed"}),
+    "no spools": (JOB, {"wire.spools": []}, {"spools-not-stated"}),
+    "a generator out of reach": (
+        TWO_LOOPS,
+        {"loops.1.generator.at": [-0.4, -9]},
+        {"tails-too-short"},
+    ),
+    "an acceptance of what is not there": (
+        JOB,
+        {"acknowledged": [{"rule": "crossing-idle", "by": "Lead", "reason": "spare"}]},
+        {"acceptance-idle"},
+    ),
+}
+
+
+@pytest.mark.parametrize("job", CORRECT.values(), ids=CORRECT.keys())
+def test_a_correct_plan_trips_nothing(job: Any) -> None:
+    assert found(plan_of(job())) == ()
+
+
+@pytest.mark.parametrize("mistake", MISTAKES.values(), ids=MISTAKES.keys())
+def test_a_mistake_trips_its_rule_alone(mistake: tuple[Job, dict[str, Any], set[str]]) -> None:
+    job, changes, expected = mistake
+    assert tripped(plan_of(changed(job, changes))) == expected
+
+
+@pytest.mark.parametrize("remark", NOTES.values(), ids=NOTES.keys())
+def test_a_remark_is_noted_alone(remark: tuple[Job, dict[str, Any], set[str]]) -> None:
+    job, changes, expected = remark
+    plan = plan_of(changed(job, changes))
+    assert noted(plan) == expected
+    assert tripped(plan) == set()

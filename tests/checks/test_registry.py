@@ -1,0 +1,97 @@
+"""All rules: their form, that each is tripped by some mistake, and the order of findings."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+import pytest
+
+from renderer.checks import check_plan
+from renderer.checks.finding import LEVELS
+from renderer.checks.registry import ROOMS, RULES
+from renderer.ground import lay_plan
+from renderer.plan import load
+from tests.checks import test_lay_mistakes, test_plan_mistakes
+from tests.checks.jobs import JOB, changed, found, plan_of
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+# what no plan can bring about through the engine, and has a test of its own
+ON_ITS_OWN = {"wire-crosses-itself", "corner-too-sharp"}
+
+
+@pytest.mark.parametrize("rule", RULES.values(), ids=RULES.keys())
+def test_a_rule_says_why_and_what_to_do(rule: object) -> None:
+    from renderer.checks.rule import Rule
+
+    assert isinstance(rule, Rule)
+    assert re.fullmatch(r"[a-z]+(-[a-z]+)+", rule.id), "an id in words, with dashes"
+    assert rule.level in LEVELS
+    assert rule.why.endswith(".") and rule.why[0].isupper()
+    assert rule.cure and not rule.cure.endswith(".")
+    assert rule.look.__doc__ or rule.id
+
+
+def test_no_two_rules_share_an_id() -> None:
+    told = [rule.id for room in ROOMS for rule in room.RULES]
+    assert len(told) == len(set(told))
+    assert set(told) <= set(RULES)
+
+
+def test_each_rule_is_tripped_by_some_mistake() -> None:
+    tables = (
+        test_plan_mistakes.MISTAKES,
+        test_plan_mistakes.NOTES,
+        test_lay_mistakes.MISTAKES,
+    )
+    tripped = {rule for table in tables for mistake in table.values() for rule in mistake[-1]}
+    assert set(RULES) - tripped == ON_ITS_OWN
+
+
+def test_findings_come_worst_first_and_the_same_each_time() -> None:
+    plan = plan_of(
+        changed(
+            JOB,
+            {
+                "job.services_asked": "",
+                "survey": None,
+                "machine.loop_max": 100,
+                "features.4.located": None,
+                "wire.spools": [50],
+            },
+        )
+    )
+    hits = found(plan)
+    levels = [LEVELS.index(hit.level) for hit in hits]
+    assert levels == sorted(levels) and set(levels) == {0, 1, 2}
+    for level in LEVELS:
+        names = [hit.rule for hit in hits if hit.level == level]
+        assert names == sorted(names)
+    assert found(plan) == hits
+
+
+def test_messages_are_sentences_with_a_cure() -> None:
+    for _, (job, changes, _) in {
+        **test_plan_mistakes.MISTAKES,
+        **test_plan_mistakes.NOTES,
+    }.items():
+        for hit in found(plan_of(changed(job, changes))):
+            assert hit.message.endswith(".") and not hit.message.endswith("..")
+            assert hit.cure.endswith(".") and not hit.cure.endswith("..")
+            assert "None" not in hit.message and "nan" not in hit.message
+            assert " ft" not in hit.message.replace("sq ft", "")
+
+
+def test_figures_are_told_in_the_unit_of_the_plan() -> None:
+    over = {"machine.loop_max": 160}
+    metric = found(plan_of(changed(JOB, over)))[0].message
+    feet = found(plan_of(changed(JOB, over | {"shown_in": "ft"})))[0].message
+    assert "202.59 m" in metric and "160.00 m" in metric
+    assert "664' 8\"" in feet and "524' 11 1/4\"" in feet and " m " not in feet
+
+
+def test_plans_that_ship_are_not_stopped(any_plan: Path) -> None:
+    plan = load(any_plan)
+    assert [hit for hit in check_plan(plan, lay_plan(plan)) if hit.level == "stop"] == []
