@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,8 +19,9 @@ from renderer.ground.stations import points_at
 from renderer.ground.takeoff import takeoff
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
+    from renderer.ground.lay import Cut, LawnGround, SpoolPlan
     from renderer.ground.loops import LoopWalk
     from renderer.ground.spools import Demand
     from renderer.plan.model import Loop, Plan
@@ -32,26 +33,57 @@ def lay_plan(plan: Plan) -> Lay:
     A loop whose lawns leave no working area has no walk and is not among the loops; the cuts say
     why. Raises nothing for a valid plan.
     """
+    walked = walk_plan(plan)
+    spools, splice_places = cut_spools(walked.demands, plan.wire.spools)
+    return lay_walked(walked, spools, splice_places)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Walked:
+    """A plan whose loops are walked, before its spools are cut and its pegs set."""
+
+    plan: Plan
+    lawns: tuple[LawnGround, ...]
+    walks: tuple[tuple[Loop, LoopWalk], ...]
+    cuts: tuple[Cut, ...]
+    demands: tuple[Demand, ...]  # what each loop asks of the spools, in the order of laying
+
+
+def walk_plan(plan: Plan) -> Walked:
+    """All loops of a plan walked; nothing of it depends on the spools."""
     mown = [mow_lawn(lawn, plan.obstacles, plan.machine) for lawn in plan.lawns]
     walks: list[tuple[Loop, LoopWalk]] = []
     for loop in plan.loops:
         found = walk_loop(plan, loop, [m for m in mown if m.ground.loop == loop.name])
         if found is not None:
             walks.append((loop, found))
-    spools, splice_places = cut_spools([_demand(plan, *pair) for pair in walks], plan.wire.spools)
-    loops = _pegged(plan, walks, splice_places)
     cuts = [cut for m in mown for cut in m.cuts]
     cuts.extend(cut for _, found in walks for cut in found.unreached)
+    return Walked(
+        plan,
+        tuple(m.ground for m in mown),
+        tuple(walks),
+        tuple(cuts),
+        tuple(_demand(plan, *pair) for pair in walks),
+    )
+
+
+def lay_walked(
+    walked: Walked, spools: SpoolPlan, splice_places: Mapping[str, tuple[float, ...]]
+) -> Lay:
+    """The lay of a walked plan with its splices at the given running distances, by loop."""
+    plan = walked.plan
+    loops = _pegged(plan, walked.walks, splice_places)
     return Lay(
-        lawns=tuple(m.ground for m in mown),
+        lawns=walked.lawns,
         loops=loops,
-        cuts=tuple(cuts),
+        cuts=walked.cuts,
         spools=spools,
         takeoff=takeoff(plan, loops, spools),
         ohm_per_m=ohm_per_m(plan.wire),
         idle_crossings=tuple(
             (loop.name, *crossing.between)
-            for loop, found in walks
+            for loop, found in walked.walks
             for crossing in found.idle_crossings
         ),
     )
@@ -73,7 +105,7 @@ def _demand(plan: Plan, loop: Loop, found: LoopWalk) -> Demand:
 def _pegged(
     plan: Plan,
     walks: Sequence[tuple[Loop, LoopWalk]],
-    splice_places: dict[str, tuple[float, ...]],
+    splice_places: Mapping[str, tuple[float, ...]],
 ) -> tuple[LoopLay, ...]:
     """The loops complete; pegs and splices are numbered through the plan."""
     loops: list[LoopLay] = []
