@@ -286,6 +286,6 @@ def texts_at(label: Label, spot: Spot) -> Iterable[Text]:
             size,
             label.lettering.face,
             "middle",
-            round(angle, 3),
+            round(angle, 3) + 0.0,
             role=f"label {label.key}",
         )

@@ -33,7 +33,7 @@ OVERVIEW = 50
 # What a leader pays to pass over a peg.
 OVER_PEG = 8.0
 STEPS = (1, 2, 5, 10)
-SWING = ((0, 0.0), (35, 0.4), (-35, 0.4), (70, 0.8), (-70, 0.8))
+SWING = ((0, 0.0), (35, 0.4), (-35, 0.4), (55, 0.8), (-55, 0.8))
 # A control peg's number may also stand on the other side, rather than nowhere.
 SWING_CONTROL = (*SWING, (110, 2.0), (-110, 2.0), (180, 3.5), (145, 3.5), (-145, 3.5))
 FAR = (2.0, 5.0, 9.0)

@@ -103,14 +103,19 @@ def fit_plan(
 
 
 def used_keys(
-    plan: Plan, lay: Lay, findings: Sequence[Finding], words: Mapping[str, str]
+    plan: Plan,
+    lay: Lay,
+    findings: Sequence[Finding],
+    words: Mapping[str, str],
+    show: frozenset[str] = LAYERS,
+    pins: tuple[Pin, ...] = (),
 ) -> frozenset[str]:
     """What the legend of a drawing of the whole plan has to explain."""
     points = ground_points(plan, lay)
     frame = Rect(0.0, 0.0, 10000.0, 10000.0)
     fit = best_fit(points, (frame.width, frame.height), (1000.0, 10000.0))
-    show = LAYERS - {"peg-numbers", "names", "side-labels", "arrows"}
-    scene = Scene(plan, lay, tuple(findings), centred(points, fit, frame), words, show)
+    plain = show - {"peg-numbers", "names", "side-labels", "arrows"}
+    scene = Scene(plan, lay, tuple(findings), centred(points, fit, frame), words, plain, pins)
     return joined(parts(scene)).used | {"arrow"}
 
 

@@ -1,0 +1,108 @@
+"""The page that ``pegline draw`` makes, read back from the finished files by other libraries."""
+
+from __future__ import annotations
+
+import io
+from itertools import pairwise
+from pathlib import Path
+from xml.etree import ElementTree
+
+import numpy as np
+import pdfplumber
+import pytest
+
+from renderer.drawing import DrawError, figure
+from renderer.ground import lay_plan
+from renderer.output import drawing_page
+from renderer.output.pdf import write_pdf
+from renderer.output.svg import write_svg
+from renderer.plan import load
+from renderer.primitives import Text
+from tests.drawing import handmade
+from tests.drawing.audit import faults
+
+PAPERS = ("A4", "A3", "Letter", "Legal", "Tabloid")
+MM = 72 / 25.4
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("way", ["portrait", "landscape"])
+def test_every_paper_both_ways(paper: str, way: str) -> None:
+    page = figure(handmade.plan(), handmade.lay(), (), f"{paper} {way}")
+    assert (page.width_mm > page.height_mm) is (way == "landscape")
+    assert faults(page) == []
+    texts = {i.text for i in page.items if isinstance(i, Text)}
+    assert any(f"1:{page.scale:g}" in text for text in texts)
+
+
+def test_the_way_with_the_larger_scale_is_taken() -> None:
+    scales = [
+        figure(handmade.plan(), handmade.lay(), (), f"A4 {way}").scale
+        for way in ("portrait", "landscape")
+    ]
+    assert figure(handmade.plan(), handmade.lay(), (), "A4").scale == min(s for s in scales if s)
+
+
+def test_a_scale_that_does_not_fit_is_refused_with_the_reason() -> None:
+    with pytest.raises(DrawError, match=r"1:20.* mm") as refused:
+        figure(handmade.plan(), handmade.lay(), (), "A4", 20.0)
+    assert "largest scale that fits is 1:" in str(refused.value)
+
+
+def test_a_demanded_scale_is_kept() -> None:
+    assert figure(handmade.plan(), handmade.lay(), (), "A3", 125.0).scale == 125.0
+
+
+def pdf_page(drawing) -> pdfplumber.page.Page:  # type: ignore[no-untyped-def]
+    return pdfplumber.open(io.BytesIO(write_pdf(drawing_page(drawing)))).pages[0]
+
+
+def test_the_printed_check_bar_measures_100_mm() -> None:
+    page = pdf_page(figure(handmade.plan(), handmade.lay(), ()))
+    level = [line for line in page.lines if abs(line["y0"] - line["y1"]) < 1e-6]
+    assert any((line["x1"] - line["x0"]) / MM == pytest.approx(100.0, abs=0.01) for line in level)
+
+
+def test_the_printed_outline_is_true_to_the_printed_scale() -> None:
+    drawing = figure(handmade.plan(), handmade.lay(), ())
+    assert drawing.scale is not None
+    wanted = sorted((20000.0 / drawing.scale, 12000.0 / drawing.scale))
+    sizes = []
+    for shape in (*pdf_page(drawing).rects, *pdf_page(drawing).curves):
+        sizes.append(sorted(((shape["x1"] - shape["x0"]) / MM, (shape["y1"] - shape["y0"]) / MM)))
+    best = min(np.abs(np.array(sizes) - wanted).max(axis=1))
+    assert best / max(wanted) < 0.001
+
+
+def test_no_two_printed_letters_touch(any_plan: Path) -> None:
+    """From the PDF: upright letters of different labels, as another library boxes them."""
+    plan = load(any_plan)
+    drawing = figure(plan, lay_plan(plan), (), "A3")
+    letters = [c for c in pdf_page(drawing).chars if not c["matrix"][1] and c["text"].strip()]
+    boxes = np.array([(c["x0"], c["top"], c["x1"], c["bottom"]) for c in letters])
+    runs = np.cumsum(
+        [0]
+        + [
+            int(abs(a["x1"] - b["x0"]) > 0.35 * b["size"] or abs(a["top"] - b["top"]) > 0.01)
+            for a, b in pairwise(letters)
+        ]
+    )
+    for i in range(len(boxes)):
+        x0, y0, x1, y1 = boxes[i]
+        over = (boxes[:, 0] < x1 - 0.05) & (boxes[:, 2] > x0 + 0.05)
+        # The box of this library reaches from the descender line up by the type size.
+        over &= (boxes[:, 1] < y1 - 0.3) & (boxes[:, 3] > y0 + 0.3)
+        over &= runs != runs[i]
+        clashes = [letters[j]["text"] for j in np.flatnonzero(over)]
+        assert not clashes, (letters[i]["text"], boxes[i], clashes)
+
+
+def test_the_svg_opens_at_true_millimetres_with_its_ids() -> None:
+    drawing = figure(handmade.plan(), handmade.lay(), ())
+    root = ElementTree.fromstring(write_svg(drawing))
+    assert float(root.attrib["data-scale"]) == drawing.scale
+    assert root.attrib["width"] == f"{drawing.width_mm:g}mm"
+    ids = [e.attrib["id"] for e in root.iter() if "id" in e.attrib]
+    assert len(ids) == len(set(ids))
+    assert {"wire-main", "lawn-rear", "peg-1", "splice-S1"} <= set(ids)
+    assert not any("transform" in e.attrib for e in root.iter() if "id" in e.attrib)

@@ -1,0 +1,133 @@
+"""Bars, north arrow and legend."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+import pytest
+
+from renderer.drawing import check_bar, drawing_words, legend, north_arrow, scale_bar
+from renderer.drawing.fills import FILLS
+from renderer.drawing.legends import rows
+from renderer.drawing.measures import length_text
+from renderer.drawing.sides import PATTERNS
+from renderer.drawing.symbols import SYMBOLS
+from renderer.output import drawing_page
+from renderer.output.recorder import record
+from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
+from renderer.primitives import Circle, Line, Text
+from tests.drawing.audit import faults
+
+WORDS = drawing_words()
+OBSTACLE_KINDS = (*SETBACK_KINDS, "firm")
+
+
+@pytest.mark.parametrize(("inch", "length"), [(False, 100.0), (True, 101.6)])
+def test_the_check_bar_is_exact(inch: bool, length: float) -> None:
+    drawing = check_bar(inch=inch, words=WORDS)
+    (bar,) = (i for i in drawing.items if isinstance(i, Line) and i.role == "check-bar")
+    (x0, y0), (x1, y1) = bar.points
+    assert x1 - x0 == pytest.approx(length, abs=1e-9)
+    assert y0 == y1
+    assert faults(drawing) == []
+
+
+@pytest.mark.parametrize("scale", [10, 20, 50, 100, 120, 200, 240, 500, 720, 1000, 5000])
+@pytest.mark.parametrize("inch", [False, True])
+def test_the_scale_bar_says_what_it_measures(scale: float, inch: bool) -> None:
+    drawing = scale_bar(scale, inch=inch, words=WORDS)
+    marks = [i for i in drawing.items if isinstance(i, Text)][:-1]
+    unit_mm = (304.8 if inch else 1000.0) / scale
+    spans = [b.at[0] - a.at[0] for a, b in pairwise(marks)]
+    values = [float(mark.text) for mark in marks]
+    for span, low, high in zip(spans, values, values[1:], strict=False):
+        assert span == pytest.approx((high - low) * unit_mm, abs=0.002)
+    assert 18.0 <= sum(spans) <= 100.0
+    assert faults(drawing) == []
+
+
+def test_the_north_arrow_follows_the_turn_of_the_plan() -> None:
+    for turn in (0.0, 90.0, -33.0):
+        items = north_arrow(turn, WORDS).items
+        (letter,) = (i for i in items if isinstance(i, Text))
+        tip = items[0].points[0]  # type: ignore[union-attr]
+        foot = items[0].points[1]  # type: ignore[union-attr]
+        north = math.radians(90.0 + turn)
+        way = (tip[0] - 8.0, 8.0 - tip[1])
+        assert math.atan2(way[1], way[0]) == pytest.approx(
+            math.atan2(math.sin(north), math.cos(north)), abs=1e-3
+        )
+        assert math.dist(foot, letter.at) > math.dist(tip, letter.at)
+
+
+def test_every_symbol_keeps_to_its_room() -> None:
+    for name, symbol in SYMBOLS.items():
+        for thing in record_of(symbol.at((50.0, 50.0), 30.0)):
+            for x, y in thing.corners:
+                far = max(abs(x - 50), abs(y - 50))
+                # The boxes of turned strokes stand out beyond the strokes.
+                assert far <= symbol.radius_mm * 1.42 + 0.3, name
+
+
+def record_of(items):  # type: ignore[no-untyped-def]
+    from renderer.primitives import Drawing
+
+    return record(drawing_page(Drawing(100, 100, tuple(items))))
+
+
+def test_every_kind_of_side_and_obstacle_has_its_pattern_letter_and_word() -> None:
+    assert set(PATTERNS) == set(SIDE_KINDS)
+    assert set(OBSTACLE_KINDS) <= set(FILLS)
+    letters = [WORDS[f"letter.{kind}"] for kind in SIDE_KINDS]
+    assert len(set(letters)) == len(letters)
+    for kind in OBSTACLE_KINDS:
+        assert WORDS[f"obstacle.{kind}"]
+
+
+def test_no_two_side_patterns_look_alike() -> None:
+    from renderer.drawing.geometry import chain
+
+    line = chain(((0, 0), (60, 0)))
+    looks = {
+        kind: tuple((i.points, i.pen.dash_mm if i.pen else None, i.fill) for i in draw(line))
+        for kind, draw in PATTERNS.items()
+    }
+    assert len(set(looks.values())) == len(looks)
+
+
+def test_no_two_fills_look_alike() -> None:
+    on_plans = {kind: rules for kind, rules in FILLS.items() if kind != "out"}
+    assert len(set(on_plans.values())) == len(on_plans)
+
+
+def test_the_legend_holds_what_is_used_and_nothing_else() -> None:
+    used = {"wire", "peg1", "side.wall", "side.bed", "obstacle.water", "feature.gate"}
+    texts = [row.text for row in rows(used, WORDS)]
+    assert len(texts) == len(used)
+    assert not any("splice" in text.lower() for text in texts)
+
+
+@pytest.mark.parametrize("width", [43.0, 90.0, 174.0, 261.0])
+def test_the_legend_keeps_to_its_width(width: float) -> None:
+    used = {"wire", "lead", "control", "peg1", "peg2", "splice", "dock", "reference", "dimension"}
+    used |= {f"side.{kind}" for kind in SIDE_KINDS} | {
+        f"obstacle.{kind}" for kind in OBSTACLE_KINDS
+    }
+    used |= {f"feature.{kind}" for kind in ("sprinkler", "buried cable", "slope", "paving", "gate")}
+    drawing = legend(used, width, WORDS, [("N1", "A long name of a thing in a garden")])
+    assert drawing.width_mm == width
+    assert faults(drawing) == []
+
+
+def test_lengths_in_metres_and_in_feet() -> None:
+    assert length_text(12.345, "m") == "12.35" or length_text(12.345, "m") == "12.34"
+    assert length_text(3.81, "ft") == "12' 6\""
+    assert length_text(0.3048, "ft") == "1' 0\""
+    assert length_text(0.0254 * 4.25, "ft") == '4¼"'
+    assert length_text(0.3048 - 0.0001, "ft") == "1' 0\""
+
+
+def test_round_marks_are_circles_for_readers_of_the_file() -> None:
+    for name in ("peg1", "peg2", "control", "splice"):
+        assert any(isinstance(item, Circle) for item in SYMBOLS[name].at((0.0, 0.0)))

@@ -1,0 +1,171 @@
+"""The plan drawing: true to scale, complete, the same each time, and nothing touches."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from renderer.drawing import LAYERS, DrawError, PlanDrawing, drawing_words, plan_drawing
+from renderer.drawing.legends import rows
+from renderer.drawing.scene import slug
+from renderer.ground import lay_plan
+from renderer.plan import load
+from renderer.primitives import Circle, Drawing, Line, Text
+from tests.drawing import handmade
+from tests.drawing.audit import faults
+
+BOX = (230.0, 170.0)
+
+
+def drawn(**options: object) -> PlanDrawing:
+    settings_: dict[str, object] = {
+        "box_mm": BOX,
+        "inch_paper": False,
+        "words": drawing_words(),
+        **options,
+    }
+    return plan_drawing(handmade.plan(), handmade.lay(), (), **settings_)  # type: ignore[arg-type]
+
+
+def by_id(drawing: Drawing, id: str) -> Line | Circle:
+    (found,) = (i for i in drawing.items if isinstance(i, Line | Circle) and i.id == id)
+    return found
+
+
+def test_the_scale_is_the_largest_that_fits() -> None:
+    assert drawn().scale == 100
+    assert drawn(box_mm=(440.0, 300.0)).scale == 50
+    assert drawn(box_mm=(130.0, 100.0)).scale == 200
+
+
+def test_a_demanded_scale_is_obeyed_or_refused() -> None:
+    assert drawn(scale=250.0).scale == 250
+    with pytest.raises(DrawError, match="1:50"):
+        drawn(scale=50.0)
+
+
+def test_the_outline_is_true_to_scale() -> None:
+    outline = by_id(drawn().drawing, "lawn-rear")
+    assert isinstance(outline, Line)
+    points = np.array(outline.points)
+    sides = np.hypot(*(np.roll(points, -1, axis=0) - points).T)
+    assert sorted(sides) == pytest.approx([120.0, 120.0, 200.0, 200.0], abs=0.005)
+
+
+def test_the_wire_keeps_every_point_and_its_true_place() -> None:
+    path = handmade.lay().loops[0].path
+    wire, outline = (by_id(drawn().drawing, id) for id in ("wire-main", "lawn-rear"))
+    assert isinstance(wire, Line) and isinstance(outline, Line)
+    origin = (min(x for x, _ in outline.points), max(y for _, y in outline.points))
+    back = [((x - origin[0]) / 10, (origin[1] - y) / 10) for x, y in wire.points]
+    assert np.abs(np.array(back) - path).max() < 0.0002
+
+
+def test_every_peg_and_splice_is_an_element_at_its_place() -> None:
+    loop = handmade.lay().loops[0]
+    drawing = drawn().drawing
+    outline = by_id(drawing, "lawn-rear")
+    assert isinstance(outline, Line)
+    x0, y1 = min(x for x, _ in outline.points), max(y for _, y in outline.points)
+    marks = {f"peg-{p.id}": (p.x, p.y) for p in loop.pegs}
+    marks |= {f"splice-{s.id}": (s.x, s.y) for s in loop.splices}
+    for id, (x, y) in marks.items():
+        mark = by_id(drawing, id)
+        assert isinstance(mark, Circle)
+        assert mark.at == pytest.approx((x0 + 10 * x, y1 - 10 * y), abs=0.003)
+
+
+def test_the_arrows_run_the_way_the_wire_is_walked() -> None:
+    drawing = drawn(show=frozenset({"wire", "arrows"})).drawing
+    heads = [i for i in drawing.items if isinstance(i, Line) and i.fill == "#000000"]
+    outline = by_id(drawing, "lawn-rear")
+    assert isinstance(outline, Line)
+    middle = np.mean(outline.points, axis=0)
+    turning = []
+    for head in heads:
+        tip, base = np.array(head.points[0]), np.mean(head.points[1:], axis=0)
+        arm = tip - middle
+        if np.hypot(*arm) > 50:
+            way = tip - base
+            turning.append(arm[0] * way[1] - arm[1] * way[0])
+    assert len(turning) > 5
+    assert all(turn < 0 for turn in turning)
+
+
+@pytest.mark.parametrize("box", [(120.0, 100.0), (180.0, 240.0), (210.0, 170.0), (440.0, 300.0)])
+def test_nothing_touches(box: tuple[float, float]) -> None:
+    assert faults(drawn(box_mm=box).drawing) == []
+
+
+def test_the_same_plan_gives_the_same_drawing() -> None:
+    assert drawn().drawing == drawn().drawing
+
+
+def test_no_larger_than_the_box_and_no_higher_than_needed() -> None:
+    drawing = drawn(box_mm=(230.0, 260.0)).drawing
+    assert drawing.width_mm == 230.0
+    assert drawing.height_mm < 180.0
+
+
+@pytest.mark.parametrize("layer", sorted(LAYERS))
+def test_a_layer_can_be_left_out(layer: str) -> None:
+    less = drawn(show=LAYERS - {layer}).drawing
+    assert len(less.items) <= len(drawn().drawing.items)
+    assert faults(less) == []
+
+
+def test_hidden_layers_leave_nothing_in_the_legend() -> None:
+    used = drawn(show=LAYERS - {"pegs", "splices", "dock", "supply"}).used
+    assert not used & {"peg1", "peg2", "control", "splice", "dock", "supply", "supply-lead"}
+
+
+def test_sides_show_letter_and_setback_and_their_length() -> None:
+    texts = {i.text for i in drawn().drawing.items if isinstance(i, Text)}
+    assert {"W 0.30", "B 0.30", "F 0.30", "H 0.30", "20.00", "12.00"} <= texts
+
+
+def test_peg_numbers_stand_on_the_mown_side() -> None:
+    drawing = drawn(show=frozenset({"wire", "pegs", "peg-numbers"})).drawing
+    outline = by_id(drawing, "lawn-rear")
+    assert isinstance(outline, Line)
+    wire_level = max(y for _, y in outline.points) - 3.0
+    control = {peg.id for peg in handmade.lay().loops[0].pegs if peg.control}
+    numbers = [i for i in drawing.items if isinstance(i, Text) and i.text not in control]
+    assert len(numbers) > 60
+    assert all(number.at[1] - 1.25 < wire_level + 1.5 for number in numbers)
+
+
+def test_the_lead_pair_is_open_at_both_ends() -> None:
+    """White runs through the wire of both rings, so that the pair reads as two wires."""
+    drawing = drawn().drawing
+    core = [i for i in drawing.items if isinstance(i, Line) and i.role == "pair"][-1]
+    assert core.pen is not None and core.pen.colour == "#ffffff"
+    ends = [math.dist(core.points[0], core.points[-1]) / 10]
+    assert ends[0] > handmade.lay().loops[0].leads[0].length_m + 0.06
+
+
+@given(st.text(max_size=20))
+@settings(max_examples=50)
+def test_ids_hold_letters_digits_and_dashes_only(name: str) -> None:
+    assert all(c.isalnum() or c == "-" for c in slug(name))
+    assert slug("Rear  lawn, (west)") == "rear-lawn-west"
+
+
+def test_plans_on_disk(any_plan: Path) -> None:
+    plan = load(any_plan)
+    lay = lay_plan(plan)
+    words = drawing_words()
+    made = plan_drawing(plan, lay, (), box_mm=(277.0, 180.0), inch_paper=False, words=words)
+    assert faults(made.drawing) == []
+    ids = {i.id for i in made.drawing.items if isinstance(i, Line | Circle) and i.id}
+    expected = {f"peg-{p.id}" for loop in lay.loops for p in loop.pegs}
+    expected |= {f"splice-{s.id}" for loop in lay.loops for s in loop.splices}
+    expected |= {f"wire-{slug(loop.name)}" for loop in lay.loops}
+    expected |= {f"lawn-{slug(lawn.name)}" for lawn in lay.lawns}
+    assert ids == expected
+    assert all(row.text for row in rows(made.used, words))
