@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from renderer.ground.area import obstacle_ground
+from renderer.ground.dockrun import dock_run
 from renderer.ground.edges import edges
 from renderer.ground.outline import lawn_sides
 from renderer.ground.slope import feature_area
@@ -19,8 +20,10 @@ from renderer.plan.show import Show
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
+    from renderer.ground.dockrun import DockRun
     from renderer.ground.edges import Edge
     from renderer.ground.lay import LawnGround, Lay, Leg, LoopLay, Point
     from renderer.plan.model import Feature, Loop, Obstacle, Plan
@@ -62,6 +65,38 @@ class Case:
             for leg in loop.legs
             if leg.kind != "tail" and leg.length_m > SAME_M
         )
+
+    @cached_property
+    def pieces(self) -> tuple[shapely.STRtree, NDArray[np.intp]]:
+        """Every straight piece of the wire as a line, and the index of its leg in ``walked``."""
+        chains = [shapely.get_coordinates(each.line) for each in self.walked]
+        ends = [np.stack((chain[:-1], chain[1:]), axis=1) for chain in chains]
+        legs = np.repeat(np.arange(len(ends)), [len(each) for each in ends])
+        return shapely.STRtree(shapely.linestrings(np.concatenate(ends))), legs
+
+    @cached_property
+    def runs(self) -> dict[str, DockRun]:
+        """What lies about the start of each loop that has a dock, by the loop's name."""
+        throws = [
+            ((shape.centroid.x, shape.centroid.y), feature.radius)
+            for feature, shape in self.features("sprinkler")
+            if feature.radius
+        ]
+        figures = self.plan.machine.dock
+        return {
+            laid.name: dock_run(
+                laid.path,
+                laid.at_m,
+                laid.legs,
+                [splice.at_m for splice in laid.splices],
+                before_m=figures.straight_before,
+                after_m=figures.straight_after,
+                sprinklers=throws,
+                others=[other.path for other in self.lay.loops if other is not laid],
+            )
+            for loop, laid in self.pairs()
+            if loop.dock is not None
+        }
 
     @cached_property
     def wires(self) -> dict[str, BaseGeometry]:

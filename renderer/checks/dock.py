@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import shapely
 
 from renderer.checks.rule import Hit, Rule
-from renderer.ground.dockrun import STRAIGHT_M, dock_run
+from renderer.ground.dockrun import STRAIGHT_M
 from renderer.ground.stations import stretch
 from renderer.plan.show import percent
 
@@ -31,28 +31,9 @@ PASSAGE_M = 2.0  # from the dock's run to a gate or a neck
 
 def docked(case: Case) -> Iterator[tuple[Loop, LoopLay, DockRun]]:
     """Each loop with a dock, and what lies about the start of its wire."""
-    figures = case.plan.machine.dock
-    throws = [
-        (shape.centroid, feature.radius)
-        for feature, shape in case.features("sprinkler")
-        if feature.radius
-    ]
-    for loop, laid in case.pairs():
-        if loop.dock is not None:
-            yield (
-                loop,
-                laid,
-                dock_run(
-                    laid.path,
-                    laid.at_m,
-                    laid.legs,
-                    [splice.at_m for splice in laid.splices],
-                    before_m=figures.straight_before,
-                    after_m=figures.straight_after,
-                    sprinklers=[((at.x, at.y), radius) for at, radius in throws],
-                    others=[other.path for other in case.lay.loops if other is not laid],
-                ),
-            )
+    return (
+        (loop, laid, case.runs[loop.name]) for loop, laid in case.pairs() if loop.name in case.runs
+    )
 
 
 def run_line(case: Case, laid: LoopLay) -> BaseGeometry:

@@ -60,8 +60,9 @@ def _between_rings(
     lines = np.array(rings)
     one, two = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=least)
     sights = shapely.shortest_line(lines[one], lines[two])
-    sees = shapely.covers(ground.buffer(SIGHT_M), sights)
-    for k in np.flatnonzero((one < two) & (shapely.length(sights) > TOUCH_M) & sees).tolist():
+    for k in np.flatnonzero((one < two) & (shapely.length(sights) > TOUCH_M)).tolist():
+        if shapely.length(shapely.difference(sights[k], ground)) > SIGHT_M:
+            continue
         x, y = shapely.get_coordinates(sights[k]).mean(axis=0).tolist()
         yield float(sights[k].length), (x, y)
 

@@ -9,6 +9,7 @@ import shapely
 
 from renderer.checks.case import middle
 from renderer.checks.rule import Hit, Rule
+from renderer.plan.show import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -67,10 +68,9 @@ def tree_might_stand_bare(case: Case) -> Iterator[Hit]:
     ]
     if thick:
         names = [name for name, _ in thick]
-        told = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
         message = (
-            f"{told} could stand without a ring where the stem is upright, firm and has no roots "
-            f"above the ground"
+            f"{listed(names)} could stand without a ring where the stem is upright, firm and has "
+            f"no roots above the ground"
         )
         yield Hit(message, thick[0][1], names[0] if len(names) == 1 else "")
 
@@ -81,6 +81,17 @@ def _width(ground: shapely.Polygon) -> float:
     if len(box) < 4:
         return 0.0
     return float(min(((box[1] - box[0]) ** 2).sum() ** 0.5, ((box[2] - box[1]) ** 2).sum() ** 0.5))
+
+
+def throw_unknown(case: Case) -> Iterator[Hit]:
+    """Sprinklers without the radius of their throw."""
+    heads = [feature for feature, _ in case.features("sprinkler") if feature.radius is None]
+    if heads:
+        message = (
+            f"How far {listed([head.name for head in heads])} throws is not stated, so splices and "
+            f"dock are not kept out of it"
+        )
+        yield Hit(message, heads[0].at, heads[0].name)
 
 
 def no_reference_points(case: Case) -> Iterator[Hit]:
@@ -128,6 +139,13 @@ RULES = (
         tree_might_stand_bare,
         "An island that is not needed costs wire and time.",
         "Push against it on site; if it is firm, change its kind to firm",
+    ),
+    Rule(
+        "throw-not-stated",
+        "note",
+        throw_unknown,
+        "Water finds its way into joints and contacts.",
+        "Give the sprinkler its radius",
     ),
     Rule(
         "no-reference-points",

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from renderer.checks.rule import Hit, Rule
+from renderer.plan.show import listed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -161,11 +162,7 @@ def _unreached(case: Case, cut: Cut) -> str:
 
 def _names(cut: Cut) -> str:
     """The obstacles of a cut in a sentence, or the lawn where it names none."""
-    if not cut.of:
-        return f"islands of {cut.lawn}"
-    if len(cut.of) == 1:
-        return cut.of[0]
-    return f"{', '.join(cut.of[:-1])} and {cut.of[-1]}"
+    return listed(cut.of) if cut.of else f"islands of {cut.lawn}"
 
 
 Told = dict["CutKind", "Callable[[Case, Cut], str]"]
@@ -196,7 +193,8 @@ def lawn_parted(case: Case) -> Iterator[Hit]:
             grounds = [
                 ground
                 for ground in shapely.get_parts(lawn.allowed)
-                if shapely.intersection(ground, loop.working).area > PART_M2
+                if len(lawn.allowed.geoms) > 1
+                and shapely.intersection(ground, loop.working).area > PART_M2
             ]
             for k, ground in enumerate(grounds[1:], 1):
                 gap = shapely.shortest_line(shapely.union_all(grounds[:k]), ground)

@@ -11,7 +11,7 @@ from renderer.checks.case import where_nearest
 from renderer.checks.rule import Hit, Rule
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator, Sequence
 
     from shapely.geometry.base import BaseGeometry
 
@@ -30,31 +30,25 @@ def too_near_hazard(case: Case) -> Iterator[Hit]:
 
 def too_near_side(case: Case) -> Iterator[Hit]:
     """Wire too near to any other side or obstacle."""
-    soft = [edge for edge in case.edges if edge.kind not in HAZARDS]
-    return _too_near(case, soft)
+    return _too_near(case, [edge for edge in case.edges if edge.kind not in HAZARDS])
 
 
-def _too_near(case: Case, sides: list[Edge]) -> Iterator[Hit]:
+def _too_near(case: Case, sides: Sequence[Edge]) -> Iterator[Hit]:
     """The worst place of each lawn's sides of one kind, and of each obstacle."""
-    worst: dict[tuple[str, str], tuple[float, Hit]] = {}
-    for edge in sides:
-        for each, distance, spot in _shortfalls(case, edge):
-            short = edge.setback_m - distance
-            if short > worst.get((edge.of, edge.kind), (0.0, None))[0]:
-                worst[edge.of, edge.kind] = (short, _hit(case, edge, each, distance, spot))
-    return (hit for _, hit in worst.values())
-
-
-def _shortfalls(case: Case, edge: Edge) -> Iterable[tuple[Walked, float, tuple[float, float]]]:
-    shape = _shape(edge)
-    legs = [each for each in case.walked if _keeps_off(case, each, edge)]
-    if not legs:
+    if not sides or not case.walked:
         return
-    lines = np.array([each.line for each in legs])
-    near = np.flatnonzero(shapely.dwithin(lines, shape, edge.setback_m - TOLERANCE_M))
-    for k in near.tolist():
-        distance, spot = where_nearest(lines[k], shape)
-        yield legs[k], distance, spot
+    pieces, legs = case.pieces
+    shapes = np.array([_shape(side) for side in sides])
+    least = np.array([max(0.0, side.setback_m - TOLERANCE_M) for side in sides])
+    side, piece = pieces.query(shapes, predicate="dwithin", distance=least)
+    lines = pieces.geometries[piece]
+    short = least[side] - shapely.distance(lines, shapes[side])
+    told: set[tuple[str, str]] = set()
+    for k in np.argsort(-short, kind="stable").tolist():
+        edge, each = sides[int(side[k])], case.walked[int(legs[piece[k]])]
+        if short[k] > 0 and (edge.of, edge.kind) not in told and _keeps_off(case, each, edge):
+            told.add((edge.of, edge.kind))
+            yield _hit(case, edge, each, *where_nearest(lines[k], shapes[side[k]]))
 
 
 def _shape(edge: Edge) -> BaseGeometry:

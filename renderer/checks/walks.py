@@ -9,6 +9,7 @@ import shapely
 
 from renderer.checks.case import middle
 from renderer.checks.rule import Hit, Rule
+from renderer.plan.show import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -100,7 +101,7 @@ def loop_without_ground(case: Case) -> Iterator[Hit]:
     for loop in case.plan.loops:
         if loop.name not in laid:
             lawns = [lawn for lawn in case.plan.lawns if lawn.loop == loop.name]
-            names = " and ".join(lawn.name for lawn in lawns)
+            names = listed([lawn.name for lawn in lawns])
             passage = case.show.length(case.plan.machine.passage_min)
             message = (
                 f"The loop {loop.name} has no working area: within its setbacks {names} "

@@ -21,49 +21,63 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.checks.case import Case
-    from renderer.ground.lay import LoopLay, Point, Points
+    from renderer.ground.lay import LawnGround, LoopLay, Point, Points
 
-AT_ONCE = 2_000_000  # point and segment pairs handled together, which bounds the memory
 STRIPS = 4  # places looked at in each shape
 CLEAR_M = 1e-3  # places nearer to the wire than this tell nothing
 SLIVER_M2 = 1e-3  # shapes smaller than this are not looked at
 
 
+class Winding:
+    """A closed path (n, 2), ready to tell of many places how often it goes round them."""
+
+    def __init__(self, path: Points) -> None:
+        self.start, self.end = path[:-1], path[1:]
+        self.far = float(path[:, 0].max()) + 1.0
+        self.tree = shapely.STRtree(shapely.linestrings(np.stack((self.start, self.end), axis=1)))
+
+    def numbers(self, points: Points) -> NDArray[np.int64]:
+        """How often the path goes round each of ``points`` (k, 2), left positive.
+
+        By counting the segments that pass to the right of a point upwards and downwards.
+        """
+        found = np.zeros(len(points), dtype=np.int64)
+        ends = np.column_stack((np.full(len(points), self.far), points[:, 1]))
+        point, segment = self.tree.query(shapely.linestrings(np.stack((points, ends), axis=1)))
+        x, y = points[point].T
+        (x0, y0), (x1, y1) = self.start[segment].T, self.end[segment].T
+        side = (x1 - x0) * (y - y0) - (x - x0) * (y1 - y0)
+        up = (y0 <= y) & (y < y1) & (side > 0)
+        down = (y1 <= y) & (y < y0) & (side < 0)
+        np.add.at(found, point, up.astype(np.int64) - down)
+        return found
+
+    def clear(self, points: Points) -> Points:
+        """Those of ``points`` that do not lie on the path."""
+        near, _ = self.tree.query(shapely.points(points), predicate="dwithin", distance=CLEAR_M)
+        return np.delete(points, np.unique(near), axis=0)
+
+
 def winding_numbers(path: Points, points: Points) -> NDArray[np.int64]:
-    """How often the closed ``path`` (n, 2) goes round each of ``points`` (k, 2), left positive.
-
-    By counting the segments that pass to the right of a point upwards and downwards.
-    """
-    found = np.zeros(len(points), dtype=np.int64)
-    step = max(1, AT_ONCE // max(1, len(path)))
-    start, end = path[:-1], path[1:]
-    dx, dy = (end - start).T
-    for first in range(0, len(points), step):
-        x, y = (points[first : first + step, None, k] for k in (0, 1))
-        side = dx * (y - start[:, 1]) - (x - start[:, 0]) * dy
-        up = (start[:, 1] <= y) & (y < end[:, 1]) & (side > 0)
-        down = (end[:, 1] <= y) & (y < start[:, 1]) & (side < 0)
-        found[first : first + step] = up.sum(axis=1) - down.sum(axis=1)
-    return found
+    """How often the closed ``path`` (n, 2) goes round each of ``points`` (k, 2), left positive."""
+    return Winding(path).numbers(points)
 
 
-def places_in(shape: BaseGeometry, wire: BaseGeometry) -> Points:
-    """Some places inside a shape, none of them on the wire; shape (k, 2)."""
+def places_in(shape: BaseGeometry) -> Points:
+    """Some places inside a shape, well spread from south to north; shape (k, 2)."""
     left, low, right, high = shapely.bounds(shape)
     levels = np.linspace(low, high, STRIPS + 1)
     boxes = shapely.box(left - 1.0, levels[:-1], right + 1.0, levels[1:])
     parts = shapely.intersection(shape, boxes)
     parts = parts[shapely.area(parts) > 0]
-    points = shapely.point_on_surface(np.append(parts, shape))
-    clear = shapely.distance(points, wire) > CLEAR_M
-    places: Points = shapely.get_coordinates(points[clear])
+    places: Points = shapely.get_coordinates(shapely.point_on_surface(np.append(parts, shape)))
     return places
 
 
-def _wound(loop: LoopLay, wire: BaseGeometry, shape: BaseGeometry) -> dict[int, Point]:
+def _wound(winding: Winding, shape: BaseGeometry) -> dict[int, Point]:
     """The winding numbers found in a shape, each with one place where it was found."""
-    points = places_in(shape, wire)
-    numbers = winding_numbers(loop.path, points)
+    points = winding.clear(places_in(shape))
+    numbers = winding.numbers(points)
     return {
         int(number): (float(x), float(y))
         for number, (x, y) in zip(numbers[::-1], points[::-1], strict=True)
@@ -79,14 +93,27 @@ def _parts(shape: BaseGeometry) -> list[BaseGeometry]:
     return [part for part in shapely.get_parts(shape) if part.area > SLIVER_M2]
 
 
+def _own_parts(lawn: LawnGround, loop: LoopLay) -> list[BaseGeometry]:
+    """The parts of a lawn's working area that its loop goes round."""
+    walked = shapely.get_parts(loop.working)
+    found: list[BaseGeometry] = []
+    for part in _parts(lawn.working):
+        if shapely.equals_exact(walked, part).any():
+            found.append(part)
+        else:
+            found.extend(_parts(shapely.intersection(part, loop.working)))
+    return found
+
+
 def lawn_backwards(case: Case) -> Iterator[Hit]:
     """Working areas that the wire goes round the other way."""
     wrong = -right_number(case)
     way = case.plan.machine.lay_direction
     for loop in case.lay.loops:
+        winding = Winding(loop.path)
         for lawn in case.lawns_of(loop.name):
-            for part in _parts(shapely.intersection(lawn.working, loop.working)):
-                at = _wound(loop, case.wires[loop.name], part).get(wrong)
+            for part in _own_parts(lawn, loop):
+                at = _wound(winding, part).get(wrong)
                 if at is not None:
                     message = (
                         f"The lawn {lawn.name} is wired backwards: its wire does not run {way}, "
@@ -97,19 +124,17 @@ def lawn_backwards(case: Case) -> Iterator[Hit]:
 
 def island_wound(case: Case) -> Iterator[Hit]:
     """Islands and obstacles that the machine would take for lawn."""
-    for obstacle, ground in case.grounds:
-        if obstacle.kind == "firm":
-            continue
-        for loop in case.lay.loops:
-            for lawn in case.lawns_of(loop.name):
-                inside = shapely.intersection(ground, lawn.outline)
-                if inside.area <= SLIVER_M2 / 10:
-                    continue
-                wound = _wound(loop, case.wires[loop.name], inside)
-                for number, at in wound.items():
-                    if number:
-                        yield _island_hit(case, loop, obstacle.name, number, at)
-                        break
+    for loop in case.lay.loops:
+        winding = Winding(loop.path)
+        lawns = shapely.union_all([lawn.outline for lawn in case.lawns_of(loop.name)])
+        shapely.prepare(lawns)
+        for obstacle, ground in case.grounds:
+            if obstacle.kind == "firm" or not shapely.intersects(lawns, ground):
+                continue
+            inside = ground if shapely.contains(lawns, ground) else ground.intersection(lawns)
+            wrong = {n: at for n, at in _wound(winding, inside).items() if n} if inside.area else {}
+            for number, at in list(wrong.items())[:1]:
+                yield _island_hit(case, loop, obstacle.name, number, at)
 
 
 def _island_hit(case: Case, loop: LoopLay, name: str, number: int, at: Point) -> Hit:
@@ -128,23 +153,23 @@ def ground_wound(case: Case) -> Iterator[Hit]:
     """Working areas that the wire does not enclose once, and ground outside that it encloses."""
     right = right_number(case)
     for loop in case.lay.loops:
-        wire = case.wires[loop.name]
+        winding = Winding(loop.path)
         for lawn in case.lay.lawns:
             own = lawn.loop == loop.name
-            inside = shapely.intersection(lawn.working, loop.working) if own else lawn.working
-            for part in _parts(inside):
+            for part in _own_parts(lawn, loop) if own else _parts(lawn.working):
                 allowed = {right, -right} if own else {0}
-                yield from _wrong(case, loop, lawn.name, _wound(loop, wire, part), allowed)
-        yield from _outside(case, loop)
+                yield from _wrong(case, loop, lawn.name, _wound(winding, part), allowed)
+        yield from _outside(case, loop, winding)
 
 
-def _outside(case: Case, loop: LoopLay) -> Iterator[Hit]:
-    """Places just beyond the outlines of a loop's lawns."""
-    wire = case.wires[loop.name]
+def _outside(case: Case, loop: LoopLay, winding: Winding) -> Iterator[Hit]:
+    """Places just beyond the outlines of the lawns."""
     grounds = shapely.union_all([lawn.outline for lawn in case.lay.lawns])
-    beyond = shapely.box(*shapely.bounds(grounds.buffer(1.0))).difference(grounds)
+    beyond = shapely.box(
+        *shapely.bounds(shapely.box(*shapely.bounds(grounds)).buffer(1.0))
+    ).difference(grounds)
     for part in _parts(beyond):
-        yield from _wrong(case, loop, "", _wound(loop, wire, part), {0})
+        yield from _wrong(case, loop, "", _wound(winding, part), {0})
 
 
 def _wrong(

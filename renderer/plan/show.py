@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
@@ -53,6 +54,13 @@ def feet_and_inches(length_m: float, parts: int = 4) -> str:
         inches = f"{whole} {inches}".rstrip()
     sign = "-" if length_m < 0 and count else ""
     return f"{sign}{feet}' {inches}\"" if feet else f'{sign}{inches}"'
+
+
+def listed(names: Sequence[str], most: int = 5) -> str:
+    """Names in a sentence: ``A, B and C``; of many the first, and how many more there are."""
+    if len(names) > most + 1:
+        return f"{', '.join(names[:most])} and {len(names) - most} more"
+    return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 
 
 def percent(share: float) -> str:

@@ -215,6 +215,16 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         },
         {"crossing-over-lawn", "loops-cross"},
     ),
+    "a crossing through the lawn": (
+        JOB,
+        {"loops.0.crossings.0.via": [[2, 4], [20, -3]]},
+        {"crossing-over-lawn", "wire-crosses-itself"},
+    ),
+    "a dock on a sharp corner": (
+        changed(JOB, {"machine.corner_radius": 0}),
+        {"loops.0.dock.at": [-1, -0.5], "loops.0.supply.lead": 8},
+        {"dock-not-straight", "dock-near-corner", "dock-far-from-wire"},
+    ),
     "loops too near": (TWO_LOOPS, {"machine.loop_gap": 5}, {"loops-too-near"}),
     "a generator on the lawn": (
         TWO_LOOPS,
@@ -284,6 +294,7 @@ NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     ),
     "an obstacle far away": (JOB, {"obstacles.2.circle.at": [40, 40]}, {"obstacle-outside"}),
     "a thick tree": (JOB, {"obstacles.1.kind": "tree"}, {"tree-might-stand-bare"}),
+    "a sprinkler of unknown throw": (JOB, {"features.3.radius": None}, {"throw-not-stated"}),
     "no fixed points": (JOB, {"survey": None}, {"no-reference-points"}),
     "figures from nowhere": (JOB, {"machine.from_manual": None}, {"machine-not-confirmed"}),
     "no spools": (JOB, {"wire.spools": []}, {"spools-not-stated"}),

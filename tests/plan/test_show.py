@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from renderer.plan.lengths import metres
-from renderer.plan.show import Show, feet_and_inches, percent
+from renderer.plan.show import Show, feet_and_inches, listed, percent
 
 
 @pytest.mark.parametrize(
@@ -56,6 +56,20 @@ def test_areas() -> None:
     assert Show("m").area(9.26) == "9.3 m²"
     assert Show("m").area(1234.4) == "1,234 m²"
     assert Show("ft").area(9.2903) == "100 sq ft"
+
+
+@pytest.mark.parametrize(
+    ("count", "told"),
+    [
+        (1, "A"),
+        (2, "A and B"),
+        (3, "A, B and C"),
+        (6, "A, B, C, D, E and F"),
+        (7, "A, B, C, D, E and 2 more"),
+    ],
+)
+def test_names_in_a_sentence(count: int, told: str) -> None:
+    assert listed("ABCDEFG"[:count]) == told
 
 
 def test_shares() -> None:
