@@ -5,20 +5,36 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from renderer.plan.day import DayPlan, is_day_file, load_day
     from renderer.plan.errors import PlanError
     from renderer.plan.file_form import digest, dump, short_code
     from renderer.plan.file_schema import schema
     from renderer.plan.model import Plan
     from renderer.plan.reader import load, loads
 
-__all__ = ["Plan", "PlanError", "digest", "dump", "load", "loads", "schema", "short_code"]
+__all__ = [
+    "DayPlan",
+    "Plan",
+    "PlanError",
+    "digest",
+    "dump",
+    "is_day_file",
+    "load",
+    "load_day",
+    "loads",
+    "schema",
+    "short_code",
+]
 
 _HOMES = {
+    "DayPlan": "day",
     "Plan": "model",
     "PlanError": "errors",
     "digest": "file_form",
     "dump": "file_form",
+    "is_day_file": "day",
     "load": "reader",
+    "load_day": "day",
     "loads": "reader",
     "schema": "file_schema",
     "short_code": "file_form",

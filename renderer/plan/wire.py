@@ -44,7 +44,7 @@ def _conductor_class(value: object) -> int:
 _Size = Annotated[Number, AfterValidator(_known_size), WithJsonSchema({"enum": list(MM2_SIZES)})]
 _Gauge = Annotated[Whole, AfterValidator(_known_gauge), WithJsonSchema({"enum": list(AWG_SIZES)})]
 _Pack = Annotated[Whole, Within(1, 100_000)]
-_Spool = Annotated[Length, Within(1, 100_000, " m")]
+Spool = Annotated[Length, Within(1, 100_000, " m")]
 
 
 class Packs(Model):
@@ -55,7 +55,10 @@ class Packs(Model):
     terminals: _Pack | None = None
 
 
-class Wire(Model):
+WireKind = tuple[str, float | None, int | None, float | None]
+
+
+class OneSize(Model):
     """Exactly one of ``conductor_mm2``, ``conductor_awg``, ``ohm_per_100m``."""
 
     exactly_one: ClassVar = ("conductor_mm2", "conductor_awg", "ohm_per_100m")
@@ -66,8 +69,16 @@ class Wire(Model):
         None  # from the label, or measured on the full spool
     )
     conductor: Text = "copper"
+
+    @property
+    def kind(self) -> WireKind:
+        """What wires must share to come off one spool."""
+        return self.conductor, self.conductor_mm2, self.conductor_awg, self.ohm_per_100m
+
+
+class Wire(OneSize):
     conductor_class: Annotated[Literal[1, 2, 5], BeforeValidator(_conductor_class)] = 5  # IEC 60228
-    spools: tuple[_Spool, ...] = ()
+    spools: tuple[Spool, ...] = ()
     slack_percent: Share = 5.0
     peg_spare_percent: Share = 10.0  # common practice, no published source
     packs: Packs = Packs()

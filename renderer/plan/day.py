@@ -1,0 +1,180 @@
+"""The day file: which plans a crew lays in one day, in what order, and what is on the van."""
+
+from __future__ import annotations
+
+import os
+import re
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, ValidationError, model_validator
+
+from renderer.plan.base import Model
+from renderer.plan.complaints import complaints
+from renderer.plan.errors import PlanError, Problem, key_path, refuse, shown
+from renderer.plan.files import text_of, tree_of
+from renderer.plan.lengths import UNITS
+from renderer.plan.limits import Within
+from renderer.plan.model import Plan
+from renderer.plan.reader import load
+from renderer.plan.tree import Mapping, Scalar, line_of
+from renderer.plan.values import Day, Name, Number, Text, Units, Whole, read_units
+from renderer.plan.wire import OneSize, Spool
+
+ENDINGS = (".day.yaml", ".day.yml", ".day.json")
+KEYS = "day, crew, date, jobs, stock"
+DAY_MIN = 24 * 60
+
+
+def read_day_version(value: object) -> int:
+    """The version of the day file."""
+    if value not in (1, "1"):
+        refuse(f"this program reads day files of version 1, not {shown(value)}", "write day: 1")
+    return 1
+
+
+def read_clock(value: object) -> int:
+    """Minutes after midnight of a time such as 07:30."""
+    if isinstance(value, int) and not isinstance(value, bool):
+        return value
+    found = re.fullmatch(r"([01]?[0-9]|2[0-3])[:.]([0-5][0-9])", str(value))
+    if not found:
+        refuse(f"{shown(value)} is no time of the day", "write hours and minutes such as 07:30")
+    return int(found[1]) * 60 + int(found[2])
+
+
+def read_jobs(value: object) -> object:
+    """Jobs as mappings; a bare path is a job without a drive."""
+    if not isinstance(value, list | tuple):
+        return value
+    return [{"plan": job} if isinstance(job, str) else job for job in value]
+
+
+Count = Annotated[Whole, Within(0, 1_000_000)]
+Drive = Annotated[Number, Within(0, DAY_MIN, " minutes")]
+
+
+class DayJob(Model):
+    """A job of the day: the path of its plan, and the minutes it takes to get there."""
+
+    plan: Name
+    drive: Drive = 0.0
+
+
+class StockWire(OneSize):
+    """Spools of one kind of wire on the van."""
+
+    spools: tuple[Spool, ...] = Field(min_length=1)
+
+
+class Stock(Model):
+    """What is on the van; ``spools`` where all jobs share one kind of wire, else ``wires``."""
+
+    spools: tuple[Spool, ...] = ()
+    wires: tuple[StockWire, ...] = ()
+    pegs: Count | None = None
+    connectors: Count | None = None
+    terminals: Count | None = None
+
+    @model_validator(mode="after")
+    def _either_way(self) -> Stock:
+        if self.spools and self.wires:
+            refuse("the stock has both spools and wires", "keep one of them", ("wires",))
+        kinds = [wire.kind for wire in self.wires]
+        for index, kind in enumerate(kinds):
+            if kind in kinds[:index]:
+                loc = ("wires", index)
+                refuse("this wire stands here twice", "put all its spools in one list", loc)
+        return self
+
+    @property
+    def has_wire(self) -> bool:
+        return bool(self.spools or self.wires)
+
+
+class DayPlan(Model):
+    """A day's work as the file says it; lengths in metres, ``start`` in minutes after midnight."""
+
+    day: Annotated[Literal[1], BeforeValidator(read_day_version)]
+    units: Annotated[Units, BeforeValidator(read_units)] = "m"
+    crew: Text = ""
+    date: Day | None = None
+    start: Annotated[int, BeforeValidator(read_clock)] | None = None
+    jobs: Annotated[tuple[DayJob, ...], BeforeValidator(read_jobs)] = Field(min_length=1)
+    stock: Stock = Stock()
+    notes: tuple[Text, ...] = ()
+
+    @model_validator(mode="after")
+    def _each_plan_once(self) -> DayPlan:
+        names = [os.path.normpath(job.plan) for job in self.jobs]
+        for index, name in enumerate(names):
+            if name in names[:index]:
+                refuse("this plan is in the day already", "list each once", ("jobs", index, "plan"))
+        return self
+
+
+def is_day_file(path: str | os.PathLike[str]) -> bool:
+    """Whether the name of a file says that it holds a day and no plan."""
+    return os.fspath(path).lower().endswith(ENDINGS)
+
+
+def load_day(path: str | os.PathLike[str]) -> tuple[DayPlan, tuple[Plan, ...]]:
+    """The day in the YAML or JSON file at ``path`` and the plans that it names, in its order.
+
+    Plans are looked for from the day file's folder. Raises PlanError for all that can be wrong
+    with the day file or one of the plans.
+    """
+    name = os.fspath(path)
+    tree = tree_of(text_of(name), name, KEYS)
+    unit = tree.get("units")
+    units = str(unit) if isinstance(unit, Scalar) and unit in UNITS else "m"
+    try:
+        day = DayPlan.model_validate(dict(tree), context={"units": units})
+    except ValidationError as error:
+        raise _first([_told(name, tree, each) for each in complaints(error, DayPlan)]) from None
+    plans: list[Plan] = []
+    errors: list[PlanError] = []
+    for index, job in enumerate(day.jobs):
+        try:
+            plans.append(_plan(Path(name).parent, job.plan, name, tree, index))
+        except PlanError as error:
+            errors += error.all
+    if errors:
+        raise _first(errors, ordered=False)
+    _require_named_wires(name, tree, day, plans)
+    return day, tuple(plans)
+
+
+def _plan(folder: Path, plan: str, name: str, tree: Mapping, index: int) -> Plan:
+    place = os.path.join(folder, plan)
+    try:
+        return load(place)
+    except PlanError as error:
+        if error.path != place or error.line:
+            raise
+        problem = f"the plan '{place}' cannot be used ({error.problem})"
+        cure = "write its path from the day file's folder"
+        raise _told(name, tree, Problem(("jobs", index, "plan"), problem, cure)) from None
+
+
+def _require_named_wires(name: str, tree: Mapping, day: DayPlan, plans: list[Plan]) -> None:
+    """Refuse a stock from which it cannot be told what wire is on the spools."""
+    by_kind: dict[Any, str] = {}
+    for plan in plans:
+        by_kind.setdefault(plan.wire.kind, plan.job.number)
+    if day.stock.spools and len(by_kind) > 1:
+        problem = f"the jobs {' and '.join(by_kind.values())} do not use the same wire"
+        cure = "list the spools by wire: wires: [{conductor_mm2: 0.75, spools: [100]}, ...]"
+        raise _told(name, tree, Problem(("stock", "spools"), problem, cure))
+
+
+def _told(name: str, tree: Mapping, problem: Problem) -> PlanError:
+    line = line_of(tree, problem.loc)
+    return PlanError(name, line, key_path(problem.loc), problem.problem, problem.cure)
+
+
+def _first(errors: list[PlanError], *, ordered: bool = True) -> PlanError:
+    found = sorted(errors, key=lambda each: each.line) if ordered else errors
+    first = found[0]
+    rest = tuple(found[1:])
+    return PlanError(first.path, first.line, first.key, first.problem, first.cure, rest)
