@@ -16,8 +16,7 @@ if TYPE_CHECKING:
     from renderer.ground.engine import Walked
     from renderer.ground.lay import Lay
     from renderer.plan.model import Plan
-
-WireKind = tuple[str, float | None, int | None, float | None]
+    from renderer.plan.wire import WireKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +64,6 @@ class PackLay:
     cuttings: tuple[Cutting, ...]
 
 
-def wire_kind(plan: Plan) -> WireKind:
-    """What wires must share to come off one spool: material and size, or stated resistance."""
-    wire = plan.wire
-    return wire.conductor, wire.conductor_mm2, wire.conductor_awg, wire.ohm_per_100m
-
-
 def lay_pack(
     plans: Sequence[Plan],
     stock: Mapping[WireKind, Sequence[float]] | None = None,
@@ -90,7 +83,7 @@ def lay_pack(
     spools: dict[int, SpoolPlan] = {}
     cuttings: list[Cutting] = []
     opened = 0
-    for kind in dict.fromkeys(map(wire_kind, plans)):
+    for kind in dict.fromkeys(plan.wire.kind for plan in plans):
         jobs = _jobs_of(kind, plans, stock)
         have = _stock_of(kind, jobs, plans, stock)
         cutting, by_job = _cut(
@@ -111,7 +104,7 @@ def _jobs_of(
     return [
         job
         for job, plan in enumerate(plans)
-        if wire_kind(plan) == kind and (stock is not None or plan.wire.spools)
+        if plan.wire.kind == kind and (stock is not None or plan.wire.spools)
     ]
 
 
