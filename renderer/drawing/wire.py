@@ -115,7 +115,7 @@ def _arrows(scene: Scene, loop: LoopLay) -> Iterator[tuple[Point, float, str]]:
     view = scene.view
     pegs = np.unique([m for p in loop.pegs for m in (p.at_m, p.also_at_m) if m is not None])
     marks = [
-        (_between(at_m, pegs), leg.kind in ("lead", "crossing"))
+        (_between(at_m, _on(leg, pegs)), leg.kind in ("lead", "crossing"))
         for leg in loop.legs
         for at_m in _wanted(leg, view.mm(1.0))
     ]
@@ -141,6 +141,12 @@ def _wanted(leg: Leg, mm_per_m: float) -> list[float]:
     count = max(1, round(leg.length_m * mm_per_m / ARROW_PITCH_MM))
     step = leg.length_m / count
     return [leg.from_m + (i + 0.5) * step for i in range(count)]
+
+
+def _on(leg: Leg, pegs: Chain) -> Chain:
+    """The running distances that lie on a leg, so that its arrow does not stray to another."""
+    on: Chain = pegs[(pegs >= leg.from_m - 1e-6) & (pegs <= leg.to_m + 1e-6)]
+    return on
 
 
 def _between(at_m: float, pegs: Chain) -> float:
