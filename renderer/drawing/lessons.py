@@ -1,0 +1,124 @@
+"""What a teaching sheet adds to a plan: numbered sides without wire, and mistakes in a pair."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from renderer.drawing.boxes import LINE as LINE_KIND
+from renderer.drawing.boxes import SYMBOL, Obstacle, disc, pieces
+from renderer.drawing.geometry import as_points, aside, at_distances, clip_chain, length, stretch
+from renderer.drawing.labels import Label, text_size
+from renderer.drawing.pegs import mown_side
+from renderer.drawing.pens import MIDDLE, NARROW_MM, SIDE_TEXT, THIN, WHITE, WIRE
+from renderer.drawing.scene import MARK, PAIR, PAIR_APART_MM, Part
+from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
+from renderer.drawing.sides import BAND_MM
+from renderer.drawing.spots import beside
+from renderer.drawing.stations import marked
+from renderer.ground.sides import foot, numbered_sides
+from renderer.primitives import Circle, Line, Pen, Primitive
+
+if TYPE_CHECKING:
+    from renderer.drawing.geometry import Chain
+    from renderer.drawing.scene import Scene
+    from renderer.ground.lay import LoopLay
+    from renderer.ground.sides import NumberedSide
+
+# Layers of a plan that give no part of the answer away.
+UNLAID = frozenset(
+    {"sides", "obstacles", "features", "references", "dimensions", "names", "lawn-names"}
+)
+CROSS_MM = 5.0  # length of paper over which the wires of a pair change sides
+CROSS_SHARE = 0.08  # of the pair's length, before they do
+LEAST_LABEL_MM = 4.0
+COIL_MM = 1.7  # radius of a coil's turns
+COIL_OFF_MM = 3.6  # from the wire to the middle of the coil
+
+
+def unlaid(scene: Scene) -> Iterator[Part]:
+    """Numbers and letters of the sides, and each dock square to the side it stands at."""
+    sides = numbered_sides(scene.lay.lawns)
+    for side in sides:
+        for part in clip_chain(scene.view.chain(side.points), scene.view.frame):
+            yield Part(labels=tuple(_side_label(scene, side, part)))
+    for loop in scene.plan.loops:
+        laid = next((found for found in scene.lay.loops if found.name == loop.name), None)
+        if laid is not None and loop.dock is not None:
+            yield _dock(scene, laid, sides)
+        elif loop.generator is not None and scene.view.sees(loop.generator.at):
+            text = scene.words["label.generator"].format(mounted="", loop=loop.name).strip()
+            at = scene.view.point(loop.generator.at)
+            yield marked("generator", f"generator {loop.name}", at, text)
+
+
+def _side_label(scene: Scene, side: NumberedSide, part: Chain) -> Iterable[Label]:
+    total = length(part)
+    if total < LEAST_LABEL_MM:
+        return
+    text = f"{side.number} {scene.words[f'letter.{side.kind}']}"
+    places = []
+    for share in (0.5, 0.3, 0.7, 0.15, 0.85):
+        at, way = at_distances(part, np.array([share * total]))
+        normal = (-float(way[0, 1]), float(way[0, 0]))
+        places.append(((float(at[0, 0]), float(at[0, 1])), normal, abs(share - 0.5)))
+    size = text_size((text,), SIDE_TEXT)
+    spots = beside(places, size, BAND_MM + 0.4, along=True)
+    yield Label(f"side number {side.number}", (text,), SIDE_TEXT, 9, spots, listed=False)
+
+
+def _dock(scene: Scene, laid: LoopLay, sides: tuple[NumberedSide, ...]) -> Part:
+    """The dock on its side of the lawn, not on the wire, which is for the learner to draw."""
+    lawn = next(ring.lawn for ring in laid.rings if ring.kind == "outer")
+    square = foot(laid.start, [side for side in sides if side.lawn == lawn])
+    at = scene.view.point(square.at)
+    start = scene.view.point(laid.start)
+    way = (start[0] - at[0], start[1] - at[1])
+    span = math.hypot(*way) or 1.0
+    inwards = (way[0] / span, way[1] / span)
+    hand = 1.0 if scene.plan.machine.lay_direction == "anticlockwise" else -1.0
+    along = (-hand * inwards[1], hand * inwards[0])
+    text = scene.words["label.dock"].format(loop=laid.name)
+    turn = math.degrees(math.atan2(-along[1], along[0]))
+    return marked("dock", f"dock {laid.name}", at, text, way=inwards, turn=turn)
+
+
+def crossed_pair(scene: Scene, points: Chain) -> Part:
+    """The two wires of a pair changing sides, away from the arrows in the middle of the pair."""
+    chain = scene.view.chain(points)
+    span = min(CROSS_MM, 0.3 * length(chain))
+    start = CROSS_SHARE * length(chain)
+    part = stretch(chain, start, start + span)
+    right, left = aside(part, PAIR_APART_MM / 2), aside(part, -PAIR_APART_MM / 2)
+    cover = Line(as_points(part), Pen(PAIR_APART_MM + 2 * NARROW_MM, colour=WHITE), role="pair")
+    strokes = [(right[0], left[-1]), (left[0], right[-1])]
+    items = [cover, *(Line(as_points(np.array(ends)), MIDDLE, role="pair") for ends in strokes)]
+    boxes = tuple(Obstacle(box, LINE_KIND, 8.0) for box in pieces(part, PAIR_APART_MM))
+    return Part(tuple((PAIR, item) for item in items), boxes)
+
+
+def coil(scene: Scene, loop: LoopLay, at_m: float) -> Part:
+    """Wire left over, wound up beside the wire on the mown side."""
+    normal = mown_side(scene, loop, np.array([at_m]))[0]
+    run = scene.view.mm(at_m - loop.tail_m)
+    where, way = at_distances(scene.view.chain(loop.path), np.array([run]))
+    middle = where[0] + COIL_OFF_MM * normal
+    turns: list[Primitive] = [
+        Circle((round(x, 3), round(y, 3)), COIL_MM, THIN, role="coil")
+        for x, y in (middle + off * way[0] for off in (-0.8, 0.0, 0.8))
+    ]
+    foot_of = where[0] + (COIL_OFF_MM - COIL_MM) * normal
+    lines = [
+        Line(
+            as_points(np.array((where[0] + off * way[0], foot_of + off * way[0]))),
+            WIRE,
+            role="coil",
+        )
+        for off in (-0.8, 0.8)
+    ]
+    room = Obstacle(disc((float(middle[0]), float(middle[1])), COIL_MM + 1.2), SYMBOL)
+    items = (*((MARK, line) for line in lines), *((SYMBOL_LAYER, turn) for turn in turns))
+    return Part(items, (room,))
