@@ -12,10 +12,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-import shapely
 from shapely import Polygon
 
-from renderer.checks.winding import places_in, winding_numbers
+from renderer.checks.winding import Winding, places_in
 from renderer.drawing.areas import ring_of
 from renderer.drawing.fills import fill
 from renderer.drawing.geometry import Rect, as_points
@@ -28,6 +27,8 @@ from renderer.drawing.view import centred
 from renderer.primitives import Area, Line
 
 if TYPE_CHECKING:
+    from shapely import MultiPolygon
+
     from renderer.drawing.geometry import Chain
     from renderer.ground.lay import Lay, LoopLay
     from renderer.plan.model import Plan
@@ -93,18 +94,17 @@ def _text(found: Verdict, words: Mapping[str, str]) -> str:
 
 def verdict(plan: Plan, loop: LoopLay) -> Verdict:
     """The winding numbers of a loop at places of its mown and of its kept-out ground."""
-    wire = shapely.LineString(loop.path)
-    mown = np.concatenate([places_in(part, wire) for part in loop.working.geoms])
+    winding = Winding(loop.path)
+    mown = np.concatenate([places_in(part) for part in loop.working.geoms])
     x0, y0, _, _ = loop.working.bounds
-    islands = [
-        places_in(Polygon(ring.points), wire) for ring in loop.rings if ring.kind == "island"
-    ]
+    islands = [places_in(Polygon(ring.points)) for ring in loop.rings if ring.kind == "island"]
     out = np.concatenate((np.array([[x0 - 1.0, y0 - 1.0]]), *islands))
+    mown, out = winding.clear(mown), winding.clear(out)
     return Verdict(
         loop.name,
         1 if plan.machine.lay_direction == "anticlockwise" else -1,
-        tuple(winding_numbers(loop.path, mown).tolist()),
-        tuple(winding_numbers(loop.path, out).tolist()),
+        tuple(winding.numbers(mown).tolist()),
+        tuple(winding.numbers(out).tolist()),
         len(mown) + len(out),
     )
 
@@ -131,7 +131,7 @@ def _mown(scene: Scene, part: Polygon) -> Part:
     return Part(tuple((PATTERN, line) for line in lines), under, (), frozenset({"proof.mown"}))
 
 
-def _trim(scene: Scene, strip: shapely.MultiPolygon) -> Iterator[Part]:
+def _trim(scene: Scene, strip: MultiPolygon) -> Iterator[Part]:
     """The strip that is left for hand trimming, solid grey so that a narrow one still shows."""
     for part in strip.geoms:
         rings = tuple(as_points(ring) for ring in _rings(scene, part))
@@ -150,16 +150,17 @@ def _out(ring: Chain) -> Part:
 
 def _numbers(scene: Scene, loop: LoopLay) -> Iterator[Label]:
     """The winding number in each mown area and in each island."""
+    winding = Winding(loop.path)
     for i, part in enumerate(loop.working.geoms):
-        yield _number(scene, loop, f"mown {loop.name} {i}", part)
+        yield _number(scene, winding, f"mown {loop.name} {i}", part)
     for ring in loop.rings:
         if ring.kind == "island":
-            yield _number(scene, loop, f"island {loop.name} {ring.id}", Polygon(ring.points))
+            yield _number(scene, winding, f"island {loop.name} {ring.id}", Polygon(ring.points))
 
 
-def _number(scene: Scene, loop: LoopLay, key: str, part: Polygon) -> Label:
+def _number(scene: Scene, winding: Winding, key: str, part: Polygon) -> Label:
     at = part.representative_point().coords[0]
-    number = int(winding_numbers(loop.path, np.array([at]))[0])
+    number = int(winding.numbers(np.array([at]))[0])
     text = f"{number:+d}" if number else "0"
     size = text_size((text,), MARK_TEXT)
     x, y = scene.view.point(at)

@@ -1,0 +1,166 @@
+"""Detail plates, side sections and the proof picture."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from renderer.drawing import drawing_words
+from renderer.drawing.edges import EDGES
+from renderer.drawing.plates import PLATES, plates
+from renderer.drawing.proof import proof
+from renderer.drawing.section import ABOVE_MM, LEFT_MM, section
+from renderer.ground import lay_plan
+from renderer.plan import load
+from renderer.plan.kinds import SETBACK_KINDS
+from renderer.primitives import Area, Circle, Line, Text
+from tests.drawing import handmade
+from tests.drawing.audit import faults
+
+WORDS = drawing_words()
+
+
+def made() -> dict[str, list]:  # type: ignore[type-arg]
+    found: dict[str, list] = {}  # type: ignore[type-arg]
+    for plate in plates(handmade.plan(), handmade.lay(), (), height_mm=120.0):
+        found.setdefault(plate.kind, []).append(plate)
+    return found
+
+
+def test_there_is_a_plate_for_each_thing_that_needs_one() -> None:
+    found = made()
+    assert {kind: len(several) for kind, several in found.items()} == {
+        "dock": 1,
+        "island": 1,
+        "splice": 1,
+        "section": 4,
+    }
+    assert set(found) <= set(PLATES)
+
+
+def test_plates_are_larger_than_the_plan_and_keep_to_their_size() -> None:
+    for plate in plates(handmade.plan(), handmade.lay(), (), width_mm=90.0, height_mm=80.0):
+        assert plate.drawing.width_mm <= 92.0
+        assert plate.drawing.height_mm <= 80.0
+        assert plate.drawing.scale is not None and plate.drawing.scale <= 100
+        assert faults(plate.drawing) == []
+
+
+def test_plates_carry_no_ids_that_the_plan_has_already() -> None:
+    for plate in plates(handmade.plan(), handmade.lay(), ()):
+        assert not any(getattr(item, "id", None) for item in plate.drawing.items)
+
+
+def test_the_island_is_walked_in_order_with_the_pair_apart() -> None:
+    (plate,) = made()["island"]
+    (walk,) = (i for i in plate.drawing.items if isinstance(i, Line) and i.role == "wire-apart")
+    points = np.array(walk.points)
+    loop = handmade.lay().loops[0]
+    mm = 1000.0 / plate.drawing.scale
+    run = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))))
+    ring = 2 * math.pi * (handmade.RADIUS + handmade.SETBACK) * mm
+    pair = 2 * loop.leads[0].length_m * mm
+    assert run[-1] > ring + pair
+    badges = {i.text for i in plate.drawing.items if isinstance(i, Text)} & set("12345")
+    assert badges == set("12345")
+    assert WORDS["note.apart"] in plate.notes
+
+
+def test_the_two_wires_of_a_pair_never_cross_when_drawn_apart() -> None:
+    (plate,) = made()["island"]
+    (walk,) = (i for i in plate.drawing.items if isinstance(i, Line) and i.role == "wire-apart")
+    from shapely import LineString
+
+    assert LineString(walk.points).is_simple
+
+
+@pytest.mark.parametrize("clockwise", [False, True])
+def test_drawn_apart_the_walk_keeps_the_mown_side_on_its_hand(clockwise: bool) -> None:
+    """Out and back lie on that side of the pair from which the walk can go on without crossing."""
+    plan, lay = handmade.plan(), handmade.lay()
+    if clockwise:
+        machine = {**handmade.plan_data()["machine"], "lay_direction": "clockwise"}
+        plan = handmade.plan(machine=machine)
+        lay = reversed_lay()
+    (plate,) = (p for p in plates(plan, lay, (), height_mm=120.0) if p.kind == "island")
+    (walk,) = (i for i in plate.drawing.items if isinstance(i, Line) and i.role == "wire-apart")
+    from shapely import LineString
+
+    assert LineString(walk.points).is_simple
+
+
+def reversed_lay():  # type: ignore[no-untyped-def]
+    """The hand-made lay walked the other way round."""
+    lay = handmade.lay()
+    loop = lay.loops[0]
+    rings = tuple(dataclasses.replace(ring, points=ring.points[::-1]) for ring in loop.rings)
+    turned = dataclasses.replace(loop, rings=rings, path=loop.path[::-1])
+    return dataclasses.replace(lay, loops=(turned,))
+
+
+def test_the_dock_plate_shows_both_ends_and_the_straight_run() -> None:
+    (plate,) = made()["dock"]
+    texts = {i.text for i in plate.drawing.items if isinstance(i, Text)}
+    assert {WORDS["label.tail.first"], WORDS["label.tail.last"], "1.00"} <= texts
+
+
+@pytest.mark.parametrize("kind", SETBACK_KINDS)
+@pytest.mark.parametrize("setback", [0.08, 0.3, 1.0, 2.0])
+def test_a_section_is_true_to_its_scale(kind: str, setback: float) -> None:
+    drawing = section(kind, setback, "m", WORDS, width_mm=90.0, gauge="A")
+    assert drawing.scale is not None
+    (wire,) = (i for i in drawing.items if isinstance(i, Circle) and i.role == "section-wire")
+    assert wire.at[0] - LEFT_MM == pytest.approx(setback * 1000 / drawing.scale, abs=0.002)
+    assert wire.at[1] - wire.radius_mm > ABOVE_MM, "the wire lies below the surface"
+    assert drawing.width_mm <= 90.0
+    assert faults(drawing) == []
+
+
+def test_every_kind_with_a_setback_has_a_section() -> None:
+    assert set(EDGES) == set(SETBACK_KINDS)
+
+
+def proven(lay=None):  # type: ignore[no-untyped-def]
+    return proof(
+        handmade.plan(), lay or handmade.lay(), box_mm=(230, 180), inch_paper=False, words=WORDS
+    )
+
+
+def test_the_proof_tells_a_right_lay_from_a_wrong_one() -> None:
+    right = proven()
+    assert [v.right for v in right.verdicts] == [True]
+    assert set(right.verdicts[0].mown) == {1}
+    wrong = proven(island_the_wrong_way())
+    assert [v.right for v in wrong.verdicts] == [False]
+    assert "WRONG" in wrong.texts[0]
+
+
+def island_the_wrong_way():  # type: ignore[no-untyped-def]
+    lay = handmade.lay()
+    loop = lay.loops[0]
+    path = loop.path.copy()
+    path[2:183] = path[2:183][::-1]
+    return dataclasses.replace(lay, loops=(dataclasses.replace(loop, path=path),))
+
+
+def test_the_proof_shades_mown_trimmed_and_kept_out_ground() -> None:
+    shown = proven()
+    assert {"proof.mown", "proof.trim", "proof.out"} <= shown.plan.used
+    assert any(isinstance(i, Area) and i.role == "trim" for i in shown.plan.drawing.items)
+    texts = [i.text for i in shown.plan.drawing.items if isinstance(i, Text)]
+    assert sorted(texts) == ["+1", "0"]
+    assert faults(shown.plan.drawing) == []
+
+
+def test_plates_and_proof_of_plans_on_disk(any_plan: Path) -> None:
+    plan = load(any_plan)
+    lay = lay_plan(plan)
+    for plate in plates(plan, lay, ()):
+        assert faults(plate.drawing) == [], plate.title
+    shown = proof(plan, lay, box_mm=(190, 240), inch_paper=False, words=WORDS)
+    assert faults(shown.plan.drawing) == []
+    assert all(found.right for found in shown.verdicts)
