@@ -14,12 +14,16 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class JobData:
-    """One plan with all that was worked out from it; ``digest`` is ``sha256:`` and 64 digits."""
+    """One plan with all that was worked out from it; ``digest`` is ``sha256:`` and 64 digits.
+
+    ``anonymous`` tells that the plan is one for a class: nothing in it says whose it is.
+    """
 
     plan: Plan
     lay: Lay
     findings: tuple[Finding, ...]
     digest: str
+    anonymous: bool = False
 
     @property
     def pegs(self) -> tuple[Peg, ...]:
