@@ -104,9 +104,10 @@ class Ways:
     ) -> BaseGeometry:
         """The stretches of a track where a lead pair may meet it."""
         lines = self.tracks[node].legal(taken, neck)
-        if self.keep_off is None or not shapely.intersects(lines, self.keep_off):
+        if self.keep_off is None:
             return lines
-        return lines.difference(self.keep_off.buffer(limits.SEPARATE_M))
+        wide = self.keep_off.buffer(3 * route.END_M)
+        return lines.difference(wide) if shapely.intersects(lines, wide) else lines
 
     def nearest(self, one: int, two: int) -> Points:
         """The shortest line between the legal stretches of two tracks."""
@@ -149,7 +150,7 @@ class Ways:
         """The shortest legal way round what is in the way of the straight one."""
         blocked = [line.buffer(limits.LEAD_GAP_M / 2) for line in forest.lines]
         if self.keep_off is not None:
-            blocked.append(self.keep_off)
+            blocked.append(self.keep_off.buffer(route.END_M))
         open_ground = ground.open
         if blocked:
             open_ground = open_ground.difference(shapely.union_all(blocked))

@@ -86,6 +86,8 @@ def _ring_piece(
     """A stretch of ring from one place to the next, going forward; the whole ring when asked."""
     if whole:
         to_run = from_run
+    elif to_run == from_run:
+        return _Piece(track.kind, track.of, track.id, False, np.stack((start, stop)))
     inner = track.between(from_run, to_run)
     return _Piece(track.kind, track.of, track.id, False, np.concatenate([[start], inner, [stop]]))
 
