@@ -29,13 +29,17 @@ Style = tuple[str, Pen | None, str | None, float | None]
 
 
 class Content:
-    """Collects the operators of one page of the given height in mm; ``take`` hands them out."""
+    """Collects the operators of one page of the given height in mm; ``take`` hands them out.
 
-    def __init__(self, height_mm: float, encode: Encode) -> None:
+    ``in_form`` is for a form object, which starts with whatever state the page has where it
+    is named.
+    """
+
+    def __init__(self, height_mm: float, encode: Encode, *, in_form: bool = False) -> None:
         self._height = height_mm * POINTS_PER_MM
         self._encode = encode
         self._ops: list[str] = []
-        self._state = dict(_INITIAL)
+        self._state = dict.fromkeys(_INITIAL, "") if in_form else dict(_INITIAL)
         self._style: Style | None = None
         self._cells: set[tuple[int, int]] = set()
         self._in_text = False
@@ -86,6 +90,10 @@ class Content:
         for font, string in self._encode(item.face, item.text):
             self._set("Tf", f"{font} {size}")
             self._ops.append(f"({string}) Tj")
+
+    def moved(self, at: Point) -> str:
+        """Saves the state and moves the origin, in what is drawn next, from the page's top left."""
+        return _numbers("q 1 0 0 1 %.10g %.10g cm", *self._place(at))
 
     def take(self) -> str:
         """The operators since the last call; what they set holds until the page ends."""

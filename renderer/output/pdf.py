@@ -21,6 +21,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from renderer.output.content import Content
+from renderer.output.forms import Shape, bounds, look, repeated
 from renderer.output.shapes import check_glyphs, field_lines
 from renderer.primitives import (
     Area,
@@ -33,6 +34,7 @@ from renderer.primitives import (
     Mark,
     Page,
     Picture,
+    Primitive,
     Text,
 )
 from renderer.text import FACE_FILES, face_path
@@ -150,15 +152,30 @@ class _Writer:
         self._pictures: dict[bytes, ImageReader] = {}
         self._field_names: dict[str, int] = {}
         self._destinations: dict[str, Any] = {}
+        self._forms: dict[Shape, str] = {}
         self._level = -1
 
     def written(self) -> bytes:
+        for shape in repeated(self._document):
+            self._share(shape)
         for number, page in enumerate(self._document.pages, start=1):
             self._page(page, number)
         if self._destinations:
             self._canvas.setCatalogEntry("Dests", self._destinations)
         self._canvas.save()
         return self._file.getvalue()
+
+    def _share(self, shape: Shape) -> None:
+        """Keeps a shape as a form object, which pages then name."""
+        name = self._forms[shape] = f"s{len(self._forms)}"
+        content = Content(0.0, self._faces.encode, in_form=True)
+        if isinstance(shape, Area):
+            content.area(shape)
+        else:
+            content.circle(Circle((0.0, 0.0), *shape))
+        self._canvas.beginForm(name, *bounds(shape))
+        self._canvas.addLiteral(content.take())
+        self._canvas.endForm()
 
     def _page(self, page: Page, number: int) -> None:
         canvas = self._canvas
@@ -175,6 +192,13 @@ class _Writer:
             if isinstance(item, Text):
                 check_glyphs(item, number)
                 content.text(item)
+            elif (name := self._form_of(item)) is not None:
+                canvas.addLiteral(content.take())
+                canvas.addLiteral(
+                    content.moved(item.at if isinstance(item, Circle) else (0.0, 0.0))
+                )
+                canvas.doForm(name)
+                canvas.addLiteral("Q")
             elif isinstance(item, Line | Area | Circle):
                 draw[type(item)](item)
             elif isinstance(item, Field):
@@ -189,6 +213,12 @@ class _Writer:
                 self._link(item, page)
         canvas.addLiteral(content.take())
         canvas.showPage()
+
+    def _form_of(self, item: Primitive) -> str | None:
+        """The name of the form object that looks like this item, where there is one."""
+        if isinstance(item, Circle):
+            return self._forms.get(look(item))
+        return self._forms.get(item) if isinstance(item, Area) else None
 
     def _mark(self, mark: Mark, page: Page) -> None:
         top = round((page.height_mm - mark.y_mm) * POINTS_PER_MM, 3)
