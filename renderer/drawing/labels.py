@@ -26,7 +26,7 @@ CLEAR_MM = 0.3
 DESCENT, ASCENT = 0.293, 0.714
 LINE_PITCH = 1.25
 # What a leader pays to cross a line or another leader, against text that covers it.
-STROKE_SHARE = 0.4
+STROKE_SHARE = 0.3
 STROKE_CROSSING = 3.0
 # How much worse the places may become of labels that make room for another.
 PATIENCE = 12.0

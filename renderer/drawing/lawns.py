@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from renderer.drawing.geometry import Chain
     from renderer.ground.lay import LawnGround, Side
 
-OUTLINE_WEIGHT = 5.0
+OUTLINE_WEIGHT = 8.0
 SIDE_LABEL_LEAST_MM = 7.0
 
 

@@ -14,7 +14,7 @@ from renderer.drawing.legends import legend
 from renderer.drawing.paper import Paper, papers
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, TITLE_TEXT, Lettering
 from renderer.drawing.plan import PlanDrawing, fit_plan, plan_drawing, used_keys
-from renderer.drawing.scale import scale_text
+from renderer.drawing.scale import readable_scale, scale_text
 from renderer.drawing.words import drawing_words
 from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.text import line_height_mm, wrap
@@ -212,6 +212,8 @@ def _head(work: _Work, drawn: PlanDrawing, places: _Places) -> list[Primitive]:
         words["scale.name"].format(scale=scale_text(drawn.scale)),
         words[f"note.units.{work.plan.units}"],
     ]
+    if drawn.scale > readable_scale(work.plan, inch_paper=places.paper.inch):
+        facts.append(words["note.overview"])
     rows = [(f"{job.number}  {job.title}".strip(), MARK_TEXT if beside else TITLE_TEXT)]
     rows += [(text, NAME_TEXT) for text in (facts if beside else ["   ".join(facts)])]
     rows += [(text, NAME_TEXT) for text in (job.site if beside else [", ".join(job.site)]) if text]

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 GAP_MM = 0.3
 LEADER_DOT_MM = 0.45
+UPRIGHT = 0.17  # sine of 10 degrees
 # A leader costs this, and this much more a mm, against a place beside the thing itself.
 LEADER_COST = 2.5
 LEADER_COST_MM = 0.25
@@ -218,6 +219,7 @@ def beyond(
 
 def readable(way: Point) -> Point:
     """The direction of text along a line, to be read from below or, upright, from the right."""
-    if way[0] < -1e-6 or (abs(way[0]) <= 1e-6 and way[1] > 0):
+    # Lines a little off upright read upwards too, as upright ones do.
+    if way[0] < -UPRIGHT or (way[0] <= UPRIGHT and way[1] > 0):
         return -way[0], -way[1]
     return way

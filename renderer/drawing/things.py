@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from renderer.plan.model import Feature
     from renderer.primitives import Primitive
 
-EDGE_WEIGHT = 5.0
+EDGE_WEIGHT = 6.0
 FEATURE_WEIGHT = 1.0
 AROUND = tuple((i * 45.0, 0.2 * (i % 4)) for i in range(8))
 FAR = (2.0, 5.0, 9.0, 14.0)

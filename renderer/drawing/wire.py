@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from renderer.drawing.geometry import Chain, Point
     from renderer.ground.lay import Lead, Leg, LoopLay
 
-WIRE_WEIGHT = 6.0
+WIRE_WEIGHT = 10.0
 ARROW_PITCH_MM = 40.0
 PAIR_PEN = Pen(PAIR_APART_MM + NARROW_MM)
 PAIR_CORE = Pen(PAIR_APART_MM - NARROW_MM, colour=WHITE)

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 import io
+import math
 from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
 import numpy as np
 import pdfplumber
+import pypdfium2
 import pytest
 
-from renderer.drawing import DrawError, figure
+from renderer.drawing import DrawError, drawing_words, figure
 from renderer.ground import lay_plan
 from renderer.output import drawing_page
 from renderer.output.pdf import write_pdf
 from renderer.output.svg import write_svg
 from renderer.plan import load
-from renderer.primitives import Text
+from renderer.primitives import Circle, Text
 from tests.drawing import handmade
 from tests.drawing.audit import faults
 
@@ -95,6 +97,29 @@ def test_no_two_printed_letters_touch(any_plan: Path) -> None:
         over &= runs != runs[i]
         clashes = [letters[j]["text"] for j in np.flatnonzero(over)]
         assert not clashes, (letters[i]["text"], boxes[i], clashes)
+
+
+def test_printed_pegs_are_black_in_round_1_and_open_in_round_2() -> None:
+    """By the picture of the printed page: whatever order the page was painted in."""
+    drawing = figure(handmade.plan(), handmade.lay(), ())
+    page = pypdfium2.PdfDocument(write_pdf(drawing_page(drawing)))[0]
+    picture = np.asarray(page.render(scale=300 / 72, grayscale=True).to_pil())
+    pegs = {f"peg-{peg.id}": peg for peg in handmade.lay().loops[0].pegs}
+    marks = [i for i in drawing.items if isinstance(i, Circle) and i.id in pegs]
+    assert len(marks) == len(pegs)
+    free = [m for m in marks if all(m is o or math.dist(m.at, o.at) > 2.0 for o in marks)]
+    assert len(free) > 60
+    for mark in free:
+        peg = pegs[mark.id or ""]
+        x, y = (int(value / 25.4 * 300) for value in mark.at)
+        dark = picture[y, x] < 128
+        assert dark == (peg.round == 1 or peg.control), mark.id
+
+
+def test_an_overview_says_that_it_is_one() -> None:
+    texts = {i.text for i in figure(handmade.plan(), handmade.lay(), (), "A4", 500.0).items
+             if isinstance(i, Text)}  # fmt: skip
+    assert any(drawing_words()["note.overview"] in text for text in texts)
 
 
 def test_the_svg_opens_at_true_millimetres_with_its_ids() -> None:
