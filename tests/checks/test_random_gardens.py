@@ -1,0 +1,32 @@
+"""The engine's own lays of random gardens: what it must never do, no check ever finds."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+
+from renderer.checks import cautions, check_plan
+
+random = pytest.importorskip("tests.ground.gardens")
+
+# Each is a fault of the engine, whatever the garden.
+NEVER = {
+    "island-not-left-out",
+    "lawn-wired-backwards",
+    "ground-enclosed-wrongly",
+    "wire-crosses-itself",
+    "wire-too-near-hazard",
+    "wire-too-near-side",
+    "gap-too-narrow",
+    "pair-apart",
+}
+
+
+@given(random.gardens())
+@random.over_gardens
+def test_no_check_finds_a_fault_of_the_engine(text: str) -> None:
+    plan, lay = random.laid(text)
+    found = check_plan(plan, lay)
+    assert [hit for hit in found if hit.rule in NEVER] == []
+    assert all(hit.message and hit.cure for hit in found)
+    assert len(cautions(plan, lay)) >= 12
