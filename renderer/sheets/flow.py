@@ -26,15 +26,18 @@ def flow(pieces: Sequence[Piece], height_mm: float) -> tuple[PlacedPage, ...]:
     """Pages of placed pieces, each page at most ``height_mm`` high.
 
     A run of pieces that hold to their next one is placed whole, on a new page
-    where the rest of the page is too low for it. A piece with a ``head`` that
-    begins a page has that head above it. Raises SheetError, naming the block,
-    where a run is higher than a page.
+    where the rest of the page is too low for it; a run of spare pieces is left out
+    instead. A piece with a ``head`` that begins a page has that head above it.
+    Raises SheetError, naming the block, where a run is higher than a page.
     """
     pages: list[list[Placed]] = [[]]
     used = 0.0
     for run in _runs(pieces):
         needed = _height(run, used > 0)
-        if used and (run[0].new_page or used + needed > height_mm + TOLERANCE_MM):
+        is_full = used + needed > height_mm + TOLERANCE_MM
+        if is_full and all(piece.spare for piece in run):
+            continue
+        if used and (run[0].new_page or is_full):
             pages.append([])
             used = 0.0
         if not used:

@@ -15,7 +15,8 @@ class Piece:
     The origin of ``items`` and ``marks`` is the top left corner of the piece.
     ``gap_mm`` is white space above it, dropped at the top of a page. ``keep``
     holds it on the page of the piece that follows. ``head`` is placed again
-    above it where it begins a page, as a table's column heads are.
+    above it where it begins a page, as a table's column heads are. A ``spare`` piece is left
+    out where the page has no more room for it, as an empty row to write in may be.
     """
 
     height_mm: float
@@ -26,6 +27,7 @@ class Piece:
     head: Piece | None = None
     marks: tuple[Mark, ...] = ()
     block: str = ""
+    spare: bool = False
 
 
 def height_of(pieces: Sequence[Piece]) -> float:

@@ -24,6 +24,7 @@ from renderer.sheets.type import (
 PAD_MM = 1.6  # between a cell's text and its column's edge
 ROW_PAD_MM = 1.0  # above and below a row's text
 TICK_GAP_MM = 2.0
+WORD_GAP_MM = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,7 @@ class Ticks:
 
     names: tuple[str, ...]
     tooltip: str = ""
+    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +88,13 @@ class Group:
 
 
 def table(
-    columns: Sequence[Column], rows: Sequence[Row | Group], width_mm: float
+    columns: Sequence[Column],
+    rows: Sequence[Row | Group],
+    width_mm: float,
+    *,
+    pad_mm: float = ROW_PAD_MM,
 ) -> tuple[Piece, ...]:
-    """The table as pieces: its heads, then a piece a row.
+    """The table as pieces: its heads, then a piece a row with ``pad_mm`` above and below its text.
 
     The heads and a group line stay with the two rows after them, the last two
     rows of a group stay together, a total stays with what it sums, and each row
@@ -105,7 +111,9 @@ def table(
             piece = replace(_group(row.text, width_mm), keep=True, head=head)
             under = _stacked(head, _group(row.again or row.text, width_mm))
         else:
-            piece = replace(_row(row, columns, edges), keep=_holds(rows, number), head=under)
+            piece = replace(
+                _row(row, columns, edges, pad_mm), keep=_holds(rows, number), head=under
+            )
         pieces.append(piece)
     return tuple(pieces)
 
@@ -160,11 +168,11 @@ def _stacked(upper: Piece, lower: Piece) -> Piece:
     return replace(upper, height_mm=upper.height_mm + lower.height_mm, items=(*upper.items, *moved))
 
 
-def _row(row: Row, columns: Sequence[Column], edges: Sequence[float]) -> Piece:
+def _row(row: Row, columns: Sequence[Column], edges: Sequence[float], pad_mm: float) -> Piece:
     spans = list(zip(row.cells, columns, edges, edges[1:], strict=False))
     height = max(
         row.height_mm,
-        *(_cell_height(cell, column, right - left) for cell, column, left, right in spans),
+        *(_cell_height(cell, column, right - left, pad_mm) for cell, column, left, right in spans),
     )
     items: list[Primitive] = [rule(0.0, edges[-1], height, HEAVY if row.strong else RULE)]
     for cell, column, left, right in spans:
@@ -184,13 +192,13 @@ def _style(cell: Cell, column: Column) -> tuple[str, Style]:
     return (cell if isinstance(cell, str) else ""), column.style
 
 
-def _cell_height(cell: Cell, column: Column, width_mm: float) -> float:
+def _cell_height(cell: Cell, column: Column, width_mm: float, pad_mm: float) -> float:
     if isinstance(cell, Ticks):
         return TICK_MM + 2 * ROW_PAD_MM
     if isinstance(cell, Write):
         return WRITE_ROW_MM
     text, style = _style(cell, column)
-    return style.height_mm(text, width_mm - 2 * PAD_MM) + 2 * ROW_PAD_MM
+    return style.height_mm(text, width_mm - 2 * PAD_MM) + 2 * pad_mm
 
 
 def _cell(
@@ -207,14 +215,18 @@ def _cell(
 
 
 def _ticks(cell: Ticks, left: float, right: float, height: float) -> Sequence[Primitive]:
-    count = len(cell.names)
-    width = count * TICK_MM + (count - 1) * TICK_GAP_MM
-    x = (left + right - width) / 2
+    words = cell.words or ("",) * len(cell.names)
+    spans = [TICK_MM + (WORD_GAP_MM + LABEL.width_mm(word) if word else 0.0) for word in words]
+    x = (left + right - sum(spans) - TICK_GAP_MM * (len(spans) - 1)) / 2
     y = (height - TICK_MM) / 2
-    step = TICK_MM + TICK_GAP_MM
-    return [
-        tick(x + number * step, y, name, cell.tooltip) for number, name in enumerate(cell.names)
-    ]
+    items: list[Primitive] = []
+    for name, word, span in zip(cell.names, words, spans, strict=True):
+        items.append(tick(x, y, name, cell.tooltip))
+        if word:
+            top = (height - LABEL.pitch_mm) / 2
+            items.append(LABEL.line(word, x + TICK_MM + WORD_GAP_MM, top))
+        x += span + TICK_GAP_MM
+    return items
 
 
 def _write(cell: Write, left: float, right: float, height: float) -> Sequence[Primitive]:

@@ -132,7 +132,8 @@ def _arrangements(sheet: Sheet, page: Page) -> Iterator[Arrangement]:
     from renderer.drawing.plan import used_keys
 
     job = sheet.job
-    used = used_keys(job.plan, job.lay, page.findings, drawing_words(sheet)) | page.also
+    words = drawing_words(sheet)
+    used = used_keys(job.plan, job.lay, page.findings, words, page.show, page.pins) | page.also
     row = legend(sheet, used, sheet.width_mm).height_mm + GAP_MM
     height = page.room_mm - GAP_MM - max(BARS_MM, page.key_mm) - row
     if height >= LEAST_PLAN_MM:

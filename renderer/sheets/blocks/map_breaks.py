@@ -1,0 +1,141 @@
+"""Finding a break: steps by halves, and what a loop reads that leaves an island out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from renderer.sheets import practice
+from renderer.sheets.compact import (
+    FINE,
+    FINE_STRONG,
+    TEXT,
+    TEXT_STRONG,
+    abreast,
+    head,
+    listed,
+    rows_of,
+)
+from renderer.sheets.kit import paragraph
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.piece import Piece
+from renderer.sheets.places import LoopPlaces, places_of
+from renderer.sheets.readings import expected_range
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row
+
+if TYPE_CHECKING:
+    from renderer.ground.lay import LoopLay
+
+STEPS = ("whole", "halve", "narrow", "mend")
+LEFT_SHARE = 0.64
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """The steps at the left; where to begin, and what reads too low, at the right."""
+    return head(sheet, use), *abreast(
+        sheet, lambda width: _steps(sheet, width), lambda width: _figures(sheet, width), LEFT_SHARE
+    )
+
+
+def _steps(sheet: Sheet, width: float) -> tuple[Piece, ...]:
+    numbers = [str(number) for number in range(1, len(STEPS) + 1)]
+    return (
+        *paragraph(sheet.words("break.first"), width, TEXT_STRONG, keep=True),
+        *listed((_step(sheet, key) for key in STEPS), width, numbers),
+    )
+
+
+def _figures(sheet: Sheet, width: float) -> tuple[Piece, ...]:
+    return (
+        *(piece for text in _orders(sheet) for piece in paragraph(text, width, TEXT)),
+        *paragraph(_at_other_temperatures(sheet), width, TEXT),
+        *_too_low(sheet, width),
+    )
+
+
+def _step(sheet: Sheet, key: str) -> str:
+    loops = sheet.job.lay.loops
+    reads = ", ".join(_reads(sheet, loop) for loop in loops)
+    most = sheet.measure.ordered(max((loop.length_m for loop in loops), default=0.0) / 2)
+    return sheet.words(f"break.{key}", reads=reads, most=most)
+
+
+def _reads(sheet: Sheet, loop: LoopLay) -> str:
+    """What a whole loop reads, and between which readings that is still so."""
+    ohms = sheet.measure.ohms
+    low, high = expected_range(loop.resistance_ohm)
+    good = sheet.words(
+        "break.reads", low=f"{low:.2f}", high=ohms(high), ohms=ohms(loop.resistance_ohm)
+    )
+    return _named(sheet, loop, good)
+
+
+def _named(sheet: Sheet, loop: LoopLay, text: str) -> str:
+    """A text about a loop, with the loop's name where there are several."""
+    if len(sheet.job.lay.loops) == 1:
+        return text
+    return sheet.words("break.of-loop", name=loop.name, text=text)
+
+
+def _orders(sheet: Sheet) -> Iterator[str]:
+    """Where to begin in each loop, and how many tests it takes at the most."""
+    from renderer.ground.breaks import turns_needed
+
+    for loop in places_of(sheet):
+        text = sheet.words("break.one-piece")
+        if loop.first is not None:
+            text = sheet.words(
+                "break.begin",
+                segments=loop.segments,
+                longest=sheet.measure.length(_longest(loop)),
+                tests=turns_needed(loop.segments),
+                first=loop.first.name,
+            )
+        yield _named(sheet, loop.loop, text)
+
+
+def _longest(loop: LoopPlaces) -> float:
+    at = [0.0, *(place.at_m for place in loop.tested), loop.loop.length_m]
+    return max(b - a for a, b in pairwise(at))
+
+
+def _at_other_temperatures(sheet: Sheet) -> str:
+    from renderer.ground.electric import temperature_factor
+
+    words = sheet.words
+    factors = [
+        words("break.factor", degrees=degrees, factor=f"{temperature_factor(degrees):.2f}")
+        for degrees in practice.TEMPERATURES_C
+        if degrees != 20
+    ]
+    return words("break.temperature", factors=", ".join(factors))
+
+
+def _too_low(sheet: Sheet, width: float) -> tuple[Piece, ...]:
+    """What a meter shows where an island and its pair are left out of the loop."""
+    from renderer.ground.electric import bypass_table
+
+    words, job = sheet.words, sheet.job
+    columns = (
+        Column(words("low.left-out"), 52, style=FINE),
+        Column(words("low.reads"), 22, "end", FINE_STRONG),
+        Column(words("low.less"), 22, "end", FINE),
+    )
+    rows = [
+        Row((_named(sheet, loop, _left_out(sheet, row.of)), f"{row.reading_ohm:.2f}", less))
+        for loop in job.lay.loops
+        for row in bypass_table(loop, job.lay.ohm_per_m)
+        for less in (f"{row.deficit_ohm:.2f}",)
+    ]
+    if not rows:
+        return ()
+    intro = paragraph(words("low.intro"), width, TEXT_STRONG, gap_mm=2.5, keep=True)
+    return *intro, *rows_of(columns, rows, width)
+
+
+def _left_out(sheet: Sheet, of: str) -> str:
+    """An island, or the part of a lawn behind a neck."""
+    lawns = {lawn.name for lawn in sheet.job.plan.lawns}
+    return sheet.words("low.part", of=of) if of in lawns else of

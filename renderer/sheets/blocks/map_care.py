@@ -1,0 +1,83 @@
+"""Care: what not to do near the wire, how deep it lies, what to look after in later years."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from renderer.sheets import practice
+from renderer.sheets.compact import (
+    TEXT,
+    TEXT_STRONG,
+    abreast,
+    dashes,
+    head,
+    listed,
+    rows_of,
+    to_write,
+)
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row
+
+WORKS = ("dig", "aerate", "edge", "cables")
+YEARS = ("1", "3", "10")
+LEFT_SHARE = 0.47
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """What not to do where at the left; depth and later years at the right."""
+    return head(sheet, use), *abreast(
+        sheet,
+        lambda width: _keep_off(sheet, width),
+        lambda width: _right(sheet, width),
+        LEFT_SHARE,
+    )
+
+
+def _keep_off(sheet: Sheet, width: float) -> tuple[Piece, ...]:
+    words, clear = sheet.words, sheet.measure.length(practice.KEEP_OFF_M[sheet.measure.units])
+    aside = sheet.measure.length(practice.CABLE_OFF_M[sheet.measure.units])
+    columns = (
+        Column(words("care.work"), 32, style=TEXT_STRONG),
+        Column(words("care.rule", clear=clear), 64, style=TEXT),
+    )
+    rows = [
+        Row((words(f"care.{work}.what"), words(f"care.{work}.rule", clear=clear, aside=aside)))
+        for work in WORKS
+    ]
+    return rows_of(columns, rows, width)
+
+
+def _right(sheet: Sheet, width: float) -> tuple[Piece, ...]:
+    words = sheet.words
+    return (
+        *listed(_depths(sheet), width, dashes()),
+        to_write(words("care.deeper"), width),
+        *listed(_years(sheet), width, (words(f"care.year.{year}.when") for year in YEARS)),
+    )
+
+
+def _depths(sheet: Sheet) -> Iterator[str]:
+    """Where the wire lies: how deep, how far in from each edge, how at each crossing."""
+    words, measure, job = sheet.words, sheet.measure, sheet.job
+    yield words("care.depth")
+    setback = job.plan.machine.setback
+    edges = [
+        words("care.edge-at", kind=words(f"kind.{kind}"), distance=measure.length(setback[kind]))
+        for kind in job.kinds()
+        if kind in setback
+    ]
+    yield words("care.edges", edges=", ".join(edges))
+    for lead in job.crossings:
+        under = lead.under or words("care.ground")
+        yield words("care.crossing", of=lead.of, under=under)
+
+
+def _years(sheet: Sheet) -> Iterator[str]:
+    words, measure, job = sheet.words, sheet.measure, sheet.job
+    trim = sum(lawn.trim.area for lawn in job.lay.lawns)
+    longest = max((loop.length_m for loop in job.lay.loops), default=0.0)
+    facts = {"trim": measure.area(trim), "longest": measure.length(longest)}
+    for year in YEARS:
+        yield words(f"care.year.{year}.do", **facts)

@@ -1,0 +1,79 @@
+"""Settings, spare wire, and what a new patio or bed asks of the wire."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from renderer.sheets.compact import (
+    FINE,
+    FINE_STRONG,
+    abreast,
+    dashes,
+    head,
+    listed,
+    rows_of,
+    to_write,
+)
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row, Write
+
+RULES = ("stretch", "patio", "bed", "splice")
+WORTH_KEEPING_M = 1.0
+LEFT_SHARE = 0.31
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """Settings and spare wire at the left, how to reckon and join a change at the right."""
+    rules = [_rule(sheet, rule) for rule in RULES]
+    return head(sheet, use), *abreast(
+        sheet,
+        lambda width: (*_settings(sheet, width), *_spare(sheet, width)),
+        lambda width: listed(rules, width, dashes()),
+        LEFT_SHARE,
+    )
+
+
+def _settings(sheet: Sheet, width: float) -> tuple[Piece, ...]:
+    """The area of each loop, for the weekly setting."""
+    words, measure = sheet.words, sheet.measure
+    columns = (
+        Column(words("settings.loop"), 22, style=FINE),
+        Column(words("settings.area"), 22, "end", FINE_STRONG),
+        Column(words("settings.hours"), 30, lined=True),
+    )
+    rows = [
+        Row(
+            (
+                loop.name,
+                measure.area(loop.working_area_m2),
+                Write(sheet.field_name("hours", loop.name), tooltip=words("settings.hours")),
+            )
+        )
+        for loop in sheet.job.lay.loops
+    ]
+    return rows_of(columns, rows, width)
+
+
+def _spare(sheet: Sheet, width: float) -> tuple[Piece, ...]:
+    """What was over of the spools that were planned for, and a line to say where it is kept."""
+    words = sheet.words
+    lengths = ", ".join(sheet.measure.length(length) for length in _over(sheet))
+    text = words("change.spare" if lengths else "change.no-spare", lengths=lengths)
+    return (
+        *listed((text,), width, dashes()),
+        to_write(words("change.kept"), width),
+    )
+
+
+def _over(sheet: Sheet) -> Iterator[float]:
+    spools = sheet.job.lay.spools
+    yield from (cut.length_m for cut in spools.offcuts if cut.length_m >= WORTH_KEEPING_M)
+
+
+def _rule(sheet: Sheet, rule: str) -> str:
+    measure, machine = sheet.measure, sheet.job.plan.machine
+    bed = machine.setback.get("bed", max(machine.setback.values(), default=0.0))
+    facts = {"setback": measure.length(bed), "clear": measure.length(machine.splice_clear)}
+    return sheet.words(f"change.{rule}", **facts)

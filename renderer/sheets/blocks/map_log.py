@@ -1,0 +1,55 @@
+"""The log that is kept with the map: revisions, changes, breaks found and mended."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from renderer.plan import short_code
+from renderer.sheets.compact import FINE, FINE_STRONG, head
+from renderer.sheets.layout import BlockUse, RowCount
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Cell, Column, Row, Styled, Write, table
+from renderer.sheets.type import WRITE_ROW_MM
+
+COLUMNS = (
+    ("date", 24), ("revision", 11), ("what", 60), ("start", 17), ("finish", 17), ("wire", 17),
+    ("ties", 44),
+)  # fmt: skip
+
+
+LEAST = 2  # lines without which there is no use in a log
+
+
+class MapLogUse(BlockUse):
+    """``rows`` is how many empty lines there are at the most; the page may have room for fewer."""
+
+    rows: RowCount = 8
+
+
+def build(sheet: Sheet, use: MapLogUse) -> tuple[Piece, ...]:
+    """A line for the plan as it was drawn, then empty lines."""
+    words = sheet.words
+    columns = [Column(words(f"log.{key}"), share, lined=True) for key, share in COLUMNS]
+    rows = [Row(_planned(sheet))]
+    rows += [
+        Row(tuple(Write(sheet.field_name("log", n, key)) for key, _ in COLUMNS), WRITE_ROW_MM)
+        for n in range(use.rows)
+    ]
+    top, *lines = table(columns, rows, sheet.width_mm)
+    return head(sheet, use), top, *_spared(lines)
+
+
+def _spared(lines: Sequence[Piece]) -> Iterator[Piece]:
+    """The first lines hold together, each of the others comes where there is room for it."""
+    for number, line in enumerate(lines):
+        spare = number >= LEAST
+        yield replace(line, keep=number < min(LEAST, len(lines)) - 1, spare=spare)
+
+
+def _planned(sheet: Sheet) -> tuple[Cell, ...]:
+    job = sheet.job.plan.job
+    planned = sheet.words("log.planned", code=short_code(sheet.job.digest))
+    day = sheet.measure.short_day(job.planned_for)
+    return Styled(day, FINE), Styled(job.revision, FINE_STRONG), Styled(planned, FINE), *[""] * 4

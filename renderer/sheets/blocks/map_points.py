@@ -1,0 +1,133 @@
+"""Every place that matters, found with two tapes from the house, and what a meter reads there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from renderer.sheets.blocks.wire_list import loop_group
+from renderer.sheets.compact import FINE, FINE_STRONG, head, rows_of
+from renderer.sheets.kit import paragraph
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.piece import Piece
+from renderer.sheets.places import LoopPlaces, Place, places_of
+from renderer.sheets.setting_out import NONE, tied
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Group, Row, Styled
+
+if TYPE_CHECKING:
+    from renderer.ground.edges import SideOffset
+    from renderer.ground.ties import Tie
+
+
+class Widths(NamedTuple):
+    """Shares of the columns that feet and inches make wider."""
+
+    what: float
+    tape: float
+    at: float
+
+
+WIDTHS = {"m": Widths(46, 18, 18), "ft": Widths(38, 22, 20)}
+REACH_M = 0.10  # an edge further than this beyond its setback says nothing about a place
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """A row a place in the order of the wire, loop after loop."""
+    words, unit = sheet.words, sheet.measure.unit
+    widths = WIDTHS[sheet.measure.units]
+    columns = (
+        Column(words("point.name"), 16, style=FINE_STRONG),
+        Column(words("point.what"), widths.what, style=FINE),
+        Column(words("point.edge"), 22, style=FINE),
+        Column(words("point.tape-1"), widths.tape, "end", FINE),
+        Column(words("point.tape-2"), widths.tape, "end", FINE),
+        Column(words("point.hand"), 8, "middle", FINE),
+        Column(words("point.at", unit=unit), widths.at, "end", FINE),
+        Column(words("point.from-start"), 17, "end", FINE),
+        Column(words("point.from-finish"), 18, "end", FINE),
+        Column(words("point.whole"), 18, style=FINE),
+        Column(words("point.open"), 18, style=FINE),
+    )
+    rows = [row for loop in places_of(sheet) for row in _loop(sheet, loop)]
+    return (
+        head(sheet, use),
+        *paragraph(words("point.intro"), sheet.width_mm, FINE, keep=True),
+        *rows_of(columns, rows, sheet.width_mm),
+    )
+
+
+def _loop(sheet: Sheet, loop: LoopPlaces) -> Iterator[Row | Group]:
+    if len(sheet.job.lay.loops) > 1:
+        yield loop_group(sheet, loop.loop)
+    yield from (
+        _row(sheet, loop, place, side, tie)
+        for place, side, tie in zip(loop.places, *_found(sheet, loop.places), strict=True)
+    )
+
+
+def _found(
+    sheet: Sheet, places: Sequence[Place]
+) -> tuple[Sequence[SideOffset | None], Sequence[Tie | None]]:
+    """The edge that each place lies at, and its two tapes."""
+    import numpy as np
+
+    from renderer.ground.edges import edges, offset_from_side
+    from renderer.ground.ties import ties
+
+    at = np.array([place.at for place in places])
+    sides = offset_from_side(at, edges(sheet.job.plan, sheet.job.lay.lawns))
+    return sides, ties(at, sheet.references)
+
+
+def _row(
+    sheet: Sheet, loop: LoopPlaces, place: Place, side: SideOffset | None, tie: Tie | None
+) -> Row:
+    again = place.kind == "finish"  # it lies where START lies
+    tapes, hand = tied(sheet, tie)
+    start, finish = _ohms(sheet, loop, place)
+    return Row(
+        (
+            place.name,
+            place.what,
+            "" if again else _edge(sheet, side),
+            *(("", "") if again else tapes),
+            "" if again else hand,
+            sheet.measure.bare(place.at_m),
+            start,
+            finish,
+            _next(sheet, loop, place, whole=True),
+            _next(sheet, loop, place, whole=False),
+        )
+    )
+
+
+def _edge(sheet: Sheet, side: SideOffset | None) -> str:
+    if side is None or side.offset_m > side.edge.setback_m + REACH_M:
+        return NONE
+    kind = sheet.words(f"point.kind.{side.edge.kind}")
+    return sheet.words("point.offset", kind=kind, offset=sheet.measure.bare(side.offset_m))
+
+
+def _ohms(sheet: Sheet, loop: LoopPlaces, place: Place) -> tuple[str | Styled, str | Styled]:
+    """Readings to both ends of the wire; none where two wires lie together."""
+    from renderer.ground.breaks import reading
+
+    if place.kind in ("pair", "start"):
+        return "", ""
+    found = reading(loop.loop, place.at_m, sheet.job.lay.ohm_per_m)
+    start = Styled(f"{found.from_start:.2f}", FINE_STRONG)
+    return start, "" if place.kind == "finish" else f"{found.from_finish:.2f}"
+
+
+def _next(sheet: Sheet, loop: LoopPlaces, place: Place, *, whole: bool) -> str:
+    """Where to test next, or the two places between which the break then lies."""
+    if place.order is None:
+        return ""
+    following = place.order.if_whole if whole else place.order.if_open
+    if following is not None:
+        return loop.tested[following - 1].name
+    words = sheet.words
+    ends = (words("point.start"), *(each.name for each in loop.tested), words("point.end"))
+    first = place.order.place if whole else place.order.place - 1
+    return words("point.between", first=ends[first], last=ends[first + 1])

@@ -1,0 +1,103 @@
+"""Dense setting for papers that have to stay short: small faces, lists, two columns abreast."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import repeat
+
+from renderer.primitives import Mark, Primitive, shifted
+from renderer.sheets.kit import BOOKMARK_LEVEL, rule
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.piece import Piece, height_of
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Group, Row, table
+from renderer.sheets.type import HEAVY, LIGHT, SUBHEADING, Style
+
+TEXT = Style("condensed", 10)
+TEXT_STRONG = Style("condensed_bold", 10)
+FINE = Style("condensed", 9)
+FINE_STRONG = Style("condensed_bold", 9)
+
+GAP_MM = 7.0  # between two columns
+HEAD_GAP_MM = 3.0
+ROW_PAD_MM = 0.5
+WRITE_MM = 9.0
+ITEM_GAP_MM = 0.9
+MOST_OF_PAGE = 0.8  # columns that take more of a page than this follow each other instead
+
+Build = Callable[[float], tuple[Piece, ...]]
+"""Makes pieces of a given width in mm."""
+
+
+def head(sheet: Sheet, use: BlockUse) -> Piece:
+    """A block's heading, smaller than on other papers, over a line, with a bookmark."""
+    title = use.title or sheet.words(f"heading.{use.block}")
+    bottom = SUBHEADING.pitch_mm + 0.4
+    items = (SUBHEADING.line(title, 0.0, 0.0), rule(0.0, sheet.width_mm, bottom, HEAVY))
+    mark = Mark(sheet.anchor(use.block), 0.0, title, BOOKMARK_LEVEL)
+    return Piece(bottom + 1.0, items, HEAD_GAP_MM, keep=True, marks=(mark,))
+
+
+def rows_of(
+    columns: Sequence[Column], rows: Sequence[Row | Group], width_mm: float
+) -> tuple[Piece, ...]:
+    """A table with its rows close together."""
+    return table(columns, rows, width_mm, pad_mm=ROW_PAD_MM)
+
+
+def to_write(text: str, width_mm: float) -> Piece:
+    """A label, and a line behind it to write on."""
+    top = WRITE_MM - FINE.pitch_mm - 0.4
+    line = rule(FINE.width_mm(text) + 2.0, width_mm, WRITE_MM - 0.6, LIGHT)
+    return Piece(WRITE_MM, (FINE.line(text, 0.0, top), line), 0.5)
+
+
+def abreast(sheet: Sheet, left: Build, right: Build, share: float = 0.5) -> tuple[Piece, ...]:
+    """Two columns as one piece, ``share`` of the width to the left one.
+
+    One under the other, at full width, where they would take most of a page.
+    """
+    width = sheet.width_mm - GAP_MM
+    columns = left(width * share), right(width * (1 - share))
+    height = max(map(height_of, columns))
+    if height > MOST_OF_PAGE * sheet.height_mm:
+        return *left(sheet.width_mm), *right(sheet.width_mm)
+    one, other = (stacked(column) for column in columns)
+    moved = tuple(shifted(item, width * share + GAP_MM, 0.0) for item in other.items)
+    gap = max(column[0].gap_mm for column in columns if column)
+    return (Piece(height, (*one.items, *moved), gap, marks=(*one.marks, *other.marks)),)
+
+
+def stacked(pieces: Sequence[Piece]) -> Piece:
+    """Pieces one under the other as one."""
+    items: list[Primitive] = []
+    marks: list[Mark] = []
+    y = 0.0
+    for number, piece in enumerate(pieces):
+        y += piece.gap_mm if number else 0.0
+        items.extend(shifted(item, 0.0, y) for item in piece.items)
+        marks.extend(replace(mark, y_mm=mark.y_mm + y) for mark in piece.marks)
+        y += piece.height_mm
+    return Piece(y, tuple(items), marks=tuple(marks))
+
+
+def listed(
+    texts: Iterable[str], width_mm: float, signs: Iterable[str], style: Style = TEXT
+) -> tuple[Piece, ...]:
+    """A list whose texts hang behind their signs, such as numbers or dashes."""
+    pairs = list(zip(signs, texts, strict=False))
+    hang = max((style.width_mm(sign) for sign, _ in pairs), default=0.0) + 2.0
+    return tuple(
+        Piece(
+            style.height_mm(text, width_mm - hang),
+            (style.line(sign, 0.0, 0.0), *style.lines(text, hang, 0.0, width_mm - hang)),
+            ITEM_GAP_MM,
+        )
+        for sign, text in pairs
+    )
+
+
+def dashes() -> Iterator[str]:
+    """The sign of a list, as often as it is asked for."""
+    return repeat("–")
