@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 SMALLEST_ISLAND = 100.0
 LEAD_SHOWN_M = 1.5
 SPLICE_ROUND_M = 1.6
+CROSSING_END_M = 2.2
 DOCK_PAD_MM = (13.0, 19.0)
 ISLAND_PAD_MM = (13.0, 13.0)
 
@@ -155,15 +156,24 @@ def _crossings(work: Work) -> Iterator[Plate]:
     for loop in work.lay.loops:
         for lead in loop.leads:
             if lead.kind == "crossing":
-                scene = window(work, lead.points, fit_window(work, lead.points))
-                title = work.words["plate.crossing"].format(of=lead.of, under=lead.under or "")
-                drawn = closeup(scene, title.strip())
-                notes = (
-                    work.words["note.apart"],
-                    work.words["plate.crossing.note"],
-                    _walk_note(work, loop, lead),
-                )
-                yield Plate("crossing", title.strip(), drawn.drawing, notes, drawn.keyed)
+                yield from _crossing(work, loop, lead)
+
+
+def _crossing(work: Work, loop: LoopLay, lead: Lead) -> Iterator[Plate]:
+    """A crossing as one plate, or its two ends where it is too long to be shown larger."""
+    words = work.words
+    title = words["plate.crossing"].format(of=lead.of, under=lead.under or "").strip()
+    notes = (words["note.apart"], words["plate.crossing.note"], _walk_note(work, loop, lead))
+    windows = [(title, lead.points)]
+    if fit_window(work, lead.points).scale > SMALLEST_ISLAND:
+        ends = (("near", lead.points[0]), ("far", lead.points[-1]))
+        windows = [
+            (f"{title}: {words[f'plate.end.{key}']}", around(_pair(at), CROSSING_END_M))
+            for key, at in ends
+        ]
+    for own_title, points in windows:
+        drawn = closeup(window(work, points, fit_window(work, points)), own_title)
+        yield Plate("crossing", own_title, drawn.drawing, notes, drawn.keyed)
 
 
 def _splices(work: Work) -> Iterator[Plate]:

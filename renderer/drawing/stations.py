@@ -24,10 +24,9 @@ if TYPE_CHECKING:
     from renderer.drawing.geometry import Chain, Point
     from renderer.ground.lay import LoopLay
 
-AROUND = tuple(
-    (turn, 0.2 * rank) for rank, turn in enumerate((0, 45, -45, 90, -90, 135, -135, 180))
-)
-FAR = (2.0, 5.0, 9.0, 14.0)
+TURNS = (0, *(turn * side for turn in range(20, 161, 20) for side in (1, -1)), 180)
+AROUND = tuple((turn, abs(turn) / 225) for turn in TURNS)
+FAR = (2.0, 5.0, 9.0, 14.0, 20.0, 27.0)
 CORNER_M = 0.05
 
 

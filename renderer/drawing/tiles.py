@@ -17,7 +17,7 @@ import numpy as np
 
 from renderer.drawing.boxes import LINE, Obstacle, segment
 from renderer.drawing.errors import DrawError
-from renderer.drawing.geometry import Rect, bounds, chain, clip_chain
+from renderer.drawing.geometry import Rect, at_distances, bounds, chain, clip_chain, length
 from renderer.drawing.keyplan import key_plan
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pens import MATCH, SIDE_TEXT
@@ -39,6 +39,9 @@ if TYPE_CHECKING:
 OVERLAP_MM = 15.0  # common practice, no published source
 MATCH_WEIGHT = 8.0
 MOST_TILES = 400
+TURNS = (0.0, 90.0)
+# How the spare room of a grid of tiles is shared out; its middle on the plan's middle first.
+SHIFTS = tuple((x, y) for x in (0.5, 0.0, 0.25, 0.75, 1.0) for y in (0.5, 0.0, 0.25, 0.75, 1.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,16 +125,16 @@ def tiled(
         )
         tile = Tile("1", 0, 0, one, (), (), (), None)
         return TileSet(None, (tile,), one.scale, one.rotation_deg)
-    fit = min(
-        (Fit(wanted, turn) for turn in (0.0, 90.0)),
-        key=lambda f: (math.prod(_counts(size_mm(points, f), box_mm)), f.rotation_deg),
-    )
-    count = math.prod(_counts(size_mm(points, fit), box_mm))
+    count = min(math.prod(_counts(size_mm(points, Fit(wanted, t)), box_mm)) for t in TURNS)
     if count > MOST_TILES:
         raise DrawError(f"at 1:{wanted:g} the plan would take {count} sheets; give a smaller scale")
-    view = centred(points, fit, Rect(0, 0, *box_mm))
-    scene = Scene(plan, lay, tuple(findings), view, words, show, pins)
-    return _cut(scene, points, box_mm)
+    sheet = Rect(0, 0, *box_mm)
+    cuts = []
+    for turn in TURNS:
+        view = centred(points, Fit(wanted, turn), sheet)
+        scene = Scene(plan, lay, tuple(findings), view, words, show, pins)
+        cuts.append((scene, _best_cells(scene, bounds([view.chain(points)]), box_mm)))
+    return _cut(*min(cuts, key=lambda found: len(found[1])))
 
 
 def _fits_one(
@@ -160,29 +163,61 @@ def _counts(size: tuple[float, float], box_mm: tuple[float, float]) -> tuple[int
     return columns, rows
 
 
-def _cells(span: Rect, box_mm: tuple[float, float]) -> Iterator[_Cell]:
-    """The grid of tiles, its middle on the middle of the plan."""
+def _cells(span: Rect, box_mm: tuple[float, float], shift: Point) -> Iterator[_Cell]:
+    """The grid of tiles over the plan; ``shift`` says how its spare room is shared, from 0 to 1."""
     columns, rows = _counts((span.width, span.height), box_mm)
     step = (box_mm[0] - OVERLAP_MM, box_mm[1] - OVERLAP_MM)
-    x0 = span.centre[0] - (columns * step[0] + OVERLAP_MM) / 2
-    y0 = span.centre[1] - (rows * step[1] + OVERLAP_MM) / 2
+    spare = (
+        columns * step[0] + OVERLAP_MM - span.width - 2 * MARGIN_MM,
+        rows * step[1] + OVERLAP_MM - span.height - 2 * MARGIN_MM,
+    )
+    x0 = span.x0 - MARGIN_MM - shift[0] * spare[0]
+    y0 = span.y0 - MARGIN_MM - shift[1] * spare[1]
     for row in range(rows):
         for column in range(columns):
             x, y = x0 + column * step[0], y0 + row * step[1]
             yield _Cell("", row, column, Rect(x, y, x + box_mm[0], y + box_mm[1]))
 
 
-def _cut(scene: Scene, points: Chain, box_mm: tuple[float, float]) -> TileSet:
+def _best_cells(scene: Scene, span: Rect, box_mm: tuple[float, float]) -> list[_Cell]:
+    """The tiles that show any of the plan, of the grid that needs the fewest of them."""
+    lines = _lines(scene)
+    dense = np.concatenate([_dense(line) for line in lines])
+    grids = [list(_cells(span, box_mm, shift)) for shift in SHIFTS]
+    fewest = min(grids, key=lambda cells: _needed(cells, dense, box_mm))
+    shown = [
+        cell
+        for cell in fewest
+        if any(_shows(line, cell.rect.grown(-OVERLAP_MM / 2)) for line in lines)
+    ]
+    return [cell._replace(name=str(i + 1)) for i, cell in enumerate(shown)]
+
+
+def _lines(scene: Scene) -> list[Chain]:
+    """What no sheet may miss, on the paper of the whole plan."""
     view = scene.view
     lines = [view.chain(np.asarray(lawn.outline.exterior.coords)) for lawn in scene.lay.lawns]
     lines += [view.chain(loop.path) for loop in scene.lay.loops]
-    lines += [view.chain(chain([p, p])) for p in _single_points(scene.plan)]
-    cells = [
-        cell
-        for cell in _cells(bounds([view.chain(points)]), box_mm)
-        if any(_shows(line, cell.rect.grown(-OVERLAP_MM / 2)) for line in lines)
-    ]
-    cells = [cell._replace(name=str(i + 1)) for i, cell in enumerate(cells)]
+    return lines + [view.chain(chain([p, p])) for p in _single_points(scene.plan)]
+
+
+def _dense(line: Chain) -> Chain:
+    """Places along a line, about 2 mm from each other."""
+    total = length(line)
+    if total == 0:
+        return line[:1]
+    return at_distances(line, np.linspace(0.0, total, max(2, int(total / 2))))[0]
+
+
+def _needed(cells: Sequence[_Cell], dense: Chain, box_mm: tuple[float, float]) -> int:
+    """In how many cells, within their match lines, any of the places lie."""
+    first = cells[0].rect.grown(-OVERLAP_MM / 2)
+    step = (box_mm[0] - OVERLAP_MM, box_mm[1] - OVERLAP_MM)
+    return len(np.unique(np.floor((dense - (first.x0, first.y0)) / step), axis=0))
+
+
+def _cut(scene: Scene, cells: Sequence[_Cell]) -> TileSet:
+    view = scene.view
     grounds = {
         cell.name: tuple(view.back(corner) for corner in cell.rect.corners()) for cell in cells
     }
