@@ -98,6 +98,12 @@ def listed(
     )
 
 
+def spared(rows: Sequence[Piece], least: int) -> Iterator[Piece]:
+    """A table's rows: the first ``least`` hold together, the others come where there is room."""
+    for number, row in enumerate(rows):
+        yield replace(row, keep=number < min(least, len(rows)) - 1, spare=number >= least)
+
+
 def dashes() -> Iterator[str]:
     """The sign of a list, as often as it is asked for."""
     return repeat("–")

@@ -94,7 +94,7 @@ class Header:
 
 @dataclass(frozen=True, slots=True)
 class TitleBlock:
-    """The cells at the foot of each page, in two rows, and what the square code says."""
+    """The cells at the foot of each page, in two rows, and what the square code says if any."""
 
     upper: tuple[tuple[Entry, float], ...]  # with its share of the width
     lower: tuple[tuple[Entry, float], ...]
@@ -115,8 +115,9 @@ def header_items(frame: Frame, header: Header) -> tuple[Primitive, ...]:
     top = HEADER_TOP_MM
     items: list[Primitive] = [
         SUBHEADING.line(header.document, right, top, "end"),
-        SMALL.line(header.job, right, top + SUBHEADING.pitch_mm, "end"),
     ]
+    if header.job:
+        items.append(SMALL.line(header.job, right, top + SUBHEADING.pitch_mm, "end"))
     if header.logo is not None:
         width = LOGO_MM * header.logo.width_px / header.logo.height_px
         width = min(width, frame.width_mm / 3)
@@ -143,13 +144,14 @@ def band_items(frame: Frame, text: str) -> tuple[Primitive, ...]:
 def title_block_items(frame: Frame, block: TitleBlock) -> tuple[Primitive, ...]:
     """The title block with a heavy frame, the square code at its right."""
     left, top = frame.left_mm, frame.block_top_mm
-    width = frame.width_mm - CODE_MM - CODE_GAP_MM
+    width = frame.width_mm - (CODE_MM + CODE_GAP_MM if block.code else 0.0)
     half = CODE_MM / 2
     items: list[Primitive] = [
         box(left, top, width, CODE_MM, HEAVY),
         rule(left, left + width, top + half),
-        code_area(block.code, left + width + CODE_GAP_MM, top),
     ]
+    if block.code:
+        items.append(code_area(block.code, left + width + CODE_GAP_MM, top))
     for cells, y in ((block.upper, top), (block.lower, top + half)):
         items.extend(_cells(cells, left, y, width, half))
     return _of_role(items, "title-block")

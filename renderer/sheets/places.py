@@ -58,7 +58,7 @@ class LoopPlaces:
 
 def places_of(sheet: Sheet) -> tuple[LoopPlaces, ...]:
     """The places of each loop; test points and ends of pairs are numbered through the plan."""
-    tests, ends = count(1), count(1)
+    tests, ends = count(), count()
     return tuple(
         LoopPlaces(loop, tuple(_ordered(sheet, loop, tests, ends))) for loop in sheet.job.lay.loops
     )
@@ -101,7 +101,7 @@ def _probed(sheet: Sheet, loop: LoopLay, numbers: Iterator[int]) -> Iterator[Pla
     found = probes(loop)
     for probe, order in zip(found, half_split(len(found) + 1), strict=True):
         on = _leg(sheet, loop, probe.at_m)
-        name = probe.splice or words("place.test", number=next(numbers))
+        name = probe.splice or words("place.test", number=next(numbers) + 1)
         what = words("place.splice", on=on) if probe.splice else on
         kind: Kind = "splice" if probe.splice else "test"
         yield Place(name, kind, what, probe.at_m, (probe.x, probe.y), order)
@@ -122,7 +122,7 @@ def _pair_ends(sheet: Sheet, loop: LoopLay, numbers: Iterator[int]) -> Iterator[
         out = legs[lead.id]
         for end, at_m in (("near", out.from_m), ("far", out.to_m)):
             x, y = lead.points[0 if end == "near" else -1].tolist()
-            name = sheet.words("place.pair", number=next(numbers))
+            name = sheet.words("place.pair", number=next(numbers) + 1)
             kind = "neck" if lead.kind == "lead" and lead.to_ring in lawns else lead.kind
             what = sheet.words(f"place.{kind}.{end}", of=lead.of)
             yield Place(name, "pair", what, at_m, (x, y))

@@ -57,6 +57,17 @@ def test_a_new_page_is_taken_only_where_the_page_is_not_empty() -> None:
     assert names(flow([*first, *second], PAGE_MM)) == [["a"], ["b"]]
 
 
+def test_spare_pieces_fill_a_page_and_never_begin_one() -> None:
+    rows = [named(str(n), 20, spare=True) for n in range(9)]
+    assert names(flow([named("a", 55), *rows], PAGE_MM)) == [["a", "0", "1"]]
+    assert names(flow([named("a", 55), *rows, named("b", 60)], PAGE_MM)) == [["a", "0", "1"], ["b"]]
+
+
+def test_a_held_piece_takes_the_spare_one_it_holds_to_with_it() -> None:
+    pieces = [named("a", 90), named("b", 15, keep=True), named("c", 15, spare=True)]
+    assert names(flow(pieces, PAGE_MM)) == [["a"], ["b", "c"]]
+
+
 def test_held_pieces_are_not_parted() -> None:
     held = held_together((named("a", 30), named("b", 30), named("c", 30)))
     assert names(flow([named("x", 50), *held], PAGE_MM)) == [["x"], ["a", "b", "c"]]

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
-
 from renderer.plan import short_code
-from renderer.sheets.compact import FINE, FINE_STRONG, head
+from renderer.sheets.compact import FINE, FINE_STRONG, head, spared
 from renderer.sheets.layout import BlockUse, RowCount
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -38,14 +35,7 @@ def build(sheet: Sheet, use: MapLogUse) -> tuple[Piece, ...]:
         for n in range(use.rows)
     ]
     top, *lines = table(columns, rows, sheet.width_mm)
-    return head(sheet, use), top, *_spared(lines)
-
-
-def _spared(lines: Sequence[Piece]) -> Iterator[Piece]:
-    """The first lines hold together, each of the others comes where there is room for it."""
-    for number, line in enumerate(lines):
-        spare = number >= LEAST
-        yield replace(line, keep=number < min(LEAST, len(lines)) - 1, spare=spare)
+    return head(sheet, use), top, *spared(lines, LEAST)
 
 
 def _planned(sheet: Sheet) -> tuple[Cell, ...]:

@@ -36,6 +36,7 @@ STRIP_MM = 56.0  # room for bars and a key plan under a tile, before they are kn
 SPARE_MM = 4.0  # so much room left over is not worth drawing the tiles again
 KEYS_IN_LEGEND = 12  # more go into a list of their own
 LEAST_PLAN_MM = 60.0
+ROUNDING_MM = 1e-6  # sums of heights differ from a room by rounding only
 FROM_FAR = frozenset({"pegs", "peg-numbers", "findings"})  # too small for an overview
 
 
@@ -156,7 +157,7 @@ def _filled(sheet: Sheet, page: Page, way: Arrangement) -> tuple[PlanDrawing, Pi
     over = 0.0
     for inside, listed in choices:
         piece, over = _composed(sheet, page, way, drawn, inside)
-        if over <= 0:
+        if over <= ROUNDING_MM:
             return drawn, piece, listed
     return _filled(sheet, page, replace(way, height_mm=way.height_mm - over))
 

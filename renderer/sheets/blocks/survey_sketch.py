@@ -1,0 +1,91 @@
+"""A page of squared paper to sketch on, over what is known of the garden already."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from renderer.plan.values import YesNo
+from renderer.primitives import Drawing, Pen, Primitive
+from renderer.sheets.blocks.furniture import drawing_words, moved, scale_aside
+from renderer.sheets.kit import box, heading, rule, upright
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.type import RULE, SMALL
+from renderer.units import MM_PER_INCH, MM_PER_M
+
+if TYPE_CHECKING:
+    from renderer.drawing import PlanDrawing
+
+FIELD_MM = {False: 5.0, True: MM_PER_INCH / 4}  # squared paper as it is sold, metric and inch
+STRONG_EVERY = 4
+GRID = Pen(0.13, colour="#8c8c8c")
+STRONG = Pen(0.25, colour="#8c8c8c")
+SHOWN = frozenset({"obstacles", "features", "references", "names", "sides"})
+
+
+class SurveySketchUse(BlockUse):
+    """The sketch has a page for itself; ``known`` draws what a plan has already."""
+
+    new_page: YesNo = True
+    known: YesNo = True
+
+
+def build(sheet: Sheet, use: SurveySketchUse) -> tuple[Piece, ...]:
+    """Squares over the page, a place for the north arrow, and what a square is on the ground."""
+    title = use.title or sheet.words("heading.survey-sketch")
+    drawn = _drawn(sheet, title) if use.known and sheet.known is not None else None
+    aside = scale_aside(sheet, drawn.scale) if drawn else sheet.words("survey.scale-to-write")
+    head = heading(title, sheet.width_mm, sheet.anchor("survey-sketch"), aside)
+    field = FIELD_MM[sheet.inch_paper]
+    width, height = _whole_fields(sheet.width_mm, _room(sheet, title), field)
+    items = [
+        *_grid(width, height, field),
+        *(_inside(drawn.drawing, width, height) if drawn else ()),
+    ]
+    note = sheet.words("survey.field-to-write")
+    if drawn:
+        length = sheet.measure.length(field * drawn.scale / MM_PER_M)
+        note = sheet.words("survey.field", length=length)
+    return head, Piece(height + SMALL.pitch_mm + 0.8, (*items, SMALL.line(note, 0.0, height + 0.8)))
+
+
+def _room(sheet: Sheet, title: str) -> float:
+    taken = heading(title, sheet.width_mm, "").height_mm
+    return sheet.height_mm - taken - SMALL.pitch_mm - 1.0
+
+
+def _whole_fields(width: float, height: float, field: float) -> tuple[float, float]:
+    return width // field * field, height // field * field
+
+
+def _drawn(sheet: Sheet, title: str) -> PlanDrawing:
+    from renderer.drawing import plan_drawing
+
+    field = FIELD_MM[sheet.inch_paper]
+    return plan_drawing(
+        sheet.job.plan,
+        sheet.job.lay,
+        (),
+        box_mm=_whole_fields(sheet.width_mm, _room(sheet, title), field),
+        inch_paper=sheet.inch_paper,
+        words=drawing_words(sheet),
+        show=SHOWN,
+    )
+
+
+def _inside(drawing: Drawing, width: float, height: float) -> tuple[Primitive, ...]:
+    """The drawing in the middle of the squares."""
+    down = max(0.0, (height - drawing.height_mm) / 2)
+    return moved(drawing.items, (width - drawing.width_mm) / 2, down)
+
+
+def _grid(width: float, height: float, field: float) -> list[Primitive]:
+    items: list[Primitive] = []
+    for number in range(1, round(width / field)):
+        pen = GRID if number % STRONG_EVERY else STRONG
+        items.append(upright(number * field, 0.0, height, pen))
+    for number in range(1, round(height / field)):
+        pen = GRID if number % STRONG_EVERY else STRONG
+        items.append(rule(0.0, width, number * field, pen))
+    return [*items, box(0.0, 0.0, width, height, RULE)]

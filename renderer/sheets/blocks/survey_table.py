@@ -1,0 +1,51 @@
+"""A table of the survey form, its columns named as the keys of the plan file."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Annotated, Literal
+
+from renderer.plan.values import word_of
+from renderer.sheets.compact import FINE
+from renderer.sheets.kit import paragraph, subheading
+from renderer.sheets.layout import BlockUse, RowCount
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.survey import TABLES, cells_of, known_rows
+from renderer.sheets.table import Column, Row, table
+from renderer.sheets.type import WRITE_ROW_MM
+
+Of = Literal[
+    "points", "ties", "offsets", "outline", "obstacles", "features", "sockets", "loops", "crossings"
+]
+
+
+class SurveyTableUse(BlockUse):
+    """``of`` is the table, ``rows`` how many rows it has where the page has room for them.
+
+    ``empty`` is how many are empty in any case, after those that a plan fills.
+    """
+
+    of: Annotated[Of, word_of(Of, "table of the survey form")]
+    rows: RowCount = 8
+    empty: RowCount = 2
+
+
+def build(sheet: Sheet, use: SurveyTableUse) -> tuple[Piece, ...]:
+    """What the table holds and how to fill it in, then its rows."""
+    words, entry = sheet.words, TABLES[use.of]
+    columns = [
+        Column(words(f"survey.column.{key.name}"), key.share, lined=True) for key in entry.keys
+    ]
+    known = known_rows(sheet, use.of)
+    least = len(known) + use.empty
+    cells = cells_of(sheet, use.of, known, max(use.rows, least))
+    head, *rows = table(columns, [Row(each, WRITE_ROW_MM) for each in cells], sheet.width_mm)
+    title = use.title or words(f"survey.title.{use.of}")
+    return (
+        subheading(title, sheet.width_mm, words(f"survey.path.{use.of}")),
+        *paragraph(words(f"survey.how.{use.of}"), sheet.width_mm, FINE, gap_mm=0.0, keep=True),
+        head,
+        *rows[:least],
+        *(replace(row, keep=False, spare=True) for row in rows[least:]),
+    )

@@ -1,0 +1,258 @@
+"""The tables of the survey form: columns named as the plan file's keys, rows from a known plan.
+
+A table knows how to write what a plan has already; where there is no plan, or less than the form
+has rows, rows are empty.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from renderer.sheets.compact import FINE
+from renderer.sheets.measure import Measure
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Cell, Styled, Ticks, Write
+
+if TYPE_CHECKING:
+    from renderer.plan.model import Feature, Plan
+
+Values = Sequence[str]
+Known = Callable[["Plan", Measure], Iterator[Values]]
+YES_NO = ("yes", "no")
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """A column: the plan file's key, its share of the width, and whether yes or no is ticked."""
+
+    name: str
+    share: float
+    ticked: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SurveyTable:
+    """Where the table's rows stand in the plan file, its columns, and the rows of a plan."""
+
+    path: str
+    keys: tuple[Key, ...]
+    known: Known
+
+
+def filled(sheet: Sheet, text: str, *name: object) -> Cell:
+    """What is known already, or a space to write."""
+    return Styled(text, FINE) if text else Write(sheet.field_name("survey", *name))
+
+
+def yes_no(sheet: Sheet, text: str, *name: object) -> Cell:
+    """Boxes for yes and no, or the answer that is known already."""
+    words = tuple(sheet.words(f"survey.{answer}") for answer in YES_NO)
+    if text:
+        return Styled(words[YES_NO.index(text)], FINE)
+    return Ticks(tuple(sheet.field_name("survey", *name, answer) for answer in YES_NO), "", words)
+
+
+def _nothing(plan: Plan, measure: Measure) -> Iterator[Values]:
+    """Ties and offsets are worked out to coordinates; a plan does not keep them."""
+    return iter(())
+
+
+def _points(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for point in plan.survey.points:
+        yield point.name, *_xy(point.at, measure), point.what
+
+
+def _outlines(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for lawn in plan.lawns:
+        for number, corner in enumerate(lawn.outline, 1):
+            through = _pair(corner.through, measure) if corner.through else ""
+            name = lawn.name if number == 1 else "″"
+            yield name, str(number), *_xy(corner.at, measure), corner.side, through
+
+
+def _obstacles(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for thing in plan.obstacles:
+        circle = thing.circle
+        at = _xy(circle.at, measure) if circle else ("", "")
+        radius = measure.bare(circle.radius) if circle else ""
+        yield thing.name, thing.kind, *at, radius, _pairs(thing.polygon, measure)
+
+
+def _features(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for thing in plan.features:
+        radius = thing.radius or (thing.circle.radius if thing.circle else None)
+        yield (
+            thing.name,
+            thing.kind,
+            _course(thing, measure),
+            f"{thing.percent:g}" if thing.percent is not None else "",
+            measure.bare(radius) if radius is not None else "",
+            measure.bare(thing.depth) if thing.depth is not None else "",
+            thing.located.isoformat() if thing.located else "",
+        )
+
+
+def _course(thing: Feature, measure: Measure) -> str:
+    """A feature's place: its point, its middle, or the points of its line or area."""
+    at = thing.at or (thing.circle.at if thing.circle else None)
+    return _pair(at, measure) if at else _pairs(thing.line or thing.polygon, measure)
+
+
+def _sockets(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for thing in plan.features:
+        if thing.kind == "socket" and thing.at:
+            marks = ("" if m is None else YES_NO[not m] for m in (thing.protected, thing.outdoor))
+            yield thing.name, *_xy(thing.at, measure), *marks
+
+
+def _loops(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for loop in plan.loops:
+        dock = _pair(loop.dock.at, measure) if loop.dock else ""
+        generator = _pair(loop.generator.at, measure) if loop.generator else ""
+        mounted = loop.generator.mounted if loop.generator else ""
+        supply = _pair(loop.supply.at, measure) if loop.supply else ""
+        lead = measure.bare(loop.supply.lead) if loop.supply and loop.supply.lead else ""
+        yield loop.name, dock, generator, mounted, supply, lead
+
+
+def _crossings(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for loop in plan.loops:
+        for crossing in loop.crossings:
+            between = ", ".join(crossing.between)
+            yield loop.name, between, _pairs(crossing.via, measure), crossing.under
+
+
+def _xy(at: tuple[float, float], measure: Measure) -> tuple[str, str]:
+    return measure.bare(at[0]), measure.bare(at[1])
+
+
+def _pair(at: tuple[float, float], measure: Measure) -> str:
+    return f"[{', '.join(_xy(at, measure))}]"
+
+
+def _pairs(points: Sequence[tuple[float, float]] | None, measure: Measure) -> str:
+    return " ".join(_pair(point, measure) for point in points or ())
+
+
+TABLES: dict[str, SurveyTable] = {
+    "points": SurveyTable(
+        "survey.points", (Key("name", 20), Key("x", 25), Key("y", 25), Key("what", 120)), _points
+    ),
+    "ties": SurveyTable(
+        "ties",
+        (
+            Key("point", 16),
+            Key("a", 16),
+            Key("a-m", 26),
+            Key("b", 16),
+            Key("b-m", 26),
+            Key("side", 20),
+            Key("third", 18),
+            Key("third-m", 26),
+            Key("note", 26),
+        ),
+        _nothing,
+    ),
+    "offsets": SurveyTable(
+        "offsets",
+        (
+            Key("point", 16),
+            Key("from", 22),
+            Key("to", 22),
+            Key("along-m", 30),
+            Key("off-m", 30),
+            Key("side", 20),
+            Key("note", 50),
+        ),
+        _nothing,
+    ),
+    "outline": SurveyTable(
+        "lawns.outline",
+        (
+            Key("lawn", 34),
+            Key("corner", 16),
+            Key("x", 28),
+            Key("y", 28),
+            Key("side", 40),
+            Key("through", 44),
+        ),
+        _outlines,
+    ),
+    "obstacles": SurveyTable(
+        "obstacles",
+        (
+            Key("name", 36),
+            Key("kind", 24),
+            Key("x", 22),
+            Key("y", 22),
+            Key("radius", 20),
+            Key("polygon", 66),
+        ),
+        _obstacles,
+    ),
+    "features": SurveyTable(
+        "features",
+        (
+            Key("name", 34),
+            Key("kind", 30),
+            Key("at", 54),
+            Key("percent", 16),
+            Key("radius", 16),
+            Key("depth", 16),
+            Key("located", 24),
+        ),
+        _features,
+    ),
+    "sockets": SurveyTable(
+        "features.socket",
+        (
+            Key("name", 60),
+            Key("x", 25),
+            Key("y", 25),
+            Key("protected", 40, ticked=True),
+            Key("outdoor", 40, ticked=True),
+        ),
+        _sockets,
+    ),
+    "loops": SurveyTable(
+        "loops",
+        (
+            Key("name", 30),
+            Key("dock", 34),
+            Key("generator", 34),
+            Key("mounted", 28),
+            Key("supply", 36),
+            Key("lead", 28),
+        ),
+        _loops,
+    ),
+    "crossings": SurveyTable(
+        "loops.crossings",
+        (Key("loop", 26), Key("between", 50), Key("via", 74), Key("under", 40)),
+        _crossings,
+    ),
+}
+
+
+def known_rows(sheet: Sheet, name: str) -> list[Values]:
+    """What the plan, where there is one, says for a table."""
+    if sheet.known is None:
+        return []
+    return list(TABLES[name].known(sheet.known.plan, sheet.measure))
+
+
+def cells_of(
+    sheet: Sheet, name: str, known: Sequence[Values], count: int
+) -> list[tuple[Cell, ...]]:
+    """The rows of a table: the known ones, then empty ones up to ``count``."""
+    keys = TABLES[name].keys
+    empty = [("",) * len(keys)] * (count - len(known))
+    return [
+        tuple(
+            (yes_no if key.ticked else filled)(sheet, value, name, number, key.name)
+            for key, value in zip(keys, values, strict=True)
+        )
+        for number, values in enumerate((*known, *empty))
+    ]
