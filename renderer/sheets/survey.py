@@ -13,14 +13,24 @@ from typing import TYPE_CHECKING
 from renderer.sheets.compact import FINE
 from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
+from renderer.sheets.survey_known import (
+    YES_NO,
+    Values,
+    crossings,
+    features,
+    loops,
+    nothing,
+    obstacles,
+    outlines,
+    points,
+    sockets,
+)
 from renderer.sheets.table import Cell, Styled, Ticks, Write
 
 if TYPE_CHECKING:
-    from renderer.plan.model import Feature, Plan
+    from renderer.plan.model import Plan
 
-Values = Sequence[str]
 Known = Callable[["Plan", Measure], Iterator[Values]]
-YES_NO = ("yes", "no")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,91 +64,9 @@ def yes_no(sheet: Sheet, text: str, *name: object) -> Cell:
     return Ticks(tuple(sheet.field_name("survey", *name, answer) for answer in YES_NO), "", words)
 
 
-def _nothing(plan: Plan, measure: Measure) -> Iterator[Values]:
-    """Ties and offsets are worked out to coordinates; a plan does not keep them."""
-    return iter(())
-
-
-def _points(plan: Plan, measure: Measure) -> Iterator[Values]:
-    for point in plan.survey.points:
-        yield point.name, *_xy(point.at, measure), point.what
-
-
-def _outlines(plan: Plan, measure: Measure) -> Iterator[Values]:
-    for lawn in plan.lawns:
-        for number, corner in enumerate(lawn.outline, 1):
-            through = _pair(corner.through, measure) if corner.through else ""
-            name = lawn.name if number == 1 else "″"
-            yield name, str(number), *_xy(corner.at, measure), corner.side, through
-
-
-def _obstacles(plan: Plan, measure: Measure) -> Iterator[Values]:
-    for thing in plan.obstacles:
-        circle = thing.circle
-        at = _xy(circle.at, measure) if circle else ("", "")
-        radius = measure.bare(circle.radius) if circle else ""
-        yield thing.name, thing.kind, *at, radius, _pairs(thing.polygon, measure)
-
-
-def _features(plan: Plan, measure: Measure) -> Iterator[Values]:
-    for thing in plan.features:
-        radius = thing.radius or (thing.circle.radius if thing.circle else None)
-        yield (
-            thing.name,
-            thing.kind,
-            _course(thing, measure),
-            f"{thing.percent:g}" if thing.percent is not None else "",
-            measure.bare(radius) if radius is not None else "",
-            measure.bare(thing.depth) if thing.depth is not None else "",
-            thing.located.isoformat() if thing.located else "",
-        )
-
-
-def _course(thing: Feature, measure: Measure) -> str:
-    """A feature's place: its point, its middle, or the points of its line or area."""
-    at = thing.at or (thing.circle.at if thing.circle else None)
-    return _pair(at, measure) if at else _pairs(thing.line or thing.polygon, measure)
-
-
-def _sockets(plan: Plan, measure: Measure) -> Iterator[Values]:
-    for thing in plan.features:
-        if thing.kind == "socket" and thing.at:
-            marks = ("" if m is None else YES_NO[not m] for m in (thing.protected, thing.outdoor))
-            yield thing.name, *_xy(thing.at, measure), *marks
-
-
-def _loops(plan: Plan, measure: Measure) -> Iterator[Values]:
-    for loop in plan.loops:
-        dock = _pair(loop.dock.at, measure) if loop.dock else ""
-        generator = _pair(loop.generator.at, measure) if loop.generator else ""
-        mounted = loop.generator.mounted if loop.generator else ""
-        supply = _pair(loop.supply.at, measure) if loop.supply else ""
-        lead = measure.bare(loop.supply.lead) if loop.supply and loop.supply.lead else ""
-        yield loop.name, dock, generator, mounted, supply, lead
-
-
-def _crossings(plan: Plan, measure: Measure) -> Iterator[Values]:
-    for loop in plan.loops:
-        for crossing in loop.crossings:
-            between = ", ".join(crossing.between)
-            yield loop.name, between, _pairs(crossing.via, measure), crossing.under
-
-
-def _xy(at: tuple[float, float], measure: Measure) -> tuple[str, str]:
-    return measure.bare(at[0]), measure.bare(at[1])
-
-
-def _pair(at: tuple[float, float], measure: Measure) -> str:
-    return f"[{', '.join(_xy(at, measure))}]"
-
-
-def _pairs(points: Sequence[tuple[float, float]] | None, measure: Measure) -> str:
-    return " ".join(_pair(point, measure) for point in points or ())
-
-
 TABLES: dict[str, SurveyTable] = {
     "points": SurveyTable(
-        "survey.points", (Key("name", 20), Key("x", 25), Key("y", 25), Key("what", 120)), _points
+        "survey.points", (Key("name", 20), Key("x", 25), Key("y", 25), Key("what", 120)), points
     ),
     "ties": SurveyTable(
         "ties",
@@ -153,7 +81,7 @@ TABLES: dict[str, SurveyTable] = {
             Key("third-m", 26),
             Key("note", 26),
         ),
-        _nothing,
+        nothing,
     ),
     "offsets": SurveyTable(
         "offsets",
@@ -166,7 +94,7 @@ TABLES: dict[str, SurveyTable] = {
             Key("side", 20),
             Key("note", 50),
         ),
-        _nothing,
+        nothing,
     ),
     "outline": SurveyTable(
         "lawns.outline",
@@ -178,7 +106,7 @@ TABLES: dict[str, SurveyTable] = {
             Key("side", 40),
             Key("through", 44),
         ),
-        _outlines,
+        outlines,
     ),
     "obstacles": SurveyTable(
         "obstacles",
@@ -190,7 +118,7 @@ TABLES: dict[str, SurveyTable] = {
             Key("radius", 20),
             Key("polygon", 66),
         ),
-        _obstacles,
+        obstacles,
     ),
     "features": SurveyTable(
         "features",
@@ -203,7 +131,7 @@ TABLES: dict[str, SurveyTable] = {
             Key("depth", 16),
             Key("located", 24),
         ),
-        _features,
+        features,
     ),
     "sockets": SurveyTable(
         "features.socket",
@@ -214,7 +142,7 @@ TABLES: dict[str, SurveyTable] = {
             Key("protected", 40, ticked=True),
             Key("outdoor", 40, ticked=True),
         ),
-        _sockets,
+        sockets,
     ),
     "loops": SurveyTable(
         "loops",
@@ -226,12 +154,12 @@ TABLES: dict[str, SurveyTable] = {
             Key("supply", 36),
             Key("lead", 28),
         ),
-        _loops,
+        loops,
     ),
     "crossings": SurveyTable(
         "loops.crossings",
         (Key("loop", 26), Key("between", 50), Key("via", 74), Key("under", 40)),
-        _crossings,
+        crossings,
     ),
 }
 

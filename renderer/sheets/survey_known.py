@@ -1,0 +1,97 @@
+"""What a plan says already, as rows of the survey form's tables."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from renderer.sheets.measure import Measure
+
+if TYPE_CHECKING:
+    from renderer.plan.model import Feature, Plan
+
+Values = Sequence[str]
+YES_NO = ("yes", "no")
+DITTO = "″"
+
+
+def nothing(plan: Plan, measure: Measure) -> Iterator[Values]:
+    """Ties and offsets are worked out to coordinates; a plan does not keep them."""
+    return iter(())
+
+
+def points(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for point in plan.survey.points:
+        yield point.name, *_xy(point.at, measure), point.what
+
+
+def outlines(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for lawn in plan.lawns:
+        for number, corner in enumerate(lawn.outline, 1):
+            through = _pair(corner.through, measure) if corner.through else ""
+            name = lawn.name if number == 1 else DITTO
+            yield name, str(number), *_xy(corner.at, measure), corner.side, through
+
+
+def obstacles(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for thing in plan.obstacles:
+        circle = thing.circle
+        at = _xy(circle.at, measure) if circle else ("", "")
+        radius = measure.bare(circle.radius) if circle else ""
+        yield thing.name, thing.kind, *at, radius, _pairs(thing.polygon, measure)
+
+
+def features(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for thing in plan.features:
+        radius = thing.radius or (thing.circle.radius if thing.circle else None)
+        yield (
+            thing.name,
+            thing.kind,
+            _course(thing, measure),
+            f"{thing.percent:g}" if thing.percent is not None else "",
+            measure.bare(radius) if radius is not None else "",
+            measure.bare(thing.depth) if thing.depth is not None else "",
+            thing.located.isoformat() if thing.located else "",
+        )
+
+
+def _course(thing: Feature, measure: Measure) -> str:
+    """A feature's place: its point, its middle, or the points of its line or area."""
+    at = thing.at or (thing.circle.at if thing.circle else None)
+    return _pair(at, measure) if at else _pairs(thing.line or thing.polygon, measure)
+
+
+def sockets(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for thing in plan.features:
+        if thing.kind == "socket" and thing.at:
+            marks = ("" if m is None else YES_NO[not m] for m in (thing.protected, thing.outdoor))
+            yield thing.name, *_xy(thing.at, measure), *marks
+
+
+def loops(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for loop in plan.loops:
+        dock = _pair(loop.dock.at, measure) if loop.dock else ""
+        generator = _pair(loop.generator.at, measure) if loop.generator else ""
+        mounted = loop.generator.mounted if loop.generator else ""
+        supply = _pair(loop.supply.at, measure) if loop.supply else ""
+        lead = measure.bare(loop.supply.lead) if loop.supply and loop.supply.lead else ""
+        yield loop.name, dock, generator, mounted, supply, lead
+
+
+def crossings(plan: Plan, measure: Measure) -> Iterator[Values]:
+    for loop in plan.loops:
+        for crossing in loop.crossings:
+            between = ", ".join(crossing.between)
+            yield loop.name, between, _pairs(crossing.via, measure), crossing.under
+
+
+def _xy(at: tuple[float, float], measure: Measure) -> tuple[str, str]:
+    return measure.bare(at[0]), measure.bare(at[1])
+
+
+def _pair(at: tuple[float, float], measure: Measure) -> str:
+    return f"[{', '.join(_xy(at, measure))}]"
+
+
+def _pairs(points: Sequence[tuple[float, float]] | None, measure: Measure) -> str:
+    return " ".join(_pair(point, measure) for point in points or ())
