@@ -34,7 +34,7 @@ def tile_references(scene: Scene) -> tuple[Reference, ...]:
     """At least two points in the frame, the surest kind first."""
     inner = scene.view.frame.grown(-INSET_MM)
     found: list[Reference] = []
-    for source in (_fixed, _corners, _control_pegs, _grid):
+    for source in (_fixed, _corners, _control_pegs, _grid_on_lawns, _grid):
         if len(found) >= LEAST:
             break
         near = [
@@ -89,19 +89,26 @@ def _control_pegs(scene: Scene) -> Iterator[Reference]:
                 yield Reference(name, (peg.x, peg.y), "peg")
 
 
+def _grid_on_lawns(scene: Scene) -> Iterator[Reference]:
+    """Those crosses that lie within the bounds of the lawns."""
+    lawns = np.concatenate([np.asarray(lawn.outline.exterior.coords) for lawn in scene.lay.lawns])
+    (x0, y0), (x1, y1) = lawns.min(axis=0), lawns.max(axis=0)
+    for cross in _grid(scene):
+        if x0 <= cross.at[0] <= x1 and y0 <= cross.at[1] <= y1:
+            yield cross
+
+
 def _grid(scene: Scene) -> Iterator[Reference]:
     """Crosses at round coordinates, at least 40 mm apart on paper."""
     unit = M_PER_FOOT if scene.units == "ft" else 1.0
     corners = np.array([scene.view.back(p) for p in scene.view.frame.corners()])
-    lawns = np.concatenate([np.asarray(lawn.outline.exterior.coords) for lawn in scene.lay.lawns])
     step = next(
         s * unit
         for power in range(5)
         for s in (10.0**power, 2 * 10.0**power, 5 * 10.0**power)
         if scene.view.mm(s * unit) >= 40.0
     )
-    low = np.ceil(np.maximum(corners.min(axis=0), lawns.min(axis=0)) / step)
-    high = np.floor(np.minimum(corners.max(axis=0), lawns.max(axis=0)) / step)
+    low, high = np.ceil(corners.min(axis=0) / step), np.floor(corners.max(axis=0) / step)
     for i in np.arange(low[0], high[0] + 1).tolist():
         for j in np.arange(low[1], high[1] + 1).tolist():
             text = scene.words["label.grid"].format(

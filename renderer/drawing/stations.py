@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, pieces
+from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, disc, pieces
 from renderer.drawing.geometry import as_points, at_distances, chain, clip_chain
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pegs import mown_side
-from renderer.drawing.pens import MARK_TEXT, NAME_TEXT, SIDE_TEXT, SUPPLY, Lettering
+from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, SIDE_TEXT, SUPPLY, WHITE, Lettering
 from renderer.drawing.scene import MARK, Part, Scene
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
-from renderer.drawing.spots import about
-from renderer.drawing.symbols import SYMBOLS, named
+from renderer.drawing.spots import LEADER_DOT_MM, about
+from renderer.drawing.symbols import SYMBOLS, named, six_sided
 from renderer.ground.references import references as references_of
-from renderer.primitives import Line, Primitive
+from renderer.primitives import BLACK, Circle, Line, Primitive
 
 if TYPE_CHECKING:
     from renderer.drawing.geometry import Chain, Point
@@ -28,6 +28,9 @@ TURNS = (0, *(turn * side for turn in range(20, 161, 20) for side in (1, -1)), 1
 AROUND = tuple((turn, abs(turn) / 225) for turn in TURNS)
 FAR = (2.0, 5.0, 9.0, 14.0, 20.0, 27.0)
 CORNER_M = 0.05
+FLAG_TIP_MM = 2.0
+# The leader of a flag ends at its place, or at the edge of a symbol that stands there.
+FLAG_REACH_MM = (0.2, 1.6, 3.4, 4.6)
 
 
 def marked(
@@ -189,18 +192,29 @@ def reference_points(scene: Scene) -> tuple[tuple[str, tuple[float, float]], ...
 
 
 def findings(scene: Scene) -> Iterable[Part]:
-    """A mark at the place of each finding that is more than a note, numbered as in the list."""
+    """A flag led to the place of each finding that is more than a note, numbered as in the list."""
     for number, finding in enumerate(scene.findings, 1):
         if finding.at is not None and finding.level != "note" and scene.view.sees(finding.at):
-            yield marked(
-                "finding",
-                f"finding {number}",
-                scene.view.point(finding.at),
-                scene.words["label.finding"].format(number=number),
-                way=(0.7071, -0.7071),
-                lettering=NAME_TEXT,
-                priority=15,
-            )
+            text = scene.words["label.finding"].format(number=number)
+            at = scene.view.point(finding.at)
+            label = _flag(f"finding {number}", text, (round(at[0], 3), round(at[1], 3)))
+            yield Part(labels=(label,), used=frozenset({"finding"}))
+
+
+def _flag(key: str, text: str, at: Point) -> Label:
+    """A text in a six-sided frame with a leader to the place that it tells of."""
+    wide, high = text_size((text,), SIDE_TEXT)
+    size = (wide + 2 * FLAG_TIP_MM, high + 0.8)
+    spots = []
+    for radius in FLAG_REACH_MM:
+        dot = Circle(at, LEADER_DOT_MM, None, BLACK, role="finding")
+        for spot in about(disc(at, radius), size, (0.7071, -0.7071), swing=AROUND, far=FAR):
+            if spot.strokes:
+                frame = Line(six_sided(spot.box), MIDDLE, closed=True, fill=WHITE, role="finding")
+                end = (dot,) if radius == FLAG_REACH_MM[0] else ()
+                marks = (*spot.marks, *end, frame)
+                spots.append(spot._replace(marks=marks, cost=spot.cost + radius))
+    return Label(key, (text,), SIDE_TEXT, 15, tuple(spots), badge=True)
 
 
 def pins(scene: Scene) -> Iterable[Part]:

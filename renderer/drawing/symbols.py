@@ -228,17 +228,21 @@ def grid_cross(at: Point, turn: float) -> tuple[Primitive, ...]:
     )
 
 
+def six_sided(box: Box) -> tuple[Point, ...]:
+    """The frame of a flag: a box with pointed ends."""
+    x, y, tip = box.x, box.y, min(box.hh, 1.4)
+    left, right = x - box.hw, x + box.hw
+    top, low = y - box.hh, y + box.hh
+    upper = ((left, y), (left + tip, top), (right - tip, top))
+    lower = ((right, y), (right - tip, low), (left + tip, low))
+    return tuple((round(px, 3), round(py, 3)) for px, py in (*upper, *lower))
+
+
 def finding(at: Point, turn: float) -> tuple[Primitive, ...]:
-    """A diamond with a stroke and a point: read what is said of this place."""
+    """An empty flag with a stroke and a point: read what is said of this place."""
+    frame = six_sided(Box(at[0], at[1], 3.4, 2.1))
     return (
-        _line(
-            ((0.0, -2.3), (2.3, 0.0), (0.0, 2.3), (-2.3, 0.0)),
-            at,
-            0.0,
-            MIDDLE,
-            closed=True,
-            fill=WHITE,
-        ),
+        Line(frame, MIDDLE, closed=True, fill=WHITE),
         _line(((0.0, -1.2), (0.0, 0.4)), at, 0.0, MIDDLE),
         Circle((at[0], round(at[1] + 1.1, 3)), 0.3, None, BLACK),
     )
@@ -286,7 +290,7 @@ SYMBOLS: dict[str, Symbol] = {
     "slope": Symbol(slope, 2.6),
     "reference": Symbol(reference, 2.3),
     "grid": Symbol(grid_cross, 2.5),
-    "finding": Symbol(finding, 2.5),
+    "finding": Symbol(finding, 3.7),
     "arrow": Symbol(arrow, 1.3),
     "arrow.small": Symbol(arrow_small, 0.9),
 }

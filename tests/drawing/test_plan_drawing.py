@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from renderer.checks.finding import Finding
 from renderer.drawing import LAYERS, DrawError, PlanDrawing, drawing_words, plan_drawing
 from renderer.drawing.legends import rows
 from renderer.drawing.scene import slug
@@ -169,3 +170,18 @@ def test_plans_on_disk(any_plan: Path) -> None:
     expected |= {f"lawn-{slug(lawn.name)}" for lawn in lay.lawns}
     assert ids == expected
     assert all(row.text for row in rows(made.used, words))
+
+
+@pytest.mark.parametrize("at", [(10.0, 9.0), handmade.lay().loops[0].start, (6.0, -1.0)])
+def test_a_finding_is_flagged_at_its_place_even_under_a_symbol(at: tuple[float, float]) -> None:
+    found = (
+        Finding("dock-run", "warn", "Too short.", at=at),
+        Finding("machine-figures", "note", "Not confirmed.", at=(5.0, 5.0)),
+    )
+    made = plan_drawing(
+        handmade.plan(), handmade.lay(), found, box_mm=BOX, inch_paper=False, words=drawing_words()
+    )
+    texts = [i.text for i in made.drawing.items if isinstance(i, Text)]
+    assert "! 1" in texts and "! 2" not in texts
+    assert "finding" in made.used
+    assert faults(made.drawing) == []
