@@ -45,7 +45,10 @@ def loops_too_near(case: Case) -> Iterator[Hit]:
 def crossing_idle(case: Case) -> Iterator[Hit]:
     """Crossings that the walk did not need or could not use."""
     for loop, one, two in case.lay.idle_crossings:
-        message = f"The crossing between {one} and {two} on the loop {loop} is not used"
+        message = (
+            f"The crossing between {one} and {two} on the loop {loop} is not used: it joins what "
+            f"is joined already, or its way does not keep clear of other wire"
+        )
         yield Hit(message, about=loop)
 
 
@@ -93,7 +96,7 @@ RULES = (
         "warn",
         crossing_idle,
         "A crossing that joins nothing is work and wire for nothing.",
-        "Leave it out, or check which lawns it was to join",
+        "Leave it out, or check its via points and which lawns it was to join",
     ),
     Rule(
         "crossing-over-lawn",

@@ -215,11 +215,6 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         },
         {"crossing-over-lawn", "loops-cross"},
     ),
-    "a crossing through the lawn": (
-        JOB,
-        {"loops.0.crossings.0.via": [[2, 4], [20, -3]]},
-        {"crossing-over-lawn", "wire-crosses-itself"},
-    ),
     "a dock on a sharp corner": (
         changed(JOB, {"machine.corner_radius": 0}),
         {"loops.0.dock.at": [-1, -0.5], "loops.0.supply.lead": 8},

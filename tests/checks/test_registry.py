@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 # what no plan can bring about through the engine, and has a test of its own
-ON_ITS_OWN = {"corner-too-sharp"}
+ON_ITS_OWN = {"wire-crosses-itself", "corner-too-sharp"}
 
 
 @pytest.mark.parametrize("rule", RULES.values(), ids=RULES.keys())
