@@ -141,7 +141,8 @@ def _format_12(table: bytes) -> dict[str, int]:
     groups = struct.unpack_from(">I", table, 12)[0]
     for index in range(groups):
         first, last, glyph = struct.unpack_from(">III", table, 16 + 12 * index)
-        glyphs.update(zip(map(chr, range(first, last + 1)), range(glyph, sys.maxsize)))
+        codes = range(first, last + 1)
+        glyphs.update(zip(map(chr, codes), range(glyph, glyph + len(codes)), strict=True))
     return glyphs
 
 

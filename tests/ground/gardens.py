@@ -6,6 +6,7 @@ that are parallel, in line, or exactly at a threshold.
 
 from __future__ import annotations
 
+import itertools
 import json
 import math
 import os
@@ -170,7 +171,7 @@ def _loops(draw: Draw, lawns: list[dict[str, Any]]) -> list[dict[str, Any]]:
         loop["crossings"] = [
             {"between": [one["name"], two["name"]]}
             | ({"via": [_between(one, two)]} if draw(st.booleans()) else {})
-            for one, two in zip(mine, mine[1:], strict=False)
+            for one, two in itertools.pairwise(mine)
             if draw(st.integers(0, 4))
         ]
         if draw(st.integers(0, 3)) == 0:

@@ -1,15 +1,14 @@
-"""Plain geometry that tests judge by, written apart from the engine: nothing of it is imported here."""
+"""Plain geometry that tests judge by, written apart from the engine, importing nothing of it."""
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from numpy.typing import NDArray
 
     from renderer.plan.model import Lawn, Obstacle
@@ -111,7 +110,9 @@ def _left(a: Floats, b: Floats, c: Floats) -> Floats:
 def sides_of(lawn: Lawn) -> list[tuple[str, XY, XY | None, XY]]:
     """Kind, start, point that an arc passes, and end of each side."""
     ring = lawn.outline
-    return [(v.side, v.at, v.through, w.at) for v, w in zip(ring, (*ring[1:], ring[0]), strict=True)]
+    return [
+        (v.side, v.at, v.through, w.at) for v, w in zip(ring, (*ring[1:], ring[0]), strict=True)
+    ]
 
 
 def side_off(side: tuple[str, XY, XY | None, XY], a: Floats, b: Floats) -> float:
@@ -132,7 +133,7 @@ def obstacle_off(obstacle: Obstacle, a: Floats, b: Floats) -> float:
     if bool(np.any(winding(ring, a[:1]) != 0)):
         return 0.0
     corners = [(float(x), float(y)) for x, y in ring]
-    return min(line_off(a, b, p, q) for p, q in zip(corners, corners[1:], strict=False))
+    return min(line_off(a, b, p, q) for p, q in itertools.pairwise(corners))
 
 
 def points_off(lawn: Lawn, points: Floats) -> list[tuple[str, Floats]]:
