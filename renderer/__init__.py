@@ -15,17 +15,22 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
     from os import PathLike
 
     from renderer.checks.finding import Finding
     from renderer.ground.lay import Lay
+    from renderer.plan.day import DayPlan
     from renderer.plan.model import Plan
+    from renderer.primitives import Document
+    from renderer.sheets import JobData, Layout
 
-__all__ = ["Refused", "check", "draw", "lay", "load", "print_sheets"]
+__all__ = ["Refused", "check", "draw", "lay", "load", "load_day", "print_class", "print_sheets"]
 __version__ = "0.1.0"
 
 DEFAULT_LAYOUT = "crew-work-order"
+DEFAULT_PACK = "day-pack"
+DEFAULT_LESSON = "exercise"
 USUAL_PAPER = {"m": "A4", "ft": "Letter"}
 PICTURE_DPI = 150.0
 
@@ -53,6 +58,16 @@ def load(path: str | PathLike[str]) -> Plan:
     file cannot be read or is not valid.
     """
     from renderer.plan import load as read
+
+    return read(path)
+
+
+def load_day(path: str | PathLike[str]) -> tuple[DayPlan, tuple[Plan, ...]]:
+    """The day in a day file, and the plans of its jobs in their order.
+
+    Raises ``renderer.plan.PlanError`` as ``load`` does, for the day file and for each plan.
+    """
+    from renderer.plan import load_day as read
 
     return read(path)
 
@@ -109,26 +124,90 @@ def draw(
 def print_sheets(
     plans: Sequence[Plan],
     *,
-    layout: str = DEFAULT_LAYOUT,
+    day: DayPlan | None = None,
+    layout: str | None = None,
     paper: str | None = None,
     scale: float | None = None,
     draft: bool = False,
+    fields: bool | None = None,
+    two_sided: bool | None = None,
+    progress: Callable[[int, int], None] | None = None,
 ) -> bytes:
     """The sheets of one or several jobs as the bytes of one PDF.
 
-    ``layout`` is the name of a layout or the path of one's own; ``paper`` is
-    the layout's own when left out. Raises ``Refused`` where a finding stops a
-    lay, unless ``draft`` prints it with a mark on every page.
+    ``layout`` is the name of a layout or the path of one's own: when left out, the crew work order
+    for one plan, the day pack for several or for a ``day``. ``paper`` is the layout's own when left
+    out, and so are ``fields``, which makes boxes fillable, and ``two_sided``, which lets each job
+    of a pack begin on a new leaf. ``progress`` is told how many steps of how many are done. Raises
+    ``Refused`` where a finding stops a lay, unless ``draft`` prints it with a mark on every page.
     """
     from renderer.output.pdf import write_pdf
-    from renderer.plan import digest
-    from renderer.sheets import JobData, compose, load_layout
+    from renderer.sheets import load_layout
+    from renderer.sheets.compose_pack import compose_pack
+    from renderer.sheets.pack import pack_of
 
-    chosen = load_layout(layout)
+    is_pack = day is not None or len(plans) > 1
+    chosen = load_layout(layout or (DEFAULT_PACK if is_pack else DEFAULT_LAYOUT))
+    switches = {"form_fields": fields, "two_sided": two_sided}
+    chosen = chosen.model_copy(update={k: v for k, v in switches.items() if v is not None})
+    if chosen.each is None:
+        return write_pdf(_job_by_job(plans, chosen, paper, scale, draft, progress))
+    pack = pack_of(plans, day, progress)
+    _refuse_stops(pack.jobs, draft)
+    document = compose_pack(pack, chosen, paper=paper, scale=scale, draft=draft, progress=progress)
+    return write_pdf(document)
+
+
+def print_class(
+    plan: Plan,
+    count: int,
+    *,
+    seed: int = 1,
+    layout: str = DEFAULT_LESSON,
+    paper: str | None = None,
+    scale: float | None = None,
+    fields: bool | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> tuple[bytes, bytes]:
+    """Different exercises from one garden: the trainees' PDF, and the trainer's with the key.
+
+    ``count`` is how many, ``seed`` which ones: the same seed gives the same bytes. Nothing in
+    either file says whose garden it is, and nothing in the first answers anything. ``layout`` is
+    one that names a ``key``; ``paper``, ``scale`` and ``fields`` are as for ``print_sheets``.
+    Raises ``renderer.sheets.SheetError`` where no such garden lays without a stop.
+    """
+    from renderer.output.pdf import write_pdf
+    from renderer.sheets import compose
+    from renderer.sheets.teaching.variants import class_layouts, exercises
+
+    sheets = class_layouts(layout, fields)
+    jobs = exercises(plan, sheets[0].language, count, seed, progress)
+    for_trainees, for_trainer = (
+        write_pdf(compose(jobs, each, paper=paper, scale=scale)) for each in sheets
+    )
+    return for_trainees, for_trainer
+
+
+def _job_by_job(
+    plans: Sequence[Plan],
+    layout: Layout,
+    paper: str | None,
+    scale: float | None,
+    draft: bool,
+    progress: Callable[[int, int], None] | None,
+) -> Document:
+    from renderer.plan import digest
+    from renderer.sheets import JobData, compose
+
     jobs = []
     for plan in plans:
         laid = lay(plan)
         jobs.append(JobData(plan, laid, check(plan, laid), digest(plan)))
+    _refuse_stops(jobs, draft)
+    return compose(jobs, layout, paper=paper, scale=scale, draft=draft, progress=progress)
+
+
+def _refuse_stops(jobs: Sequence[JobData], draft: bool) -> None:
     stops = tuple(
         (job.plan.job.number, found)
         for job in jobs
@@ -136,4 +215,3 @@ def print_sheets(
     )
     if stops and not draft:
         raise Refused(stops)
-    return write_pdf(compose(jobs, chosen, paper=paper, scale=scale, draft=draft))

@@ -11,7 +11,7 @@ import os
 import sys
 from typing import TYPE_CHECKING, NoReturn
 
-from renderer import DEFAULT_LAYOUT, __version__
+from renderer import DEFAULT_LAYOUT, DEFAULT_PACK, __version__
 from renderer.terminal import EXIT_BROKEN_PIPE, EXIT_INTERRUPTED, EXIT_INVALID, complain
 
 if TYPE_CHECKING:
@@ -28,6 +28,7 @@ example: pegline print garden.plan.yaml -o work-order.pdf
 exit codes: 0 done; 1 a finding stops the lay; 2 a file could not be read or is not valid
 Each command explains itself: pegline print --help"""
 
+CLASS_MOST = 200
 PAPER_HELP = "A4, A3, Letter, Legal or Tabloid"
 
 
@@ -114,16 +115,42 @@ def _add_draw(commands: Commands) -> None:
 
 def _add_print(commands: Commands) -> None:
     command = _add_command(commands, "print", "prints the sheets of one or several jobs as a PDF")
-    command.add_argument("jobs", metavar="JOB", nargs="+", help="a plan file")
+    command.add_argument(
+        "jobs", metavar="JOB", nargs="*", help="a plan file, or one day file (ends in .day.yaml)"
+    )
     command.add_argument("-o", "--output", metavar="FILE", required=True, help="ends in .pdf")
     command.add_argument(
         "--layout",
         metavar="NAME",
-        default=DEFAULT_LAYOUT,
-        help=f"what to print, or a layout file of your own ({DEFAULT_LAYOUT})",
+        help="what to print, or a layout file of your own "
+        f"({DEFAULT_LAYOUT} for one plan, {DEFAULT_PACK} for several)",
     )
     command.add_argument("--paper", help=f"{PAPER_HELP} (what the layout says)")
     _add_scale(command)
+    command.add_argument(
+        "--fields",
+        action=argparse.BooleanOptionalAction,
+        help="make tick boxes and write-in rows fillable on a screen (what the layout says)",
+    )
+    command.add_argument(
+        "--sides",
+        type=int,
+        choices=(1, 2),
+        help="sides that a leaf is printed on; with 2 each job of a pack begins on a new leaf",
+    )
+    command.add_argument(
+        "--class",
+        dest="class_size",
+        type=class_size,
+        metavar="N",
+        help="so many different exercises from one plan, their key in a file of its own",
+    )
+    command.add_argument(
+        "--seed", type=int, metavar="N", help="which exercises: the same number, the same ones (1)"
+    )
+    command.add_argument(
+        "--key", metavar="FILE", help="the file for the key (the output's name with -key)"
+    )
     command.add_argument(
         "--draft",
         action="store_true",
@@ -138,6 +165,13 @@ def _add_scale(command: argparse.ArgumentParser) -> None:
         metavar="N",
         help="1:N, for example 100 or 1:100 (the largest usual scale that fits)",
     )
+
+
+def class_size(text: str) -> int:
+    """How many exercises a class needs; an argparse error for anything else."""
+    if not text.strip().isdecimal() or not 1 <= int(text) <= CLASS_MOST:
+        raise argparse.ArgumentTypeError(f"{text!r} is no class; write 1 to {CLASS_MOST}")
+    return int(text)
 
 
 def scale(text: str) -> float:

@@ -7,13 +7,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args
 
 import renderer
-from renderer.terminal import EXIT_FINE, EXIT_INVALID, EXIT_STOPPED, complain, write_out
+from renderer.terminal import EXIT_FINE, EXIT_INVALID, EXIT_STOPPED, Bar, complain, write_out
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from renderer.checks.finding import Finding
+    from renderer.plan.day import DayPlan
     from renderer.plan.model import Plan
 
 ENDINGS: tuple[renderer.Ending, ...] = get_args(renderer.Ending)
@@ -71,16 +72,23 @@ def run_draw(arguments: argparse.Namespace) -> int:
 
 def run_print(arguments: argparse.Namespace) -> int:
     """The sheets as a PDF, or the findings that stop them."""
+    if arguments.class_size is not None or arguments.seed is not None:
+        return run_class(arguments)
     _ending(arguments.output, ("pdf",))
-    plans = [renderer.load(path) for path in arguments.jobs]
+    day, plans = _jobs(arguments.jobs)
     try:
-        data = renderer.print_sheets(
-            plans,
-            layout=arguments.layout,
-            paper=arguments.paper,
-            scale=arguments.scale,
-            draft=arguments.draft,
-        )
+        with Bar("printing") as bar:
+            data = renderer.print_sheets(
+                plans,
+                day=day,
+                layout=arguments.layout,
+                paper=arguments.paper,
+                scale=arguments.scale,
+                draft=arguments.draft,
+                fields=arguments.fields,
+                two_sided=None if arguments.sides is None else arguments.sides == 2,
+                progress=bar.step if len(plans) > 1 else None,
+            )
     except renderer.Refused as refused:
         for job, findings in refused.stops:
             for finding in findings:
@@ -91,12 +99,74 @@ def run_print(arguments: argparse.Namespace) -> int:
     return EXIT_FINE
 
 
-def run_layouts(arguments: argparse.Namespace) -> int:
-    """The layouts that come with pegline, by name and title."""
-    from renderer.sheets import layouts
-
-    write_out("".join(f"{name:<20} {title}\n" for name, title in layouts()))
+def run_class(arguments: argparse.Namespace) -> int:
+    """Different exercises from one plan in one file, their key in another."""
+    _ending(arguments.output, ("pdf",))
+    if len(arguments.jobs) != 1:
+        raise Usage("--class makes its exercises from one plan; name one")
+    output = Path(arguments.output)
+    key = arguments.key or str(output.with_name(f"{output.stem}-key{output.suffix}"))
+    _ending(key, ("pdf",))
+    if Path(key).resolve() == output.resolve():
+        raise Usage(f"{key}: the key has to stay out of the trainees' file; name another")
+    plan = renderer.load(arguments.jobs[0])
+    count = arguments.class_size or 1
+    with Bar("exercises") as bar:
+        for_trainees, for_trainer = renderer.print_class(
+            plan,
+            count,
+            seed=1 if arguments.seed is None else arguments.seed,
+            layout=arguments.layout or renderer.DEFAULT_LESSON,
+            paper=arguments.paper,
+            scale=arguments.scale,
+            fields=arguments.fields,
+            progress=bar.step if count > 1 else None,
+        )
+    _write_file(arguments.output, for_trainees)
+    _write_file(key, for_trainer)
     return EXIT_FINE
+
+
+def _jobs(paths: list[str]) -> tuple[DayPlan | None, Sequence[Plan]]:
+    """The plans in their order, and the day where a day file names them."""
+    from renderer.plan import is_day_file
+
+    days = [path for path in paths if is_day_file(path)]
+    if not days:
+        return None, [renderer.load(path) for path in paths]
+    if len(paths) > 1:
+        raise Usage(f"{days[0]}: a day file stands alone; list all jobs in it")
+    return renderer.load_day(days[0])
+
+
+def run_layouts(arguments: argparse.Namespace) -> int:
+    """The layouts that come with pegline: name, title, and the blocks that each uses."""
+    from renderer.sheets import layouts
+    from renderer.sheets.blocks import BLOCKS
+
+    lines = []
+    for name, layout in layouts():
+        lines.append(f"{name:<18} {layout.title}")
+        if layout.each:
+            lines += _listed("before the jobs", (use.block for use in layout.front))
+            lines += _listed("each job", [layout.each.title])
+        else:
+            lines += _listed("blocks", (use.block for use in layout.blocks))
+    for scope, of in (("job", "a job's blocks"), ("pack", "a pack's blocks before the jobs")):
+        lines.append("")
+        lines.append(f"{of}: usable in any layout of that kind")
+        lines += _listed("", (name for name, block in BLOCKS.items() if block.scope == scope))
+    write_out("\n".join(lines) + "\n")
+    return EXIT_FINE
+
+
+def _listed(label: str, names: Iterable[str]) -> list[str]:
+    import textwrap
+
+    head = f"  {label}: " if label else "  "
+    return textwrap.wrap(
+        head + ", ".join(names), 79, subsequent_indent="    ", break_on_hyphens=False
+    )
 
 
 def run_schema(arguments: argparse.Namespace) -> int:

@@ -8,7 +8,10 @@ needs to know of the other.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 Point = tuple[float, float]
 FaceName = Literal["regular", "bold", "italic", "condensed", "condensed_bold"]
@@ -158,7 +161,7 @@ class Drawing:
 class Document:
     """Finished pages and what a viewer shows of them."""
 
-    pages: tuple[Page, ...]
+    pages: Sequence[Page]
     title: str
     author: str = ""
     subject: str = ""

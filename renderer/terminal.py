@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from typing import Self
 
 EXIT_FINE = 0
 EXIT_STOPPED = 1
@@ -23,3 +24,32 @@ def write_out(text: str) -> None:
     sys.stdout.flush()
     sys.stdout.buffer.write(text.encode())
     sys.stdout.buffer.flush()
+
+
+class Bar:
+    """A progress bar on standard error, where that is a terminal; silent elsewhere.
+
+    Used as a context, at whose end the line is cleared.
+    """
+
+    WIDTH = 32
+
+    def __init__(self, what: str) -> None:
+        self._what = what
+        self._shown = False
+
+    def __enter__(self) -> Self:
+        return self
+
+    def step(self, done: int, count: int) -> None:
+        """Shows that ``done`` of ``count`` steps are done."""
+        if not sys.stderr.isatty():
+            return
+        full = self.WIDTH * done // max(count, 1)
+        bar = "#" * full + "." * (self.WIDTH - full)
+        print(f"\r{self._what} [{bar}] {done}/{count}", end="", file=sys.stderr, flush=True)
+        self._shown = True
+
+    def __exit__(self, *_: object) -> None:
+        if self._shown:
+            print("\r\033[K", end="", file=sys.stderr, flush=True)

@@ -294,9 +294,7 @@ def _match_line(scene: Scene, side: str, name: str) -> Part:
     obstacles = tuple(
         Obstacle(segment(p, q, MATCH.width_mm), LINE, MATCH_WEIGHT) for p, q in _short(a, b)
     )
-    return Part(
-        ((MARK, Line((a, b), MATCH, role="match")),), obstacles, (label,), frozenset({"match"})
-    )
+    return Part(((MARK, Line((a, b), MATCH, role="match")),), obstacles, (label,))
 
 
 def _short(a: Point, b: Point, most: float = 10.0) -> Iterator[tuple[Point, Point]]:

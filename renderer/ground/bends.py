@@ -9,10 +9,11 @@ import numpy as np
 import shapely
 
 from renderer.ground import limits
-from renderer.ground.chords import count_rooms, faces_between, find_chords
+from renderer.ground.chords import chord_sides, count_rooms, faces_between, find_chords
 from renderer.ground.offset import arc, multipolygon, polygons_of, rings_of, turn_angles
 
 CUTS_MOST = 12  # times that corners left by a cut are looked at again
+BLUNT_M = 1e-3  # a tip blunted by less than this is still a corner
 ANGLE_DEG = 0.1  # a corner sharper by no more than this is as asked
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ def _sharp_corners(
 ) -> list[shapely.Polygon]:
     """A triangle at each inside corner of the ground that is sharper than an angle."""
     triangles = []
-    for ring in rings_of(shapely.simplify(ground, limits.GRID_M)):
+    for ring in rings_of(shapely.simplify(ground, BLUNT_M)):
         turns = turn_angles(ring)
         for i in np.flatnonzero(math.pi - turns < math.radians(least_angle_deg - ANGLE_DEG)):
             if turns[i] > 0:
@@ -63,20 +64,25 @@ def _corner_triangle(ring: Points, i: int, angle: float, chord_m: float) -> shap
 
 
 def round_bends(
-    ground: BaseGeometry, eroded: BaseGeometry, radius_m: float
+    ground: BaseGeometry, eroded: BaseGeometry, radius_m: float, room: BaseGeometry
 ) -> list[shapely.Polygon]:
     """The ground with each inside corner rounded to a radius: what a disc rolled inside it covers.
 
     ``eroded`` is the ground eroded by the radius. Where the disc is stopped by two sides at once,
-    all behind the chord between them goes, but for the piece between chord and disc.
+    all behind the chord between them goes, but for the piece between chord and disc. So does what
+    the disc reaches only beyond a throat, where the machine itself has no ``room``.
     """
     if ground.is_empty:
         return []
     chords = find_chords(ground, eroded, radius_m)
     faces = faces_between(ground, chords)
-    rooms = count_rooms(faces, eroded)
+    used = multipolygon([p for p in polygons_of(eroded) if shapely.intersects(p, room)])
+    rooms = count_rooms(faces, used)
     kept: list[BaseGeometry] = [face for face, count in zip(faces, rooms, strict=True) if count]
-    for ends, centre in zip(chords.ends, chords.centres, strict=True):
+    near, _ = chord_sides(chords, faces)
+    for ends, centre, face in zip(chords.ends, chords.centres, near, strict=True):
+        if face < 0 or not rooms[face]:
+            continue
         radius = float(np.hypot(*(ends - centre).T).mean())
         edge = arc(centre, ends[0], ends[1], radius)
         if len(edge) > 2:

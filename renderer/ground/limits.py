@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from renderer.plan.arcs import ARC_SAG_M
+
 GRID_M = 1e-4  # the walk is rounded to 0.1 mm before anything is measured on it
-FLATTEN_M = 1.5e-4  # most that a flattened arc departs from the true one
+FLATTEN_M = ARC_SAG_M  # most that a flattened arc departs from the true one
 WIDTH_M = 1e-3  # a passage this much under the least passage still counts as wide enough
 SEPARATE_M = 2e-4  # cut pieces are grown by this, so that what they part does not touch
 UNION_GRID_M = 1e-8  # grid of the union that serves where the fast one fails

@@ -27,6 +27,9 @@ if TYPE_CHECKING:
     from renderer.plan.model import Crossing, Loop, Machine, Obstacle, Plan
 
 
+AROUND_M = 5.0  # how far out a crossing without via points may go round a lawn
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class LoopWalk:
     """The walk of a loop, the ground it encloses, and what it could not reach or did not need."""
@@ -138,22 +141,44 @@ def _without(ground: BaseGeometry, firm: BaseGeometry | None) -> BaseGeometry:
 
 
 def _crossings(
-    loop: Loop, tracks: Sequence[Track], keep_off: BaseGeometry
+    loop: Loop,
+    tracks: Sequence[Track],
+    parts: Sequence[shapely.Polygon],
+    keep_off: BaseGeometry,
+    firm: BaseGeometry | None,
 ) -> list[tuple[Crossing, Edge | None]]:
     """The loop's crossings, each with its way between outer rings where it has one."""
     ways = Ways(tracks, keep_off)
     forest = Forest(len(tracks))
-    found = []
+    found: list[tuple[Crossing, Edge | None]] = []
+    if not loop.crossings:
+        return found
+    outside = _outside(loop, parts, keep_off, firm)
     for crossing in loop.crossings:
         first, second = (
             [i for i, t in enumerate(tracks) if t.kind == "outer" and t.lawn == name]
             for name in crossing.between
         )
-        edge = crossing_edge(first, second, crossing.via, crossing.under, ways, forest)
+        edge = crossing_edge(first, second, crossing.via, crossing.under, ways, forest, outside)
         if edge is not None:
             forest.add(edge, tracks)
+            outside = outside.difference(forest.lines[-1].buffer(limits.LEAD_GAP_M / 2))
         found.append((crossing, edge))
     return found
+
+
+def _outside(
+    loop: Loop,
+    parts: Sequence[shapely.Polygon],
+    keep_off: BaseGeometry,
+    firm: BaseGeometry | None,
+) -> BaseGeometry:
+    """The ground that crossings may run over: no working area, firm thing or dock's run."""
+    whole = shapely.union_all(parts)
+    via = [shapely.Point(point) for crossing in loop.crossings for point in crossing.via]
+    box = shapely.box(*shapely.union_all([whole, *via]).buffer(AROUND_M).bounds)
+    outside = box.difference(whole).difference(keep_off.buffer(route.END_M))
+    return outside if firm is None else outside.difference(firm)
 
 
 def walk_loop(plan: Plan, loop: Loop, lawns: Sequence[MownLawn]) -> LoopWalk | None:
@@ -168,7 +193,7 @@ def walk_loop(plan: Plan, loop: Loop, lawns: Sequence[MownLawn]) -> LoopWalk | N
     tracks, keep_off = _barred(tracks, root, run_m, loop, machine)
     firm = route.firm_keepout([obstacle_ground(o) for o in plan.obstacles if o.kind == "firm"])
     grounds = _open_grounds(lawns, tracks, parts, firm)
-    crossings = _crossings(loop, tracks, keep_off)
+    crossings = _crossings(loop, tracks, parts, keep_off, firm)
     edges, circles = grow(tracks, grounds, [e for _, e in crossings if e is not None], keep_off)
     walked = walk(tracks, edges, root, (run_m, place), machine.tail)
     areas = {tracks[i].part for i in walked.reached}

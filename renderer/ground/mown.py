@@ -41,6 +41,7 @@ def _cornered(
     sides: Sequence[Side],
     obstacles: Sequence[Obstacle],
     machine: Machine,
+    room: BaseGeometry,
 ) -> BaseGeometry:
     """The ground with sharp corners cut off and all bends rounded as the machine asks."""
     off = [cut.shape for cut in cuts if cut.shape is not None]
@@ -52,7 +53,8 @@ def _cornered(
     eroded: BaseGeometry = allowed_ground(lawn, sides, obstacles, machine, machine.corner_radius)
     if off:
         eroded = eroded.difference(dilate_any(shapely.union_all(off), machine.corner_radius))
-    rounded = round_bends(ground, multipolygon(polygons_of(eroded)), machine.corner_radius)
+    plain = multipolygon(polygons_of(eroded))
+    rounded = round_bends(ground, plain, machine.corner_radius, room)
     return multipolygon(rounded)
 
 
@@ -125,7 +127,7 @@ def mow_lawn(lawn: Lawn, obstacles: Sequence[Obstacle], machine: Machine) -> Mow
     ground, cuts = cut_necks(lawn.name, allowed, room, machine.passage_min)
     cuts = [replace(cut, of=_reaching(cut, obstacles, machine)) for cut in cuts]
     cuts = _overlaps(lawn.name, allowed, obstacles, outline) + cuts
-    cornered = _cornered(ground, cuts, outline, sides, obstacles, machine)
+    cornered = _cornered(ground, cuts, outline, sides, obstacles, machine, room)
     parts, left_out = _sorted_parts(lawn.name, on_grid(cornered), room, machine)
     return _mown(lawn, sides, outline, allowed, parts, [*cuts, *left_out], obstacles)
 

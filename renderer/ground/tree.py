@@ -231,24 +231,36 @@ def crossing_edge(
     under: str,
     ways: Ways,
     forest: Forest,
+    outside: BaseGeometry,
 ) -> Edge | None:
-    """A crossing from the nearest ring of ``ones`` through ``via`` to the nearest of ``twos``."""
+    """A crossing from the nearest ring of ``ones`` through ``via`` to the nearest of ``twos``.
+
+    It leaves each ring to the ``outside``; ``None`` where no place allows that.
+    """
     best: tuple[float, Edge | None] = (math.inf, None)
     legal = {node: ways.legal_on(node, forest.taken_stretches(node)) for node in {*ones, *twos}}
     for one in ones:
         for two in twos:
             if one == two or legal[one].is_empty or legal[two].is_empty:
                 continue
-            line = ways.on_grid(one, two, _through(legal[one], legal[two], via))
+            found = _through(legal[one], legal[two], via, outside)
+            if found is None:
+                continue
+            line = ways.on_grid(one, two, found)
             way = Edge(one, two, line, True, under or None)
             if way.length_m < best[0]:
                 best = (way.length_m, way)
     return best[1]
 
 
-def _through(one: BaseGeometry, two: BaseGeometry, via: Sequence[Point]) -> Points:
+def _through(
+    one: BaseGeometry, two: BaseGeometry, via: Sequence[Point], outside: BaseGeometry
+) -> Points | None:
+    """The shortest line over the ground outside the wire from one ring to the other by ``via``."""
     if not via:
-        return points_of(shapely.shortest_line(one, two))
-    first = points_of(shapely.shortest_line(one, shapely.Point(via[0])))
-    last = points_of(shapely.shortest_line(shapely.Point(via[-1]), two))
-    return np.concatenate([first[:1], np.array(via, dtype=float), last[1:]])
+        return route.shortest(outside, one, two)
+    first = route.shortest(outside, one, shapely.Point(via[0]))
+    last = route.shortest(outside, shapely.Point(via[-1]), two)
+    if first is None or last is None:
+        return None
+    return np.concatenate([first[:-1], np.array(via, dtype=float), last[1:]])

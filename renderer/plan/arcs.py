@@ -9,6 +9,9 @@ XY = tuple[float, float]
 
 # The laid path is rounded to 0.1 mm; an arc flatter than a few of those is a straight side.
 RISE_MIN_M = 0.0005
+# Most that a flattened arc departs from the true one; the checks of the outline and the laid wire
+# see the same chords.
+ARC_SAG_M = 1.5e-4
 
 
 class Arc(NamedTuple):
@@ -53,7 +56,7 @@ def arc_through(start: XY, through: XY, end: XY) -> Arc | None:
     return Arc((start[0] + cx, start[1] + cy), math.hypot(cx, cy), begin, turn - math.tau)
 
 
-def flattened(start: XY, through: XY, end: XY, sag: float) -> list[XY]:
+def flattened(start: XY, through: XY, end: XY, sag: float = ARC_SAG_M) -> list[XY]:
     """Points along an arc from ``start`` to just before ``end``, chords within ``sag`` metres."""
     arc = arc_through(start, through, end)
     if arc is None:

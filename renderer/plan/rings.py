@@ -11,7 +11,6 @@ from renderer.plan.simple import first_clash
 
 SAME_M = 0.0001  # points nearer than the rounding of the laid path are one point
 EXTENT_MAX_M = 10_000.0
-_ARC_SAG_M = 0.001
 
 
 def ring_problems(
@@ -89,7 +88,7 @@ def _clash(points: Sequence[XY], passes: Sequence[XY | None], what: str) -> list
     owners: list[int] = []
     for index, (point, through) in enumerate(zip(points, passes, strict=True)):
         end = points[(index + 1) % len(points)]
-        chain = [point] if through is None else flattened(point, through, end, _ARC_SAG_M)
+        chain = [point] if through is None else flattened(point, through, end)
         ring += chain
         owners += [index] * len(chain)
     clash = first_clash(ring)

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, ValidationError, field_validator
+from pydantic import BeforeValidator, ValidationError, field_validator, model_validator
 
 from renderer.plan.base import Model
 from renderer.plan.complaints import complaints
 from renderer.plan.errors import PlanError, Problem, Problems, key_path, nearest, refuse, shown
 from renderer.plan.files import text_of, tree_of
-from renderer.plan.tree import line_of
+from renderer.plan.tree import Mapping, Scalar, line_of
 from renderer.plan.values import Name, Text, YesNo, to_whole, word_of
+
+Scope = Literal["job", "pack"]
+"""Whether a block tells of one job or of all jobs of a pack."""
 
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 ROWS_MAX = 60
+SHARE_MIN = 20
 KEYS = "layout, document, paper, blocks"
 PNG_START = b"\x89PNG\r\n\x1a\n"
 ENDINGS = (".yaml", ".yml", ".json")
@@ -32,6 +36,17 @@ def read_row_count(value: object) -> int:
 
 
 RowCount = Annotated[int, BeforeValidator(read_row_count)]
+
+
+def read_page_share(value: object) -> int:
+    """How much of a page something takes, in percent."""
+    share = to_whole(value)
+    if not SHARE_MIN <= share <= 100:
+        refuse(f"{share} percent of a page cannot be", f"write a number from {SHARE_MIN} to 100")
+    return share
+
+
+PageShare = Annotated[int, BeforeValidator(read_page_share)]
 
 
 class BlockUse(Model):
@@ -72,7 +87,16 @@ def read_version(value: object) -> int:
 
 
 def read_blocks(value: object) -> object:
-    """Blocks by name or with their options, each as the options of its own kind."""
+    """Blocks of a job by name or with their options, each as the options of its own kind."""
+    return _read_blocks(value, "job")
+
+
+def read_front(value: object) -> object:
+    """Blocks of a pack's own pages, in the same way."""
+    return _read_blocks(value, "pack")
+
+
+def _read_blocks(value: object, scope: Scope) -> object:
     from renderer.sheets.blocks import BLOCKS
 
     if not isinstance(value, list | tuple):
@@ -80,10 +104,17 @@ def read_blocks(value: object) -> object:
     found: list[BlockUse] = []
     wrong: list[Problem] = []
     for index, use in enumerate(value):
+        if isinstance(use, BlockUse):
+            found.append(use)
+            continue
         given = use if isinstance(use, dict) else {"block": use}
         name = given.get("block")
+        loc = (index,) if given is not use else (index, "block")
         if not isinstance(name, str) or name not in BLOCKS:
-            wrong.append(_unknown_block(name, (index,) if given is not use else (index, "block")))
+            wrong.append(_unknown_block(name, loc, scope))
+            continue
+        if BLOCKS[name].scope != scope:
+            wrong.append(Problem(loc, *_OUT_OF_PLACE[scope](name)))
             continue
         options = BLOCKS[name].options
         try:
@@ -95,11 +126,18 @@ def read_blocks(value: object) -> object:
     return tuple(found)
 
 
-def _unknown_block(name: object, loc: tuple[int | str, ...]) -> Problem:
+_OUT_OF_PLACE: dict[Scope, Callable[[str], tuple[str, str]]] = {
+    "job": lambda name: (f"'{name}' is a block of a whole pack", "write it under 'front'"),
+    "pack": lambda name: (f"'{name}' is a block of one job", "write it under 'blocks'"),
+}
+
+
+def _unknown_block(name: object, loc: tuple[int | str, ...], scope: Scope) -> Problem:
     from renderer.sheets.blocks import BLOCKS
 
+    known = [each for each, block in BLOCKS.items() if block.scope == scope]
     near = nearest(name, BLOCKS) if isinstance(name, str) else None
-    cure = f"did you mean '{near}'?" if near else f"known blocks: {', '.join(BLOCKS)}"
+    cure = f"did you mean '{near}'?" if near else f"known blocks: {', '.join(known)}"
     return Problem(loc, f"{shown(name)} is not a block", cure)
 
 
@@ -108,7 +146,10 @@ class Layout(Model):
 
     ``document`` is a name of the catalogue such as ``crew-work-order``, or a
     text of one's own. A block is written as its name, or as a mapping with its
-    options.
+    options. A pack has ``each`` instead of ``blocks``: the layout printed for each
+    job, by its name or its path from here; ``front`` are the pack's own blocks
+    before the jobs, ``two_sided`` lets each job begin on a new leaf. Sheets for a
+    class name in ``key`` the layout of the file that the trainer keeps.
     """
 
     layout: Annotated[Literal[1], BeforeValidator(read_version)]
@@ -119,7 +160,36 @@ class Layout(Model):
     notes: tuple[Text, ...] = ()
     cautions: tuple[OwnCaution, ...] = ()
     form_fields: YesNo = False
-    blocks: Annotated[tuple[BlockUse, ...], BeforeValidator(read_blocks)] = Field(min_length=1)
+    key: Text = ""
+    blocks: Annotated[tuple[BlockUse, ...], BeforeValidator(read_blocks)] = ()
+    front: Annotated[tuple[BlockUse, ...], BeforeValidator(read_front)] = ()
+    each: Layout | None = None
+    two_sided: YesNo = False
+
+    @property
+    def title(self) -> str:
+        """The document's name as printed."""
+        return document_title(self)
+
+    @property
+    def anonymous(self) -> bool:
+        """Whether it is for a class, so that nothing on it may say whose garden it is."""
+        from renderer.sheets.blocks import BLOCKS
+
+        return any(BLOCKS[use.block].anonymous for use in self.blocks)
+
+    @model_validator(mode="after")
+    def _prints_something(self) -> Layout:
+        if self.each is None and not self.blocks:
+            refuse("the layout prints nothing", "list blocks, or name a layout under 'each'")
+        if self.each is not None and self.blocks:
+            cure = "keep 'blocks' for one job, or 'front' and 'each' for a pack"
+            refuse("the layout has both blocks and each", cure, ("blocks",))
+        if self.front and self.each is None:
+            refuse("'front' stands before the jobs of a pack", "add 'each'", ("front",))
+        if self.each is not None and self.each.each is not None:
+            refuse("the layout for each job is that of a pack", "name one of a job", ("each",))
+        return self
 
     @field_validator("paper")
     @classmethod
@@ -154,11 +224,12 @@ def load_layout(name_or_path: str | os.PathLike[str]) -> Layout:
     return _read(str(path))
 
 
-def layouts() -> tuple[tuple[str, str], ...]:
-    """The layouts that come with the package: name and title."""
+def layouts() -> tuple[tuple[str, Layout], ...]:
+    """The layouts that come with the package, by name."""
     from renderer import resources
 
-    return tuple(_titled(path) for path in sorted(resources.layouts().glob("*.yaml")))
+    paths = sorted(resources.layouts().glob("*.yaml"))
+    return tuple((path.stem, _read(str(path))) for path in paths)
 
 
 def document_title(layout: Layout) -> str:
@@ -170,14 +241,13 @@ def document_title(layout: Layout) -> str:
     return words(key) if key in words else layout.document
 
 
-def _titled(path: Path) -> tuple[str, str]:
-    return path.stem, document_title(_read(str(path)))
-
-
 def _read(path: str) -> Layout:
     tree = tree_of(text_of(path), path, KEYS)
+    given = dict(tree)
+    if isinstance(tree.get("each"), Scalar):
+        given["each"] = _each(str(tree["each"]), path, tree)
     try:
-        layout = Layout.model_validate(tree)
+        layout = Layout.model_validate(given)
     except ValidationError as error:
         wrong = sorted(_told(path, tree, error), key=lambda each: each.line)
         first = wrong[0]
@@ -186,6 +256,24 @@ def _read(path: str) -> Layout:
             first.path, first.line, first.key, first.problem, first.cure, others
         ) from None
     return _with_logo(layout, path, tree) if layout.header.logo else layout
+
+
+def _each(name: str, path: str, tree: Mapping) -> Layout:
+    """The layout that a pack names for its jobs, by its name or its path from the file."""
+    is_path = Path(name).suffix.lower() in ENDINGS or Path(name).name != name
+    place = str(Path(path).parent / name) if is_path else name
+    if is_path and Path(place).resolve() == Path(path).resolve():
+        loc = ("each",)
+        problem = "the layout names itself"
+        raise PlanError(path, line_of(tree, loc), key_path(loc), problem, "name one of a job")
+    try:
+        return load_layout(place)
+    except PlanError as error:
+        if error.line or error.path != place:
+            raise
+        loc = ("each",)
+        problem = f"the layout '{name}' cannot be used ({error.problem})"
+        raise PlanError(path, line_of(tree, loc), key_path(loc), problem, error.cure) from None
 
 
 def _with_logo(layout: Layout, path: str, tree: object) -> Layout:

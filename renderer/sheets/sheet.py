@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from renderer.sheets.errors import SheetError
 from renderer.sheets.job import JobData
 from renderer.sheets.kit import heading
 from renderer.sheets.measure import Measure
@@ -16,17 +17,21 @@ if TYPE_CHECKING:
     from renderer.ground.gauges import Gauge
     from renderer.ground.ties import Reference
     from renderer.sheets.layout import BlockUse, Layout
+    from renderer.sheets.pack import PackData
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Sheet:
     """A job on paper: its data, the words, the size of the content in mm, the layout.
 
+    ``known`` is nothing on a form that is printed before there is a plan; blocks that tell of a
+    plan ask for ``job`` and raise SheetError there.
     ``scale`` is the N of 1:N that the user asked for, ``field`` is the prefix that keeps the
-    names of form fields of several jobs apart.
+    names of form fields of several jobs apart. ``pack`` is there on the pages of a pack that stand
+    before its jobs, whose ``job`` is the first.
     """
 
-    job: JobData
+    known: JobData | None
     words: Words
     measure: Measure
     layout: Layout
@@ -35,6 +40,15 @@ class Sheet:
     inch_paper: bool
     scale: float | None = None
     field: str = ""
+    pack: PackData | None = None
+
+    @property
+    def job(self) -> JobData:
+        """The job; raises SheetError where there is none."""
+        if self.known is None:
+            name = f"layout {self.layout.document}"
+            raise SheetError(name, "it tells of a job", "name a plan file")
+        return self.known
 
     @property
     def gauges(self) -> tuple[Gauge, ...]:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from pathlib import Path
 from types import MappingProxyType
 
 from renderer.sheets.errors import SheetError
 
-PARTS = ("cautions",)  # of a catalogue, each in a file of its own
+OTHER_ROOMS = frozenset({"drawing"})  # parts of the folder that another room reads
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +59,16 @@ def load_words(language: str = "en") -> Words:
         raise SheetError(f"language {language!r}", "there are no words for it", f"known: {known}")
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     table: dict[str, str] = {}
-    for each in (file, *(file.with_suffix(f".{part}.yaml") for part in PARTS)):
+    for each in (file, *_parts(file)):
         table.update(_flat(yaml.load(each.read_text(encoding="utf-8"), Loader=loader), ""))
     return Words(MappingProxyType(table), language)
+
+
+def _parts(file: Path) -> Iterator[Path]:
+    """The parts of a catalogue in files of their own, such as ``en.cautions.yaml``."""
+    for part in sorted(file.parent.glob(f"{file.stem}.*.yaml")):
+        if part.stem.split(".", 1)[1] not in OTHER_ROOMS:
+            yield part
 
 
 def _flat(nested: Mapping[str, object], prefix: str) -> Iterator[tuple[str, str]]:

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
-from renderer.drawing import check_bar, drawing_words, legend, north_arrow, scale_bar
+from renderer.drawing import check_bar, drawing_words, legend, north_arrow, scale_bar, tiled
 from renderer.drawing.fills import FILLS
 from renderer.drawing.legends import rows
 from renderer.drawing.measures import length_text
 from renderer.drawing.sides import PATTERNS
 from renderer.drawing.symbols import SYMBOLS
+from renderer.ground import lay_plan
 from renderer.output import drawing_page
 from renderer.output.recorder import record
+from renderer.plan import load
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
 from renderer.primitives import Circle, Line, Text
 from tests.drawing.audit import faults
@@ -131,3 +134,11 @@ def test_lengths_in_metres_and_in_feet() -> None:
 def test_round_marks_are_circles_for_readers_of_the_file() -> None:
     for name in ("peg1", "peg2", "control", "splice"):
         assert any(isinstance(item, Circle) for item in SYMBOLS[name].at((0.0, 0.0)))
+
+
+def test_every_mark_on_the_plans_is_explained(any_plan: Path) -> None:
+    plan = load(any_plan)
+    lay = lay_plan(plan)
+    sheets = tiled(plan, lay, (), box_mm=(190.0, 200.0), inch_paper=False, words=WORDS)
+    for key in sheets.used:
+        assert len(rows({key}, WORDS)) == 1, key

@@ -64,7 +64,7 @@ MISTAKES = [
     (
         "[20, 0, bed]",
         "{at: [20, 0], side: bed, through: [1, 5]}",
-        "lawns[0].outline[1]",
+        "lawns[0].outline[0]",
         "crosses the side that starts at outline[",
     ),
     (

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from renderer.sheets import practice
 from renderer.sheets.compact import (
+    FINE,
     TEXT,
     TEXT_STRONG,
     abreast,
@@ -15,6 +16,7 @@ from renderer.sheets.compact import (
     rows_of,
     to_write,
 )
+from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -46,7 +48,7 @@ def _keep_off(sheet: Sheet, width: float) -> tuple[Piece, ...]:
         Row((words(f"care.{work}.what"), words(f"care.{work}.rule", clear=clear, aside=aside)))
         for work in WORKS
     ]
-    return rows_of(columns, rows, width)
+    return *rows_of(columns, rows, width), *paragraph(words("care.first"), width, FINE)
 
 
 def _right(sheet: Sheet, width: float) -> tuple[Piece, ...]:

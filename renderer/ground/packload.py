@@ -1,0 +1,102 @@
+"""What several jobs take together: one load for the van, rounded up to packs once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from renderer.ground.takeoff import to_packs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from renderer.ground.lay import Lay
+    from renderer.plan.model import Plan
+
+# Item of the list, the take-off's items that it sums, and the pack size that rounds it.
+COUNTED = (
+    ("peg.order", ("peg.round1", "peg.round2", "peg.spare"), "pegs"),
+    ("connector.order", ("connector.splice", "connector.spare"), "connectors"),
+    ("terminal.order", ("terminal.end",), "terminals"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class LoadLine:
+    """One thing to load: what is needed, what is loaded once packs are full, and by which job.
+
+    ``item`` is a key of the word catalogue; ``by_job`` has the job (from 0) and its share, for a
+    gauge its letter there.
+    """
+
+    item: str
+    needed: float
+    load: float
+    unit: str
+    pack: int | None = None
+    by_job: tuple[tuple[int, float | str], ...] = ()
+
+
+def pack_load(plans: Sequence[Plan], lays: Sequence[Lay]) -> tuple[LoadLine, ...]:
+    """Pegs and small parts summed, gauges of one length once, tools as the job with most of them.
+
+    Spools are not in it: the plan that cuts them lists them. Wire to order is, for jobs whose
+    spools are not stated.
+    """
+    counted = (
+        line for item, parts, size in COUNTED for line in _counted(plans, lays, item, parts, size)
+    )
+    return (*_wire(lays), *counted, *_gauges(lays), *_tools(lays))
+
+
+def short_of(lines: Sequence[LoadLine], item: str, stock: float) -> float:
+    """How many pieces of an item are missing on the van; 0 where there are enough."""
+    needed = sum(line.needed for line in lines if line.item == item)
+    return max(0.0, needed - stock)
+
+
+def _wire(lays: Sequence[Lay]) -> Iterator[LoadLine]:
+    by_job = tuple(
+        (job, item.quantity)
+        for job, lay in enumerate(lays)
+        for item in lay.takeoff
+        if item.item == "wire.order" and not lay.spools.pieces
+    )
+    if by_job:
+        total = sum(quantity for _, quantity in by_job)
+        yield LoadLine("wire.order", total, total, "m", None, by_job)
+
+
+def _counted(
+    plans: Sequence[Plan], lays: Sequence[Lay], order: str, parts: Sequence[str], size: str
+) -> Iterator[LoadLine]:
+    """A line a pack size; jobs that state none take the first that another states."""
+    stated = [getattr(plan.wire.packs, size) for plan in plans]
+    known = [pack for pack in stated if pack]
+    by_pack: dict[int | None, list[tuple[int, float]]] = {}
+    for job, (lay, pack) in enumerate(zip(lays, stated, strict=True)):
+        needed = sum(item.quantity for item in lay.takeoff if item.item in parts)
+        if needed:
+            by_pack.setdefault(pack or next(iter(known), None), []).append((job, needed))
+    for pack, shares in by_pack.items():
+        total = sum(needed for _, needed in shares)
+        yield LoadLine(order, total, to_packs(total, pack), "pcs", pack, tuple(shares))
+
+
+def _gauges(lays: Sequence[Lay]) -> Iterator[LoadLine]:
+    by_length: dict[float, list[tuple[int, str]]] = {}
+    for job, lay in enumerate(lays):
+        for item in lay.takeoff:
+            if item.item == "gauge":
+                by_length.setdefault(round(item.quantity, 4), []).append((job, item.of))
+    for length, letters in sorted(by_length.items()):
+        yield LoadLine("gauge", length, length, "m", None, tuple(letters))
+
+
+def _tools(lays: Sequence[Lay]) -> Iterator[LoadLine]:
+    most: dict[str, float] = {}
+    for lay in lays:
+        for item in lay.takeoff:
+            if item.item.startswith("tool."):
+                most[item.item] = max(most.get(item.item, 0.0), item.quantity)
+    yield from (LoadLine(key, count, count, "pcs") for key, count in most.items())

@@ -1,0 +1,75 @@
+"""The answer sheet of an exercise: questions, room to reckon, spaces to fill."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from itertools import groupby
+
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Group, Row, Styled, Write, table
+from renderer.sheets.teaching import practice
+from renderer.sheets.teaching.tasks import Answer, Task, tasks
+from renderer.sheets.type import CELL_STRONG
+
+PARTS = ("reckoning", "answer")
+NO_SPACE = ("", "")  # of a question that is answered below
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """A row a space to fill, under the part of the marking grid that it counts for."""
+    words = sheet.words
+    columns = (
+        Column(words("answers.number"), 10, "end"),
+        Column(words("answers.question"), 84),
+        Column(words("answers.reckoning"), 58, lined=True),
+        Column(words("answers.answer"), 38, lined=True),
+    )
+    rows = list(task_rows(sheet, _task))
+    pieces = table(columns, rows, sheet.width_mm)
+    return sheet.heading(use), *questions_kept(pieces, rows)
+
+
+def task_rows(
+    sheet: Sheet, of_task: Callable[[Sheet, Task], Iterator[Row]]
+) -> Iterator[Row | Group]:
+    """The rows of all questions, each section under its own line."""
+    for section, found in groupby(tasks(sheet), key=lambda task: task.section):
+        yield section_group(sheet, section)
+        yield from (row for task in found for row in of_task(sheet, task))
+
+
+def questions_kept(pieces: tuple[Piece, ...], rows: Sequence[Row | Group]) -> tuple[Piece, ...]:
+    """A table's pieces, each question whose spaces stand below it held to the first of them."""
+    head, *below = pieces
+    kept = (
+        replace(piece, keep=True) if isinstance(row, Row) and row.cells[2:] == NO_SPACE else piece
+        for piece, row in zip(below, rows, strict=True)
+    )
+    return head, *kept
+
+
+def section_group(sheet: Sheet, section: str) -> Group:
+    """The line above the questions of a section, with the points that they are worth."""
+    name = sheet.words(f"section.{section}")
+    text = sheet.words("section.named", name=name, points=practice.POINTS[section])
+    return Group(text, sheet.words("table.again", text=text))
+
+
+def _task(sheet: Sheet, task: Task) -> Iterator[Row]:
+    """The question, then its spaces, each below it where they have names of their own."""
+    number = Styled(str(task.number), CELL_STRONG)
+    named = any(answer.label for answer in task.answers)
+    if named:
+        yield Row((number, task.text, *NO_SPACE))
+    for index, answer in enumerate(task.answers):
+        names = [sheet.field_name("task", task.number, index, part) for part in PARTS]
+        spaces = Write(names[0]), Write(names[1], answer.unit)
+        yield Row(("" if named else number, answered(sheet, task, answer), *spaces))
+
+
+def answered(sheet: Sheet, task: Task, answer: Answer) -> str:
+    """What stands beside an answer: its own name, or the question."""
+    return sheet.words("answers.label", label=answer.label) if answer.label else task.text

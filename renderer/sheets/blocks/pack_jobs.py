@@ -1,0 +1,181 @@
+"""The cover of a pack: the jobs in their order, where each begins, how long the day is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import accumulate
+
+from renderer.primitives import Link, Mark, Primitive
+from renderer.sheets.job import JobData
+from renderer.sheets.kit import note_lines, paragraph, rule, subheading
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.pack import PackData
+from renderer.sheets.pack_words import crew_of, date_of, pack_on
+from renderer.sheets.piece import Piece
+from renderer.sheets.practice import DAY_MAX_MIN
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Cell, Column, Row, Styled, table
+from renderer.sheets.type import BODY, CELL, CELL_STRONG, HEAVY, POSTER, SMALL, STRONG, TITLE
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """Minutes of a job: to drive to it, to do it, and after midnight when it begins and ends."""
+
+    drive: float
+    work: float
+    arrive: float | None
+    leave: float | None
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """Crew and date in large type, a row a job with a link to it, the sums, the notes."""
+    pack = pack_on(sheet)
+    times = _times(pack)
+    notes = (*(pack.day.notes if pack.day else ()), *sheet.layout.notes)
+    pieces = [_poster(sheet, use), *_linked(sheet, pack, _table(sheet, pack, times))]
+    pieces += _length(sheet, times)
+    pieces += [
+        piece
+        for text in _other_days(sheet, pack)
+        for piece in paragraph(text, sheet.width_mm, STRONG)
+    ]
+    if notes:
+        pieces.append(subheading(sheet.words("job.notes"), sheet.width_mm))
+        pieces += note_lines(notes, sheet.width_mm, BODY)
+    return tuple(pieces)
+
+
+def _poster(sheet: Sheet, use: BlockUse) -> Piece:
+    words, width = sheet.words, sheet.width_mm
+    title = use.title or words("pack.title")
+    day = sheet.measure.day(date_of(sheet))
+    lines = POSTER.lines(title, 0.0, 0.0, width - TITLE.width_mm(day) - 4)
+    items: list[Primitive] = [*lines]
+    if day:
+        items.append(TITLE.line(day, width, POSTER.pitch_mm - TITLE.pitch_mm - 0.6, "end"))
+    bottom = len(lines) * POSTER.pitch_mm
+    for text in (crew_of(sheet),):
+        items += TITLE.lines(text, 0.0, bottom, width) if text else ()
+        bottom += TITLE.height_mm(text, width) if text else 0.0
+    items.append(rule(0.0, width, bottom + 1.5, HEAVY))
+    mark = Mark(sheet.anchor(use.block), 0.0, title, 0)
+    return Piece(bottom + 3.5, tuple(items), keep=True, marks=(mark,))
+
+
+def _times(pack: PackData) -> list[Times]:
+    from renderer.ground.minutes import crew_minutes
+
+    work = [crew_minutes(job.plan, job.lay.loops)[1] for job in pack.jobs]
+    start = pack.day.start if pack.day else None
+    steps = [minutes for pair in zip(pack.drives, work, strict=True) for minutes in pair]
+    clock = list(accumulate(steps, initial=start or 0))
+    return [
+        Times(
+            drive,
+            minutes,
+            None if start is None else clock[2 * job + 1],
+            None if start is None else clock[2 * job + 2],
+        )
+        for job, (drive, minutes) in enumerate(zip(pack.drives, work, strict=True))
+    ]
+
+
+def _table(sheet: Sheet, pack: PackData, times: Sequence[Times]) -> tuple[Piece, ...]:
+    words = sheet.words
+    clocked = times[0].arrive is not None
+    driven = any(each.drive for each in times)
+    columns = [
+        Column(words("pack.order"), 10, "end"),
+        Column(words("pack.job"), 44),
+        Column(words("pack.where"), 40, style=SMALL),
+        Column(words("pack.splices"), 18, "end"),
+        Column(words("pack.findings"), 21, "end"),
+    ]
+    columns += [Column(words("pack.drive"), 21, "end")] if driven else []
+    columns.append(Column(words("pack.time"), 24, "end"))
+    columns += [Column(words("pack.clock"), 18, "end")] if clocked else []
+    columns.append(Column(words("pack.page-at"), 14, "end"))
+    rows = [
+        _row(sheet, number, job, each, driven, pack.starts[number])
+        for number, (job, each) in enumerate(zip(pack.jobs, times, strict=True))
+    ]
+    return table(columns, [*rows, _sum(sheet, pack, times, driven)], sheet.width_mm)
+
+
+def _row(sheet: Sheet, number: int, job: JobData, times: Times, driven: bool, page: int) -> Row:
+    words, measure = sheet.words, sheet.measure
+    warnings = sum(finding.level != "note" for finding in job.findings)
+    named = words("pack.named", number=job.plan.job.number, title=job.plan.job.title).strip()
+    cells: list[Cell] = [
+        str(number + 1),
+        Styled(named, CELL_STRONG),
+        ", ".join(job.plan.job.site),
+        str(len(job.splices)),
+        str(warnings) if warnings else "–",
+    ]
+    cells += [measure.minutes(times.drive)] if driven else []
+    cells.append(Styled(measure.minutes(times.work), CELL_STRONG))
+    if times.arrive is not None:
+        cells.append(f"{_clock(times.arrive)}–\n{_clock(times.leave)}")
+    cells.append(Styled(str(page) if page else "–", CELL_STRONG))
+    return Row(tuple(cells))
+
+
+def _sum(sheet: Sheet, pack: PackData, times: Sequence[Times], driven: bool) -> Row:
+    measure = sheet.measure
+    texts = [
+        "",
+        sheet.words("pack.sum"),
+        "",
+        str(sum(len(job.splices) for job in pack.jobs)),
+        "",
+    ]
+    texts += [measure.minutes(sum(each.drive for each in times))] if driven else []
+    texts.append(measure.minutes(sum(each.work for each in times)))
+    texts += ["", ""] if times[0].leave is not None else [""]
+    return Row(tuple(Styled(text, CELL_STRONG if text else CELL) for text in texts), strong=True)
+
+
+def _linked(sheet: Sheet, pack: PackData, pieces: Sequence[Piece]) -> Iterator[Piece]:
+    """The table whose rows lead to their jobs; a head stands before them, the sum after."""
+    for row, piece in enumerate(pieces, -1):
+        if not 0 <= row < len(pack.jobs) or not pack.starts[row]:
+            yield piece
+            continue
+        target = f"{pack.prefixes[row]}.start"
+        link = Link((0.0, 0.0), sheet.width_mm, piece.height_mm, target)
+        yield replace(piece, items=(*piece.items, link))
+
+
+def _clock(minutes: float | None) -> str:
+    hours, rest = divmod(round(minutes or 0.0), 60)
+    return f"{hours % 24:02d}:{rest:02d}"
+
+
+def _length(sheet: Sheet, times: Sequence[Times]) -> Iterator[Piece]:
+    words, measure = sheet.words, sheet.measure
+    work, drive = sum(each.work for each in times), sum(each.drive for each in times)
+    key = "pack.length" if drive else "pack.work"
+    text = words(
+        key,
+        work=measure.minutes(work),
+        drive=measure.minutes(drive),
+        all=measure.minutes(work + drive),
+    )
+    yield from paragraph(text, sheet.width_mm, gap_mm=3.0)
+    if work + drive > DAY_MAX_MIN:
+        limit = measure.minutes(DAY_MAX_MIN)
+        yield from paragraph(words("pack.too-long", limit=limit), sheet.width_mm, STRONG)
+        yield from paragraph(words("pack.practice"), sheet.width_mm, SMALL, gap_mm=0.6)
+
+
+def _other_days(sheet: Sheet, pack: PackData) -> Iterator[str]:
+    day = pack.day.date if pack.day else None
+    for job in pack.jobs:
+        planned = job.plan.job.planned_for
+        if day is not None and planned not in (None, day):
+            yield sheet.words(
+                "pack.other-day", job=job.plan.job.number, day=sheet.measure.short_day(planned)
+            )

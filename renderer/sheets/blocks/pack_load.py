@@ -1,0 +1,102 @@
+"""The load list of a pack: all jobs' spools, pegs and parts once, rounded up to packs once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.pack import PackData
+from renderer.sheets.pack_words import number_of, pack_on, wire_words
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
+from renderer.sheets.type import CELL_STRONG, SMALL
+
+if TYPE_CHECKING:
+    from renderer.ground.packload import LoadLine
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A row of the list as texts."""
+
+    item: str
+    needed: str
+    load: str
+    by_job: str = ""
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """A row an item: needed, to load in full packs, by job, a tick, what came back."""
+    words = sheet.words
+    columns = (
+        Column(words("pack-load.loaded"), 17, "middle"),
+        Column(words("pack-load.item"), 62),
+        Column(words("pack-load.needed"), 20, "end"),
+        Column(words("pack-load.load"), 34, "end"),
+        Column(words("pack-load.by-job"), 62, style=SMALL),
+        Column(words("pack-load.back"), 20, "middle", lined=True),
+    )
+    rows = [
+        Row(
+            (
+                Ticks((sheet.field_name("load", number),), words("pack-load.loaded")),
+                line.item,
+                line.needed,
+                Styled(line.load, CELL_STRONG),
+                line.by_job,
+                Write(sheet.field_name("back", number), tooltip=words("pack-load.back")),
+            )
+        )
+        for number, line in enumerate(_lines(sheet), 1)
+    ]
+    return sheet.heading(use), *table(columns, rows, sheet.width_mm)
+
+
+def _lines(sheet: Sheet) -> Iterator[Loaded]:
+    from renderer.ground.packload import pack_load
+
+    pack = pack_on(sheet)
+    yield from _spools(sheet, pack)
+    lines = pack_load([job.plan for job in pack.jobs], [job.lay for job in pack.jobs])
+    yield from (_line(sheet, pack, line) for line in lines)
+
+
+def _spools(sheet: Sheet, pack: PackData) -> Iterator[Loaded]:
+    words, measure = sheet.words, sheet.measure
+    for cutting in pack.cuttings:
+        kind = wire_words(sheet, cutting.kind)
+        lengths = {each.piece.spool: each.piece.spool_length_m for each in cutting.pieces}
+        for spool, length in sorted(lengths.items()):
+            jobs = dict.fromkeys(
+                number_of(pack, each.job) for each in cutting.pieces if each.piece.spool == spool
+            )
+            item = words("pack-load.spool", spool=spool, kind=kind)
+            told = measure.length(length)
+            yield Loaded(item, "", told, words("pack-load.join").join(jobs))
+
+
+def _line(sheet: Sheet, pack: PackData, line: LoadLine) -> Loaded:
+    words = sheet.words
+    load = _quantity(sheet, line.load, line.unit)
+    if line.pack and line.pack > 1:
+        load = words(
+            "pack-load.packs", load=load, packs=round(line.load / line.pack), pack=line.pack
+        )
+    shares = (
+        words(
+            "pack-load.share",
+            job=number_of(pack, job),
+            share=share if isinstance(share, str) else _quantity(sheet, share, line.unit),
+        )
+        for job, share in line.by_job
+    )
+    item = words(f"item.{line.item}", of="") if line.item != "gauge" else words("pack-load.gauge")
+    needed = "" if line.needed == line.load else _quantity(sheet, line.needed, line.unit)
+    return Loaded(item, needed, load, words("pack-load.join").join(shares))
+
+
+def _quantity(sheet: Sheet, quantity: float, unit: str) -> str:
+    return sheet.measure.length(quantity) if unit == "m" else f"{quantity:,.0f}"

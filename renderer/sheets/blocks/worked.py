@@ -1,0 +1,75 @@
+"""Each computation of an exercise line by line: formula, numbers, result, the lay's own figure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from renderer.sheets.kit import paragraph
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.measure import NO_BREAK
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Group, Row, table
+from renderer.sheets.teaching.arithmetic import number
+from renderer.sheets.teaching.tasks import Task, tasks
+from renderer.sheets.type import CELL_STRONG, SMALL, SMALL_STRONG, Style
+
+if TYPE_CHECKING:
+    from renderer.sheets.teaching.arithmetic import Step
+
+TIGHT_MM = 0.6  # above and below a row, so that few pages hold much
+ARITHMETIC = Style("condensed", 10)
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """The steps of each question that has any, in the order of the answer sheet."""
+    words = sheet.words
+    columns = (
+        Column(words("key.step"), 42, style=SMALL_STRONG),
+        Column(words("key.formula"), 68, style=ARITHMETIC),
+        Column(words("key.result"), 24, "end", CELL_STRONG),
+        Column(words("key.laid"), 16, "end", SMALL),
+        Column(words("key.why"), 40, style=SMALL),
+    )
+    rows: list[Row | Group] = []
+    for task in tasks(sheet):
+        if task.steps:
+            rows.extend(_task(sheet, task))
+    units = sheet.job.plan.units
+    intro = [words(f"key.intro-{units}"), words("key.intro")]
+    return (
+        sheet.heading(use),
+        *(piece for text in intro for piece in paragraph(text, sheet.width_mm, SMALL)),
+        *table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM),
+    )
+
+
+def _task(sheet: Sheet, task: Task) -> Iterator[Row | Group]:
+    title = sheet.words("key.task", number=task.number, text=task.text)
+    yield Group(title, sheet.words("table.again", text=title))
+    yield from (_row(sheet, step) for step in task.steps)
+
+
+def _row(sheet: Sheet, step: Step) -> Row:
+    words = sheet.words
+    facts = dict(step.facts)
+    if "kind" in facts:
+        facts["kind"] = words(f"kind.{facts['kind']}")
+    what, why = words(f"step.{step.key}.what", **facts), words(f"step.{step.key}.why", **facts)
+    return Row((what, _arithmetic(sheet, step), _result(step), _laid(step), why))
+
+
+def _arithmetic(sheet: Sheet, step: Step) -> str:
+    if not step.formula:
+        return sheet.words("key.none")
+    letters = step.lettered if step.letters else sheet.words("key.sum")
+    return f"{letters}\n= {step.numbers}"
+
+
+def _result(step: Step) -> str:
+    return f"= {step.result.text}{NO_BREAK}{step.unit}".rstrip(NO_BREAK)
+
+
+def _laid(step: Step) -> str:
+    return number(step.laid, step.decimals).text

@@ -1,0 +1,62 @@
+"""How the pack's own pages name jobs, wires, crew and day."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from renderer.sheets.errors import SheetError
+from renderer.sheets.pack import PackData
+from renderer.sheets.sheet import Sheet
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from renderer.plan.wire import WireKind
+
+
+def pack_on(sheet: Sheet) -> PackData:
+    """The pack that a block of a pack is built from. Raises SheetError where there is none."""
+    if sheet.pack is None:
+        raise SheetError("block of a pack", "there is no pack here", "list it under 'front'")
+    return sheet.pack
+
+
+def number_of(pack: PackData, job: int) -> str:
+    """The job's number, with its place in the day where two jobs have the same."""
+    number = pack.jobs[job].plan.job.number
+    numbers = [each.plan.job.number for each in pack.jobs]
+    return number if numbers.count(number) == 1 else f"{number} ({job + 1})"
+
+
+def wire_words(sheet: Sheet, kind: WireKind) -> str:
+    """A kind of wire by its size, or its resistance where that is stated instead."""
+    conductor, mm2, awg, ohm = kind
+    words = sheet.words
+    if mm2 is not None:
+        return words("pack-wire.mm2", size=f"{mm2:g}", conductor=conductor)
+    if awg is not None:
+        return words("pack-wire.awg", size=awg, conductor=conductor)
+    stated = sheet.measure.per_length((ohm or 0.0) / 100.0)
+    return words("pack-wire.ohm", conductor=conductor, ohms=stated)
+
+
+def crew_of(sheet: Sheet) -> str:
+    """The day's crew, or the one that all jobs name."""
+    pack = pack_on(sheet)
+    crews = {job.plan.job.crew for job in pack.jobs}
+    stated = pack.day.crew if pack.day else ""
+    return stated or (crews.pop() if len(crews) == 1 else "")
+
+
+def date_of(sheet: Sheet) -> date | None:
+    """The day, or the one that all jobs are planned for."""
+    pack = pack_on(sheet)
+    days = {job.plan.job.planned_for for job in pack.jobs}
+    stated = pack.day.date if pack.day else None
+    return stated or (days.pop() if len(days) == 1 else None)
+
+
+def day_line(sheet: Sheet) -> str:
+    """Crew and date in one line."""
+    parts = (crew_of(sheet), sheet.measure.short_day(date_of(sheet)))
+    return " · ".join(part for part in parts if part)

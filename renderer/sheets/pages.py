@@ -1,0 +1,191 @@
+"""Finished pages of one job: flowed content, header and draft band, title block at the foot."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from renderer.primitives import Mark, Page, Primitive, shifted
+from renderer.sheets.blocks import BLOCKS
+from renderer.sheets.code import job_code
+from renderer.sheets.flow import PlacedPage, flow
+from renderer.sheets.frame import (
+    Frame,
+    Header,
+    TitleBlock,
+    band_items,
+    header_items,
+    read_logo,
+    title_block_items,
+)
+from renderer.sheets.glyphs import require_glyphs
+from renderer.sheets.kit import Entry
+from renderer.sheets.layout import BlockUse, Layout, document_title
+from renderer.sheets.measure import Measure
+from renderer.sheets.piece import Piece, height_of, held_together, of_block, on_new_page
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.words import load_words
+
+if TYPE_CHECKING:
+    from renderer.drawing.paper import Paper
+    from renderer.sheets.job import JobData
+
+
+@dataclass(frozen=True, slots=True)
+class Numbers:
+    """A page's number in its job and, in a pack, the page's and the pack's own; 0 outside one."""
+
+    page: int
+    pages: int
+    at: int = 0
+    total: int = 0
+    pack_digest: str = ""
+
+
+def frame_of(paper: str, draft: bool) -> tuple[Frame, Paper]:
+    """The frame of the pages on a paper, standing unless its name says otherwise."""
+    from renderer.drawing.paper import papers
+
+    lying = papers(paper)[0]
+    return Frame(lying.width_mm, lying.height_mm, draft), lying
+
+
+def sheet_of(
+    job: JobData, layout: Layout, frame: Frame, paper: Paper, scale: float | None, number: int
+) -> Sheet:
+    """A job on paper; ``number`` counts the jobs of the document from 1."""
+    require_glyphs(job.plan, f"plan {job.plan.job.number}")
+    require_glyphs(layout, "layout")
+    words = load_words(layout.language)
+    return Sheet(
+        known=job,
+        words=words,
+        measure=Measure(job.plan.units, words),
+        layout=layout,
+        width_mm=frame.width_mm,
+        height_mm=frame.height_mm,
+        inch_paper=paper.inch,
+        scale=scale,
+        field=f"j{number}-{re.sub(r'[^A-Za-z0-9-]+', '-', job.plan.job.number)}",
+    )
+
+
+def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:
+    """A form without a job, in the units of its paper."""
+    require_glyphs(layout, "layout")
+    words = load_words(layout.language)
+    return Sheet(
+        known=None,
+        words=words,
+        measure=Measure("ft" if paper.inch else "m", words),
+        layout=layout,
+        width_mm=frame.width_mm,
+        height_mm=frame.height_mm,
+        inch_paper=paper.inch,
+        field="form",
+    )
+
+
+def placed_pages(sheet: Sheet, blocks: Sequence[BlockUse], frame: Frame) -> tuple[PlacedPage, ...]:
+    """The blocks built and flowed over pages."""
+    pieces = tuple(piece for use in blocks for piece in _block(sheet, use))
+    return flow(pieces, frame.height_mm)
+
+
+def _block(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    pieces = of_block(BLOCKS[use.block].build(sheet, use), use.block)
+    if use.together and height_of(pieces) <= sheet.height_mm:
+        pieces = held_together(pieces)
+    return on_new_page(pieces) if use.new_page else pieces
+
+
+def body_of(sheet: Sheet, frame: Frame, content: PlacedPage, header: Header | None = None) -> Page:
+    """A page without its title block; the header tells of the job where none is given."""
+    items: list[Primitive] = [*header_items(frame, header or _header(sheet))]
+    marks: list[Mark] = []
+    if frame.draft:
+        items.extend(band_items(frame, sheet.words("draft")))
+    for placed in content:
+        top = frame.top_mm + placed.y_mm
+        items.extend(shifted(item, frame.left_mm, top) for item in placed.piece.items)
+        marks.extend(replace(mark, y_mm=mark.y_mm + top) for mark in placed.piece.marks)
+    return Page(frame.page_width_mm, frame.page_height_mm, tuple(items), tuple(marks))
+
+
+def footed(frame: Frame, body: Page, block: TitleBlock) -> Page:
+    """The page with its title block."""
+    return replace(body, items=(*body.items, *title_block_items(frame, block)))
+
+
+def _header(sheet: Sheet) -> Header:
+    own = sheet.layout.header
+    line = ""
+    if sheet.known is not None:
+        job = sheet.job.plan.job
+        line = sheet.words("block.header-job", number=job.number, revision=job.revision)
+    logo = read_logo(own.logo) if own.logo else None
+    return Header(own.firm, document_title(sheet.layout), line, logo)
+
+
+def _state(sheet: Sheet) -> str:
+    """What the document is for, by its own name where the catalogue says it."""
+    key = f"state.{sheet.layout.document}"
+    return sheet.words(key if key in sheet.words else "block.state-issue")
+
+
+def blank_block(sheet: Sheet, numbers: Numbers) -> TitleBlock:
+    """The title block of a form without a job: what it is, and cells to fill in."""
+    words = sheet.words
+    page = words("block.page-of", page=numbers.page, pages=numbers.pages)
+    upper = (
+        (Entry(words("block.number"), ""), 38.0),
+        (Entry(words("block.title"), ""), 94.0),
+        (Entry(words("block.page"), page), 29.0),
+    )
+    lower = (
+        (Entry(words("block.document"), document_title(sheet.layout)), 87.0),
+        (Entry(words("block.date"), ""), 45.0),
+        (Entry(words("block.state"), _state(sheet)), 29.0),
+    )
+    return TitleBlock(upper, lower, "")
+
+
+def job_block(sheet: Sheet, numbers: Numbers, draft: bool) -> TitleBlock:
+    """The title block of a job's page; in a pack with the pack's page number and code."""
+    from renderer.plan import short_code
+
+    if sheet.known is None:
+        return blank_block(sheet, numbers)
+    words, job = sheet.words, sheet.job.plan.job
+    page = Entry(
+        words("block.page"), words("block.page-of", page=numbers.page, pages=numbers.pages)
+    )
+    code = Entry(words("block.code"), short_code(sheet.job.digest))
+    wide = 0.0
+    if numbers.total:
+        wide = 14.0
+        text = words(
+            "pack.page-of",
+            page=numbers.page,
+            pages=numbers.pages,
+            at=numbers.at,
+            total=numbers.total,
+        )
+        page = Entry(words("pack.page"), text)
+        code = Entry(words("pack.codes"), f"{code.text} · {short_code(numbers.pack_digest)}")
+    state = words("block.state-draft") if draft else _state(sheet)
+    upper = (
+        (Entry(words("block.number"), job.number), 38.0),
+        (Entry(words("block.title"), job.title), 74.0 - wide),
+        (Entry(words("block.revision"), job.revision), 20.0),
+        (page, 29.0 + wide),
+    )
+    lower = (
+        (Entry(words("block.document"), document_title(sheet.layout)), 52.0 - wide),
+        (Entry(words("block.date"), sheet.measure.short_day(job.planned_for)), 45.0),
+        (code, 35.0 + wide),
+        (Entry(words("block.state"), state), 29.0),
+    )
+    return TitleBlock(upper, lower, job_code(job.number, job.revision, sheet.job.digest))

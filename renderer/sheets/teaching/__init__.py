@@ -1,0 +1,1 @@
+"""Teaching from a plan: exercises without names, keys worked line by line, mistakes to find."""

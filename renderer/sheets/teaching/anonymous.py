@@ -1,0 +1,131 @@
+"""A plan for the class: the ground and the figures of a job, nothing that says whose it is."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from renderer.sheets.job import JobData
+from renderer.sheets.words import Words, load_words
+
+if TYPE_CHECKING:
+    from renderer.plan.model import Crossing, Feature, Loop, Obstacle, Plan, ReferencePoint
+    from renderer.sheets.layout import Layout
+
+HIDDEN = ("socket",)  # where power is found at a house is nobody's business in a class
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+def anonymous_job(job: JobData, words: Words, index: int) -> JobData:
+    """The job laid again from its plan without names; the same job where it has none."""
+    if job.anonymous:
+        return job
+    title = words("teach.title", number=str(index))
+    return laid_job(anonymous(job.plan, words, words("teach.number", number=str(index)), title))
+
+
+def without_names(jobs: Sequence[JobData], layout: Layout) -> Sequence[JobData]:
+    """The jobs as a layout may show them: without names where it is one for a class."""
+    if not layout.anonymous:
+        return jobs
+    words = load_words(layout.language)
+    return tuple(anonymous_job(job, words, index) for index, job in enumerate(jobs, 1))
+
+
+def laid_job(plan: Plan) -> JobData:
+    """A plan that has no names in it, laid and checked."""
+    from renderer.checks import check_plan
+    from renderer.ground import lay_plan
+    from renderer.plan import digest
+
+    lay = lay_plan(plan)
+    return JobData(plan, lay, check_plan(plan, lay), digest(plan), anonymous=True)
+
+
+def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
+    """The plan with the number and title of an exercise, every free text replaced or left out.
+
+    Lawns, obstacles, features and points are named by what they are, with a number where there are
+    several. Sockets and supplies, acknowledgements and the date are left out.
+    """
+    from renderer.plan.model import Job, Survey
+
+    lawns = _numbered([words("teach.lawn")] * len(plan.lawns))
+    lawn_of = {lawn.name: name for lawn, name in zip(plan.lawns, lawns, strict=True)}
+    loop_of = {loop.name: str(n) for n, loop in enumerate(plan.loops, 1)}
+    if len(loop_of) == 1:
+        loop_of = dict.fromkeys(loop_of, words("teach.loop"))
+    asked = words("teach.asked") if plan.job.services_asked else ""
+    return plan.model_copy(
+        update={
+            "job": Job(number=number, title=title, services_asked=asked),
+            "machine": plan.machine.model_copy(update={"label": words("teach.machine")}),
+            "survey": Survey(points=tuple(_points(plan))),
+            "lawns": tuple(
+                lawn.model_copy(update={"name": lawn_of[lawn.name], "loop": loop_of[lawn.loop]})
+                for lawn in plan.lawns
+            ),
+            "obstacles": _obstacles(plan, words),
+            "features": _features(plan, words),
+            "loops": tuple(_loop(loop, loop_of[loop.name], lawn_of, words) for loop in plan.loops),
+            "wire": plan.wire.model_copy(update={"conductor": _conductor(plan, words)}),
+            "acknowledged": (),
+        }
+    )
+
+
+def _numbered(names: list[str]) -> list[str]:
+    """Names with a number after each that there are several of."""
+    several = Counter(names)
+    seen: Counter[str] = Counter()
+    told = []
+    for name in names:
+        seen[name] += 1
+        told.append(f"{name} {seen[name]}" if several[name] > 1 else name)
+    return told
+
+
+def _points(plan: Plan) -> Iterator[ReferencePoint]:
+    for index, point in enumerate(plan.survey.points):
+        letter, again = LETTERS[index % len(LETTERS)], index // len(LETTERS)
+        name = f"{letter}{again}" if again else letter
+        yield point.model_copy(update={"name": name, "what": ""})
+
+
+def _obstacles(plan: Plan, words: Words) -> tuple[Obstacle, ...]:
+    names = _numbered([words(f"thing.{each.kind}") for each in plan.obstacles])
+    return tuple(
+        each.model_copy(update={"name": name})
+        for each, name in zip(plan.obstacles, names, strict=True)
+    )
+
+
+def _features(plan: Plan, words: Words) -> tuple[Feature, ...]:
+    shown = [each for each in plan.features if each.kind not in HIDDEN]
+    names = _numbered([words(f"thing.{each.kind.replace(' ', '-')}") for each in shown])
+    return tuple(
+        each.model_copy(update={"name": name}) for each, name in zip(shown, names, strict=True)
+    )
+
+
+def _loop(loop: Loop, name: str, lawn_of: dict[str, str], words: Words) -> Loop:
+    generator = loop.generator.model_copy(update={"mounted": ""}) if loop.generator else None
+    crossings = tuple(_crossing(each, lawn_of, words) for each in loop.crossings)
+    return loop.model_copy(
+        update={"name": name, "generator": generator, "supply": None, "crossings": crossings}
+    )
+
+
+def _crossing(crossing: Crossing, lawn_of: dict[str, str], words: Words) -> Crossing:
+    """What a crossing passes under is told by a word of our own where it is hard ground."""
+    from renderer.ground.takeoff import HARD_GROUND
+
+    under = crossing.under.lower()
+    hard = words("teach.under") if any(word in under for word in HARD_GROUND) else ""
+    between = (lawn_of[crossing.between[0]], lawn_of[crossing.between[1]])
+    return crossing.model_copy(update={"between": between, "under": hard})
+
+
+def _conductor(plan: Plan, words: Words) -> str:
+    return "copper" if plan.wire.conductor == "copper" else words("teach.metal")

@@ -1,0 +1,193 @@
+"""Lead pairs, the whole wire, what to order, what a meter reads: worked out step by step."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from renderer.sheets.readings import expected_range
+from renderer.sheets.teaching.arithmetic import Number, Step, number
+from renderer.sheets.teaching.reckoner import counted, whole
+from renderer.sheets.teaching.rings import Ground, between, ring_steps
+
+if TYPE_CHECKING:
+    from renderer.ground.lay import Lay, Lead, LoopLay
+    from renderer.ground.sides import NumberedSide
+    from renderer.plan.model import Obstacle
+
+OHM_DECIMALS = 2
+RATE_DECIMALS = 3
+ON_CIRCLE_M = 0.002
+
+
+def lead_steps(ground: Ground, loop: LoopLay, lead: Lead) -> tuple[Step, ...]:
+    """Steps to the length of a lead pair or crossing, one way; the last one gives it."""
+    points = [(float(x), float(y)) for x, y in lead.points]
+    facts = {"of": lead.of}
+    if len(points) == 2:
+        straight = between(ground.reckon, "lead.places", points[0], points[1], facts)
+        square = _square_lead(ground, loop, lead)
+        return (square if square is not None and square.agrees else straight,)
+    parts = tuple(
+        between(ground.reckon, "lead.part", one, two, facts) for one, two in pairwise(points)
+    )
+    terms = [(1, part.result) for part in parts]
+    return *parts, ground.reckon.sum("lead.sum", terms, lead.length_m, facts)
+
+
+def _square_lead(ground: Ground, loop: LoopLay, lead: Lead) -> Step | None:
+    """From a straight side to a round island: the middle's distance less setbacks and radius."""
+    found = [each for each in ground.plan.obstacles if each.name == lead.of and each.circle]
+    rings = {ring.id: ring for ring in loop.rings}
+    if not found or rings[lead.from_ring].kind != "outer":
+        return None
+    island = found[0]
+    sides = [side for side in ground.sides if side.lawn == rings[lead.from_ring].lawn]
+    return next((s for s in (_from(ground, side, island, lead) for side in sides) if s), None)
+
+
+def _from(ground: Ground, side: NumberedSide, island: Obstacle, lead: Lead) -> Step | None:
+    circle = island.circle
+    if circle is None or side.arc:
+        return None
+    way = (side.points[-1] - side.points[0]) / side.length_m
+
+    def off(point: Sequence[float]) -> float:
+        x, y = point[0] - side.points[0, 0], point[1] - side.points[0, 1]
+        return float(way[0] * y - way[1] * x)
+
+    reckon, setback = ground.reckon, ground.plan.machine.setback
+    if abs(off(lead.points[0]) - setback[side.kind]) > ON_CIRCLE_M:
+        return None
+    put_in = {
+        "D": reckon.length(off(circle.at)),
+        "a": reckon.length(setback[side.kind]),
+        "b": reckon.length(setback[island.kind]),
+        "R": reckon.length(circle.radius),
+    }
+    facts = {"of": lead.of, "side": str(side.number)}
+    step = reckon.step("lead.square", "{D} − {a} − {b} − {R}", put_in, lead.length_m, facts)
+    return step if step.agrees else None
+
+
+def wire_step(ground: Ground, loop: LoopLay) -> Step:
+    """All rings once, all lead pairs and crossings twice, two tails."""
+    terms = [(1, ring_steps(ground, loop, ring)[-1].result) for ring in loop.rings]
+    terms += [(2, lead_steps(ground, loop, lead)[-1].result) for lead in loop.leads]
+    terms.append((2, ground.reckon.length(loop.tail_m)))
+    return ground.reckon.sum("wire", terms, loop.length_m, {"name": loop.name})
+
+
+def order_steps(ground: Ground, lay: Lay) -> tuple[Step, ...]:
+    """What slopes add, slack, and whole units to order."""
+    reckon = ground.reckon
+    order = sum(item.quantity for item in lay.takeoff if item.item == "wire.order")
+    wires = [wire_step(ground, loop).result for loop in lay.loops]
+    put_in = {f"W{index}": each for index, each in enumerate(wires, 1)} if len(wires) > 1 else {}
+    put_in = put_in or {"W": wires[0]}
+    formula = " + ".join(f"{{{key}}}" for key in put_in)
+    formula = f"({formula})" if len(put_in) > 1 else formula
+    put_in["p"] = _plain(ground.plan.wire.slack_percent)
+    formula += " × (100 + {p}) ÷ 100"
+    steps = [_slope_step(ground, lay)] if any(loop.slope_extra_m for loop in lay.loops) else []
+    if steps:
+        put_in["e"] = steps[0].result
+        formula += " + {e}"
+    steps.append(reckon.step("order.wire", formula, put_in, order, {}, 0.02 * len(wires)))
+    up = math.ceil(order / reckon.metres - 1e-6)
+    return *steps, counted(f"order.up.{reckon.units}", "up({o})", {"o": steps[-1].result}, up)
+
+
+def _slope_step(ground: Ground, lay: Lay) -> Step:
+    """Wire on the one slope there is, along its fall; as laid where there are several."""
+    reckon = ground.reckon
+    extra = sum(loop.slope_extra_m for loop in lay.loops)
+    slopes = [each.percent for each in ground.plan.features if each.kind == "slope"]
+    if len(slopes) != 1 or not slopes[0]:
+        return reckon.read("slope.read", extra)
+    factor = math.hypot(1.0, slopes[0] / 100.0) - 1.0
+    put_in = {"l": reckon.length(extra / factor), "g": _plain(slopes[0])}
+    formula = "{l} × (√(1 + ({g} ÷ 100)²) − 1)"
+    return reckon.first_right(
+        reckon.step("slope.one", formula, put_in, extra), reckon.read("slope.read", extra)
+    )
+
+
+def _plain(value: float) -> Number:
+    """A percentage or another figure of the file, with the decimals that it has."""
+    decimals = next(n for n in range(6) if n == 5 or abs(round(value, n) - value) < 1e-9)
+    return number(value, decimals)
+
+
+def ohm_rate(ground: Ground, lay: Lay) -> Number:
+    """Resistance of 100 printed units of wire."""
+    return number(100.0 * lay.ohm_per_m * ground.reckon.metres, RATE_DECIMALS)
+
+
+def ohm_steps(ground: Ground, lay: Lay, loop: LoopLay) -> tuple[Step, ...]:
+    """What a meter reads on a loop at 20 degC, and the least and greatest reading that is good."""
+    put_in = {"W": wire_step(ground, loop).result, "k": ohm_rate(ground, lay)}
+    facts = {"name": loop.name}
+    reads = _ohms("ohm.loop", "{W} × {k} ÷ 100", put_in, loop.resistance_ohm, facts)
+    low, high = expected_range(loop.resistance_ohm)
+    off = (high - loop.resistance_ohm) / max(loop.resistance_ohm, 1e-9)
+    share = number(100.0 * off, 0)
+    if abs(share.value - 100.0 * off) < 1e-6:
+        limits = {"o": reads.result, "q": share}
+        forms = ("{o} × (100 − {q}) ÷ 100", "{o} × (100 + {q}) ÷ 100")
+    else:
+        limits = {"o": reads.result, "d": number(high - loop.resistance_ohm, OHM_DECIMALS)}
+        forms = ("{o} − {d}", "{o} + {d}")
+    return (
+        reads,
+        _ohms("ohm.low", forms[0], limits, low, facts) if low > 0 else _ohms_read(low, facts),
+        _ohms("ohm.high", forms[1], limits, high, facts),
+    )
+
+
+def _ohms_read(low: float, facts: Mapping[str, str]) -> Step:
+    return Step("ohm.nothing", "", {}, low, OHM_DECIMALS, "Ω", 0.01, facts)
+
+
+def _ohms(
+    key: str, formula: str, put_in: Mapping[str, Number], laid: float, facts: Mapping[str, str]
+) -> Step:
+    within = 0.015 + 0.005 * abs(laid) / 10.0
+    return Step(key, formula, put_in, laid, OHM_DECIMALS, "Ω", within, facts)
+
+
+def bypass_step(ground: Ground, lay: Lay, loop: LoopLay, lead: Lead) -> Step | None:
+    """By how much a meter reads less where an island at the end of the tree is left out."""
+    from renderer.ground.electric import bypass_table
+
+    laid = next((row for row in bypass_table(loop, lay.ohm_per_m) if row.of == lead.of), None)
+    if laid is None or any(other.from_ring == lead.to_ring for other in loop.leads):
+        return None
+    ring = next(ring for ring in loop.rings if ring.id == lead.to_ring)
+    put_in = {
+        "I": ring_steps(ground, loop, ring)[-1].result,
+        "l": lead_steps(ground, loop, lead)[-1].result,
+        "k": ohm_rate(ground, lay),
+    }
+    formula = "({I} + 2 × {l}) × {k} ÷ 100"
+    return _ohms("ohm.bypass", formula, put_in, laid.deficit_ohm, {"of": lead.of})
+
+
+def minutes_step(ground: Ground, lay: Lay) -> Step:
+    """The two-person time, row by row of the estimate."""
+    from renderer.ground.minutes import crew_minutes
+
+    rows, total = crew_minutes(ground.plan, lay.loops)
+    put_in: dict[str, Number] = {}
+    parts = []
+    for index, row in enumerate(rows):
+        count, rate = whole(row.count), _plain(row.rate)
+        if row.key == "per_m":
+            count = number(row.count / ground.reckon.metres, 1)
+            rate = number(row.rate * ground.reckon.metres, RATE_DECIMALS)
+        put_in |= {f"c{index}": count, f"m{index}": rate}
+        one = row.count == 1 and row.key != "per_m"
+        parts.append(f"{{m{index}}}" if one else f"{{c{index}}} × {{m{index}}}")
+    return Step("minutes", " + ".join(parts), put_in, total, 0, "min", 1.0, {}, False)

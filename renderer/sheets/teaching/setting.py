@@ -1,0 +1,170 @@
+"""Splices, tapes to pegs and narrow places: worked out step by step."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from renderer.sheets.teaching.arithmetic import Step
+from renderer.sheets.teaching.reckoner import Reckoner
+from renderer.sheets.teaching.rings import Ground, between
+
+if TYPE_CHECKING:
+    from renderer.ground.lay import Lay, LoopLay, Peg, Splice
+    from renderer.ground.narrows import Narrow
+    from renderer.ground.ties import Reference, Tie
+    from renderer.plan.model import Obstacle
+
+NEAR_M = 0.002
+MOST_TIES = 4
+
+
+def narrow_steps(ground: Ground, narrow: Narrow) -> tuple[Step, Step]:
+    """The width that is needed from thing to thing, and the width that there is."""
+    reckon = ground.reckon
+    put_in = {
+        "a": reckon.length(narrow.one.setback_m),
+        "p": reckon.length(ground.plan.machine.passage_min),
+        "b": reckon.length(narrow.two.setback_m),
+    }
+    needed = reckon.step("narrow.needed", "{a} + {p} + {b}", put_in, narrow.needed_m)
+    places = between(reckon, "narrow.places", *narrow.ends, {})
+    return needed, reckon.first_right(*_by_middle(ground, narrow), places)
+
+
+def _by_middle(ground: Ground, narrow: Narrow) -> Iterator[Step]:
+    """From the middle of a round thing to a side or to the middle of another."""
+    reckon = ground.reckon
+    one, two = _round_of(ground, narrow.one.of), _round_of(ground, narrow.two.of)
+    if one is None or one.circle is None or not narrow.one.obstacle:
+        return
+    radius = reckon.length(one.circle.radius)
+    if two is not None and two.circle is not None and narrow.two.obstacle:
+        apart = math.dist(one.circle.at, two.circle.at)
+        put_in = {"D": reckon.length(apart), "R": radius, "Q": reckon.length(two.circle.radius)}
+        yield reckon.step("narrow.rounds", "{D} − {R} − {Q}", put_in, narrow.width_m)
+    elif not narrow.two.obstacle:
+        put_in = {"D": reckon.length(narrow.width_m + one.circle.radius), "R": radius}
+        yield reckon.step("narrow.round", "{D} − {R}", put_in, narrow.width_m)
+
+
+def _round_of(ground: Ground, name: str) -> Obstacle | None:
+    return next((o for o in ground.plan.obstacles if o.name == name and o.circle), None)
+
+
+def splice_steps(ground: Ground, lay: Lay, loop: LoopLay, splice: Splice) -> tuple[Step, ...]:
+    """Where the spool ends, and where the splice comes back to."""
+    reckon = ground.reckon
+    index = next(
+        i
+        for i, piece in enumerate(lay.spools.pieces)
+        if piece.loop == loop.name and abs(piece.to_m - splice.at_m) <= NEAR_M
+    )
+    piece = lay.spools.pieces[index]
+    used = sum(p.to_m - p.from_m for p in lay.spools.pieces[:index] if p.spool == piece.spool)
+    left = piece.spool_length_m - used
+    facts = {"spool": str(piece.spool), "splice": splice.id}
+    put_in = {"f": reckon.length(piece.from_m), "S": reckon.length(left)}
+    end = reckon.step("splice.end", "{f} + {S}", put_in, piece.from_m + left, facts)
+    if abs(piece.from_m + left - splice.at_m) <= NEAR_M:
+        return (end,)
+    return end, _brought_back(ground, loop, splice, facts)
+
+
+def _brought_back(ground: Ground, loop: LoopLay, splice: Splice, facts: Mapping[str, str]) -> Step:
+    """The splice as far as is asked for before the corner or pair that the spool's end meets."""
+    reckon, clear = ground.reckon, ground.plan.machine.splice_clear
+    for key, place, of in _hindrances(ground, loop):
+        if abs(place - clear - splice.at_m) <= NEAR_M:
+            put_in = {"P": reckon.length(place), "c": reckon.length(clear)}
+            named = {**facts, "of": of}
+            step = reckon.step(key, "{P} − {c}", put_in, splice.at_m, named)
+            if step.agrees:
+                return step
+    return reckon.read("splice.read", splice.at_m, facts)
+
+
+def _hindrances(ground: Ground, loop: LoopLay) -> Iterator[tuple[str, float, str]]:
+    from renderer.ground.stations import corners_at
+
+    for leg in loop.legs:
+        if leg.kind in ("lead", "crossing"):
+            yield "splice.pair", leg.from_m, leg.of
+    for place in corners_at(loop.path, loop.at_m, loop.legs).tolist():
+        yield "splice.corner", place, ""
+
+
+@dataclass(frozen=True, slots=True)
+class TaskPeg:
+    """A peg to tape: how it is told apart (a key of the words and its facts), and its tapes."""
+
+    key: str
+    facts: Mapping[str, str]
+    peg: Peg
+    tie: Tie
+
+
+def task_pegs(ground: Ground, lay: Lay, fixed: Sequence[Reference]) -> tuple[TaskPeg, ...]:
+    """Pegs that a learner can name before there is a peg list, best taped first kinds first."""
+    import numpy as np
+
+    from renderer.ground.ties import ties
+
+    told = [each for loop in lay.loops for each in _told(ground, loop)]
+    if not told or len(fixed) < 2:
+        return ()
+    points = np.array([(peg.x, peg.y) for _, _, peg in told])
+    found = [
+        TaskPeg(key, facts, peg, tie)
+        for (key, facts, peg), tie in zip(told, ties(points, fixed), strict=True)
+        if tie is not None
+    ]
+    good = [each for each in found if each.tie.quality != "poor" and not each.tie.long]
+    return tuple((good or found)[:MOST_TIES])
+
+
+Told = tuple[str, Mapping[str, str], "Peg"]
+
+
+def _told(ground: Ground, loop: LoopLay) -> Iterator[Told]:
+    """The start, the ends of lead pairs, and corners where the wire turns without a bend."""
+    by_at = {round(peg.at_m, 3): peg for peg in loop.pegs}
+    yield "start", {"name": loop.name}, loop.pegs[0]
+    corners = [peg for peg in loop.pegs if peg.reason == "corner"]
+    for leg in loop.legs:
+        if leg.kind in ("lead", "crossing") and not leg.back:
+            for key, at in (("leaves", leg.from_m), ("arrives", leg.to_m)):
+                peg = by_at.get(round(at, 3))
+                if peg is not None:
+                    yield key, {"of": leg.of}, peg
+    outer = [leg for leg in loop.legs if leg.kind == "outer"]
+    for peg in corners:
+        if any(leg.from_m < peg.at_m < leg.to_m for leg in outer):
+            sides = _corner_of(ground, (peg.x, peg.y))
+            if sides is not None:
+                yield "corner", {"one": str(sides[0]), "two": str(sides[1])}, peg
+
+
+def _corner_of(ground: Ground, at: tuple[float, float]) -> tuple[int, int] | None:
+    """The numbers of the two sides at the nearest corner, where their setbacks reach the peg."""
+    own = [(side, math.dist(side.points[0], at)) for side in ground.sides]
+    side, away = min(own, key=lambda each: each[1])
+    before = [each for each in ground.sides if each.lawn == side.lawn]
+    previous = before[before.index(side) - 1]
+    setback = ground.plan.machine.setback
+    if away > 2.0 * max(setback[side.kind], setback[previous.kind]):
+        return None
+    return previous.number, side.number
+
+
+def tie_steps(reckon: Reckoner, each: TaskPeg, fixed: Sequence[Reference]) -> tuple[Step, Step]:
+    """The two tapes to a peg."""
+    places = {reference.name: reference.at for reference in fixed}
+    peg = (each.peg.x, each.peg.y)
+    one, two = (
+        between(reckon, "tie.tape", places[name], peg, {"name": name})
+        for name in (each.tie.a, each.tie.b)
+    )
+    return one, two

@@ -1,0 +1,267 @@
+"""The questions of an exercise with their answers: blank on the one sheet, worked on the other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.teaching import lengths, practice, setting
+from renderer.sheets.teaching.pegs import peg_work
+from renderer.sheets.teaching.reckoner import Reckoner
+from renderer.sheets.teaching.rings import Ground, ring_steps
+
+if TYPE_CHECKING:
+    from renderer.ground.gauges import Gauge
+    from renderer.ground.lay import LoopLay, Ring
+    from renderer.sheets.teaching.arithmetic import Step
+
+OTHER_WAY = {"anticlockwise": "clockwise", "clockwise": "anticlockwise"}
+NARROWS_MOST = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One space to fill: what stands beside it, its unit, what is right and how near is right."""
+
+    label: str
+    text: str
+    within: str
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Task:
+    """A numbered question of a section, its answers, and the steps that lead to them."""
+
+    section: str
+    text: str
+    answers: tuple[Answer, ...]
+    steps: tuple[Step, ...] = ()
+    number: int = 0
+
+
+@lru_cache(maxsize=32)
+def tasks(sheet: Sheet) -> tuple[Task, ...]:
+    """All questions that a garden gives, numbered through, section after section."""
+    ground = ground_of(sheet)
+    found = [
+        *_setbacks(sheet),
+        *_islands(sheet, ground),
+        *_corners(sheet, ground),
+        *_records(sheet, ground),
+        *_splices(sheet, ground),
+        *_set_out(sheet, ground),
+        *_safety(sheet),
+    ]
+    return tuple(replace(task, number=number) for number, task in enumerate(found, 1))
+
+
+def ground_of(sheet: Sheet) -> Ground:
+    """What the sheet's computations start from."""
+    from renderer.ground.sides import numbered_sides
+
+    job = sheet.job
+    return Ground(job.plan, numbered_sides(job.lay.lawns), Reckoner(job.plan.units))
+
+
+def _length(sheet: Sheet, label: str, length_m: float) -> Answer:
+    near = sheet.words("within.length", length=sheet.measure.small(practice.LENGTH_M))
+    return Answer(label, sheet.measure.length(length_m), near, sheet.measure.write_unit)
+
+
+def _exact(sheet: Sheet, label: str, text: str) -> Answer:
+    return Answer(label, text, sheet.words("within.exact"))
+
+
+def _count(sheet: Sheet, label: str, count: int) -> Answer:
+    return Answer(label, str(count), sheet.words("within.pegs"))
+
+
+def _ohms(sheet: Sheet, label: str, ohms: float) -> Answer:
+    return Answer(label, sheet.measure.ohms(ohms), sheet.words("within.ohm"), "Ω")
+
+
+def _setbacks(sheet: Sheet) -> Iterator[Task]:
+    words, measure, machine = sheet.words, sheet.measure, sheet.job.plan.machine
+    kinds = [
+        _exact(sheet, words(f"kind.{kind}"), measure.length(machine.setback[kind]))
+        for kind in sheet.job.kinds()
+    ]
+    units = tuple(replace(each, unit=measure.write_unit) for each in kinds)
+    yield Task("setbacks", words("task.setbacks"), units)
+    if sheet.gauges:
+        boards = ", ".join(_board(sheet, board) for board in sheet.gauges)
+        yield Task("setbacks", words("task.gauges"), (_exact(sheet, "", boards),))
+
+
+def _board(sheet: Sheet, board: Gauge) -> str:
+    length = sheet.measure.length
+    marks = ", ".join(length(mark) for mark in board.marks_m)
+    key = "gauge.marked" if marks else "gauge.cut"
+    return sheet.words(key, letter=board.letter, length=length(board.length_m), marks=marks)
+
+
+def _islands(sheet: Sheet, ground: Ground) -> Iterator[Task]:
+    words, lay = sheet.words, sheet.job.lay
+    things = [_exact(sheet, o.name, _ringed(sheet, o.name)) for o in sheet.job.plan.obstacles]
+    if things:
+        yield Task("islands", words("task.ring"), tuple(things))
+    yield from _narrows(sheet, ground)
+    yield _way(sheet)
+    rings = [(loop, ring) for loop in lay.loops for ring in loop.rings if ring.kind == "island"]
+    if rings:
+        answers = tuple(_length(sheet, ring.of, _laid(loop, ring)) for loop, ring in rings)
+        steps = tuple(step for loop, ring in rings for step in ring_steps(ground, loop, ring))
+        yield Task("islands", words("task.island-rings"), answers, steps)
+    leads = [(loop, lead) for loop in lay.loops for lead in loop.leads]
+    if leads:
+        answers = tuple(_length(sheet, lead.of, lead.length_m) for _, lead in leads)
+        worked = (lengths.lead_steps(ground, loop, lead) for loop, lead in leads)
+        steps = tuple(step for each in worked for step in each)
+        yield Task("islands", words("task.leads"), answers, steps)
+
+
+def _laid(loop: LoopLay, ring: Ring) -> float:
+    return sum(leg.length_m for leg in loop.legs if leg.part == ring.id)
+
+
+def _ringed(sheet: Sheet, name: str) -> str:
+    """How wire goes round an obstacle, in words."""
+    words, job = sheet.words, sheet.job
+    if next(each.kind for each in job.plan.obstacles if each.name == name) == "firm":
+        return words("ringed.firm")
+    ring = next((ring for ring in job.islands if name in ring.obstacles), None)
+    if ring is not None:
+        others = [other for other in ring.obstacles if other != name]
+        return words("ringed.shared", others=", ".join(others)) if others else words("ringed.own")
+    joined = any(name in cut.of for cut in job.lay.cuts)
+    return words("ringed.edge") if joined else words("ringed.none")
+
+
+def _narrows(sheet: Sheet, ground: Ground) -> Iterator[Task]:
+    from renderer.ground.narrows import narrows
+
+    words = sheet.words
+    for narrow in narrows(ground.plan, sheet.job.lay)[:NARROWS_MOST]:
+        two = narrow.two.of if narrow.two.obstacle else words(f"kind.{narrow.two.kind}")
+        answers = (
+            _length(sheet, words("task.needed"), narrow.needed_m),
+            _length(sheet, words("task.is"), narrow.width_m),
+            _exact(
+                sheet,
+                words("task.passes"),
+                words("answers.does" if narrow.passed else "answers.does-not"),
+            ),
+        )
+        text = words("task.narrow", one=narrow.one.of, two=two)
+        yield Task("islands", text, answers, setting.narrow_steps(ground, narrow))
+
+
+def _way(sheet: Sheet) -> Task:
+    words, way = sheet.words, sheet.job.plan.machine.lay_direction
+    answers = [_exact(sheet, words("task.lawn-way"), words(f"way.{way}"))]
+    if sheet.job.islands:
+        other = words(f"way.{OTHER_WAY[way]}")
+        answers.append(_exact(sheet, words("task.island-way"), other))
+    return Task("islands", words("task.way"), tuple(answers))
+
+
+def _corners(sheet: Sheet, ground: Ground) -> Iterator[Task]:
+    words, lay = sheet.words, sheet.job.lay
+    rings = [(loop, ring) for loop in lay.loops for ring in loop.rings if ring.kind == "outer"]
+    labels = _parts(sheet, [ring for _, ring in rings])
+    answers = tuple(
+        _length(sheet, label, _laid(loop, ring))
+        for label, (loop, ring) in zip(labels, rings, strict=True)
+    )
+    steps = tuple(step for loop, ring in rings for step in ring_steps(ground, loop, ring))
+    yield Task("corners", words("task.edges"), answers, steps)
+    for loop in lay.loops:
+        work = peg_work(ground, loop)
+        first = sum(peg.round == 1 for peg in loop.pegs)
+        counts = (
+            _count(sheet, words("task.pegs-both"), len(loop.pegs)),
+            _count(sheet, words("task.pegs-first"), first),
+            _count(sheet, words("task.pegs-second"), len(loop.pegs) - first),
+        )
+        lines = (work.fixed, *work.both, work.total, *work.first, work.first_total)
+        yield Task("corners", words("task.pegs", name=loop.name), counts, lines)
+
+
+def _parts(sheet: Sheet, rings: Sequence[Ring]) -> Iterator[str]:
+    """The names of outer rings, numbered where a lawn has several."""
+    for index, ring in enumerate(rings):
+        same = [i for i, other in enumerate(rings) if other.of == ring.of]
+        number = same.index(index) + 1
+        yield sheet.words("task.part", of=ring.of, number=number) if len(same) > 1 else ring.of
+
+
+def _records(sheet: Sheet, ground: Ground) -> Iterator[Task]:
+    from renderer.ground.minutes import crew_minutes
+
+    words, job = sheet.words, sheet.job
+    for loop in job.lay.loops:
+        step = lengths.wire_step(ground, loop)
+        answer = _length(sheet, "", loop.length_m)
+        yield Task("records", words("task.wire", name=loop.name), (answer,), (step,))
+    steps = lengths.order_steps(ground, job.lay)
+    order = sum(item.quantity for item in job.lay.takeoff if item.item == "wire.order")
+    near = words("within.length", length=sheet.measure.ordered(practice.ORDER_M[ground.plan.units]))
+    answer = Answer("", sheet.measure.ordered(order), near, ground.plan.units)
+    yield Task("records", words("task.order"), (answer,), steps)
+    for loop in job.lay.loops:
+        yield from _readings(sheet, ground, loop)
+    total = round(crew_minutes(job.plan, job.lay.loops)[1])
+    answer = Answer("", sheet.measure.minutes(total), words("within.minutes"))
+    step = lengths.minutes_step(ground, job.lay)
+    yield Task("records", words("task.minutes"), (answer,), (step,))
+
+
+def _readings(sheet: Sheet, ground: Ground, loop: LoopLay) -> Iterator[Task]:
+    words, lay = sheet.words, sheet.job.lay
+    steps = lengths.ohm_steps(ground, lay, loop)
+    labels = ("task.ohm-reads", "task.ohm-low", "task.ohm-high")
+    answers = tuple(
+        _ohms(sheet, words(label), step.laid) for label, step in zip(labels, steps, strict=True)
+    )
+    yield Task("records", words("task.ohm", name=loop.name), answers, steps)
+    for lead in loop.leads:
+        step = lengths.bypass_step(ground, lay, loop, lead)
+        if step is not None:
+            answer = _ohms(sheet, "", step.laid)
+            yield Task("records", words("task.bypass", of=lead.of), (answer,), (step,))
+            return
+
+
+def _splices(sheet: Sheet, ground: Ground) -> Iterator[Task]:
+    words, lay = sheet.words, sheet.job.lay
+    count = len(sheet.job.splices)
+    yield Task("splices", words("task.splices"), (_exact(sheet, "", str(count)),))
+    for loop in lay.loops:
+        for splice in loop.splices:
+            steps = setting.splice_steps(ground, lay, loop, splice)
+            answer = _length(sheet, "", splice.at_m)
+            yield Task("splices", words("task.splice", splice=splice.id), (answer,), steps)
+
+
+def _set_out(sheet: Sheet, ground: Ground) -> Iterator[Task]:
+    words, fixed = sheet.words, sheet.references
+    for each in setting.task_pegs(ground, sheet.job.lay, fixed):
+        tapes = ((each.tie.a, each.tie.a_m), (each.tie.b, each.tie.b_m))
+        answers = tuple(
+            _length(sheet, words("task.tape", name=name), length) for name, length in tapes
+        )
+        peg = words(f"peg-of.{each.key}", **each.facts)
+        steps = setting.tie_steps(ground.reckon, each, fixed)
+        yield Task("set-out", words("task.tie", peg=peg), answers, steps)
+
+
+def _safety(sheet: Sheet) -> Iterator[Task]:
+    words = sheet.words
+    for key in ("ground", "signal", "dead"):
+        text = words(f"answer.safety-{key}")
+        answer = Answer("", text, words("within.sense"))
+        yield Task("safety", words(f"task.safety-{key}"), (answer,))

@@ -1,0 +1,187 @@
+"""Random gardens keep every rule of the wire; and the rules are seen to tell when one is broken."""
+
+from __future__ import annotations
+
+import json
+import math
+import os
+import subprocess
+import sys
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import pytest
+from hypothesis import Phase, assume, given, settings
+from hypothesis import strategies as st
+
+from renderer.ground import lay_plan
+from renderer.plan import load, loads
+from renderer.report import lay_json
+from tests.ground import wire_rules
+from tests.ground.gardens import (
+    as_text,
+    box,
+    figures,
+    gardens,
+    laid,
+    lay_of,
+    over_gardens,
+    plan_of,
+    ring_of,
+    round_bed,
+    turned_round,
+)
+from tests.plans import ROOT
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from renderer.ground.lay import Lay
+    from renderer.plan import Plan
+
+
+@over_gardens
+@given(gardens())
+def test_gardens_keep_every_rule(text: str) -> None:
+    assert wire_rules.violations(*laid(text)) == []
+
+
+@cache
+def some_gardens() -> tuple[str, ...]:
+    """Gardens to look at one rule after the other, laid once for all."""
+    found: list[str] = []
+
+    @settings(over_gardens, max_examples=60, phases=[Phase.generate])
+    @given(gardens())
+    def collect(text: str) -> None:
+        found.append(text)
+
+    collect()
+    return tuple(found)
+
+
+@pytest.mark.parametrize("rule", wire_rules.RULES)
+def test_gardens_keep_the_rule(rule: str) -> None:
+    wrong = {text: wire_rules.RULES[rule](*laid(text)) for text in some_gardens()}
+    assert [(text, found) for text, found in wrong.items() if found] == []
+
+
+def test_plans_of_real_look_keep_every_rule(any_plan: Path) -> None:
+    plan = load(any_plan)
+    assert wire_rules.violations(plan, lay_plan(plan)) == []
+
+
+def written(plan: Plan, lay: Lay) -> str:
+    return json.dumps(lay_json(plan, "", lay, ()), sort_keys=True)
+
+
+@over_gardens
+@given(gardens())
+def test_the_same_plan_gives_the_same_bytes(text: str) -> None:
+    plan, lay = laid(text)
+    assert written(plan, lay_plan(loads(text, "g.json"))) == written(plan, lay)
+
+
+def test_another_process_gives_the_same_bytes(tmp_path: Path) -> None:
+    """Python scatters its hashes anew in each process; nothing may hang on their order."""
+    things = [round_bed(4 + 2.9 * (k % 6), 3 + 3.7 * (k // 6), 0.7, f"Bed {k}") for k in range(18)]
+    text = as_text(
+        figures(),
+        [{"name": "Lawn", "outline": ring_of(box(22, 15))}],
+        things,
+        [{"dock": {"at": [11, 0]}}],
+    )
+    path = tmp_path / "garden.json"
+    path.write_text(text)
+    code = (
+        "import sys, json; from renderer.plan import load; from renderer.ground import lay_plan;"
+        "from renderer.report import lay_json; plan = load(sys.argv[1]);"
+        "print(json.dumps(lay_json(plan, '', lay_plan(plan), ()), sort_keys=True))"
+    )
+    out = [
+        subprocess.run(
+            [sys.executable, "-c", code, str(path)],
+            env=os.environ | {"PYTHONHASHSEED": seed},
+            cwd=ROOT,
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout.strip()
+        for seed in ("1", "2")
+    ]
+    assert out[0] == out[1] == written(*laid(text))
+
+
+def test_nothing_to_mow_is_no_error() -> None:
+    """A lawn of 6 x 4 with setbacks of 1 m leaves 8 m2, less than 4 x 1.5 squared."""
+    plan, lay = lay_of(box(6, 4), machine=figures(back=1.0, passage_min=1.5))
+    assert lay.loops == ()
+    assert {cut.kind for cut in lay.cuts} == {"left_out"}
+    assert wire_rules.violations(plan, lay) == []
+
+
+@pytest.mark.parametrize("low", [0.0003, -0.0003, -0.0009])
+def test_an_arc_that_grazes_another_side(low: float) -> None:
+    """An outline is refused, or laid; an arc within a millimetre of a side is either."""
+    grazing = {"at": [10, 5], "side": "wall", "through": [4.9 if low > 0 else 5, low]}
+    outline = [[0, 0, "wall"], [10, 0, "wall"], grazing, [0, 5, "wall"]]
+    lawn = {"name": "Lawn", "outline": outline}
+    plan = plan_of(as_text(figures(), [lawn], [], [{"dock": {"at": [0, 0]}}]))
+    assert plan is None or lay_plan(plan) is not None
+
+
+def reversed_outlines(text: str) -> str:
+    data = json.loads(text)
+    for lawn in data["lawns"]:
+        lawn["outline"] = turned_round(lawn["outline"])
+    return json.dumps(data)
+
+
+def moved(text: str, turn_deg: float, by: tuple[float, float]) -> str:
+    """The same garden elsewhere and turned."""
+    c, s = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
+
+    def put(value: Any, key: str = "") -> Any:
+        if key in ("at", "through"):
+            x, y = value
+            return [by[0] + c * x - s * y, by[1] + s * x + c * y]
+        if key in ("polygon", "via"):
+            return [put(point, "at") for point in value]
+        if isinstance(value, dict):
+            return {k: put(v, k) for k, v in value.items()}
+        return [put(v) for v in value] if isinstance(value, list) else value
+
+    return json.dumps(put(json.loads(text)))
+
+
+def sizes(lay: Lay) -> list[tuple[float, ...]]:
+    return [
+        (loop.length_m, loop.working_area_m2, len(loop.rings), len(loop.leads))
+        for loop in lay.loops
+    ]
+
+
+@over_gardens
+@given(gardens())
+def test_the_way_round_that_an_outline_was_measured_changes_nothing(text: str) -> None:
+    _, one = laid(text)
+    _, two = laid(reversed_outlines(text))
+    assert len(one.loops) == len(two.loops)
+    for a, b in zip(one.loops, two.loops, strict=True):
+        assert b.length_m == pytest.approx(a.length_m, abs=1e-3)
+        assert b.working_area_m2 == pytest.approx(a.working_area_m2, abs=2e-3)
+        assert [(leg.kind, leg.of) for leg in a.legs] == [(leg.kind, leg.of) for leg in b.legs]
+        assert np.abs(a.path[0] - b.path[0]).max() < 3e-4
+
+
+@over_gardens
+@given(gardens(), st.sampled_from([0, 90, 180, 33.7, 211]), st.sampled_from([(0, 0), (400, -250)]))
+def test_moving_and_turning_a_garden_changes_no_length(text: str, turn: float, by: Any) -> None:
+    assume(turn or by != (0, 0))
+    _, one = laid(text)
+    _, two = laid(moved(text, turn, by))
+    assert len(one.loops) == len(two.loops)
+    for a, b in zip(one.loops, two.loops, strict=True):
+        assert b.length_m == pytest.approx(a.length_m, abs=1e-3)
+        assert b.working_area_m2 == pytest.approx(a.working_area_m2, abs=5e-3)

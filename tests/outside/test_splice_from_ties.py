@@ -1,0 +1,101 @@
+"""A splice found from the house with two tapes, by the printed wiring map and school geometry.
+
+The printed lengths are read out of the finished PDF by pdfplumber; the circles about the two
+reference points are met by the formula of the radical axis, in complex numbers: with d the way from
+the first centre to the second and a, b the lengths, the meeting point is
+c1 + d (a^2 - b^2 + |d|^2) / 2|d|^2 +- i d sqrt(4 |d|^2 a^2 - (a^2 - b^2 + |d|^2)^2) / 2|d|^2.
+"""
+
+from __future__ import annotations
+
+import re
+from io import BytesIO
+from pathlib import Path
+
+import pdfplumber
+import pytest
+
+import renderer
+from renderer.ground.ties import references
+from renderer.plan.model import Plan
+from renderer.units import MM_PER_INCH, MM_PER_M
+from tests.plans import demo_plans
+
+LENGTH = r"(?:\d+\.\d\d|(?:\d+' ?)?\d*[¼½¾]?\")"
+ROW = re.compile(rf"^(S\d+) .* (\w+) ({LENGTH}) (\w+) ({LENGTH}) ([LR])!? ")
+WITHIN_M = 0.05
+QUARTERS = {"¼": 0.25, "½": 0.5, "¾": 0.75}
+
+
+def metres(text: str) -> float:
+    """A printed length: metres, or feet and inches to a quarter."""
+    if '"' not in text:
+        return float(text)
+    feet, _, rest = text.rpartition("'")
+    inches = sum(QUARTERS.get(sign, 0.0) for sign in rest)
+    inches += float("".join(sign for sign in rest if sign.isdigit()) or 0)
+    return (12 * int(feet or 0) + inches) * MM_PER_INCH / MM_PER_M
+
+
+def met(first: complex, second: complex, a: float, b: float, hand: str) -> complex:
+    """Where tapes of lengths a and b meet, left or right of the way from first to second."""
+    d = second - first
+    square = abs(d) ** 2
+    along = a * a - b * b + square
+    across = max(0.0, 4 * square * a * a - along * along) ** 0.5
+    return first + d * (along + (1j if hand == "L" else -1j) * across) / (2 * square)
+
+
+def printed_ties(plan: Plan, paper: str) -> dict[str, tuple[str, float, str, float, str]]:
+    """Two points, two lengths and the hand of each splice in the table of the printed map."""
+    pdf = renderer.print_sheets([plan], layout="wiring-map", paper=paper)
+    with pdfplumber.open(BytesIO(pdf)) as file:
+        text = "\n".join(page.extract_text() for page in file.pages).replace("\u00a0", " ")
+    rows = [match for line in text.splitlines() if (match := ROW.match(line))]
+    return {m[1]: (m[2], metres(m[3]), m[4], metres(m[5]), m[6]) for m in rows}
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_two_printed_tapes_find_each_splice(any_plan: Path, paper: str) -> None:
+    plan = renderer.load(any_plan)
+    laid = renderer.lay(plan)
+    fixed = {point.name: complex(*point.at) for point in references(plan, laid.lawns)}
+    splices = {s.id: complex(s.x, s.y) for loop in laid.loops for s in loop.splices}
+    ties = printed_ties(plan, paper)
+    assert set(ties) == set(splices)
+    for name, (a, a_m, b, b_m, hand) in ties.items():
+        found = met(fixed[a], fixed[b], a_m, b_m, hand)
+        assert abs(found - splices[name]) < WITHIN_M, (name, a, a_m, b, b_m, hand)
+
+
+def test_demo_maps_tape_from_the_points_that_the_survey_named() -> None:
+    counted = 0
+    for path in demo_plans():
+        plan = renderer.load(path)
+        named = {point.name for point in plan.survey.points}
+        for a, _, b, _, _ in printed_ties(plan, "A4").values():
+            assert {a, b} <= named
+            counted += 1
+    assert counted >= 2
+
+
+def test_a_tape_off_by_half_a_metre_is_noticed() -> None:
+    right = met(0, 10, 6.0, 8.0, "L")
+    assert right == pytest.approx(complex(3.6, 4.8))  # the 6, 8, 10 triangle
+    assert abs(met(0, 10, 6.5, 8.0, "L") - right) > 5 * WITHIN_M
+    assert met(0, 10, 6.0, 8.0, "R") == pytest.approx(complex(3.6, -4.8))
+
+
+@pytest.mark.parametrize(
+    ("text", "length"),
+    [
+        ("12.30", 12.3),
+        ("2' 6\"", 0.762),
+        ('4½"', 0.1143),
+        ("10' 0¼\"", 3.05435),
+        ("3' ½\"", 0.9271),
+    ],
+)
+def test_printed_lengths(text: str, length: float) -> None:
+    assert re.fullmatch(LENGTH, text)
+    assert metres(text) == pytest.approx(length)

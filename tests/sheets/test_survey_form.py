@@ -1,0 +1,285 @@
+"""The survey form: empty before there is a plan, filled in with what a plan knows."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from itertools import pairwise
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from renderer.cli import main
+from renderer.ground import lay_plan
+from renderer.output.recorder import touch
+from renderer.plan import digest, load
+from renderer.plan.kinds import SIDE_KINDS
+from renderer.plan.model import (
+    Circle,
+    Crossing,
+    DockRules,
+    Feature,
+    Job,
+    Lawn,
+    Loop,
+    Machine,
+    Obstacle,
+    PegSpacing,
+    ReferencePoint,
+    SlopeMax,
+    Supply,
+    SupplyFigures,
+    Vertex,
+    Wire,
+)
+from renderer.primitives import Area, Document, Field, Line, Text
+from renderer.sheets import JobData, SheetError, compose, load_layout
+from renderer.sheets.blocks.survey_job import KEYS as JOB_KEYS
+from renderer.sheets.blocks.survey_kinds import FEATURES, ONLY_OBSTACLES
+from renderer.sheets.blocks.survey_machine import FIGURES, WIRE
+from renderer.sheets.frame import CLIP_MM, Frame
+from renderer.sheets.survey import TABLES
+from renderer.sheets.words import load_words
+from tests.plans import demo_plans, example_plans
+from tests.sheets.sample import all_text, drawn, job, overlaps, texts
+
+PAPERS = ("A4", "Letter")
+
+
+@lru_cache
+def form(path: Path | None = None, paper: str = "A4") -> Document:
+    """The form with what a plan knows, or empty."""
+    layout = load_layout("survey-form")
+    if path is None:
+        return compose([], layout, paper=paper)
+    plan = load(path)
+    return compose([JobData(plan, lay_plan(plan), (), digest(plan))], layout, paper=paper)
+
+
+def plain(document: Document) -> str:
+    return all_text(document).replace("\u00a0", " ")
+
+
+def gardens() -> list[Path | None]:
+    return [None, *demo_plans(), *example_plans()]
+
+
+PRINTS = [(path, paper) for path in gardens() for paper in PAPERS]
+
+
+# Without a plan
+
+
+def test_the_command_prints_an_empty_form(tmp_path: Path) -> None:
+    output = tmp_path / "form.pdf"
+    assert main(["print", "--layout", "survey-form", "-o", str(output)]) == 0
+    pages = pypdf.PdfReader(output).pages
+    assert len(pages) == len(form().pages)
+    assert "Two-tape ties" in "".join(page.extract_text() for page in pages)
+
+
+def test_a_layout_that_tells_of_a_job_asks_for_a_plan(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    output = tmp_path / "order.pdf"
+    assert main(["print", "-o", str(output)]) == 2
+    assert capsys.readouterr().err == (
+        "pegline: layout crew-work-order: it tells of a job; name a plan file\n"
+    )
+    assert not output.exists()
+
+
+def test_an_empty_form_has_no_code_and_cells_to_write_job_and_title() -> None:
+    document = form()
+    codes = [i for p in document.pages for i in p.items if isinstance(i, Area) and i.role == "code"]
+    assert codes == []
+    count = len(document.pages)
+    for number in range(1, count + 1):
+        block = [each.text for each in texts(document, number) if each.role == "title-block"]
+        assert {"Job", "Title", "Survey form", f"{number} of {count}", "To fill in"} <= set(block)
+
+
+def test_an_empty_form_fills_whole_leaves() -> None:
+    for paper in PAPERS:
+        assert len(form(None, paper).pages) == 8
+
+
+def test_every_block_of_the_form_gives_an_answer_to_write_or_to_know() -> None:
+    names = {use.block for use in load_layout("survey-form").blocks}
+    assert len(names) == 7
+    fields = [i for p in form().pages for i in p.items if isinstance(i, Field)]
+    assert len(fields) > 400
+    assert len({field.name for field in fields}) == len(fields)
+    assert min(f.height_mm for f in fields if f.kind == "text") >= 9.0 - 1e-6
+    assert min(f.width_mm for f in fields if f.kind == "tick") >= 7.0
+
+
+def test_a_block_of_a_job_cannot_stand_in_an_empty_form(tmp_path: Path) -> None:
+    own = tmp_path / "own.yaml"
+    own.write_text("layout: 1\ndocument: Ours\nblocks: [survey-job, wire-list]\n")
+    with pytest.raises(SheetError, match="layout Ours: it tells of a job; name a plan file"):
+        compose([], load_layout(own))
+
+
+# Columns are the plan file's keys
+
+
+@pytest.mark.parametrize(
+    ("table", "models"),
+    [
+        ("points", (ReferencePoint,)),
+        ("outline", (Vertex, Lawn)),
+        ("obstacles", (Obstacle, Circle)),
+        ("features", (Feature,)),
+        ("sockets", (Feature,)),
+        ("loops", (Loop, Supply)),
+        ("crossings", (Crossing, Loop)),
+    ],
+)
+def test_columns_are_named_as_the_keys_of_the_plan_file(
+    table: str, models: tuple[type, ...]
+) -> None:
+    words = load_words()
+    known = {name for model in models for name in model.model_fields}  # type: ignore[attr-defined]
+    known |= {"mounted"} if table == "loops" else set()
+    known |= {"corner"} if table == "outline" else set()  # its number in the list
+    for key in TABLES[table].keys:
+        head = words(f"survey.column.{key.name}")
+        asked = {part for part in re.split(r"[:, ]+| or ", head) if part not in ("x", "y", "or")}
+        assert asked <= known, head
+
+
+def test_figures_are_named_as_the_keys_of_the_machine_s_file() -> None:
+    nested = {
+        "peg_spacing": PegSpacing,
+        "slope_max_percent": SlopeMax,
+        "dock": DockRules,
+        "supply": SupplyFigures,
+    }
+    for key in FIGURES:
+        first, _, second = key.partition(".")
+        assert first in Machine.model_fields
+        assert bool(second) is (first in nested)
+        assert not second or second in nested[first].model_fields
+    assert set(WIRE) <= set(Wire.model_fields)
+    assert set(JOB_KEYS) <= set(Job.model_fields)
+
+
+def test_the_code_list_has_each_kind_with_its_meaning() -> None:
+    shown = plain(form())
+    for kind in (*SIDE_KINDS, *ONLY_OBSTACLES, *FEATURES):
+        assert re.search(rf"^{kind}$", shown, re.MULTILINE)
+    letters = [each.text for each in texts(form(), 1) if re.fullmatch("[A-Z]", each.text)]
+    assert len(letters) == len(SIDE_KINDS) == len(set(letters))
+
+
+# With a plan
+
+
+def cells(document: Document, page: int) -> list[list[str]]:
+    """The texts of a page in rows."""
+    lines: dict[int, list[tuple[float, str]]] = {}
+    for each in texts(document, page):
+        if isinstance(each.item, Text) and not each.role:
+            lines.setdefault(round(each.item.at[1] * 2), []).append((each.box[0], each.text))
+    return [[text for _, text in sorted(line)] for line in lines.values()]
+
+
+@pytest.mark.parametrize("path", demo_plans(), ids=lambda p: p.name.removesuffix(".plan.yaml"))
+def test_what_a_plan_knows_stands_in_the_form(path: Path) -> None:
+    plan = load(path)
+    document = form(path)
+    every = [row for page in range(1, len(document.pages) + 1) for row in cells(document, page)]
+    known = {tuple(row[:1]) for row in every} | {tuple(row[:2]) for row in every}
+    for thing in (*plan.obstacles, *plan.features):
+        assert (thing.name, thing.kind) in known
+    for point in plan.survey.points:
+        assert any(row[0] == point.name and point.what in row[-1] for row in every)
+    shown = plain(document)
+    assert plan.job.title in shown
+    assert plan.machine.label.split()[0] in shown
+    for kind, setback in plan.machine.setback.items():
+        (row,) = [row for row in every if f"setback.{kind}" in row]
+        value = row[row.index(f"setback.{kind}") + 1].replace("\u00a0", " ")
+        assert value == f"{setback:.2f} m" or plan.units == "ft"
+
+
+def test_corners_of_the_outline_are_numbered_with_their_side() -> None:
+    path = next(p for p in demo_plans() if p.name.startswith("practice"))
+    (lawn,) = load(path).lawns
+    document = form(path)
+    every = [row for page in range(1, len(document.pages) + 1) for row in cells(document, page)]
+    for number, corner in enumerate(lawn.outline, 1):
+        x, y = (f"{each:.2f}" for each in corner.at)
+        assert any(row[1:] == [str(number), x, y, corner.side] for row in every if len(row) == 5)
+
+
+def test_private_matter_can_be_left_out(tmp_path: Path) -> None:
+    own = tmp_path / "own.yaml"
+    own.write_text("layout: 1\ndocument: Ours\nblocks: [{block: survey-job, private: no}]\n")
+    assert "third pot" in all_text(compose([job()], load_layout("survey-form")))
+    shown = all_text(compose([job()], load_layout(own)))
+    assert "third pot" not in shown
+    assert "Quentin" not in shown
+
+
+def test_the_answer_about_services_is_told() -> None:
+    path = next(p for p in demo_plans() if p.name.startswith("practice"))
+    assert "Answer so far: own ground, drawings seen, nothing buried" in plain(form(path))
+    assert "job.services_asked: no answer yet." in plain(form())
+
+
+# On paper
+
+
+@pytest.mark.parametrize(("paper", "field_mm"), [("A4", 5.0), ("Letter", 6.35)])
+def test_the_sketch_has_squares_of_the_paper_s_kind(paper: str, field_mm: float) -> None:
+    page = form(None, paper).pages[1]
+    grid = [i for i in page.items if isinstance(i, Line) and i.pen and i.pen.colour == "#8c8c8c"]
+    for axis in (0, 1):
+        across = sorted(
+            {
+                round(line.points[0][axis], 3)
+                for line in grid
+                if line.points[0][axis] == line.points[1][axis]
+            }
+        )
+        assert len(across) > 25
+        assert all(b - a == pytest.approx(field_mm, abs=1e-3) for a, b in pairwise(across))
+
+
+def test_a_square_of_the_sketch_is_as_large_on_the_ground_as_it_says() -> None:
+    path = next(p for p in demo_plans() if p.name.startswith("practice"))
+    shown = plain(form(path))
+    square = re.search(r"One square is (\d+\.\d\d) m", shown)
+    scale = re.search(r"Scale 1:(\d+)", shown)
+    assert square and scale
+    assert float(square[1]) == pytest.approx(5.0 * float(scale[1]) / 1000, abs=0.005)
+
+
+@pytest.mark.parametrize(("path", "paper"), PRINTS, ids=lambda p: str(getattr(p, "stem", p)))
+def test_no_text_touches_a_text_or_leaves_the_frame(path: Path | None, paper: str) -> None:
+    document = form(path, paper)
+    for number, page in enumerate(document.pages, 1):
+        found = texts(document, number)
+        assert [(a.text, b.text) for a, b in overlaps(found, 0.05) if touch(a, b)] == []
+        frame = Frame(page.width_mm, page.height_mm)
+        for each in found:
+            left, top, right, low = each.box
+            assert frame.left_mm - 0.8 <= left <= right <= frame.left_mm + frame.width_mm + 0.5
+            assert each.role == "header" or top >= CLIP_MM - 0.5
+            assert low <= page.height_mm - 9.5
+
+
+def test_boxes_to_tick_keep_off_their_words() -> None:
+    document = form()
+    for number in range(1, len(document.pages) + 1):
+        boxes = [e for e in drawn(document) if e.page == number and e.kind == "field"]
+        ticks = [e for e in boxes if isinstance(e.item, Field) and e.item.kind == "tick"]
+        assert [1 for t in ticks for text in texts(document, number) if touch(t, text, 0.3)] == []
+
+
+def test_no_text_is_below_its_least_size() -> None:
+    sizes = [e.item.size_pt for e in drawn(form()) if isinstance(e.item, Text)]
+    assert min(sizes) >= 8.0 - 1e-6

@@ -1,0 +1,350 @@
+"""The wiring map: short, complete without anything else, and silent about private matters."""
+
+from __future__ import annotations
+
+import math
+import re
+import zlib
+from functools import lru_cache
+from io import BytesIO
+from itertools import pairwise
+from pathlib import Path
+
+import pdfplumber
+import pypdf
+import pytest
+
+import renderer
+from renderer.ground import lay_plan
+from renderer.ground.breaks import SEGMENT_M, turns_needed
+from renderer.output.recorder import touch
+from renderer.plan import digest, load, loads
+from renderer.primitives import Area, Document, Text
+from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets.frame import CLIP_MM, Frame
+from tests.outside.test_splice_from_ties import metres
+from tests.plans import demo_plans, example_plans
+from tests.sheets.sample import SMALL, all_text, drawn, job, overlaps, texts
+
+PRIVATE = {
+    "access": "Key under the third pot",
+    "name": "Quentin Private",
+    "phone": "555 0123",
+    "crew": "Van 9 Zebediah",
+    "notes": "Alarm code 4711",
+    "services": "Asked Mrs Whisper on the ninth",
+    "by": "Olga Acknowledger",
+    "reason": "a reason between us",
+}
+TELLING = ("Quentin", "0123", "third pot", "Zebediah", "4711", "Whisper", "Olga")
+FULL = SMALL.replace("crew: Van 9", f"crew: {PRIVATE['crew']}").replace(
+    "notes: [Bring the long tapes]",
+    f"notes: [{PRIVATE['notes']}]\n  services_asked: {PRIVATE['services']}",
+) + "acknowledged: [{{rule: no-survey, by: {by}, reason: {reason}}}]\n".replace(
+    "{by}", PRIVATE["by"]
+).replace("{reason}", PRIVATE["reason"])
+
+
+@lru_cache
+def wiring_map(path: Path | None = None, paper: str = "A4", units: str = "m") -> Document:
+    """The map of a plan file, or of the small garden."""
+    if path is None:
+        return compose([job(units)], load_layout("wiring-map"), paper=paper)
+    plan = load(path)
+    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    return compose([data], load_layout("wiring-map"), paper=paper)
+
+
+def plain(document: Document) -> str:
+    return all_text(document).replace("\u00a0", " ")
+
+
+def gardens() -> list[Path]:
+    return [*demo_plans(), *example_plans()]
+
+
+PRINTS = [(path, paper) for path in gardens() for paper in ("A4", "Letter")]
+
+
+def test_it_says_what_it_is_and_not_that_it_is_for_laying() -> None:
+    shown = all_text(wiring_map())
+    assert "Wiring map" in shown
+    assert "As planned" in shown
+    assert "For laying" not in shown
+
+
+@pytest.mark.parametrize("name", ["practice-lawn", "larch-close"])
+def test_a_small_garden_takes_one_leaf(name: str) -> None:
+    path = next((p for p in gardens() if p.name.startswith(name)), None)
+    if path is None:
+        pytest.skip("no such plan here")
+    assert len(wiring_map(path).pages) <= 2
+
+
+# Private matter
+
+
+def test_the_plan_of_these_tests_is_full_of_private_matter() -> None:
+    plan = loads(FULL.format(units="m"), "full.plan.yaml")
+    text = str(plan.model_dump())
+    assert all(each in text for each in PRIVATE.values())
+
+
+def streams(pdf: bytes) -> str:
+    """Everything in a PDF as text: objects as they are, and each stream unpacked."""
+    parts = [pdf]
+    for match in re.finditer(rb"stream\r?\n(.*?)\r?\nendstream", pdf, re.DOTALL):
+        try:
+            parts.append(zlib.decompress(match[1]))
+        except zlib.error:
+            continue
+    return "\n".join(part.decode("latin-1") for part in parts)
+
+
+def told(pdf: bytes) -> str:
+    """Text of the pages, metadata, bookmarks, fields and raw content of a PDF."""
+    reader = pypdf.PdfReader(BytesIO(pdf))
+    parts = [page.extract_text() for page in reader.pages]
+    parts += [str(value) for value in (reader.metadata or {}).values()]
+    parts += [str(item.get("/Title", "")) for item in flat(reader.outline)]
+    parts += list(reader.get_fields() or {})
+    parts.append(reader.xmp_metadata.stream.get_data().decode() if reader.xmp_metadata else "")
+    return "\n".join([*parts, streams(pdf)]).replace("\u00a0", " ")
+
+
+def flat(outline: object) -> list[dict[str, object]]:
+    if isinstance(outline, list):
+        return [item for each in outline for item in flat(each)]
+    return [outline]  # type: ignore[list-item]
+
+
+@pytest.mark.parametrize("fields", [False, True])
+def test_no_private_matter_in_the_finished_file(fields: bool) -> None:
+    plan = loads(FULL.format(units="m"), "full.plan.yaml")
+    pdf = renderer.print_sheets([plan], layout="wiring-map", fields=fields)
+    text = told(pdf)
+    assert "Back garden" in text
+    assert "1 Nowhere Lane" in text
+    for private in (*PRIVATE.values(), *TELLING):
+        assert private not in text
+
+
+def test_the_search_would_find_private_matter() -> None:
+    plan = loads(FULL.format(units="m"), "full.plan.yaml")
+    text = told(renderer.print_sheets([plan], layout="crew-work-order"))
+    for private in (PRIVATE["access"], PRIVATE["phone"], PRIVATE["name"]):
+        assert private in text
+
+
+def test_neither_primitives_nor_codes_carry_private_matter() -> None:
+    plan = loads(FULL.format(units="m"), "full.plan.yaml")
+    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    document = compose([data], load_layout("wiring-map"))
+    assert not any(private in repr(document) for private in PRIVATE.values())
+    codes = {item.title for p in document.pages for item in p.items if isinstance(item, Area)}
+    hexadecimal = data.digest.removeprefix("sha256:").upper()
+    assert f"ZZ-77 C {hexadecimal}" in codes
+
+
+def test_the_address_can_be_left_out(tmp_path: Path) -> None:
+    own = tmp_path / "share.yaml"
+    own.write_text("layout: 1\ndocument: wiring-map\nblocks: [{block: map-plan, site: no}]\n")
+    assert "Nowhere Lane" not in repr(compose([job()], load_layout(own)))
+    assert "Nowhere Lane" in repr(wiring_map())
+
+
+# What it holds
+
+
+def test_the_plan_has_no_marks_of_the_crew() -> None:
+    ids = {getattr(item, "id", None) for page in wiring_map().pages for item in page.items} - {None}
+    assert any(str(each).startswith("wire-") for each in ids)
+    assert not any(str(each).startswith("peg-") for each in ids)
+    assert "Control peg" not in all_text(wiring_map())
+
+
+def rows(document: Document) -> dict[str, list[str]]:
+    """The rows of the table of places by the place's name, cells from left to right."""
+    found: dict[str, list[str]] = {}
+    lines: dict[tuple[int, int], list[tuple[float, str]]] = {}
+    for each in drawn(document):
+        if isinstance(each.item, Text) and not each.role.startswith("label"):
+            lines.setdefault((each.page, round(each.item.at[1] * 2)), []).append(
+                (each.box[0], each.text)
+            )
+    for line in lines.values():
+        cells = [text.replace("\u00a0", " ") for _, text in sorted(line)]
+        if re.fullmatch(r"[STP]\d+|START|FINISH", cells[0]) and len(cells) > 2:
+            found[cells[0]] = cells
+    return found
+
+
+@pytest.mark.parametrize("path", gardens(), ids=lambda p: p.name.removesuffix(".plan.yaml"))
+def test_each_place_of_the_table_is_marked_on_the_plan(path: Path) -> None:
+    document = wiring_map(path)
+    on_plan = {e.text for e in drawn(document) if e.kind == "text" and e.role.startswith("label")}
+    listed = set(rows(document)) - {"START", "FINISH"}
+    assert listed
+    assert listed <= on_plan
+
+
+def test_every_splice_and_both_ends_of_each_pair_are_listed() -> None:
+    found = rows(wiring_map())
+    assert {"START", "FINISH", "S1", "P1", "P2"} <= set(found)
+    (loop,) = job().lay.loops
+    (lead,) = loop.leads
+    for name, point in (("P1", lead.points[0]), ("P2", lead.points[-1])):
+        at = next(leg for leg in loop.legs if leg.part == lead.id and not leg.back)
+        expected = at.from_m if name == "P1" else at.to_m
+        assert f"{expected:.2f}" in found[name]
+        assert len(point) == 2
+
+
+def test_readings_are_those_of_the_wire_up_to_the_place() -> None:
+    (loop,) = job().lay.loops
+    for name, cells in rows(wiring_map()).items():
+        if name[0] not in "ST" or name == "START":
+            continue
+        figures = [float(cell) for cell in cells if re.fullmatch(r"\d+\.\d\d", cell)]
+        at, start, finish = figures
+        assert start == pytest.approx(at * 0.026, abs=0.006)  # IEC 60228, 0.75 mm2, class 5
+        assert start + finish == pytest.approx(loop.length_m * 0.026, abs=0.011)
+
+
+@pytest.mark.parametrize("path", gardens(), ids=lambda p: p.name.removesuffix(".plan.yaml"))
+def test_the_printed_order_of_tests_leads_to_each_break(path: Path) -> None:
+    document = wiring_map(path)
+    found = rows(document)
+    plan = load(path)
+    loops = lay_plan(plan).loops
+    begins = re.findall(r"Begin at ([ST]\d+)\.", plain(document))
+    assert len(begins) == len(loops)
+    for loop, first in zip(loops, begins, strict=True):
+        mine = chain_of(found, first)
+        at = {name: _at(found[name]) for name in mine}
+        order = sorted(mine, key=at.__getitem__)
+        ends = ["start", *order, "end"]
+        stops = [0.0, *(at[name] for name in order), loop.length_m]
+        assert max(b - a for a, b in pairwise(stops)) <= SEGMENT_M + 0.02
+        for broken, names in enumerate(pairwise(ends)):
+            here, tests = first, 0
+            while here in mine:
+                tests += 1
+                whole = broken > order.index(here)
+                here = found[here][-2 if whole else -1]
+            assert here == "–".join(names)
+            assert tests <= turns_needed(len(ends) - 1)
+
+
+def _at(cells: list[str]) -> float:
+    """The running distance of a tested place in metres: readings and what comes next follow it."""
+    return metres(cells[-5])
+
+
+def chain_of(found: dict[str, list[str]], first: str) -> set[str]:
+    """All places that the tests of a loop lead to."""
+    known: set[str] = set()
+    ahead = {first}
+    while ahead:
+        here = ahead.pop()
+        known.add(here)
+        ahead |= {each for each in found[here][-2:] if each in found} - known
+    return known
+
+
+def test_what_a_loop_reads_that_leaves_the_island_out() -> None:
+    shown = plain(wiring_map())
+    without = (2 * math.pi * 1.3 + 2 * (8.7 - 6.3)) * 0.026
+    (loop,) = job().lay.loops
+    assert f"{loop.length_m * 0.026 - without:.2f}" in shown
+    assert f"{without:.2f}" in shown
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "First pull the supply's plug.",
+        "Keep 0.50 m* off wire and pairs",
+        "pegged on the ground",
+        "wall 0.30 m, bed 0.30 m",
+        "0.75 mm² copper",
+        "Hours a week",
+        "Year 10",
+        "Rev.",
+        "Laid as this map shows",
+        "Ω to FINISH",
+        "Dig, plant, drive stakes",
+        "Aerate, scarify",
+    ],
+)
+def test_it_says(said: str) -> None:
+    assert said in " ".join(plain(wiring_map()).split())
+
+
+def test_a_crossing_says_what_it_passes_under() -> None:
+    path = next((p for p in gardens() if p.name.startswith("mill-bank")), None)
+    if path is None:
+        pytest.skip("no plan with a crossing here")
+    assert "both wires pass under: paving" in " ".join(plain(wiring_map(path)).split())
+
+
+# On paper
+
+
+@pytest.mark.parametrize(("path", "paper"), PRINTS, ids=lambda p: str(getattr(p, "stem", p)))
+def test_no_text_touches_a_text_or_leaves_the_frame(path: Path, paper: str) -> None:
+    document = wiring_map(path, paper)
+    for number, page in enumerate(document.pages, 1):
+        found = texts(document, number)
+        assert [(a.text, b.text) for a, b in overlaps(found, 0.05) if touch(a, b)] == []
+        frame = Frame(page.width_mm, page.height_mm)
+        for each in found:
+            left, top, right, low = each.box
+            assert frame.left_mm - 0.8 <= left <= right <= frame.left_mm + frame.width_mm + 0.5
+            assert each.role == "header" or top >= CLIP_MM - 0.5
+            assert low <= page.height_mm - 9.5
+
+
+@pytest.mark.parametrize(("path", "paper"), PRINTS, ids=lambda p: str(getattr(p, "stem", p)))
+def test_no_word_of_a_table_is_broken_to_fit_its_column(path: Path, paper: str) -> None:
+    names = {"START", "FINISH"}
+    shown = [e.text for e in drawn(wiring_map(path, paper)) if e.kind == "text"]
+    assert names <= set(shown)
+    assert not any(re.fullmatch(r"[A-Z]{1,5}", text) and text in "STARTFINISH" and len(text) > 1
+                   and text not in names for text in shown)  # fmt: skip
+
+
+def test_no_text_is_below_its_least_size() -> None:
+    sizes = [e.item.size_pt for e in drawn(wiring_map()) if isinstance(e.item, Text)]
+    assert min(sizes) >= 8.0 - 1e-6
+
+
+def test_the_finished_file_can_be_read_as_text() -> None:
+    pdf = renderer.print_sheets([job().plan], layout="wiring-map")
+    with pdfplumber.open(BytesIO(pdf)) as file:
+        text = "\n".join(page.extract_text() for page in file.pages)
+    assert "Places, found from the house" in text
+
+
+def test_metric_and_feet_are_never_mixed() -> None:
+    metric, feet = plain(wiring_map()), plain(wiring_map(None, "Letter", "ft"))
+    assert not re.search(r"\d['\"]|\bft\b|\binch", metric)
+    assert not re.search(r"\d (m|cm|mm|m²)\b", feet.replace("0.75 mm²", ""))
+
+
+def test_the_log_fills_the_last_page_and_no_more() -> None:
+    document = wiring_map()
+    names = [
+        item.name.split(".")[2]
+        for item in document.pages[-1].items
+        if getattr(item, "name", "").split(".")[1:2] == ["log"]
+    ]
+    assert names
+    assert sorted(set(map(int, names))) == list(range(len(set(names))))
+
+
+def test_a_share_of_the_page_that_cannot_be(tmp_path: Path) -> None:
+    own = tmp_path / "own.yaml"
+    own.write_text("layout: 1\ndocument: Own\nblocks: [{block: map-plan, share: 5}]\n")
+    with pytest.raises(renderer.plan.PlanError, match="write a number from 20 to 100"):
+        load_layout(own)
