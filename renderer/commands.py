@@ -74,6 +74,8 @@ def run_print(arguments: argparse.Namespace) -> int:
     """The sheets as a PDF, or the findings that stop them."""
     if arguments.class_size is not None or arguments.seed is not None:
         return run_class(arguments)
+    if arguments.key:
+        raise Usage(f"{arguments.key}: --key goes with --class; a sheet alone has no key")
     _ending(arguments.output, ("pdf",))
     day, plans = _jobs(arguments.jobs)
     try:

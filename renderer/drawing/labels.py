@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from renderer.drawing.boxes import LINE, PEG, STATIC, STROKE, SYMBOL, TEXT, Box, Grid, Obstacle
+from renderer.drawing.boxes import LINE, PEG, STROKE, SYMBOL, TEXT, Box, Grid, Obstacle
 from renderer.drawing.geometry import Rect
 from renderer.drawing.pens import WHITE, Lettering
 from renderer.primitives import Line, Primitive, Text
@@ -131,15 +131,20 @@ def _shortened(label: Label, text: str | None) -> Label:
 
 
 class _Board:
-    """What is taken while labels are placed."""
+    """What is taken while labels are placed.
+
+    What was drawn before stays, so a spot is looked at against it once; labels come and go.
+    """
 
     def __init__(self, obstacles: Iterable[Obstacle], frame: Rect) -> None:
         self.frame = frame
+        self.fixed = Grid()
         self.grid = Grid()
         self.taken: dict[int, Spot] = {}
         self.costs: dict[int, float] = {}
+        self.known: dict[int, float | None] = {}
         for box, kind, weight in obstacles:
-            self.grid.add(box, kind, weight)
+            self.fixed.add(box, kind, weight)
 
     def settle(self, index: int, spots: Sequence[Spot]) -> bool:
         """Take the cheapest free of the spots."""
@@ -175,14 +180,20 @@ class _Board:
             and bounds.y1 <= frame.y1
         )
 
-    def extra_cost(self, spot: Spot) -> float | None:
-        """What the spot costs for lines that it covers or crosses; ``None`` if not free."""
+    def fixed_cost(self, spot: Spot) -> float | None:
+        """What the spot costs for lines that it covers or crosses; ``None`` if it never is free."""
+        key = id(spot)
+        if key not in self.known:
+            self.known[key] = self._fixed_cost(spot)
+        return self.known[key]
+
+    def _fixed_cost(self, spot: Spot) -> float | None:
         cost = 0.0
         box = spot.box.grown(CLEAR_MM)
         bounds = box.bounds()
         if not self.within(bounds):
             return None
-        for kind, weight, _ in self.grid.hits(box, bounds):
+        for kind, weight, _ in self.fixed.hits(box, bounds):
             if kind != LINE:
                 return None
             cost += weight
@@ -190,28 +201,33 @@ class _Board:
             bounds = stroke.bounds()
             if not self.within(bounds):
                 return None
-            for kind, weight, _ in self.grid.hits(stroke, bounds):
+            for kind, weight, _ in self.fixed.hits(stroke, bounds):
                 if kind in (TEXT, SYMBOL):
                     return None
                 cost += weight * STROKE_SHARE if kind in (LINE, PEG) else STROKE_CROSSING
         return cost
 
+    def extra_cost(self, spot: Spot) -> float | None:
+        """What the spot costs beside its own price as things are; ``None`` if not free."""
+        cost = self.fixed_cost(spot)
+        if cost is None:
+            return None
+        for _ in self.grid.hits(spot.box.grown(CLEAR_MM)):
+            return None
+        for stroke in spot.strokes:
+            for kind, _, _ in self.grid.hits(stroke):
+                if kind == TEXT:
+                    return None
+                cost += STROKE_CROSSING
+        return cost
+
     def in_the_way(self, spot: Spot) -> set[int] | None:
         """The labels that keep a spot from being free; ``None`` where more than labels do."""
-        found: set[int] = set()
-        box = spot.box.grown(CLEAR_MM)
-        for part, hard in (
-            (box, TEXT | SYMBOL | STROKE | PEG),
-            *((s, TEXT | SYMBOL) for s in spot.strokes),
-        ):
-            bounds = part.bounds()
-            if not self.within(bounds):
-                return None
-            for kind, _, owner in self.grid.hits(part, bounds):
-                if kind & hard:
-                    if owner == STATIC:
-                        return None
-                    found.add(owner)
+        if self.fixed_cost(spot) is None:
+            return None
+        found = {owner for _, _, owner in self.grid.hits(spot.box.grown(CLEAR_MM))}
+        for stroke in spot.strokes:
+            found.update(owner for kind, _, owner in self.grid.hits(stroke) if kind == TEXT)
         return found
 
     def make_room(self, index: int, labels: Sequence[Label]) -> bool:
@@ -246,7 +262,7 @@ class _Board:
         return spot.cost + grown if len(moved) == len(before) else None
 
     def covers(self, spot: Spot) -> bool:
-        return any(kind == LINE for kind, _, _ in self.grid.hits(spot.box.grown(CLEAR_MM)))
+        return any(kind == LINE for kind, _, _ in self.fixed.hits(spot.box.grown(CLEAR_MM)))
 
 
 def drawn(placed: Iterable[Placed]) -> tuple[Primitive, ...]:

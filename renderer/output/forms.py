@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from renderer.primitives import Area, Circle, Document, Pen
+from renderer.primitives import Area, Circle, Page, Pen
 from renderer.units import POINTS_PER_MM
 
 # From how many corners, and from how many circles on, a form object is the shorter way.
@@ -14,29 +14,28 @@ SHARED_CIRCLES = 12
 
 Look = tuple[float, Pen | None, str | None]
 """Radius in mm, pen and fill of a circle, wherever it stands."""
-Shape = Area | Look
 
 
 def look(circle: Circle) -> Look:
     return circle.radius_mm, circle.pen, circle.fill
 
 
-def repeated(document: Document) -> Sequence[Shape]:
-    """What pays to be written once: large areas that come again, and circles that come often."""
-    items = [item for page in document.pages for item in page.items]
-    areas = Counter(item for item in items if isinstance(item, Area) and _is_large(item))
-    circles = Counter(look(item) for item in items if isinstance(item, Circle))
-    return [
-        *(area for area, count in areas.items() if count > 1),
-        *(look for look, count in circles.items() if count >= SHARED_CIRCLES),
-    ]
+def large_areas(page: Page) -> tuple[Area, ...]:
+    """The areas of a page that are large enough to be kept once if they come again."""
+    return tuple(item for item in page.items if isinstance(item, Area) and _is_large(item))
+
+
+def frequent_circles(page: Page) -> Sequence[Look]:
+    """The circles that stand on a page so often that they are worth keeping once."""
+    counts = Counter(look(item) for item in page.items if isinstance(item, Circle))
+    return [look for look, count in counts.items() if count >= SHARED_CIRCLES]
 
 
 def _is_large(area: Area) -> bool:
     return sum(map(len, area.rings)) >= SHARED_CORNERS
 
 
-def bounds(shape: Shape) -> tuple[float, float, float, float]:
+def bounds(shape: Area | Look) -> tuple[float, float, float, float]:
     """Left, bottom, right and top in points, y upwards from the page's top, with a little room."""
     if isinstance(shape, Area):
         xs, ys = zip(*(point for ring in shape.rings for point in ring), strict=True)

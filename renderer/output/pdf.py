@@ -6,7 +6,7 @@ and viewers are asked to print at true size. Nothing here claims PDF/A or PDF/UA
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
 from io import BytesIO
@@ -21,7 +21,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from renderer.output.content import Content
-from renderer.output.forms import Shape, bounds, look, repeated
+from renderer.output.forms import Look, bounds, frequent_circles, large_areas, look
 from renderer.output.shapes import check_glyphs, field_lines
 from renderer.primitives import (
     Area,
@@ -52,7 +52,6 @@ def write_pdf(document: Document) -> bytes:
     Raises ``renderer.text.MissingGlyph`` where a face lacks a character, and ValueError
     where a link leads nowhere, two marks have one name or a coordinate is not a number.
     """
-    _check_links(document)
     with _binary_streams():
         return _Writer(document).written()
 
@@ -66,18 +65,6 @@ def _binary_streams() -> Iterator[None]:
         yield
     finally:
         rl_config.useA85 = before
-
-
-def _check_links(document: Document) -> None:
-    names = [mark.name for page in document.pages for mark in page.marks]
-    known = set(names)
-    if len(known) < len(names):
-        twice = next(name for place, name in enumerate(names) if name in names[:place])
-        raise ValueError(f"two marks have the name {twice!r}")
-    for number, page in enumerate(document.pages, start=1):
-        for item in page.items:
-            if isinstance(item, Link) and item.target not in known:
-                raise ValueError(f"page {number} links to {item.target!r}, which no page marks")
 
 
 @lru_cache(maxsize=len(FACE_FILES))
@@ -152,22 +139,32 @@ class _Writer:
         self._pictures: dict[bytes, ImageReader] = {}
         self._field_names: dict[str, int] = {}
         self._destinations: dict[str, Any] = {}
-        self._forms: dict[Shape, str] = {}
+        self._targets: dict[str, int] = {}
+        self._forms: dict[Area | Look, str] = {}
+        self._form_count = 0
         self._level = -1
 
     def written(self) -> bytes:
-        for shape in repeated(self._document):
-            self._share(shape)
-        for number, page in enumerate(self._document.pages, start=1):
+        """Each page is asked for once and let go, since a long document makes them as it goes."""
+        for number, (page, coming) in enumerate(_with_areas(self._document.pages), start=1):
+            shared = [area for area in large_areas(page) if area in coming]
+            shapes: list[Area | Look] = [*frequent_circles(page), *shared]
+            for shape in shapes:
+                self._share(shape)
             self._page(page, number)
+            self._drop_areas(coming)
+        self._require_targets()
         if self._destinations:
             self._canvas.setCatalogEntry("Dests", self._destinations)
         self._canvas.save()
         return self._file.getvalue()
 
-    def _share(self, shape: Shape) -> None:
+    def _share(self, shape: Area | Look) -> None:
         """Keeps a shape as a form object, which pages then name."""
-        name = self._forms[shape] = f"s{len(self._forms)}"
+        if shape in self._forms:
+            return
+        self._form_count += 1
+        name = self._forms[shape] = f"s{self._form_count}"
         content = Content(0.0, self._faces.encode, in_form=True)
         if isinstance(shape, Area):
             content.area(shape)
@@ -176,6 +173,19 @@ class _Writer:
         self._canvas.beginForm(name, *bounds(shape))
         self._canvas.addLiteral(content.take())
         self._canvas.endForm()
+
+    def _drop_areas(self, but: Sequence[Area]) -> None:
+        """Forgets areas that have stopped coming, so that memory does not grow with the pages."""
+        self._forms = {
+            shape: name
+            for shape, name in self._forms.items()
+            if not isinstance(shape, Area) or shape in but
+        }
+
+    def _require_targets(self) -> None:
+        for target, number in self._targets.items():
+            if target not in self._destinations:
+                raise ValueError(f"page {number} links to {target!r}, which no page marks")
 
     def _page(self, page: Page, number: int) -> None:
         canvas = self._canvas
@@ -210,6 +220,7 @@ class _Writer:
                 canvas.addLiteral(content.take())
                 self._picture(item, page)
             else:
+                self._targets.setdefault(item.target, number)
                 self._link(item, page)
         canvas.addLiteral(content.take())
         canvas.showPage()
@@ -221,6 +232,8 @@ class _Writer:
         return self._forms.get(item) if isinstance(item, Area) else None
 
     def _mark(self, mark: Mark, page: Page) -> None:
+        if mark.name in self._destinations:
+            raise ValueError(f"two marks have the name {mark.name!r}")
         top = round((page.height_mm - mark.y_mm) * POINTS_PER_MM, 3)
         self._destinations[mark.name] = self._canvas.bookmarkHorizontalAbsolute(mark.name, top)
         if mark.title is not None:
@@ -258,6 +271,17 @@ class _Writer:
         plain = name.replace(".", "_")
         count = self._field_names[plain] = self._field_names.get(plain, 0) + 1
         return plain if count == 1 else f"{plain}#{count}"
+
+
+def _with_areas(pages: Iterable[Page]) -> Iterator[tuple[Page, Sequence[Area]]]:
+    """Each page with the large areas of the page after it."""
+    before: Page | None = None
+    for page in pages:
+        if before is not None:
+            yield before, large_areas(page)
+        before = page
+    if before is not None:
+        yield before, ()
 
 
 def _canvas(document: Document, file: BytesIO) -> Canvas:

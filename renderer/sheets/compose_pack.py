@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, overload
 
 from renderer.primitives import Document, Mark, Page
 from renderer.sheets.code import job_code
-from renderer.sheets.errors import SheetError
+from renderer.sheets.errors import no_pack
 from renderer.sheets.frame import Frame, Header, TitleBlock
 from renderer.sheets.glyphs import require_glyphs
 from renderer.sheets.kit import Entry
@@ -88,7 +88,7 @@ def compose_pack(
     """
     each = layout.each
     if each is None:
-        raise SheetError(f"layout {layout.document}", "names no layout for each job", "add 'each'")
+        raise no_pack(layout.document)
     frame, lying = frame_of(paper or layout.paper, draft)
     own = each.model_copy(update={"header": layout.header}) if layout.header.firm else each
     sheets = [
@@ -106,8 +106,6 @@ def compose_pack(
     total = taken + len(bodies)
     known = replace(front, pack=replace(named, starts=starts))
     first = _front_pages(known, frame, total)
-    if len(first) != taken:
-        raise SheetError("block pack-jobs", "its page numbers change its own length")
 
     def finish(body: Body, number: int) -> Page:
         if body.job == BLANK:
@@ -129,7 +127,7 @@ def compose_pack(
 def _front_sheet(like: Sheet, layout: Layout, pack: PackData) -> Sheet:
     require_glyphs(layout, "layout")
     if pack.day is not None:
-        require_glyphs(pack.day, "day file")
+        require_glyphs(pack.day, "day")
     words = load_words(layout.language)
     units = pack.day.units if pack.day else like.measure.units
     measure = replace(like.measure, units=units, words=words)

@@ -11,3 +11,8 @@ class SheetError(Exception):
         self.problem = problem
         self.cure = cure
         super().__init__(f"{what}: {problem}" + (f"; {cure}" if cure else ""))
+
+
+def no_pack(what: str) -> SheetError:
+    """The error of a block or layout that needs the jobs of a pack and has none."""
+    return SheetError(what, "there is no pack here", "use a layout with 'front' and 'each'")

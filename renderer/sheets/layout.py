@@ -88,6 +88,8 @@ def read_version(value: object) -> int:
 
 def read_blocks(value: object) -> object:
     """Blocks of a job by name or with their options, each as the options of its own kind."""
+    if isinstance(value, list) and not value:
+        refuse("the list is empty", "give at least one")
     return _read_blocks(value, "job")
 
 
@@ -189,6 +191,9 @@ class Layout(Model):
             refuse("'front' stands before the jobs of a pack", "add 'each'", ("front",))
         if self.each is not None and self.each.each is not None:
             refuse("the layout for each job is that of a pack", "name one of a job", ("each",))
+        if self.each is not None and self.each.anonymous:
+            cure = "print it by itself; a pack tells whose jobs they are"
+            refuse("the layout for each job is one for a class", cure, ("each",))
         return self
 
     @field_validator("paper")

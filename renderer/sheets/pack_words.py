@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from renderer.sheets.errors import SheetError
+from renderer.sheets.errors import no_pack
 from renderer.sheets.pack import PackData
 from renderer.sheets.sheet import Sheet
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 def pack_on(sheet: Sheet) -> PackData:
     """The pack that a block of a pack is built from. Raises SheetError where there is none."""
     if sheet.pack is None:
-        raise SheetError("block of a pack", "there is no pack here", "list it under 'front'")
+        raise no_pack(sheet.layout.document)
     return sheet.pack
 
 

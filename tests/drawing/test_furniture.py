@@ -140,5 +140,5 @@ def test_every_mark_on_the_plans_is_explained(any_plan: Path) -> None:
     plan = load(any_plan)
     lay = lay_plan(plan)
     sheets = tiled(plan, lay, (), box_mm=(190.0, 200.0), inch_paper=False, words=WORDS)
-    for key in sheets.used:
+    for key in sheets.used - {"arrow"}:  # stands in the row of the wire
         assert len(rows({key}, WORDS)) == 1, key

@@ -246,3 +246,40 @@ def test_a_passage_between_straight_sides_is_judged_by_its_width() -> None:
         plan, lay = lay_of(box(30, 14), things)
         assert (len(islands(lay)) == 1) is parted, gap
         assert violations(plan, lay) == []
+
+
+MISSED = {
+    (0.2, 0.1, 0.5),
+    (0.2, 0.1, 0.766),
+    (0.94, 0.2, 0.766),
+    (1.1, 0.1, 0.2),
+    (1.1, 0.4, 0.766),
+}
+
+
+@pytest.mark.parametrize(
+    ("width", "radius", "gap"),
+    [
+        pytest.param(
+            width,
+            radius,
+            gap,
+            marks=pytest.mark.xfail(strict=True, reason="the neck is not found")
+            if (width, radius, gap) in MISSED
+            else [],
+        )
+        for width in (0.2, 0.5, 0.8, 0.94, 1.1)
+        for radius in (0.1, 0.2, 0.4)
+        for gap in (0.2, 0.5, 0.766, 0.9)
+    ],
+)
+def test_a_round_thing_over_the_end_of_a_bed(width: float, radius: float, gap: float) -> None:
+    """The disc is stopped on both sides of the gap, and the two chords lie near each other."""
+    things = [
+        box_bed(10 - width / 2, 0, 10 + width / 2, 3),
+        round_bed(10, 3 + gap + radius, radius, "Round"),
+    ]
+    plan, lay = lay_of(box(20, 12), things, machine=figures(back=0), dock=(0, 12))
+    (cut,) = told(lay, "bay")
+    assert cut.width_m == pytest.approx(gap, abs=1e-3)
+    assert violations(plan, lay) == []

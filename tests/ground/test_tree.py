@@ -77,6 +77,16 @@ def corners_of(ring: shapely.LineString) -> list[float]:
     return [ring.project(shapely.Point(p)) for p in points[turn >= math.radians(20)]]
 
 
+@pytest.mark.xfail(strict=True, reason="a ring without a place clear of corners is no geometry")
+@pytest.mark.parametrize("side", [0.2, 0.4, 0.55])
+def test_a_bed_that_is_all_corners(side: float) -> None:
+    """No place of its ring is 0.3 m from a corner; it is told as unreached, or reached somehow."""
+    machine = figures(back=0, lead_clear_of_corner=0.3)
+    plan, lay = lay_of(box(20, 12), [box_bed(10, 5, 10 + side, 5 + side)], machine=machine)
+    assert [cut.kind for cut in lay.cuts] == ["unreached"] or len(lay.loops[0].rings) == 2
+    assert violations(plan, lay) == []
+
+
 def test_pairs_to_many_near_islands_leave_the_edge_apart() -> None:
     """Five small beds stand so that the nearest place of the edge is the same jutting corner."""
     outline = [(0, 0), (20, 0), (20, 14), (11, 14), (10, 8), (9, 14), (0, 14)]

@@ -36,7 +36,7 @@ PRIVATE = {
     "by": "Olga Acknowledger",
     "reason": "a reason between us",
 }
-TELLING = ("Quentin", "0123", "third pot", "Zebediah", "4711", "Whisper", "Olga")
+TELLING = ("Quentin", "third pot", "Zebediah", "Alarm", "Whisper", "Olga")
 FULL = SMALL.replace("crew: Van 9", f"crew: {PRIVATE['crew']}").replace(
     "notes: [Bring the long tapes]",
     f"notes: [{PRIVATE['notes']}]\n  services_asked: {PRIVATE['services']}",

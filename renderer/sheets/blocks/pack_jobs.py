@@ -157,13 +157,11 @@ def _clock(minutes: float | None) -> str:
 def _length(sheet: Sheet, times: Sequence[Times]) -> Iterator[Piece]:
     words, measure = sheet.words, sheet.measure
     work, drive = sum(each.work for each in times), sum(each.drive for each in times)
-    key = "pack.length" if drive else "pack.work"
-    text = words(
-        key,
-        work=measure.minutes(work),
-        drive=measure.minutes(drive),
-        all=measure.minutes(work + drive),
-    )
+    text = words("pack.work", work=measure.minutes(work))
+    if drive:
+        both = measure.minutes(work + drive)
+        facts = {"work": measure.minutes(work), "drive": measure.minutes(drive), "all": both}
+        text = words("pack.length", **facts)
     yield from paragraph(text, sheet.width_mm, gap_mm=3.0)
     if work + drive > DAY_MAX_MIN:
         limit = measure.minutes(DAY_MAX_MIN)

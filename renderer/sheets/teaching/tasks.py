@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 OTHER_WAY = {"anticlockwise": "clockwise", "clockwise": "anticlockwise"}
 NARROWS_MOST = 3
+READINGS = ("reads", "low", "high")  # of a loop, in the order of their steps
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,9 +224,9 @@ def _records(sheet: Sheet, ground: Ground) -> Iterator[Task]:
 def _readings(sheet: Sheet, ground: Ground, loop: LoopLay) -> Iterator[Task]:
     words, lay = sheet.words, sheet.job.lay
     steps = lengths.ohm_steps(ground, lay, loop)
-    labels = ("task.ohm-reads", "task.ohm-low", "task.ohm-high")
     answers = tuple(
-        _ohms(sheet, words(label), step.laid) for label, step in zip(labels, steps, strict=True)
+        _ohms(sheet, words(f"task.ohm-{name}"), step.laid)
+        for name, step in zip(READINGS, steps, strict=True)
     )
     yield Task("records", words("task.ohm", name=loop.name), answers, steps)
     for lead in loop.leads:

@@ -1,0 +1,238 @@
+"""Teaching sheets: keys that reckon right, exercises that differ, files that give nothing away."""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+from functools import lru_cache
+from pathlib import Path
+
+import pypdf
+import pytest
+
+import renderer
+from renderer.checks import check_plan
+from renderer.ground import lay_plan
+from renderer.plan import digest, load, loads
+from renderer.plan.model import Plan
+from renderer.primitives import Document
+from renderer.sheets import JobData, SheetError, compose, load_layout
+from renderer.sheets.measure import Measure
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.teaching import practice
+from renderer.sheets.teaching.anonymous import anonymous_job
+from renderer.sheets.teaching.arithmetic import Step, evaluate
+from renderer.sheets.teaching.plates import TRIPS, Plate, plates
+from renderer.sheets.teaching.tasks import tasks
+from renderer.sheets.teaching.variants import exercises
+from renderer.sheets.words import load_words
+from tests.plans import demo_plans, example_plans
+from tests.sheets.sample import all_text
+
+LAYOUTS = ("exercise", "exercise-key", "fault-plates", "fault-plates-key")
+PRIVATE = (
+    "QQNAME", "555-0199", "QQSITE", "QQACCESS", "QQNOTE", "QQTITLE", "QQNUMBER", "QQCREW",
+    "QQASKED", "QQMACHINE", "QQPOINT", "QQWHAT", "QQLAWN", "QQBED", "QQSOCKET", "QQPATH", "QQBY",
+    "QQREASON", "QQLOOP", "QQMOUNT",
+)  # fmt: skip
+SECRET = """
+plan: 1
+units: m
+job: {number: QQNUMBER, title: QQTITLE, crew: QQCREW, site: [QQSITE], access: QQACCESS,
+      customer: {name: QQNAME, phone: 555-0199}, notes: [QQNOTE], services_asked: QQASKED}
+machine:
+  label: QQMACHINE
+  setback: {wall: 0.3, flush: 0.1, bed: 0.3}
+  passage_min: 1
+  loop_max: 400
+survey: {points: [{name: QQPOINT, at: [0, 0], what: QQWHAT}, {name: QQPOINT2, at: [16, 0]}]}
+lawns:
+  - {name: QQLAWN, loop: QQLOOP, outline: [[0, 0, flush], [16, 0, wall], [16, 9, wall], [0, 9, wall]]}
+obstacles: [{name: QQBED, kind: bed, circle: {at: [8, 5], radius: 1}}]
+features:
+  - {name: QQSOCKET, kind: socket, at: [4, -0.4], protected: true, outdoor: true}
+  - {name: QQPATH, kind: paving, polygon: [[0, -1], [16, -1], [16, -0.1], [0, -0.1]]}
+loops:
+  - {name: QQLOOP, generator: {at: [4, 0.3], mounted: QQMOUNT}, supply: {at: [4, -0.4], lead: 3}}
+wire: {conductor_mm2: 0.75, spools: [40, 60]}
+acknowledged: [{rule: lawn-pinched, by: QQBY, reason: QQREASON}]
+"""
+
+
+@lru_cache
+def taught(path: Path) -> JobData:
+    """A plan file as a class sees it."""
+    plan = load(path)
+    lay = lay_plan(plan)
+    return anonymous_job(JobData(plan, lay, (), digest(plan)), load_words(), 1)
+
+
+def sheet(job: JobData) -> Sheet:
+    words = load_words()
+    measure = Measure(job.plan.units, words)
+    return Sheet(job, words, measure, load_layout("exercise-key"), 190.0, 230.0, False)
+
+
+def steps(job: JobData) -> list[Step]:
+    return [step for task in tasks(sheet(job)) for step in task.steps]
+
+
+PLANS = [*demo_plans(), *example_plans()]
+
+
+@pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
+def test_every_result_is_the_lay_s_own_and_its_arithmetic_gives_it(path: Path) -> None:
+    found = steps(taught(path))
+    assert len(found) > 20
+    for step in found:
+        assert step.agrees, (step.key, step.numbers, step.result.text, step.laid)
+        if step.formula:
+            plain = plain_value(step.numbers)
+            assert abs(plain - step.result.value) <= 0.5000001 * 10.0**-step.decimals, step.numbers
+
+
+def plain_value(numbers: str) -> float:
+    """The printed arithmetic by Python's own, not by the reader that the sheets use."""
+    for sign, plain in (("×", "*"), ("÷", "/"), ("−", "-"), ("²", "**2"), ("√", "math.sqrt")):
+        numbers = numbers.replace(sign, plain)
+    numbers = re.sub(r"\b(sin|cos|tan)\(([\d.]+)\)", r"math.\1(math.radians(\2))", numbers)
+    names = {
+        "math": math,
+        "π": math.pi,
+        "up": lambda value: math.ceil(value - 1e-9),
+        "down": lambda value: math.floor(value + 1e-9),
+    }
+    return float(eval(numbers, {"__builtins__": {}}, names))
+
+
+def test_the_sums_of_the_key_are_figures_of_the_lay() -> None:
+    job = taught(demo_plans()[0])
+    laid = {step.key: step.laid for step in steps(job)}
+    for loop in job.lay.loops:
+        if len(job.lay.loops) == 1:
+            assert laid["wire"] * metres_of(job) == pytest.approx(loop.length_m, abs=1e-6)
+            assert laid["pegs.total"] == len(loop.pegs)
+            assert laid["pegs.first-total"] == sum(peg.round == 1 for peg in loop.pegs)
+            assert laid["ohm.loop"] == pytest.approx(loop.resistance_ohm)
+
+
+def metres_of(job: JobData) -> float:
+    return 0.3048 if job.plan.units == "ft" else 1.0
+
+
+@pytest.mark.parametrize("text", ["__import__('os')", "1 if 2 else 3", "a + 1", "(1"])
+def test_what_is_no_arithmetic_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="no arithmetic"):
+        evaluate(text)
+
+
+def practice_lawn() -> Plan:
+    return load(next(path for path in demo_plans() if path.stem.startswith("practice")))
+
+
+def pdf_text(data: bytes) -> list[str]:
+    return [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(data)).pages]
+
+
+@lru_cache
+def printed_class() -> tuple[bytes, bytes]:
+    return renderer.print_class(practice_lawn(), 12, seed=7)
+
+
+def test_a_class_of_twelve_has_twelve_different_exercises_and_keys() -> None:
+    jobs = exercises(practice_lawn(), "en", 12, 7)
+    assert len({job.digest for job in jobs}) == 12
+    assert len({round(job.wire_m, 2) for job in jobs}) == 12
+    for job in jobs:
+        assert not [f for f in check_plan(job.plan, job.lay) if f.level == "stop"]
+        assert all(step.agrees for step in steps(job))
+    for text in ("\n".join(pdf_text(data)) for data in printed_class()):
+        assert all(f"E7-{number:02d}" in text for number in range(1, 13))
+
+
+def test_the_same_seed_gives_the_same_bytes_and_another_others() -> None:
+    assert renderer.print_class(practice_lawn(), 12, seed=7) == printed_class()
+    assert renderer.print_class(practice_lawn(), 1, seed=8) != renderer.print_class(
+        practice_lawn(), 1, seed=7
+    )
+
+
+def test_the_trainees_file_never_holds_the_key() -> None:
+    job = exercises(practice_lawn(), "en", 12, 7)[0]
+    for layout in ("exercise", "fault-plates"):
+        trainees, trainers = renderer.print_class(practice_lawn(), 1, seed=7, layout=layout)
+        reader = pypdf.PdfReader(io.BytesIO(trainees))
+        assert not reader.attachments
+        assert not reader.get_fields()
+        text = " ".join([*pdf_text(trainees), str(reader.metadata), str(reader.outline)])
+        kept = " ".join(pdf_text(trainers))
+        wire, worked = f"{job.wire_m:.2f}", "Worked line by line"
+        assert layout != "exercise" or (wire in kept and worked in kept)
+        assert wire not in text
+        assert worked not in text
+        for name in ("coiled", "wrong way", "dead gap", "stands in a corner", "lie apart"):
+            assert name not in text
+
+
+def secret() -> JobData:
+    plan = loads(SECRET, "secret.plan.yaml")
+    lay = lay_plan(plan)
+    return JobData(plan, lay, check_plan(plan, lay), digest(plan))
+
+
+@pytest.mark.parametrize("layout", LAYOUTS)
+def test_nothing_says_whose_garden_it_is(layout: str) -> None:
+    data = renderer.print_sheets([secret().plan], layout=layout)
+    reader = pypdf.PdfReader(io.BytesIO(data))
+    told = " ".join([*pdf_text(data), str(reader.metadata), str(reader.outline)])
+    document = compose([secret()], load_layout(layout))
+    told += all_text(document) + repr(document)
+    assert [word for word in PRIVATE if word in told] == []
+
+
+def test_a_layout_of_one_s_own_with_a_teaching_block_shows_no_names_either(tmp_path: Path) -> None:
+    path = tmp_path / "own.yaml"
+    path.write_text("layout: 1\ndocument: Ours\nblocks: [job, exercise-plan, steps]\n")
+    document = compose([secret()], load_layout(path))
+    assert [word for word in PRIVATE if word in all_text(document) + repr(document)] == []
+
+
+@lru_cache
+def plates_of(path: Path) -> tuple[Plate, ...]:
+    return plates(taught(path), load_words())
+
+
+@pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
+def test_each_mistake_trips_its_check_and_the_garden_without_it_none(path: Path) -> None:
+    job = taught(path)
+    clean = {finding.rule for finding in check_plan(job.plan, job.lay)}
+    found = plates_of(path)
+    assert len({plate.key for plate in found}) == len(found) >= 6
+    for plate in found:
+        rules = {finding.rule for finding in check_plan(plate.plan, plate.lay)}
+        assert not clean & TRIPS[plate.key]
+        assert plate.key == "coil" or rules & TRIPS[plate.key], plate.key
+
+
+def test_the_usual_mistakes_are_all_there() -> None:
+    keys = {plate.key for path in PLANS for plate in plates_of(path)}
+    asked = {"crossed-leads", "reversed-island", "splice-in-lead", "dock-in-corner", "dead-gap"}
+    assert asked | {"wrong-setback", "leads-apart"} <= keys
+
+
+def test_a_hundred_points() -> None:
+    assert sum(practice.POINTS.values()) == 100
+    assert {task.section for task in tasks(sheet(taught(demo_plans()[0])))} == set(practice.POINTS)
+
+
+def test_a_layout_without_a_key_is_none_for_a_class() -> None:
+    with pytest.raises(SheetError, match="is none for a class"):
+        renderer.print_class(practice_lawn(), 2, layout="crew-work-order")
+
+
+@pytest.mark.parametrize("layout", LAYOUTS)
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_pages_say_that_they_are_for_training_only(layout: str, paper: str) -> None:
+    document: Document = compose([secret()], load_layout(layout), paper=paper)
+    assert all_text(document).count("Training only") == len(document.pages)
