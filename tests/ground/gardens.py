@@ -271,7 +271,9 @@ def lay_of(
     machine: dict[str, Any] | None = None,
 ) -> tuple[Plan, Lay]:
     """The plan and laid wire of one lawn."""
-    sides = [list(p) if len(p) == 3 else [*p, "wall"] for p in outline]
+    sides = [
+        [*side, "wall"] if len(side) == 2 and isinstance(side, tuple) else side for side in outline
+    ]
     lawn = {"name": "Lawn", "outline": sides}
     home = {"generator": {"at": list(dock or outline[0][:2])}}
     return laid(as_text(machine or figures(), [lawn], things or [], [home]))
