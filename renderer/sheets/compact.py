@@ -26,8 +26,8 @@ WRITE_MM = 9.0
 ITEM_GAP_MM = 0.9
 MOST_OF_PAGE = 0.8  # columns that take more of a page than this follow each other instead
 
+# Makes pieces of a given width in mm.
 Build = Callable[[float], tuple[Piece, ...]]
-"""Makes pieces of a given width in mm."""
 
 
 def head(sheet: Sheet, use: BlockUse) -> Piece:
