@@ -101,10 +101,12 @@ def tiled(
     scale: float | None = None,
     show: frozenset[str] = LAYERS,
     pins: tuple[Pin, ...] = (),
+    sketch: bool = False,
 ) -> TileSet:
     """The plan on as many sheets as it needs to stay readable, each at most ``box_mm``.
 
-    A demanded ``scale`` is kept, on several sheets if need be. Raises ``DrawError`` where
+    A demanded ``scale`` is kept, on several sheets if need be. A ``sketch`` tells how the plan
+    is cut and leaves the sheets empty, at a small part of the cost. Raises ``DrawError`` where
     that would take more than 400.
     """
     points = ground_points(plan, lay)
@@ -134,7 +136,7 @@ def tiled(
         view = centred(points, Fit(wanted, turn), sheet)
         scene = Scene(plan, lay, tuple(findings), view, words, show, pins)
         cuts.append((scene, _best_cells(scene, bounds([view.chain(points)]), box_mm)))
-    return _cut(*min(cuts, key=lambda found: len(found[1])))
+    return _cut(*min(cuts, key=lambda found: len(found[1])), sketch)
 
 
 def _fits_one(
@@ -216,13 +218,13 @@ def _needed(cells: Sequence[_Cell], dense: Chain, box_mm: tuple[float, float]) -
     return len(np.unique(np.floor((dense - (first.x0, first.y0)) / step), axis=0))
 
 
-def _cut(scene: Scene, cells: Sequence[_Cell]) -> TileSet:
+def _cut(scene: Scene, cells: Sequence[_Cell], sketch: bool) -> TileSet:
     view = scene.view
     grounds = {
         cell.name: tuple(view.back(corner) for corner in cell.rect.corners()) for cell in cells
     }
     names = {(cell.row, cell.column): cell.name for cell in cells}
-    tiles = tuple(_tile(scene, cell, names, grounds) for cell in cells)
+    tiles = tuple(_tile(scene, cell, names, grounds, sketch) for cell in cells)
     return TileSet(key_plan(scene, grounds, None), tiles, view.scale, view.rotation_deg)
 
 
@@ -239,6 +241,7 @@ def _tile(
     cell: _Cell,
     names: Mapping[tuple[int, int], str],
     grounds: Mapping[str, tuple[Point, ...]],
+    sketch: bool,
 ) -> Tile:
     view = scene.view
     rect = cell.rect
@@ -253,23 +256,35 @@ def _tile(
         for side, (dr, dc) in around.items()
         if (cell.row + dr, cell.column + dc) in names
     )
-    references = tile_references(here)
-    extra = [_match_line(here, side, name) for side, name in neighbours]
+    references = () if sketch else tile_references(here)
+    drawn = _empty(own) if sketch else _drawn(here, neighbours, references)
+    key = key_plan(scene, grounds, cell.name)
+    return Tile(
+        cell.name, cell.row, cell.column, drawn, neighbours, grounds[cell.name], references, key
+    )
+
+
+def _empty(view: View) -> PlanDrawing:
+    drawing = Drawing(view.frame.width, view.frame.height, (), scale=view.scale)
+    return PlanDrawing(drawing, view.scale, view.rotation_deg, frozenset(), (), ())
+
+
+def _drawn(
+    scene: Scene, neighbours: Sequence[tuple[str, str]], references: Sequence[Reference]
+) -> PlanDrawing:
+    """What the sheet shows, with its match lines and the points to find it by."""
+    extra = [_match_line(scene, side, name) for side, name in neighbours]
     extra += [
         marked(
             "grid" if ref.kind == "grid" else "reference",
             f"found {ref.name}",
-            own.point(ref.at),
+            scene.view.point(ref.at),
             ref.name,
         )
         for ref in references
         if ref.kind in ("corner", "grid")
     ]
-    drawn = view_drawing(here, extra)
-    key = key_plan(scene, grounds, cell.name)
-    return Tile(
-        cell.name, cell.row, cell.column, drawn, neighbours, grounds[cell.name], references, key
-    )
+    return view_drawing(scene, extra)
 
 
 def _match_line(scene: Scene, side: str, name: str) -> Part:

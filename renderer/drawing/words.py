@@ -18,5 +18,5 @@ def drawing_words(language: str = "en") -> Mapping[str, str]:
     import yaml
 
     text = (layouts() / "words" / f"{language}.drawing.yaml").read_text("utf-8")
-    words: dict[str, str] = yaml.load(text, yaml.BaseLoader)
+    words: dict[str, str] = yaml.load(text, getattr(yaml, "CBaseLoader", yaml.BaseLoader))
     return MappingProxyType(words)

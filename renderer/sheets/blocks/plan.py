@@ -249,16 +249,16 @@ def _tiles(sheet: Sheet, page: Page) -> TileSet:
     strip = STRIP_MM
     shrunk = False
     while True:
-        tiles = _tiled(sheet, page, page.room_mm - strip)
+        tiles = _tiled(sheet, page, page.room_mm - strip, sketch=True)
         feet = (bars(sheet, tile.plan, tile.key).height_mm for tile in tiles.tiles)
         needed = max(feet) + GAP_MM
         if needed <= strip and (shrunk or strip - needed < SPARE_MM):
-            return tiles
+            return _tiled(sheet, page, page.room_mm - strip)
         shrunk = shrunk or needed < strip
         strip = needed
 
 
-def _tiled(sheet: Sheet, page: Page, height: float) -> TileSet:
+def _tiled(sheet: Sheet, page: Page, height: float, *, sketch: bool = False) -> TileSet:
     from renderer.drawing import tiled
 
     return tiled(
@@ -271,4 +271,5 @@ def _tiled(sheet: Sheet, page: Page, height: float) -> TileSet:
         scale=sheet.scale,
         show=page.show,
         pins=page.pins,
+        sketch=sketch,
     )
