@@ -1,0 +1,125 @@
+"""How time grows with sides, islands, labels, pages and jobs: fitted exponents."""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import renderer
+from benchmarks import gardens
+from benchmarks.measure import Job, cpu_s, exponent, peak_mb
+from benchmarks.rendering import document_of
+from benchmarks.table import Table, figure
+from renderer.drawing.boxes import PEG, Obstacle, disc
+from renderer.drawing.geometry import Rect
+from renderer.drawing.labels import Label, place, text_size
+from renderer.drawing.pegs import FAR, SWING
+from renderer.drawing.pens import PEG_TEXT
+from renderer.drawing.spots import about
+from renderer.output.pdf import write_pdf
+from renderer.primitives import Document
+
+MM_A_LABEL = 6.5  # as crowded as the plan of a garden
+DOT_MM = 0.6
+JOBS = """
+import renderer
+from dataclasses import replace
+plan = renderer.load({path!r})
+plans = [plan.model_copy(update={{"job": plan.job.model_copy(update={{"number": f"J-{{n}}"}})}})
+         for n in range({count})]
+renderer.print_sheets(plans)
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """What grows, its sizes, and how a job of one size is made ready; ``peak`` gives its memory."""
+
+    name: str
+    sizes: Sequence[int]
+    ready: Callable[[int], Job]
+    peak: Callable[[int], float] | None = None
+
+
+def growth(*, quick: bool = False) -> list[Table]:
+    """A row for each thing that grows: sizes, CPU seconds, exponent, memory where it counts."""
+    rows = tuple(_row(each, 3 if quick else 0) for each in _all(quick))
+    head = ("growth over", "sizes", "CPU s", "exponent", "peak MB")
+    return [Table("Growth", head, rows)]
+
+
+def _all(quick: bool) -> list[Growth]:
+    if quick:
+        return [
+            Growth("labels placed", (50, 100), _labels),
+            Growth("sides laid", (50, 100), lambda sides: _lay(sides, 2)),
+        ]
+    return [
+        Growth("sides laid, 10 islands", (200, 632, 2000, 6325, 20000), lambda n: _lay(n, 10)),
+        Growth("islands laid, 400 sides", (10, 30, 100, 250, 500), lambda n: _lay(400, n)),
+        Growth("labels placed", (100, 300, 1000, 3000), _labels),
+        Growth("pages written", (14, 56, 224), _pages),
+        Growth("jobs in one pack", (2, 8, 32), _pack, _pack_peak),
+    ]
+
+
+def _row(of: Growth, rounds: int) -> tuple[str, ...]:
+    times = []
+    for size in of.sizes:
+        job = of.ready(size)
+        if size == of.sizes[0]:
+            job()
+        # a short job is run again, for the least of its times is the least disturbed
+        first = cpu_s(job)
+        times.append(min(first, *(cpu_s(job) for _ in range(rounds or (3 if first < 0.3 else 1)))))
+    peaks = [figure(of.peak(size)) for size in of.sizes] if of.peak else ["–"]
+    return (
+        of.name,
+        " ".join(f"{size:,}" for size in of.sizes),
+        " ".join(f"{spent:.3g}" for spent in times),
+        f"{exponent(of.sizes, times):.2f}",
+        " ".join(peaks),
+    )
+
+
+def _lay(sides: int, islands: int) -> Job:
+    plan = gardens.round_garden(sides, islands)
+    return lambda: renderer.lay(plan)
+
+
+def _labels(count: int) -> Job:
+    """Numbered dots strewn over paper that grows with their count."""
+    chance = random.Random(1)
+    side = MM_A_LABEL * math.sqrt(count)
+    labels, obstacles = [], []
+    for number in range(count):
+        room = disc((chance.uniform(0, side), chance.uniform(0, side)), DOT_MM)
+        text = str(100 + number % 900)
+        spots = about(room, text_size((text,), PEG_TEXT), (0.0, -1.0), swing=SWING, far=FAR)
+        labels.append(Label(f"dot {number}", (text,), PEG_TEXT, 40, spots))
+        obstacles.append(Obstacle(room, PEG))
+    frame = Rect(-5.0, -5.0, side + 5.0, side + 5.0)
+    return lambda: place(labels, obstacles, frame)
+
+
+def _pages(count: int) -> Job:
+    document = document_of(gardens.SMALL)
+    bare = [replace(page, marks=()) for page in document.pages]
+    pages = tuple(bare[number % len(bare)] for number in range(count))
+    longer: Document = replace(document, pages=pages)
+    return lambda: write_pdf(longer)
+
+
+def _pack(count: int) -> Job:
+    plan = renderer.load(gardens.SMALL)
+    plans = [
+        plan.model_copy(update={"job": plan.job.model_copy(update={"number": f"J-{number}"})})
+        for number in range(count)
+    ]
+    return lambda: renderer.print_sheets(plans)
+
+
+def _pack_peak(count: int) -> float:
+    return peak_mb(JOBS.format(path=str(gardens.SMALL), count=count))
