@@ -403,7 +403,10 @@ def leaves_out_only_small(plan: Plan, lay: Lay) -> list[str]:
 
 
 def bends_as_asked(plan: Plan, lay: Lay) -> list[str]:
-    """No bend of a ring is tighter than the least radius; without one, no corner under the angle."""
+    """No bend of a ring is tighter than the least radius; without one, no corner under the angle.
+
+    To 5 degrees, since a corner beside an arc is measured along the first chord of it.
+    """
     wrong = []
     radius, least = plan.machine.corner_radius, plan.machine.corner_angle_min
     for loop in lay.loops:
@@ -413,7 +416,7 @@ def bends_as_asked(plan: Plan, lay: Lay) -> list[str]:
                 wrong.extend(f"{loop.name} {part}: {text}" for text in _tight(ring, radius))
             elif least:
                 angles, corners = _inside_angles(ring, _sign(plan))
-                for i in np.flatnonzero(angles < least - 0.5):
+                for i in np.flatnonzero(angles < least - 5):
                     wrong.append(
                         f"{loop.name} {part}: a corner of {angles[i]:.2f} degrees at {corners[i]}"
                     )
