@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from renderer.plan.wire import WireKind
 
 Progress = Callable[[int, int], None]
-"""Told how many steps of how many are done."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

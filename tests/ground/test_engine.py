@@ -164,7 +164,8 @@ def test_the_way_round_that_an_outline_was_measured_changes_nothing(text: str) -
     _, two = laid(reversed_outlines(text))
     assert len(one.loops) == len(two.loops)
     for a, b in zip(one.loops, two.loops, strict=True):
-        assert b.length_m == pytest.approx(a.length_m, abs=1e-3)
+        # every vertex is rounded to 0.1 mm, so short wires with many bends differ by a millimetre
+        assert b.length_m == pytest.approx(a.length_m, rel=2e-4, abs=1e-3)
         assert b.working_area_m2 == pytest.approx(a.working_area_m2, abs=2e-3)
         assert [(leg.kind, leg.of) for leg in a.legs] == [(leg.kind, leg.of) for leg in b.legs]
         assert np.abs(a.path[0] - b.path[0]).max() < 3e-4
