@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+SURVEY_TABLE = "table of the survey form"  # what a layout file's reader calls the choice
+
 
 class SheetError(Exception):
     """A sheet that cannot be made: which block or word, what is wrong, what to do about it."""
@@ -11,6 +13,11 @@ class SheetError(Exception):
         self.problem = problem
         self.cure = cure
         super().__init__(f"{what}: {problem}" + (f"; {cure}" if cure else ""))
+
+
+def no_job(document: str) -> SheetError:
+    """The error of a layout that tells of a job and was given none."""
+    return SheetError(f"layout {document}", "it tells of a job", "name a plan file")
 
 
 def no_pack(what: str) -> SheetError:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from renderer.sheets.errors import SheetError
+from renderer.sheets.errors import no_job
 from renderer.sheets.job import JobData
 from renderer.sheets.kit import heading
 from renderer.sheets.measure import Measure
@@ -46,8 +46,7 @@ class Sheet:
     def job(self) -> JobData:
         """The job; raises SheetError where there is none."""
         if self.known is None:
-            name = f"layout {self.layout.document}"
-            raise SheetError(name, "it tells of a job", "name a plan file")
+            raise no_job(self.layout.document)
         return self.known
 
     @property

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from renderer.plan.values import word_of
 from renderer.sheets.compact import FINE
+from renderer.sheets.errors import SURVEY_TABLE
 from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.layout import BlockUse, RowCount
 from renderer.sheets.piece import Piece
@@ -26,7 +27,7 @@ class SurveyTableUse(BlockUse):
     ``empty`` is how many are empty in any case, after those that a plan fills.
     """
 
-    of: Annotated[Of, word_of(Of, "table of the survey form")]
+    of: Annotated[Of, word_of(Of, SURVEY_TABLE)]
     rows: RowCount = 8
     empty: RowCount = 2
 
