@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 LEAST_CHORD_M = 5e-3  # a shorter chord only skims a flattened arc
 STOP_M = 1e-3  # how exactly a stopped disc must touch the border
+ABOUT_M = 1e-2  # how far about a snapped end the nearest place is looked for
 LEAST_TURN = math.radians(0.4)
 
 
@@ -87,6 +88,28 @@ def _settle(
         ends[i, k] = close[np.argmin(np.hypot(*(close - places[i]).T))]
 
 
+def _nearest_feet(
+    ends: NDArray[np.float64], places: Points, border: shapely.STRtree
+) -> NDArray[np.float64]:
+    """Each end moved to the place nearest to its disc's centre on the border close about it.
+
+    Snapped from outside, an end may lie just round a corner, and its chord would cut the corner.
+    """
+    flat = ends.reshape(-1, 2)
+    centres = np.repeat(places, 2, axis=0)
+    end, piece = border.query(shapely.points(flat), predicate="dwithin", distance=ABOUT_M)
+    lines, points = border.geometries.take(piece), shapely.points(centres[end])
+    feet = points_of(
+        shapely.line_interpolate_point(lines, shapely.line_locate_point(lines, points))
+    )
+    gap = np.hypot(*(feet - centres[end]).T)
+    order = np.lexsort((gap, end))
+    first = np.flatnonzero(np.diff(end[order], prepend=-1) != 0)
+    moved = flat.copy()
+    moved[end[order][first]] = feet[order][first]
+    return moved.reshape(-1, 2, 2)
+
+
 def _merged_ends(ends: NDArray[np.float64]) -> NDArray[np.float64]:
     """Ends that lie within twice the touch tolerance of an earlier one become that one.
 
@@ -113,7 +136,7 @@ def find_chords(allowed: BaseGeometry, eroded: BaseGeometry, reach_m: float) -> 
         (_snap(places + reach_m * before, border), _snap(places + reach_m * after, border)), axis=1
     )
     _settle(ends, places, border, reach_m)
-    ends = _merged_ends(np.round(ends, 9))
+    ends = _merged_ends(np.round(_nearest_feet(ends, places, border), 9))
     length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
     off = np.hypot(*(ends - places[:, None, :]).transpose(2, 0, 1))
     true = (length >= LEAST_CHORD_M) & np.all(np.abs(off - reach_m) < 2 * STOP_M, axis=1)

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 
     from renderer.ground.lay import Point, Points
     from renderer.ground.mown import MownLawn
-    from renderer.ground.tracks import Stretch
     from renderer.plan.model import Crossing, Loop, Machine, Obstacle, Plan
 
 
@@ -83,17 +82,24 @@ def _barred(
     before = machine.dock.straight_before if loop.dock else 0.0
     after = machine.dock.straight_after if loop.dock else 0.0
     gap = limits.DOCK_GAP_M
-    clear = machine.lead_clear_of_corner
     out = []
     for i, track in enumerate(tracks):
         run = ((run_m - before - gap, run_m + after + gap),) if i == root else ()
-        corners: tuple[Stretch, ...] = ()
-        if clear > 0:
-            corners = tuple((at - clear, at + clear) for at in corner_runs(track).tolist())
-        out.append(replace(track, barred=run, corners=corners))
+        out.append(_clear_of_corners(replace(track, barred=run), machine.lead_clear_of_corner))
     track = tracks[root]
     run_line = _stretch_line(track, run_m - before, run_m + after)
     return out, run_line.buffer(gap - limits.GRID_M, quad_segs=8)
+
+
+def _clear_of_corners(track: Track, clear_m: float) -> Track:
+    """The track with its corners barred; where that leaves no place, half as wide, and so on."""
+    corners = corner_runs(track).tolist()
+    while clear_m > limits.LEAD_GAP_M and corners:
+        barred = tuple((at - clear_m, at + clear_m) for at in corners)
+        if not legal_lines(track, (*track.barred, *barred)).is_empty:
+            return replace(track, corners=barred)
+        clear_m /= 2
+    return track
 
 
 def _stretch_line(track: Track, start_m: float, stop_m: float) -> BaseGeometry:

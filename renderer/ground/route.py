@@ -149,7 +149,7 @@ class _Search:
             if node in settled:
                 continue
             if not clear(_leg(node, source, rank, corners, first, last), self.open):
-                _push_next(heap, node, source, rank, goal, first, last, gone)
+                self._push_next(heap, (node, source, rank), corners, first, last, gone)
                 continue
             settled[node] = (source, rank)
             if node == goal:
@@ -162,24 +162,38 @@ class _Search:
                     heapq.heappush(heap, (float(away[other]), other, node, 0))
         return None
 
+    def _push_next(
+        self,
+        heap: list[tuple[float, int, int, int]],
+        blocked: tuple[int, int, int],
+        corners: Points,
+        first: Feet,
+        last: Feet,
+        gone: dict[int, float],
+    ) -> None:
+        """Where the leg to the starts or ends was blocked, the next place in sight, if any."""
+        node, source, rank = blocked
+        if source < 0:
+            found = self._in_sight(corners[node], first.places[node], rank + 1)
+            if found is not None:
+                estimate = float(first.gaps[node, found] + last.gaps[node, 0])
+                heapq.heappush(heap, (estimate, node, -1, found))
+        elif node == len(corners):
+            found = self._in_sight(corners[source], last.places[source], rank + 1)
+            if found is not None:
+                estimate = gone[source] + float(last.gaps[source, found])
+                heapq.heappush(heap, (estimate, node, source, found))
 
-def _push_next(
-    heap: list[tuple[float, int, int, int]],
-    node: int,
-    source: int,
-    rank: int,
-    goal: int,
-    first: Feet,
-    last: Feet,
-    gone: dict[int, float],
-) -> None:
-    """Where the leg to the starts or ends was blocked, the next place in order of distance."""
-    if source < 0 and rank + 1 < first.gaps.shape[1]:
-        estimate = float(first.gaps[node, rank + 1] + last.gaps[node, 0])
-        heapq.heappush(heap, (estimate, node, -1, rank + 1))
-    elif node == goal and rank + 1 < last.gaps.shape[1]:
-        estimate = gone[source] + float(last.gaps[source, rank + 1])
-        heapq.heappush(heap, (estimate, goal, source, rank + 1))
+    def _in_sight(self, corner: Points, places: Points, rank: int) -> int | None:
+        """The first place from a rank on that is in sight of a corner over open ground."""
+        away = corner - places[rank:]
+        long = np.hypot(*away.T)
+        share = np.minimum(0.4, END_M / np.maximum(long, END_M))
+        short = np.stack(
+            (places[rank:] + away * share[:, None], np.broadcast_to(corner, away.shape)), axis=1
+        )
+        seen = np.flatnonzero(shapely.covers(self.open, shapely.linestrings(short)))
+        return rank + int(seen[0]) if len(seen) else None
 
 
 def _gone(

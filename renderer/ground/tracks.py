@@ -117,4 +117,6 @@ def legal_lines(track: Track, barred: tuple[Stretch, ...]) -> BaseGeometry:
                 ends[1] = track.points[-1]
             lines.append(np.concatenate([ends[:1], track.between(at, start), ends[1:]]))
         at = max(at, stop)
+    if not lines:
+        return shapely.MultiLineString()
     return shapely.multilinestrings([shapely.linestrings(line) for line in lines])

@@ -19,7 +19,6 @@ class Hard:
     back: dict[str, float]
     machine: dict[str, Any]
     things: list[dict[str, Any]] = field(default_factory=list)
-    open: bool = False  # the engine does not lay it right yet
 
 
 HARD = {
@@ -33,7 +32,6 @@ HARD = {
         ],
         {"fence": 0.3, "water": 0.1, "road": 0.1, "neighbour": 0.35},
         {"corner_radius": 0.2, "passage_min": 1.5},
-        open=True,
     ),
     "a jagged yard across a lawn must not lose it": Hard(
         [[7.0, 3.0, "bed"], [-7.0, -5.0, "road"], [-8.0, 6.0, "flush"]],
@@ -53,7 +51,6 @@ HARD = {
                 ],
             }
         ],
-        open=True,
     ),
     "a small thing over the end of a wide one is a neck": Hard(
         [[5.0, 9.0, "drop"], [16.0, -3.0, "hedge"], [-11.0, -3.0, "kerb"]],
@@ -67,7 +64,6 @@ HARD = {
             },
             {"name": "Small", "kind": "bed", "circle": {"at": [-0.2443, 0.2657], "radius": 0.1}},
         ],
-        open=True,
     ),
     "a tongue behind a step is a dead end": Hard(
         [
@@ -82,7 +78,6 @@ HARD = {
         ],
         {"flush": 0.1, "kerb": 0.3, "wall": 0.2, "hedge": 1.0, "water": 0.35, "drop": 0.0},
         {"passage_min": 1.5},
-        open=True,
     ),
     "where a throat is closed its corners are rounded": Hard(
         [
@@ -95,27 +90,19 @@ HARD = {
         ],
         {"kerb": 0.2, "wall": 0.35, "fence": 0.0, "drop": 0.0},
         {"corner_radius": 0.2, "passage_min": 1.5, "corner_angle_min": 60},
-        open=True,
     ),
     "a corner cut beside another corner": Hard(
         [[42.4, 10.7, "kerb"], [55.6, 15.7, "kerb"], [51.6, -0.7, "drop"]],
         {"kerb": 0.0, "hedge": 0.2, "drop": 0.35},
         {"corner_angle_min": 90, "passage_min": 1.5},
         [{"name": "Hedge", "kind": "hedge", "polygon": [[55.0, 15.4], [54.1, 15.7], [55.2, 15.0]]}],
-        open=True,
     ),
 }
 
 
-def _params() -> list[Any]:
-    known = pytest.mark.xfail(strict=True, reason="not laid right yet")
-    return [
-        pytest.param(hard, id=name.replace(" ", "-"), marks=known if hard.open else [])
-        for name, hard in HARD.items()
-    ]
-
-
-@pytest.mark.parametrize("hard", _params())
+@pytest.mark.parametrize(
+    "hard", [pytest.param(hard, id=name.replace(" ", "-")) for name, hard in HARD.items()]
+)
 def test_a_hard_garden_keeps_every_rule(hard: Hard) -> None:
     machine = figures(**hard.machine, back=figures()["setback"] | hard.back)
     assert violations(*lay_of(hard.outline, hard.things, machine=machine)) == []

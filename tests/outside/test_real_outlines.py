@@ -113,17 +113,9 @@ def plan_text(layer: str, number: int) -> str:
     )
 
 
-LOST = pytest.mark.xfail(strict=True, reason="rounding the bends of plots 2 loses the whole lawn")
-
-
 def batches() -> list[Any]:
     return [
-        pytest.param(
-            layer,
-            first,
-            id=f"{layer}-{first}",
-            marks=LOST if (layer, first) == ("plots", 0) else [],
-        )
+        pytest.param(layer, first, id=f"{layer}-{first}")
         for layer, count in LAYERS.items()
         for first in range(0, count, BATCH)
     ]
