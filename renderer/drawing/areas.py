@@ -73,10 +73,17 @@ def area_label(scene: Scene, key: str, text: str, ring: Chain, priority: int) ->
         return
     size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
     spots = (*within(seen, size), *_broken(seen, text), *outside(seen, size))
-    brief = (*within(seen, short), *outside(seen, short))
     # Where most of an area lies on other sheets, its name stands there.
     listed = abs(area(seen)) > 0.5 * abs(area(ring))
-    yield Label(key, (text,), NAME_TEXT, priority, spots, brief, listed)
+    yield Label(
+        key,
+        (text,),
+        NAME_TEXT,
+        priority,
+        spots,
+        lambda: (*within(seen, short), *outside(seen, short)),
+        listed,
+    )
 
 
 def _broken(seen: Chain, text: str) -> Iterator[Spot]:

@@ -254,8 +254,15 @@ def area(points: Chain) -> float:
 
 def inside(point: Point, ring: Chain) -> bool:
     """Whether the point lies inside the ring, by the even-odd rule."""
+    return bool(are_inside(chain([point]), ring)[0])
+
+
+def are_inside(points: Chain, ring: Chain) -> NDArray[np.bool_]:
+    """For each point whether it lies inside the ring, by the even-odd rule."""
     a, b = ring, np.roll(ring, -1, axis=0)
-    crossing = (a[:, 1] <= point[1]) != (b[:, 1] <= point[1])
-    a, b = a[crossing], b[crossing]
-    x = a[:, 0] + (point[1] - a[:, 1]) / (b[:, 1] - a[:, 1]) * (b[:, 0] - a[:, 0])
-    return bool(np.count_nonzero(x > point[0]) % 2)
+    x, y = points[:, :1], points[:, 1:]
+    crossing = (a[:, 1] <= y) != (b[:, 1] <= y)
+    rise = np.where(a[:, 1] == b[:, 1], 1.0, b[:, 1] - a[:, 1])
+    meets = a[:, 0] + (y - a[:, 1]) / rise * (b[:, 0] - a[:, 0])
+    odd: NDArray[np.bool_] = np.count_nonzero(crossing & (meets > x), axis=1) % 2 == 1
+    return odd

@@ -9,7 +9,7 @@ The same labels give the same places; the cost grows nearly in line with their n
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -50,8 +50,8 @@ class Spot(NamedTuple):
 class Label:
     """Text that wants a place. Lower priority numbers are placed first.
 
-    ``brief`` are places for a key number instead; ``listed`` says that a reader has to
-    find the text elsewhere when the drawing has no room for it. A ``badge`` brings white
+    ``brief`` gives places for a key number instead, when asked; ``listed`` says that a reader
+    has to find the text elsewhere when the drawing has no room for it. A ``badge`` brings white
     paper of its own among its marks, and its capitals stand in the middle of its box.
     """
 
@@ -60,7 +60,7 @@ class Label:
     lettering: Lettering
     priority: int
     spots: tuple[Spot, ...]
-    brief: tuple[Spot, ...] = ()
+    brief: Callable[[], Sequence[Spot]] = tuple
     listed: bool = True
     badge: bool = False
 
@@ -112,7 +112,7 @@ def place(
     keyed: list[tuple[str, Label]] = []
     unplaced = []
     for i in missed:
-        if board.settle(i, labels[i].brief):
+        if board.settle(i, labels[i].brief()):
             keyed.append((key.format(len(keyed) + 1), labels[i]))
         else:
             unplaced.append(labels[i])
@@ -127,7 +127,7 @@ def place(
 def _shortened(label: Label, text: str | None) -> Label:
     if text is None:
         return label
-    return Label(label.key, (text,), label.lettering, label.priority, label.brief)
+    return Label(label.key, (text,), label.lettering, label.priority, label.spots)
 
 
 class _Board:
@@ -142,7 +142,7 @@ class _Board:
         self.grid = Grid()
         self.taken: dict[int, Spot] = {}
         self.costs: dict[int, float] = {}
-        self.known: dict[int, float | None] = {}
+        self.known: dict[int, tuple[Spot, float | None]] = {}
         for box, kind, weight in obstacles:
             self.fixed.add(box, kind, weight)
 
@@ -182,10 +182,11 @@ class _Board:
 
     def fixed_cost(self, spot: Spot) -> float | None:
         """What the spot costs for lines that it covers or crosses; ``None`` if it never is free."""
-        key = id(spot)
-        if key not in self.known:
-            self.known[key] = self._fixed_cost(spot)
-        return self.known[key]
+        known = self.known.get(id(spot))
+        if known is None:
+            # the spot is kept with its cost, so that no other can come to have its id
+            known = self.known[id(spot)] = (spot, self._fixed_cost(spot))
+        return known[1]
 
     def _fixed_cost(self, spot: Spot) -> float | None:
         cost = 0.0

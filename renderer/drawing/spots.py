@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import Box, segment
-from renderer.drawing.geometry import area, bounds, inside
+from renderer.drawing.geometry import are_inside, area, bounds, chain, inside
 from renderer.drawing.labels import CLEAR_MM, Spot
 from renderer.drawing.pens import NARROW_MM, THIN
 from renderer.primitives import Circle, Line, Primitive
@@ -105,10 +105,12 @@ def within(ring: Chain, size: tuple[float, float], *, most: int = 9) -> tuple[Sp
         return ()
     found = []
     middle = centroid(ring)
-    for x, y in (middle, *_mesh(ring, size)):
-        spot = box_at((x, y), size)
-        if all(inside(corner, ring) for corner in spot.grown(CLEAR_MM).corners()):
-            off = math.hypot(x - middle[0], y - middle[1])
+    boxes = [box_at(at, size) for at in (middle, *_mesh(ring, size))]
+    corners = chain([corner for each in boxes for corner in each.grown(CLEAR_MM).corners()])
+    fitting: list[bool] = np.all(are_inside(corners, ring).reshape(-1, 4), axis=1).tolist()
+    for number, spot in enumerate(boxes):
+        if fitting[number]:
+            off = math.hypot(spot.x - middle[0], spot.y - middle[1])
             found.append(Spot(0.2 * off / max(size[1], 1.0), spot))
     found.sort(key=lambda spot: spot.cost)
     return tuple(found[:most])

@@ -101,8 +101,16 @@ def _point(scene: Scene, key: str, text: str, thing: Feature, at: Point) -> Iter
     if "names" in scene.show:
         size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
         spots = about(room, size, (1.0, 0.0), swing=AROUND, far=FAR)
-        brief = about(room, short, (1.0, 0.0), swing=AROUND, far=FAR)
-        labels = (Label(key, (text,), NAME_TEXT, 18, spots, brief),)
+        labels = (
+            Label(
+                key,
+                (text,),
+                NAME_TEXT,
+                18,
+                spots,
+                lambda: about(room, short, (1.0, 0.0), swing=AROUND, far=FAR),
+            ),
+        )
     items = () if _under_supply(scene, at) else symbol.at(at)
     yield Part(tuple((SYMBOL_LAYER, item) for item in items), (Obstacle(room, SYMBOL),), labels)
 
@@ -129,8 +137,14 @@ def _line_label(scene: Scene, key: str, text: str, line: tuple[Point, ...]) -> I
         return
     size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
     spots = (*beside(places, size, 0.5), *beyond(places, size))
-    brief = (*beside(places, short, 0.5), *beyond(places, short))
-    yield Label(key, (text,), NAME_TEXT, 19, spots, brief)
+    yield Label(
+        key,
+        (text,),
+        NAME_TEXT,
+        19,
+        spots,
+        lambda: (*beside(places, short, 0.5), *beyond(places, short)),
+    )
 
 
 def at_of(scene: Scene, at: tuple[float, float]) -> Point:

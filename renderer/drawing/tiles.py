@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 OVERLAP_MM = 15.0  # common practice, no published source
 MATCH_WEIGHT = 8.0
 MOST_TILES = 400
+MOST_ROWS = 10_000  # more than any grid has, so that a place is one number
 TURNS = (0.0, 90.0)
 # How the spare room of a grid of tiles is shared out; its middle on the plan's middle first.
 SHIFTS = tuple((x, y) for x in (0.5, 0.0, 0.25, 0.75, 1.0) for y in (0.5, 0.0, 0.25, 0.75, 1.0))
@@ -215,7 +216,8 @@ def _needed(cells: Sequence[_Cell], dense: Chain, box_mm: tuple[float, float]) -
     """In how many cells, within their match lines, any of the places lie."""
     first = cells[0].rect.grown(-OVERLAP_MM / 2)
     step = (box_mm[0] - OVERLAP_MM, box_mm[1] - OVERLAP_MM)
-    return len(np.unique(np.floor((dense - (first.x0, first.y0)) / step), axis=0))
+    places = np.floor((dense - (first.x0, first.y0)) / step).astype(np.int64)
+    return len(np.unique(places[:, 0] * MOST_ROWS + places[:, 1]))
 
 
 def _cut(scene: Scene, cells: Sequence[_Cell], sketch: bool) -> TileSet:
