@@ -89,12 +89,12 @@ def _table(sheet: Sheet, pack: PackData, times: Sequence[Times]) -> tuple[Piece,
     columns = [
         Column(words("pack.order"), 10, "end"),
         Column(words("pack.job"), 44),
-        Column(words("pack.where"), 40, style=SMALL),
+        Column(words("pack.where"), 35, style=SMALL),
         Column(words("pack.splices"), 18, "end"),
         Column(words("pack.findings"), 21, "end"),
     ]
     columns += [Column(words("pack.drive"), 21, "end")] if driven else []
-    columns.append(Column(words("pack.time"), 24, "end"))
+    columns.append(Column(words("pack.time"), 29, "end"))
     columns += [Column(words("pack.clock"), 18, "end")] if clocked else []
     columns.append(Column(words("pack.page-at"), 14, "end"))
     rows = [
