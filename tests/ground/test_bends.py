@@ -132,6 +132,7 @@ def test_a_sharp_corner_between_a_side_and_an_arc_is_cut(step: float) -> None:
     assert bends_as_asked(plan, lay) == []
 
 
+@pytest.mark.xfail(strict=True, reason="no cut tells of the blind end that is dropped")
 @pytest.mark.parametrize("width", [0.34, 0.36, 0.38])
 def test_a_throat_narrower_than_two_radii(width: float) -> None:
     """A short blind end behind a throat through which the wire could not bend at radius 0.2."""
@@ -149,6 +150,7 @@ def test_a_throat_narrower_than_two_radii(width: float) -> None:
     outline = [(0, 0), (10, 0), (10, 8), *end, (0, 8)]
     plan, lay = lay_of(outline, machine=figures(corner_radius=0.2, passage_min=1.9))
     assert bends_as_asked(plan, lay) == []
+    assert violations(plan, lay) == []
 
 
 @pytest.mark.parametrize("radius", [0.2, 0.5])
