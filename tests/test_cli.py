@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import itertools
 import json
 import os
@@ -333,3 +334,9 @@ def test_a_terminal_without_unicode_gets_the_message(garden: Path) -> None:
     assert done.returncode == 2
     assert rb"b\xf8d" in done.stderr
     assert b"Traceback" not in done.stderr
+
+
+def test_a_caller_keeps_its_own_garbage_collection(capsys: pytest.CaptureFixture[str]) -> None:
+    before = gc.get_threshold()
+    assert main(["layouts"]) == 0
+    assert gc.get_threshold() == before
