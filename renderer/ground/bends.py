@@ -65,20 +65,22 @@ def _corner_triangle(ring: Points, i: int, angle: float, chord_m: float) -> shap
 
 def round_bends(
     ground: BaseGeometry, eroded: BaseGeometry, radius_m: float, room: BaseGeometry
-) -> list[shapely.Polygon]:
-    """The ground with each inside corner rounded to a radius: what a disc rolled inside it covers.
+) -> tuple[list[shapely.Polygon], list[shapely.Polygon]]:
+    """The ground with each inside corner rounded to a radius, and the blind ends that this drops.
 
     ``eroded`` is the ground eroded by the radius. Where the disc is stopped by two sides at once,
     all behind the chord between them goes, but for the piece between chord and disc. So does what
-    the disc reaches only beyond a throat, where the machine itself has no ``room``.
+    the disc reaches only beyond a throat, where the machine itself has no ``room``: a blind end.
     """
     if ground.is_empty:
-        return []
+        return [], []
     chords = find_chords(ground, eroded, radius_m)
     faces = faces_between(ground, chords)
     used = multipolygon([p for p in polygons_of(eroded) if shapely.intersects(p, room)])
     rooms = count_rooms(faces, used)
     kept: list[BaseGeometry] = [face for face, count in zip(faces, rooms, strict=True) if count]
+    reached = count_rooms(faces, eroded)
+    blind = [face for i, face in enumerate(faces) if reached[i] and not rooms[i]]
     near, _ = chord_sides(chords, faces)
     for ends, centre, face in zip(chords.ends, chords.centres, near, strict=True):
         if face < 0 or not rooms[face]:
@@ -87,7 +89,7 @@ def round_bends(
         edge = arc(centre, ends[0], ends[1], radius)
         if len(edge) > 2:
             kept.append(shapely.polygons(edge))
-    return polygons_of(shapely.union_all(kept))
+    return polygons_of(shapely.union_all(kept)), blind
 
 
 def on_grid(ground: BaseGeometry) -> list[shapely.Polygon]:

@@ -174,12 +174,21 @@ def _noded(allowed: BaseGeometry, chords: Chords) -> list[BaseGeometry]:
     if len(flat):
         segment = shapely.STRtree(border_segments(allowed)).nearest(shapely.points(flat))
     at = run_start[segment] + np.hypot(*(flat - starts[segment]).T)
-    lines: list[BaseGeometry] = list(shapely.linestrings(chords.ends))
+    lines: list[BaseGeometry] = list(shapely.linestrings(_once(chords.ends)))
     for k, (ring, run) in enumerate(zip(rings, runs, strict=True)):
         mine = owner[segment] == k
         order = np.argsort(at[mine], kind="stable")
         lines.extend(_cut_ring(ring, run, at[mine][order], flat[mine][order]))
     return lines
+
+
+def _once(ends: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Each chord once, whichever way it runs; discs on both sides of it give it twice."""
+    one, two = ends[:, 0], ends[:, 1]
+    forward = (one[:, 0] < two[:, 0]) | ((one[:, 0] == two[:, 0]) & (one[:, 1] <= two[:, 1]))
+    same_way = np.where(forward[:, None, None], ends, ends[:, ::-1])
+    once: NDArray[np.float64] = np.unique(same_way.reshape(-1, 4), axis=0).reshape(-1, 2, 2)
+    return once
 
 
 def _cut_ring(

@@ -42,20 +42,20 @@ def _cornered(
     obstacles: Sequence[Obstacle],
     machine: Machine,
     room: BaseGeometry,
-) -> BaseGeometry:
-    """The ground with sharp corners cut off and all bends rounded as the machine asks."""
+) -> tuple[BaseGeometry, list[shapely.Polygon]]:
+    """The ground with sharp corners cut and bends rounded, and the blind ends that this drops."""
     off = [cut.shape for cut in cuts if cut.shape is not None]
     if machine.corner_angle_min:
         ground, triangles = cut_sharp_corners(ground, machine.corner_angle_min, machine.corner_cut)
         off.extend(triangles)
     if machine.corner_radius <= 0:
-        return ground
+        return ground, []
     eroded: BaseGeometry = allowed_ground(lawn, sides, obstacles, machine, machine.corner_radius)
     if off:
         eroded = eroded.difference(dilate_any(shapely.union_all(off), machine.corner_radius))
     plain = multipolygon(polygons_of(eroded))
-    rounded = round_bends(ground, plain, machine.corner_radius, room)
-    return multipolygon(rounded)
+    rounded, blind = round_bends(ground, plain, machine.corner_radius, room)
+    return multipolygon(rounded), blind
 
 
 def _sorted_parts(
@@ -68,9 +68,13 @@ def _sorted_parts(
         if part.area >= least and shapely.intersects(part, room):
             kept.append(part)
         else:
-            at = part.representative_point()
-            cuts.append(Cut("left_out", lawn, (at.x, at.y), (), None, part.area, None, part))
+            cuts.append(_left_out(lawn, part))
     return kept, cuts
+
+
+def _left_out(lawn: str, part: shapely.Polygon) -> Cut:
+    at = part.representative_point()
+    return Cut("left_out", lawn, (at.x, at.y), (), None, part.area, None, part)
 
 
 def _reaching(cut: Cut, obstacles: Sequence[Obstacle], machine: Machine) -> tuple[str, ...]:
@@ -127,9 +131,10 @@ def mow_lawn(lawn: Lawn, obstacles: Sequence[Obstacle], machine: Machine) -> Mow
     ground, cuts = cut_necks(lawn.name, allowed, room, machine.passage_min)
     cuts = [replace(cut, of=_reaching(cut, obstacles, machine)) for cut in cuts]
     cuts = _overlaps(lawn.name, allowed, obstacles, outline) + cuts
-    cornered = _cornered(ground, cuts, outline, sides, obstacles, machine, room)
+    cornered, blind = _cornered(ground, cuts, outline, sides, obstacles, machine, room)
     parts, left_out = _sorted_parts(lawn.name, on_grid(cornered), room, machine)
-    return _mown(lawn, sides, outline, allowed, parts, [*cuts, *left_out], obstacles)
+    cuts = [*cuts, *(_left_out(lawn.name, end) for end in blind), *left_out]
+    return _mown(lawn, sides, outline, allowed, parts, cuts, obstacles)
 
 
 def _mown(

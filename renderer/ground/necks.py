@@ -121,9 +121,15 @@ def _cuts_of_round(
     rooms = count_rooms(faces, eroded)
     behind: dict[int, list[int]] = {}
     cuts: list[Cut] = []
+    slits: set[tuple[object, ...]] = set()
     for chord, face in enumerate(beyond):
         if face >= 0 and rooms[face]:
-            if near[chord] != face:
+            between = (
+                *sorted((near[chord], face)),
+                *sorted(map(tuple, chords.ends[chord].tolist())),
+            )
+            if near[chord] != face and between not in slits:
+                slits.add(between)  # stopped discs on both sides give the same chord twice
                 cuts.append(_slit(lawn, chords.ends[chord], ground))
         else:
             behind.setdefault(face, []).append(chord)

@@ -132,7 +132,6 @@ def test_a_sharp_corner_between_a_side_and_an_arc_is_cut(step: float) -> None:
     assert bends_as_asked(plan, lay) == []
 
 
-@pytest.mark.xfail(strict=True, reason="no cut tells of the blind end that is dropped")
 @pytest.mark.parametrize("width", [0.34, 0.36, 0.38])
 def test_a_throat_narrower_than_two_radii(width: float) -> None:
     """A short blind end behind a throat through which the wire could not bend at radius 0.2."""
