@@ -5,11 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import settings
 
 from tests.plans import demo_plans, example_plans
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+# The same examples at each run, and no test fails for a slow machine; searches ask for more themselves.
+settings.register_profile("pegline", derandomize=True, deadline=None, database=None)
+settings.load_profile("pegline")
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
