@@ -43,6 +43,11 @@ def _ends(plan: Plan, loop: LoopLay) -> tuple[Chain, Chain]:
     return stretch(loop.path[::-1], 0.0, behind), stretch(loop.path, 0.0, ahead)
 
 
+def has_dock(plan: Plan, loop: LoopLay) -> bool:
+    """Whether a loop starts at a dock, which asks for straight wire, or at a generator."""
+    return any(own.dock is not None for own in plan.loops if own.name == loop.name)
+
+
 def dock_stretch(plan: Plan, loop: LoopLay) -> Chain:
     """The ground that a dock's plate shows: the straight run, something more, and the supply."""
     rules = plan.machine.dock
@@ -59,7 +64,8 @@ def dock_stretch(plan: Plan, loop: LoopLay) -> Chain:
 def dock_part(scene: Scene, loop: LoopLay) -> Part:
     """The straight run with its dimensions, and both ends of the wire with their names."""
     normal = mown_side(scene, loop, np.array([loop.tail_m]))[0]
-    return joined((*_runs(scene, loop, normal), *_tails(scene, loop, normal)))
+    runs = _runs(scene, loop, normal) if has_dock(scene.plan, loop) else ()
+    return joined((*runs, *_tails(scene, loop, normal)))
 
 
 def _runs(scene: Scene, loop: LoopLay, normal: Chain) -> Iterator[Part]:

@@ -16,7 +16,7 @@ import numpy as np
 from renderer.drawing.apart import apart
 from renderer.drawing.closeup import APART_MM, Plate, Work, around, closeup, fit_window, window
 from renderer.drawing.cuts import cut_part
-from renderer.drawing.dockplate import dock_part, dock_stretch
+from renderer.drawing.dockplate import dock_part, dock_stretch, has_dock
 from renderer.drawing.geometry import stretch
 from renderer.drawing.measures import length_text
 from renderer.drawing.section import section
@@ -73,7 +73,8 @@ def _dock(work: Work) -> Iterator[Plate]:
         title = work.words["plate.dock"].format(loop=loop.name)
         drawn = closeup(scene, title, [dock_part(scene, loop)])
         rules = work.plan.machine.dock
-        note = work.words["plate.dock.note"].format(
+        key = "plate.dock.note" if has_dock(work.plan, loop) else "plate.generator.note"
+        note = work.words[key].format(
             before=length_text(rules.straight_before, work.plan.units),
             after=length_text(rules.straight_after, work.plan.units),
         )
