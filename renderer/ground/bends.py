@@ -11,12 +11,15 @@ import shapely
 from renderer.ground import limits
 from renderer.ground.chords import chord_sides, count_rooms, faces_between, find_chords
 from renderer.ground.offset import arc, multipolygon, polygons_of, rings_of, turn_angles
+from renderer.ground.route import length
 
-CUTS_MOST = 60  # times that corners left by a cut are looked at again
+CUTS_MOST = 20  # times that corners left by a cut are looked at again
+TIP_M = 0.10  # a side shorter than this between two corners is the end of one tip
 BLUNT_M = 1e-3  # a tip blunted by less than this is still a corner
 ANGLE_DEG = 0.1  # a corner sharper by no more than this is as asked
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
     from renderer.ground.lay import Points
@@ -32,10 +35,10 @@ def cut_sharp_corners(
     """
     off: list[BaseGeometry] = []
     for _ in range(CUTS_MOST):
-        triangles = _sharp_corners(ground, least_angle_deg, chord_m)
-        if not triangles:
+        pieces = _sharp_corners(ground, least_angle_deg, chord_m)
+        if not pieces:
             break
-        grown = shapely.buffer(triangles, limits.SEPARATE_M, join_style="mitre", mitre_limit=2.0)
+        grown = shapely.buffer(pieces, limits.SEPARATE_M, join_style="mitre", mitre_limit=2.0)
         off.extend(grown)
         ground = multipolygon(polygons_of(ground.difference(shapely.union_all(grown))))
     return ground, off
@@ -43,24 +46,52 @@ def cut_sharp_corners(
 
 def _sharp_corners(
     ground: BaseGeometry, least_angle_deg: float, chord_m: float
-) -> list[shapely.Polygon]:
-    """A triangle at each inside corner of the ground that is sharper than an angle."""
-    triangles = []
+) -> list[BaseGeometry]:
+    """A piece at each inside corner of the ground that is sharper than an angle."""
+    pieces = []
     for ring in rings_of(shapely.simplify(ground, BLUNT_M)):
         turns = turn_angles(ring)
+        stops = np.where(np.abs(turns) >= math.radians(limits.CORNER_DEG), np.sign(turns), 0)
         for i in np.flatnonzero(math.pi - turns < math.radians(least_angle_deg - ANGLE_DEG)):
             if turns[i] > 0:
-                triangles.append(_corner_triangle(ring, int(i), math.pi - float(turns[i]), chord_m))
-    return triangles
+                leg = chord_m / (2.0 * math.sin(max(math.pi - float(turns[i]), 1e-3) / 2.0))
+                pieces.append(_corner_piece(np.roll(ring, -i, axis=0), np.roll(stops, -i), leg))
+    return pieces
 
 
-def _corner_triangle(ring: Points, i: int, angle: float, chord_m: float) -> shapely.Polygon:
-    """The corner at vertex i of a ring, cut back evenly on both sides."""
-    corner, before, after = ring[i], ring[i - 1], ring[(i + 1) % len(ring)]
-    back, ahead = before - corner, after - corner
-    back_m, ahead_m = float(np.hypot(*back)), float(np.hypot(*ahead))
-    leg = min(chord_m / (2.0 * math.sin(max(angle, 1e-3) / 2.0)), back_m, ahead_m)
-    return shapely.Polygon([corner, corner + back / back_m * leg, corner + ahead / ahead_m * leg])
+def _corner_piece(ring: Points, stops: NDArray[np.float64], leg_m: float) -> BaseGeometry:
+    """What lies behind a chord across the first corner of a ring, cut back evenly on both sides.
+
+    The chord's ends are ``leg_m`` along the border, or nearer where another corner comes first
+    (``stops``: 1 for a convex, -1 for a re-entrant one), unless it only blunts a tip.
+    """
+    ahead = _along(ring, stops, leg_m)
+    back = _along(np.roll(ring[::-1], 1, axis=0), np.roll(stops[::-1], 1), leg_m)
+    leg = min(leg_m, length(ahead), length(back))
+    ahead, back = _upto(ahead, leg), _upto(back, leg)
+    return shapely.make_valid(shapely.polygons(np.concatenate([back[:0:-1], ahead])))
+
+
+def _along(ring: Points, stops: NDArray[np.float64], leg_m: float) -> Points:
+    """The border from its first vertex on: for a length, up to a re-entrant corner, or half way
+    to a convex one, which may need a cut of its own.
+    """
+    run = np.cumsum(np.hypot(*np.diff(ring, axis=0).T))
+    reach = min(leg_m, run[-1] / 4)
+    met = stops[1:]
+    found = np.flatnonzero((met < 0) | ((met > 0) & (run >= TIP_M)))
+    if len(found):
+        first = int(found[0])
+        reach = min(reach, run[first] * (1.0 if met[first] < 0 else 0.5))
+    return _upto(ring, float(reach))
+
+
+def _upto(line: Points, leg_m: float) -> Points:
+    """The first part of a line, as long as given."""
+    run = np.append(0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T)))
+    last = int(np.searchsorted(run, leg_m - 1e-9))
+    end = [np.interp(leg_m, run, line[:, 0]), np.interp(leg_m, run, line[:, 1])]
+    return np.concatenate([line[:last], [end]])
 
 
 def round_bends(
