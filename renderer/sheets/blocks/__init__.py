@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from renderer.sheets.blocks import (
     as_built,
     cautions,
+    crew_time,
     exercise,
     exercise_answers,
     exercise_plan,
@@ -79,6 +80,7 @@ BLOCKS: dict[str, Block] = {
     "peg-list": Block(peg_list.build, peg_list.PegListUse),
     "take-off": Block(take_off.build),
     "spools": Block(spools.build),
+    "crew-time": Block(crew_time.build),
     "steps": Block(steps.build),
     "test-record": Block(test_record.build),
     "as-built": Block(as_built.build, as_built.AsBuiltUse),

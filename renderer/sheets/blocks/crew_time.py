@@ -1,0 +1,49 @@
+"""How long the job takes two people: each count times its rate, and the sum."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from renderer.sheets.kit import paragraph
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.piece import Piece, held_together
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row, Styled, table
+from renderer.sheets.type import CELL_STRONG, SMALL
+from renderer.units import M_PER_FOOT
+
+if TYPE_CHECKING:
+    from renderer.ground.minutes import Minutes
+
+COUNTED = frozenset({"per_island", "per_splice", "per_crossing", "dock"})
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """A row a part of the estimate, its count and rate, and where the rates come from."""
+    from renderer.ground.minutes import crew_minutes
+
+    words, measure = sheet.words, sheet.measure
+    rows, total = crew_minutes(sheet.job.plan, sheet.job.lay.loops)
+    columns = (
+        Column(words("time.part"), 84),
+        Column(words("time.count"), 34, "end"),
+        Column(words("time.rate"), 34, "end"),
+        Column(words("time.minutes"), 34, "end"),
+    )
+    told = [Row(_cells(sheet, row)) for row in rows]
+    done = (words("time.total"), "", "", measure.minutes(total))
+    told.append(Row(tuple(Styled(cell, CELL_STRONG) for cell in done), strong=True))
+    note = paragraph(words("time.note"), sheet.width_mm, SMALL)
+    return held_together((sheet.heading(use), *table(columns, told, sheet.width_mm), *note))
+
+
+def _cells(sheet: Sheet, row: Minutes) -> tuple[str, str, str, str]:
+    """What is counted, how many, minutes for each, and the product; wire in the plan's unit."""
+    count, rate = "", ""
+    if row.key == "per_m":
+        unit = M_PER_FOOT if sheet.measure.units == "ft" else 1.0
+        count, rate = sheet.measure.length(row.count), f"{row.rate * unit:.2f}"
+    elif row.key in COUNTED:
+        count, rate = f"{row.count:g}", f"{row.rate:g}"
+    part = sheet.words(f"time.{row.key}")
+    return part, count, rate, f"{row.minutes:.0f}"
