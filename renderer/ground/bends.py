@@ -11,7 +11,6 @@ import shapely
 from renderer.ground import limits
 from renderer.ground.chords import chord_sides, count_rooms, faces_between, find_chords
 from renderer.ground.offset import arc, multipolygon, polygons_of, rings_of, turn_angles
-from renderer.ground.route import length
 
 CUTS_MOST = 20  # times that corners left by a cut are looked at again
 TIP_M = 0.10  # a side shorter than this between two corners is the end of one tip
@@ -55,21 +54,46 @@ def _sharp_corners(
         for i in np.flatnonzero(math.pi - turns < math.radians(least_angle_deg - ANGLE_DEG)):
             if turns[i] > 0:
                 leg = chord_m / (2.0 * math.sin(max(math.pi - float(turns[i]), 1e-3) / 2.0))
-                pieces.append(_corner_piece(np.roll(ring, -i, axis=0), np.roll(stops, -i), leg))
+                turned = np.roll(ring, -i, axis=0), np.roll(stops, -i)
+                pieces.append(_corner_piece(*turned, leg, chord_m))
     return pieces
 
 
-def _corner_piece(ring: Points, stops: NDArray[np.float64], leg_m: float) -> BaseGeometry:
+def _corner_piece(
+    ring: Points, stops: NDArray[np.float64], leg_m: float, chord_m: float
+) -> BaseGeometry:
     """What lies behind a chord across the first corner of a ring, cut back evenly on both sides.
 
-    The chord's ends are ``leg_m`` along the border, or nearer where another corner comes first
-    (``stops``: 1 for a convex, -1 for a re-entrant one), unless it only blunts a tip.
+    The chord's ends are ``leg_m`` along the border; nearer where its sides bend apart, so that
+    the chord would be longer than asked, or where another corner comes first (``stops``: 1 for a
+    convex, -1 for a re-entrant one), unless it only blunts a tip.
     """
     ahead = _along(ring, stops, leg_m)
     back = _along(np.roll(ring[::-1], 1, axis=0), np.roll(stops[::-1], 1), leg_m)
-    leg = min(leg_m, length(ahead), length(back))
+    leg = _wide(ahead, back, chord_m)
     ahead, back = _upto(ahead, leg), _upto(back, leg)
     return shapely.make_valid(shapely.polygons(np.concatenate([back[:0:-1], ahead])))
+
+
+def _wide(one: Points, other: Points, chord_m: float) -> float:
+    """How far to go on both lines at once until they are a chord apart, or one of them ends."""
+    runs = [np.append(0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T))) for line in (one, other)]
+    legs = np.unique(np.concatenate(runs))
+    legs = legs[legs <= min(run[-1] for run in runs)]
+    apart = _at(one, runs[0], legs) - _at(other, runs[1], legs)
+    wide = np.flatnonzero(np.hypot(*apart.T) >= chord_m)
+    if not len(wide):
+        return float(legs[-1])
+    last = int(wide[0])
+    before, step = apart[last - 1], apart[last] - apart[last - 1]
+    a, b, c = step @ step, before @ step, before @ before - chord_m**2
+    share = (math.sqrt(b * b - a * c) - b) / a
+    return float(legs[last - 1] + share * (legs[last] - legs[last - 1]))
+
+
+def _at(line: Points, run: NDArray[np.float64], legs: NDArray[np.float64]) -> Points:
+    """The places on a line at the given distances along it."""
+    return np.column_stack([np.interp(legs, run, line[:, k]) for k in (0, 1)])
 
 
 def _along(ring: Points, stops: NDArray[np.float64], leg_m: float) -> Points:
@@ -90,8 +114,7 @@ def _upto(line: Points, leg_m: float) -> Points:
     """The first part of a line, as long as given."""
     run = np.append(0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T)))
     last = int(np.searchsorted(run, leg_m - 1e-9))
-    end = [np.interp(leg_m, run, line[:, 0]), np.interp(leg_m, run, line[:, 1])]
-    return np.concatenate([line[:last], [end]])
+    return np.concatenate([line[:last], _at(line, run, np.array([leg_m]))])
 
 
 def round_bends(

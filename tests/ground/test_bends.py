@@ -132,6 +132,23 @@ def test_a_sharp_corner_between_a_side_and_an_arc_is_cut(step: float) -> None:
     assert bends_as_asked(plan, lay) == []
 
 
+def test_the_chord_of_a_cut_is_as_long_as_asked_where_a_side_is_an_arc() -> None:
+    """Between a straight side and the ring of a round bed, which meet almost in a tangent."""
+    bed = round_bed(10, 2.55, 2.2)  # with its setback of 0.3, a quarter of a metre over the side's
+    plan, lay = lay_of(box(30, 20), [bed], machine=figures(corner_radius=0, corner_angle_min=60))
+    ring = lay.loops[0].rings[0].points
+    steps = np.hypot(*np.diff(np.vstack([ring, ring[:1]]), axis=0).T)
+    chords = [
+        step
+        for step, (a, b) in zip(
+            steps, zip(ring, np.roll(ring, -1, axis=0), strict=True), strict=True
+        )
+        if abs(a[1] - b[1]) > 0.1 and max(a[1], b[1]) < 5 and abs(a[0] - 10) < 5 and step > 0.2
+    ]
+    assert chords == pytest.approx([0.6, 0.6], abs=2e-3)
+    assert violations(plan, lay) == []
+
+
 @pytest.mark.parametrize("width", [0.34, 0.36, 0.38])
 def test_a_throat_narrower_than_two_radii(width: float) -> None:
     """A short blind end behind a throat through which the wire could not bend at radius 0.2."""
