@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from renderer.primitives import Pen, Primitive
-from renderer.sheets.kit import box, paragraph, subheading
+from renderer.sheets.blocks.spools import LABEL_MM, spool_bar
+from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.pack import PackData
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
@@ -14,15 +14,11 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.practice import REPAIR_STOCK_M
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, table
-from renderer.sheets.type import CELL_STRONG, RULE, SMALL, STRONG
+from renderer.sheets.type import CELL_STRONG, SMALL, STRONG
 
 if TYPE_CHECKING:
     from renderer.ground.pack import Cutting, PackPiece, Tally
 
-LABEL_MM = 46.0
-BAR_MM = 7.0
-BAR_GAP_MM = 2.5
-OVER = Pen(0.35, (1.5, 1.0))
 NEAR_M = 1e-3
 
 
@@ -112,23 +108,13 @@ def _bar(
     sheet: Sheet, pack: PackData, own: Sequence[PackPiece], length_m: float, mm_per_m: float
 ) -> Piece:
     words, measure = sheet.words, sheet.measure
-    label = words("spools.bar", spool=own[0].piece.spool, length=measure.length(length_m))
-    items: list[Primitive] = [CELL_STRONG.line(label, 0.0, (BAR_MM - CELL_STRONG.pitch_mm) / 2)]
-    x = LABEL_MM
+    stretches = []
     for each in own:
-        used = each.piece.to_m - each.piece.from_m
-        items.append(box(x, 0.0, used * mm_per_m, BAR_MM, RULE))
-        job = number_of(pack, each.job)
+        used, job = each.piece.to_m - each.piece.from_m, number_of(pack, each.job)
         text = words("pack-spools.stretch", job=job, length=measure.length(used))
-        fitting = next((t for t in (text, job) if SMALL.width_mm(t) < used * mm_per_m - 2), "")
-        if fitting:
-            middle = x + used * mm_per_m / 2
-            items.append(SMALL.line(fitting, middle, (BAR_MM - SMALL.pitch_mm) / 2, "middle"))
-        x += used * mm_per_m
-    rest = LABEL_MM + length_m * mm_per_m - x
-    if rest > 0.2:
-        items.append(box(x, 0.0, rest, BAR_MM, OVER))
-    return Piece(BAR_MM, tuple(items), gap_mm=BAR_GAP_MM)
+        stretches.append((used * mm_per_m, (text, job)))
+    label = words("spools.bar", spool=own[0].piece.spool, length=measure.length(length_m))
+    return spool_bar(label, stretches, length_m * mm_per_m)
 
 
 def _table(sheet: Sheet, pack: PackData, cutting: Cutting) -> tuple[Piece, ...]:

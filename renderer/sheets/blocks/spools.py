@@ -13,6 +13,8 @@ from renderer.sheets.table import Column, Row, Styled, Ticks, table
 from renderer.sheets.type import CELL, CELL_STRONG, RULE, SMALL, STRONG
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from renderer.ground.lay import SpoolPiece
 
 LABEL_MM = 46.0
@@ -50,20 +52,30 @@ def _bars(sheet: Sheet) -> tuple[Piece, ...]:
 
 def _bar(sheet: Sheet, spool: int, length_m: float, mm_per_m: float) -> Piece:
     words, measure = sheet.words, sheet.measure
+    stretches = []
+    for piece in sheet.job.lay.spools.pieces:
+        if piece.spool == spool:
+            used = piece.to_m - piece.from_m
+            text = words("spools.stretch", length=measure.length(used), loop=piece.loop)
+            stretches.append((used * mm_per_m, (text,)))
     label = words("spools.bar", spool=spool, length=measure.length(length_m))
-    top = (BAR_MM - CELL_STRONG.pitch_mm) / 2
-    items: list[Primitive] = [CELL_STRONG.line(label, 0.0, top)]
+    return spool_bar(label, stretches, length_m * mm_per_m)
+
+
+def spool_bar(
+    label: str, stretches: Sequence[tuple[float, tuple[str, ...]]], length_mm: float
+) -> Piece:
+    """A bar for one spool: its stretches in mm with the first text that fits, and what is over."""
+    items: list[Primitive] = [CELL_STRONG.line(label, 0.0, (BAR_MM - CELL_STRONG.pitch_mm) / 2)]
     x = LABEL_MM
-    pieces = [piece for piece in sheet.job.lay.spools.pieces if piece.spool == spool]
-    for piece in pieces:
-        used = piece.to_m - piece.from_m
-        items.append(box(x, 0.0, used * mm_per_m, BAR_MM, RULE))
-        text = words("spools.stretch", length=measure.length(used), loop=piece.loop)
-        if SMALL.width_mm(text) < used * mm_per_m - 2:
-            middle = x + used * mm_per_m / 2
-            items.append(SMALL.line(text, middle, (BAR_MM - SMALL.pitch_mm) / 2, "middle"))
-        x += used * mm_per_m
-    rest = LABEL_MM + length_m * mm_per_m - x
+    for used_mm, texts in stretches:
+        items.append(box(x, 0.0, used_mm, BAR_MM, RULE))
+        fitting = next((text for text in texts if SMALL.width_mm(text) < used_mm - 2), "")
+        if fitting:
+            middle = x + used_mm / 2
+            items.append(SMALL.line(fitting, middle, (BAR_MM - SMALL.pitch_mm) / 2, "middle"))
+        x += used_mm
+    rest = LABEL_MM + length_mm - x
     if rest > 0.2:
         items.append(box(x, 0.0, rest, BAR_MM, OVER))
     return Piece(BAR_MM, tuple(items), gap_mm=BAR_GAP_MM)
