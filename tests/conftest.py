@@ -12,7 +12,7 @@ from tests.plans import demo_plans, example_plans
 if TYPE_CHECKING:
     from pathlib import Path
 
-# The same examples at each run, and no test fails for a slow machine; searches ask for more themselves.
+# The same examples at each run, and no test fails for a slow machine; searches ask for more.
 settings.register_profile("pegline", derandomize=True, deadline=None, database=None)
 settings.load_profile("pegline")
 

@@ -210,7 +210,7 @@ def test_a_part_with_no_room_for_the_disc_is_left_out_whatever_its_area() -> Non
 
 
 def test_a_ring_of_beds_closes_round_the_ground_inside_it() -> None:
-    """Beds in a circle, each nearer to the next than the passage: one ring outside, one lawn inside."""
+    """Beds in a circle, nearer to each other than the passage: a ring outside, a lawn inside."""
     import math
 
     count, far = 12, 6.0

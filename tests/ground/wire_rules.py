@@ -78,7 +78,7 @@ def _box(shape: shapely.Polygon) -> Floats:
 
 
 def _enclosed(lay: Lay, loop: LoopLay) -> shapely.Geometry:
-    """The ground that the wire has to go round: the working areas, islands told as unreached filled."""
+    """The ground that the wire goes round: the working areas, islands told as unreached filled."""
     missed = {name for cut in lay.cuts if cut.kind == "unreached" for name in cut.of}
     walked = {name for ring in loop.rings for name in ring.obstacles}
     if missed <= walked:
@@ -274,8 +274,8 @@ def leads_pass_firm(plan: Plan, lay: Lay) -> list[str]:
 def no_necks_left(plan: Plan, lay: Lay) -> list[str]:
     """Ground of a working area that is joined at all is joined for a disc of the least passage.
 
-    Eroded by half of it less 2.5 mm, a part is one piece with a hole for each of its islands; a place
-    where the disc can move by a centimetre or two only is no second room.
+    Eroded by half of it less 2.5 mm, a part is one piece with a hole for each of its islands; a
+    place where the disc can move by a centimetre or two only is no second room.
     """
     wrong = []
     passage = plan.machine.passage_min
@@ -300,7 +300,7 @@ def _holes(piece: shapely.Polygon) -> int:
 
 
 def no_deep_dead_ends(plan: Plan, lay: Lay) -> list[str]:
-    """No place of a working area lies further than 2 x the least passage from where the disc goes."""
+    """No place of a working area lies over 2 x the least passage from where the disc goes."""
     wrong = []
     passage = plan.machine.passage_min
     for lawn in lay.lawns:
@@ -350,7 +350,7 @@ def _corners(plan: Plan, lawn: Lawn) -> Iterator[tuple[tuple[float, float], floa
 
 
 def mows_what_it_may(plan: Plan, lay: Lay) -> list[str]:
-    """Sampled ground is mown only where allowed, and where allowed unless a finding says why not."""
+    """Sampled ground is mown only where allowed, and there unless a finding says why not."""
     wrong = []
     figures = plan.machine
     bend = max(figures.corner_radius, figures.corner_cut if figures.corner_angle_min else 0.0)

@@ -1,9 +1,9 @@
 """Closed forms of offsets against the laid wire.
 
-Sources: the inset of a rectangle and of a regular polygon, and the keyhole form of the shoelace, are
-school geometry; the offset of a convex body is Steiner's formula (J. Steiner, 1840): area A + P r +
-pi r2 and length P + 2 pi r outward, and inward with mitred corners A - P d + S d2 and P - 2 S d, where S
-is the sum of the tangents of half the exterior angles.
+Sources: the inset of a rectangle and of a regular polygon, and the keyhole form of the shoelace,
+are school geometry; the offset of a convex body is Steiner's formula (J. Steiner, 1840): area
+A + P r + pi r2 and length P + 2 pi r outward, and inward with mitred corners A - P d + S d2 and
+P - 2 S d, where S is the sum of the tangents of half the exterior angles.
 """
 
 from __future__ import annotations
@@ -115,7 +115,7 @@ def test_regular_polygon(n: int) -> None:
 
 
 def test_l_shape_goes_round_its_reentrant_corner() -> None:
-    """20 x 20 less 10 x 10 at 0.5: a quarter circle in place of the mitre, 75.785398 and 261.053650."""
+    """20 x 20 less 10 x 10 at 0.5, a quarter circle for the mitre: 75.785398 and 261.053650."""
     ring = [(0, 0), (20, 0), (20, 10), (10, 10), (10, 20), (0, 20)]
     _, lay = lay_of(ring, machine=figures(back=0.5))
     assert outer_length(lay) == pytest.approx(75.785398, rel=ARCS)
@@ -131,7 +131,7 @@ def test_a_convex_hole_in_an_inset_field() -> None:
 
 
 def test_keyhole() -> None:
-    """Shoelace A less the holes = 1176; length P + holes + 2 x bridge. A hole wound wrongly gives 1224."""
+    """Shoelace A less the holes = 1176; length P + holes + 2 x bridge. Wound wrongly, 1224."""
     hole = bed(shapely.box(17, 13, 23, 17))
     _, lay = lay_of(box(40, 30), [hole], machine=figures(back=0.0, tail=0.0))
     loop = lay.loops[0]
@@ -184,7 +184,7 @@ def test_a_lawn_with_round_ends(d: float) -> None:
 
 
 def test_a_lawn_with_a_round_bite() -> None:
-    """A half circle of radius 4 stands in from the north side: the wire keeps R + d from its centre."""
+    """A half circle of radius 4 stands in from the north: the wire keeps R + d from its centre."""
     d = 0.3
     bite = {"at": [14, 12], "side": "wall", "through": [10, 8]}
     outline = [

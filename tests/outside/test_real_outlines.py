@@ -1,8 +1,8 @@
 """Real parcel and building outlines laid as lawns, each with beds sown from a seed.
 
-Source: the data set ``bubenec`` that momepy ships (layers ``plots`` and ``buildings`` of a quarter of
-Prague); it is read where momepy is installed and not copied. Outlines are scaled to 200 to 5000 m2 and
-turned, by a seed that is their number.
+Source: the data set ``bubenec`` that momepy ships (layers ``plots`` and ``buildings`` of a quarter
+of Prague); it is read where momepy is installed and not copied. Outlines are scaled to 200 to
+5000 m2 and turned, by a seed that is their number.
 """
 
 from __future__ import annotations

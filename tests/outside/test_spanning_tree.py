@@ -115,7 +115,7 @@ def test_angular_beds_in_an_angular_lawn(seed: int) -> None:
 
 
 def test_plans_of_real_look_are_near_the_least_tree(any_plan: Path) -> None:
-    """With all rules on, pairs are longer than the least tree, by a few per cent or the run's width."""
+    """With all rules on, pairs outgrow the least tree by a few per cent or the run's width."""
     plan = load(any_plan)
     for loop in lay_plan(plan).loops:
         if any(lead.kind == "crossing" for lead in loop.leads) or len(loop.rings) < 2:

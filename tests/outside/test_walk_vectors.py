@@ -27,7 +27,7 @@ def lengths(loop: Any, kind: str) -> float:
 
 
 def test_a_lawn_with_rounded_corners() -> None:
-    """20 x 12, all setbacks 0.30, least radius 0.30: boundary 61.085 m. Practice and definition agree."""
+    """20 x 12, setbacks and least radius 0.30: boundary 61.085 m. Practice and definition agree."""
     assert lengths(walk_of([]), "outer") == pytest.approx(61.085, abs=2e-3)
 
 

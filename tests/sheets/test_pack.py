@@ -1,4 +1,4 @@
-"""The day pack: one plan of the spools, each job's sheets in step with it, links, leaves, numbers."""
+"""The day pack: one plan of the spools, each job's sheets in step with it, links and leaves."""
 
 from __future__ import annotations
 

@@ -48,7 +48,9 @@ machine:
   loop_max: 400
 survey: {points: [{name: QQPOINT, at: [0, 0], what: QQWHAT}, {name: QQPOINT2, at: [16, 0]}]}
 lawns:
-  - {name: QQLAWN, loop: QQLOOP, outline: [[0, 0, flush], [16, 0, wall], [16, 9, wall], [0, 9, wall]]}
+  - name: QQLAWN
+    loop: QQLOOP
+    outline: [[0, 0, flush], [16, 0, wall], [16, 9, wall], [0, 9, wall]]
 obstacles: [{name: QQBED, kind: bed, circle: {at: [8, 5], radius: 1}}]
 features:
   - {name: QQSOCKET, kind: socket, at: [4, -0.4], protected: true, outdoor: true}
