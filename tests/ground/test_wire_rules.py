@@ -1,4 +1,4 @@
-"""Each rule of the wire is seen to tell: a lay is broken on purpose, or judged by a stricter plan."""
+"""Each rule of the wire tells: a lay is broken on purpose, or judged by a stricter plan."""
 
 from __future__ import annotations
 
