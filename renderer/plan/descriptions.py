@@ -4,6 +4,8 @@ from __future__ import annotations
 
 TITLE = "Plan of a boundary wire"
 
+_LEFT_OUT = "left out: common practice, no published source,"
+
 DESCRIPTIONS: dict[str, str] = {
     "Plan.plan": "Version of the plan file",
     "Plan.units": "Unit of bare numbers: m or ft",
@@ -48,6 +50,7 @@ DESCRIPTIONS: dict[str, str] = {
     "Machine.dock": "What the dock needs",
     "Machine.supply": "Low-voltage side of the supply",
     "Machine.minutes": "Minutes of two people, for the estimate of the crew's time",
+    "Machine.practice": "Figures of common practice that the sheets mark *, where you keep others",
     "PegSpacing.first": "Most between pegs before the test lap",
     "PegSpacing.final": "Most between pegs after it",
     "SlopeMax.inside": "Percent inside the working area",
@@ -68,6 +71,19 @@ DESCRIPTIONS: dict[str, str] = {
     "CrewRates.per_crossing": "A crossing",
     "CrewRates.dock": "The dock",
     "CrewRates.test": "Test and handing over",
+    "Practice.grass": f"Grass along the wire is mown to this; {_LEFT_OUT} 5 cm or 2 in",
+    "Practice.strip_terminal": f"Stripped for a screw terminal; {_LEFT_OUT} 6 mm or 1/4 in",
+    "Practice.strip_splice": f"Stripped and twisted in a splice; {_LEFT_OUT} 15 mm or 1/2 in",
+    "Practice.tie_within": f"How near a peg is set out by two tapes; {_LEFT_OUT} 5 cm or 2 in",
+    "Practice.lap_from": f"From the dock to where the first lap starts; {_LEFT_OUT} 2 m or 7 ft",
+    "Practice.dockings": f"Dockings in a row that count as good; {_LEFT_OUT} 3",
+    "Practice.reading_percent": f"A reading so far off is still good, percent; {_LEFT_OUT} 10",
+    "Practice.reading_ohm": f"The same in ohms, where that is more; {_LEFT_OUT} 0.5",
+    "Practice.as_built_grid": f"Field of the grid of the as-built page; {_LEFT_OUT} 1 m or 5 ft",
+    "Practice.keep_off": f"No digging so near to the wire; {_LEFT_OUT} 50 cm or 20 in",
+    "Practice.cable_off": f"Other cables alongside the wire; {_LEFT_OUT} 1 m or 3 ft 6 in",
+    "Practice.day_hours": f"A crew's day with driving, hours; {_LEFT_OUT} 9",
+    "Practice.repair_stock": f"An offcut to keep for repairs, at least; {_LEFT_OUT} 25 m or 80 ft",
     "Survey.points": "Reference points",
     "ReferencePoint.name": "Letter or name of the point",
     "ReferencePoint.at": "Where it is",

@@ -10,6 +10,7 @@ from renderer.plan.base import Model
 from renderer.plan.errors import Problem, Problems, refuse, shown
 from renderer.plan.kinds import SETBACK_KINDS
 from renderer.plan.limits import Within, told_length, units_of
+from renderer.plan.practice import Practice
 from renderer.plan.values import (
     Length,
     Name,
@@ -135,6 +136,7 @@ class Machine(Model):
     dock: DockRules = DockRules()
     supply: SupplyFigures | None = None
     minutes: CrewRates = CrewRates()
+    practice: Practice = Practice()
 
     @model_validator(mode="after")
     def _bends_fit_the_passage(self, info: ValidationInfo) -> Self:

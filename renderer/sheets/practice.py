@@ -1,23 +1,59 @@
-"""Figures of common practice that steps and test record carry; none has a published source.
+"""Figures that steps, test record and map carry: the machine's own, else those of common practice.
 
-Each prints with an asterisk, and the maker's manual comes before it.
+Common practice has no published source, so such a figure prints with an asterisk, and the maker's
+manual comes before it. A machine's file replaces each under ``practice:``.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
-GRASS_M = 0.05  # grass along the wire is mown to this before the wire is laid
-STRIP_TERMINAL_M = 0.006  # stripped for a screw terminal
-STRIP_SPLICE_M = 0.015  # stripped and twisted under a connector
-TIE_WITHIN_M = 0.05  # a peg set out by two tapes
-LAP_FROM_M = {"m": 2.0, "ft": 7 * M_PER_FOOT}  # from the dock to where the first lap starts
-DOCKINGS = 3  # dockings in a row that count as good
-OHM_SHARE = 0.10  # a reading is good within this share of the expected one,
-OHM_LEAST = 0.5  # or within this many ohms where that is more
-TEMPERATURES_C = (0, 10, 20, 30)  # of the wire, for which readings are printed
-AS_BUILT_GRID_M = {"m": 1.0, "ft": 5 * M_PER_FOOT}  # field of the as-built grid
-KEEP_OFF_M = {"m": 0.5, "ft": 20 * MM_PER_INCH / MM_PER_M}  # no digging so near to the wire
-CABLE_OFF_M = {"m": 1.0, "ft": 3.5 * M_PER_FOOT}  # other cables and mesh alongside the wire
-DAY_MAX_MIN = 9 * 60  # a crew's day with driving
-REPAIR_STOCK_M = 25.0  # an offcut of this length or more is kept, tagged, for repairs
+if TYPE_CHECKING:
+    from renderer.plan.machine import Machine
+    from renderer.plan.values import Units
+
+SIGN = "*"
+_INCH = MM_PER_INCH / MM_PER_M
+
+# Common practice, no published source: each figure for sheets in metres and in feet.
+COMMON = MappingProxyType(
+    {
+        "grass": (0.05, 2 * _INCH),  # grass along the wire is mown to this before the wire is laid
+        "strip_terminal": (0.006, _INCH / 4),  # stripped for a screw terminal
+        "strip_splice": (0.015, _INCH / 2),  # stripped and twisted under a connector
+        "tie_within": (0.05, 2 * _INCH),  # a peg set out by two tapes
+        "lap_from": (2.0, 7 * M_PER_FOOT),  # from the dock to where the first lap starts
+        "dockings": (3, 3),  # dockings in a row that count as good
+        "reading_percent": (10.0, 10.0),  # a reading is good within this of the expected one,
+        "reading_ohm": (0.5, 0.5),  # or within this many ohms where that is more
+        "as_built_grid": (1.0, 5 * M_PER_FOOT),  # field of the as-built grid
+        "keep_off": (0.5, 20 * _INCH),  # no digging so near to the wire
+        "cable_off": (1.0, 3.5 * M_PER_FOOT),  # other cables and mesh alongside the wire
+        "day_hours": (9.0, 9.0),  # a crew's day with driving
+        "repair_stock": (25.0, 80 * M_PER_FOOT),  # an offcut of this length is kept, tagged
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Figures:
+    """The figures of a machine on sheets in ``units``, by the keys of ``practice:``.
+
+    Lengths are in metres.
+    """
+
+    machine: Machine
+    units: Units
+
+    def __getitem__(self, key: str) -> float:
+        own: float | None = getattr(self.machine.practice, key)
+        return COMMON[key][self.units == "ft"] if own is None else own
+
+    def sign(self, *keys: str) -> str:
+        """The asterisk, where one of these figures is not the machine's own."""
+        own = all(getattr(self.machine.practice, key) is not None for key in keys)
+        return "" if own else SIGN

@@ -11,6 +11,7 @@ from renderer.sheets.job import JobData
 from renderer.sheets.kit import heading
 from renderer.sheets.measure import Measure
 from renderer.sheets.piece import Piece
+from renderer.sheets.practice import Figures
 from renderer.sheets.words import Words
 
 if TYPE_CHECKING:
@@ -62,6 +63,11 @@ class Sheet:
         from renderer.ground.ties import references
 
         return references(self.job.plan, self.job.lay.lawns)
+
+    @property
+    def figures(self) -> Figures:
+        """The job's figures where practice differs, in the unit of the sheet."""
+        return Figures(self.job.plan.machine, self.measure.units)
 
     def heading(self, use: BlockUse) -> Piece:
         """The block's heading: the layout's own title, or the catalogue's."""

@@ -229,6 +229,11 @@ def _ticks(cell: Ticks, left: float, right: float, height: float) -> Sequence[Pr
     return items
 
 
+def ticks_mm(count: int) -> float:
+    """The width of a column for so many boxes without words."""
+    return count * TICK_MM + (count - 1) * TICK_GAP_MM + 2 * PAD_MM
+
+
 def _write(cell: Write, left: float, right: float, height: float) -> Sequence[Primitive]:
     unit = LABEL.width_mm(cell.unit) + PAD_MM if cell.unit else 0.0
     space = Field((left, 0.0), right - left - unit, height, "text", cell.name, cell.tooltip)

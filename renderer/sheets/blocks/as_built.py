@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from renderer.primitives import Drawing, Pen, Primitive
-from renderer.sheets import practice
 from renderer.sheets.blocks.furniture import drawing_words, scale_aside
 from renderer.sheets.kit import box, paragraph, rule, upright
 from renderer.sheets.layout import BlockUse, RowCount
@@ -72,7 +71,7 @@ def _drawn(sheet: Sheet, height: float) -> PlanDrawing:
 
 def _field(sheet: Sheet, scale: float) -> tuple[float, float]:
     """Side of a field of the grid, on the ground in metres and on paper in mm."""
-    unit = practice.AS_BUILT_GRID_M[sheet.measure.units]
+    unit = sheet.figures["as_built_grid"]
     sizes = ((unit * step, unit * step * MM_PER_M / scale) for step in STEPS)
     return next(size for size in sizes if size[1] >= LEAST_FIELD_MM)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from renderer.sheets import practice
 from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -26,7 +25,8 @@ def loop_facts(sheet: Sheet, loop: LoopLay) -> dict[str, Facts]:
         "control": {
             **named,
             "count": str(controls),
-            "tie": measure.small(practice.TIE_WITHIN_M),
+            "tie": measure.small(sheet.figures["tie_within"]),
+            "star": sheet.figures.sign("tie_within"),
         },
         "start": {**named, "station": _station(sheet, loop), "tail": tail},
         "loose": {
@@ -58,8 +58,12 @@ def _leaves_at(loop: LoopLay, lead: Lead) -> float:
 
 
 def _splice(sheet: Sheet, splice: Splice) -> Facts:
-    strip = sheet.measure.small(practice.STRIP_SPLICE_M)
-    return {"splice": splice.id, "at": sheet.measure.length(splice.at_m), "strip": strip}
+    return {
+        "splice": splice.id,
+        "at": sheet.measure.length(splice.at_m),
+        "strip": sheet.measure.small(sheet.figures["strip_splice"]),
+        "star": sheet.figures.sign("strip_splice"),
+    }
 
 
 def _lead(sheet: Sheet, loop: LoopLay, lead: Lead) -> Facts:

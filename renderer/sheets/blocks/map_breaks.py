@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from renderer.sheets import practice
 from renderer.sheets.compact import (
     FINE,
     FINE_STRONG,
@@ -21,7 +20,7 @@ from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.places import LoopPlaces, places_of
-from renderer.sheets.readings import expected_range
+from renderer.sheets.readings import TEMPERATURES_C, expected_range
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row
 
@@ -65,7 +64,7 @@ def _step(sheet: Sheet, key: str) -> str:
 def _reads(sheet: Sheet, loop: LoopLay) -> str:
     """What a whole loop reads, and between which readings that is still so."""
     ohms = sheet.measure.ohms
-    low, high = expected_range(loop.resistance_ohm)
+    low, high = expected_range(loop.resistance_ohm, sheet.figures)
     good = sheet.words(
         "break.reads", low=f"{low:.2f}", high=ohms(high), ohms=ohms(loop.resistance_ohm)
     )
@@ -107,7 +106,7 @@ def _at_other_temperatures(sheet: Sheet) -> str:
     words = sheet.words
     factors = [
         words("break.factor", degrees=degrees, factor=f"{temperature_factor(degrees):.2f}")
-        for degrees in practice.TEMPERATURES_C
+        for degrees in TEMPERATURES_C
         if degrees != 20
     ]
     return words("break.temperature", factors=", ".join(factors))

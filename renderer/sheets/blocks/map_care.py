@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from renderer.sheets import practice
 from renderer.sheets.compact import (
     FINE,
     TEXT,
@@ -38,14 +37,20 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def _keep_off(sheet: Sheet, width: float) -> tuple[Piece, ...]:
-    words, clear = sheet.words, sheet.measure.length(practice.KEEP_OFF_M[sheet.measure.units])
-    aside = sheet.measure.length(practice.CABLE_OFF_M[sheet.measure.units])
+    words, figures = sheet.words, sheet.figures
+    clear, aside = (sheet.measure.length(figures[key]) for key in ("keep_off", "cable_off"))
+    star = figures.sign("cable_off")
     columns = (
         Column(words("care.work"), 32, style=TEXT_STRONG),
-        Column(words("care.rule", clear=clear), 64, style=TEXT),
+        Column(words("care.rule", clear=clear, star=figures.sign("keep_off")), 64, style=TEXT),
     )
     rows = [
-        Row((words(f"care.{work}.what"), words(f"care.{work}.rule", clear=clear, aside=aside)))
+        Row(
+            (
+                words(f"care.{work}.what"),
+                words(f"care.{work}.rule", clear=clear, aside=aside, star=star),
+            )
+        )
         for work in WORKS
     ]
     return *rows_of(columns, rows, width), *paragraph(words("care.first"), width, FINE)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from renderer.sheets.kit import paragraph, rule, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
-from renderer.sheets.practice import TIE_WITHIN_M
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.teaching import practice
@@ -39,7 +38,7 @@ def _parts(sheet: Sheet) -> tuple[Piece, ...]:
         Column(words("grid.points"), 20, "end"),
         Column(words("grid.got"), 24, lined=True),
     )
-    tie = sheet.measure.small(TIE_WITHIN_M)
+    tie = sheet.measure.small(sheet.figures["tie_within"])
     rows = []
     for part, points in practice.POINTS.items():
         facts = {"tie": tie} if part == "set-out" else {}

@@ -13,10 +13,12 @@ from renderer.sheets.layout import BlockUse
 from renderer.sheets.pack import PackData
 from renderer.sheets.pack_words import crew_of, date_of, pack_on
 from renderer.sheets.piece import Piece
-from renderer.sheets.practice import DAY_MAX_MIN
+from renderer.sheets.practice import Figures
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, table
 from renderer.sheets.type import BODY, CELL, CELL_STRONG, HEAVY, POSTER, SMALL, STRONG, TITLE
+
+MIN_PER_HOUR = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +152,7 @@ def _linked(sheet: Sheet, pack: PackData, pieces: Sequence[Piece]) -> Iterator[P
 
 
 def _clock(minutes: float | None) -> str:
-    hours, rest = divmod(round(minutes or 0.0), 60)
+    hours, rest = divmod(round(minutes or 0.0), MIN_PER_HOUR)
     return f"{hours % 24:02d}:{rest:02d}"
 
 
@@ -163,10 +165,20 @@ def _length(sheet: Sheet, times: Sequence[Times]) -> Iterator[Piece]:
         facts = {"work": measure.minutes(work), "drive": measure.minutes(drive), "all": both}
         text = words("pack.length", **facts)
     yield from paragraph(text, sheet.width_mm, gap_mm=3.0)
-    if work + drive > DAY_MAX_MIN:
-        limit = measure.minutes(DAY_MAX_MIN)
-        yield from paragraph(words("pack.too-long", limit=limit), sheet.width_mm, STRONG)
-        yield from paragraph(words("pack.practice"), sheet.width_mm, SMALL, gap_mm=0.6)
+    limit, star = _longest_day(sheet)
+    if work + drive > limit:
+        text = words("pack.too-long", limit=measure.minutes(limit), star=star)
+        yield from paragraph(text, sheet.width_mm, STRONG)
+        if star:
+            yield from paragraph(words("pack.practice"), sheet.width_mm, SMALL, gap_mm=0.6)
+
+
+def _longest_day(sheet: Sheet) -> tuple[float, str]:
+    """Minutes of a day by the job whose machine's file allows least, and its sign."""
+    jobs = pack_on(sheet).jobs
+    figures = [Figures(job.plan.machine, sheet.measure.units) for job in jobs]
+    least = min(figures, key=lambda each: each["day_hours"])
+    return MIN_PER_HOUR * least["day_hours"], least.sign("day_hours")
 
 
 def _other_days(sheet: Sheet, pack: PackData) -> Iterator[str]:

@@ -6,12 +6,13 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from renderer.sheets.blocks.spools import LABEL_MM, spool_bar
+from renderer.sheets.job import JobData
 from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.pack import PackData
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
 from renderer.sheets.piece import Piece
-from renderer.sheets.practice import REPAIR_STOCK_M
+from renderer.sheets.practice import Figures
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, table
 from renderer.sheets.type import CELL_STRONG, SMALL, STRONG
@@ -32,7 +33,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     pieces = [sheet.heading(use), *why]
     for cutting in pack.cuttings:
         pieces += _cutting(sheet, pack, cutting)
-    pieces += paragraph(words("pack.practice"), sheet.width_mm, SMALL)
+    if any(_figures(sheet, job).sign("repair_stock") for job in pack.jobs):
+        pieces += paragraph(words("pack.practice"), sheet.width_mm, SMALL)
     return tuple(pieces)
 
 
@@ -165,5 +167,11 @@ def _then(sheet: Sheet, pack: PackData, cutting: Cutting, number: int) -> Iterat
         return
     left = next((c for c in cutting.offcuts if c.spool == each.piece.spool), None)
     if left is not None and left.length_m > NEAR_M:
-        key = "keep" if left.length_m >= REPAIR_STOCK_M else "end"
-        yield words(f"pack-spools.{key}", length=measure.length(left.length_m))
+        figures = _figures(sheet, pack.jobs[each.job])
+        key = "keep" if left.length_m >= figures["repair_stock"] else "end"
+        star = figures.sign("repair_stock")
+        yield words(f"pack-spools.{key}", length=measure.length(left.length_m), star=star)
+
+
+def _figures(sheet: Sheet, job: JobData) -> Figures:
+    return Figures(job.plan.machine, sheet.measure.units)

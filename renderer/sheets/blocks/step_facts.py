@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from renderer.sheets import practice
 from renderer.sheets.blocks.loop_facts import Facts, loop_words
 from renderer.sheets.readings import expected_range
 from renderer.sheets.sheet import Sheet
@@ -31,7 +30,7 @@ def facts_for(sheet: Sheet) -> dict[str, Sequence[Facts]]:
 
 
 def _before(sheet: Sheet) -> dict[str, Sequence[Facts]]:
-    words, measure, job = sheet.words, sheet.measure, sheet.job
+    words, measure, job, figures = sheet.words, sheet.measure, sheet.job, sheet.figures
     flagged = [f.name for f in job.plan.features if f.kind in FLAGGED]
     gauges = [
         words(
@@ -55,7 +54,7 @@ def _before(sheet: Sheet) -> dict[str, Sequence[Facts]]:
             {"check_bar": words("check-bar.inch" if sheet.inch_paper else "check-bar.mm")}
         ],
         "flag": [{"flagged": ", ".join(flagged)}] if flagged else (),
-        "mow": [{"grass": measure.small(practice.GRASS_M)}],
+        "mow": [{"grass": measure.small(figures["grass"]), "star": figures.sign("grass")}],
         "gauges": [{"gauges": ", ".join(gauges)}] if gauges else (),
         "spool": spools,
     }
@@ -72,20 +71,24 @@ def _references(sheet: Sheet) -> Sequence[Facts]:
             "first": first.name,
             "second": second.name,
             "between": sheet.measure.length(math.dist(first.at, second.at)),
-            "tie": sheet.measure.small(practice.TIE_WITHIN_M),
+            "tie": sheet.measure.small(sheet.figures["tie_within"]),
+            "star": sheet.figures.sign("tie_within"),
         }
     ]
 
 
 def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:
-    measure, job = sheet.measure, sheet.job
+    measure, job, figures = sheet.measure, sheet.job, sheet.figures
     machine = job.plan.machine
     docks = [loop for loop in job.plan.loops if loop.dock]
     generators = [loop for loop in job.plan.loops if loop.generator]
-    strip = measure.small(practice.STRIP_TERMINAL_M)
+    strip = {
+        "strip": measure.small(figures["strip_terminal"]),
+        "star": figures.sign("strip_terminal"),
+    }
     ohms = []
     for loop in job.lay.loops:
-        low, high = expected_range(loop.resistance_ohm)
+        low, high = expected_range(loop.resistance_ohm, figures)
         named = {"loop": loop_words(sheet, loop), "ohms": measure.ohms(loop.resistance_ohm)}
         ohms.append({**named, "low": measure.ohms(low), "high": measure.ohms(high)})
     dock = {
@@ -97,13 +100,13 @@ def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "loop-ohms": ohms,
         "dock": [dock] if docks else (),
         "generator": [{"loop": loop_words(sheet, job.loop_of(loop.name))} for loop in generators],
-        "terminals": [{"loop": loop_words(sheet, loop), "strip": strip} for loop in job.lay.loops],
+        "terminals": [{"loop": loop_words(sheet, loop), **strip} for loop in job.lay.loops],
         "supply": [{"lead": measure.length(machine.dock.lead_max)}] if docks else (),
     }
 
 
 def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
-    measure, job = sheet.measure, sheet.job
+    measure, job, figures = sheet.measure, sheet.job, sheet.figures
     docked = any(loop.dock for loop in job.plan.loops)
     areas = ", ".join(
         sheet.words("loop.area", name=loop.name, area=measure.area(loop.working_area_m2))
@@ -113,9 +116,10 @@ def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "count": str(sum(peg.round == 2 for peg in job.pegs)),
         "spacing": measure.length(job.plan.machine.peg_spacing.final),
     }
+    docking = {"dockings": f"{figures['dockings']:.0f}", "star": figures.sign("dockings")}
     return {
-        "lap": [{"lap": measure.length(practice.LAP_FROM_M[measure.units])}],
+        "lap": [{"lap": measure.length(figures["lap_from"]), "star": figures.sign("lap_from")}],
         "round-2": [second],
-        "docking": ONCE if docked else (),
+        "docking": [docking] if docked else (),
         "settings": [{"areas": areas}],
     }

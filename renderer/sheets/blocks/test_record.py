@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from renderer.sheets import practice
 from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
+from renderer.sheets.readings import TEMPERATURES_C
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table
+from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table, ticks_mm
 from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM
 
 if TYPE_CHECKING:
@@ -30,10 +30,10 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 def _readings(sheet: Sheet) -> tuple[Piece, ...]:
     """Full spools and closed loops: expected at several temperatures, and measured."""
-    words, measure, job = sheet.words, sheet.measure, sheet.job
+    words, measure, job, figures = sheet.words, sheet.measure, sheet.job, sheet.figures
     columns = (
         Column(words("test.what"), 56),
-        *(Column(words("test.at", degrees=t), 17, "end") for t in practice.TEMPERATURES_C),
+        *(Column(words("test.at", degrees=t), 17, "end") for t in TEMPERATURES_C),
         Column(words("test.measured"), 27, lined=True),
         Column(words("test.temperature"), 22, lined=True),
         Column(words("test.ok"), 17, "middle"),
@@ -52,8 +52,9 @@ def _readings(sheet: Sheet) -> tuple[Piece, ...]:
         for loop in job.lay.loops
     ]  # fmt: skip
     rows = [_reading(sheet, text, length, name) for text, length, name in ohms]
-    off = measure.percent(100 * practice.OHM_SHARE)
-    good = words("test.good", share=off, least=measure.ohms(practice.OHM_LEAST))
+    off, least = measure.percent(figures["reading_percent"]), measure.ohms(figures["reading_ohm"])
+    star = figures.sign("reading_percent", "reading_ohm")
+    good = words("test.good", share=off, least=least, star=star)
     per = words("test.wire", ohms=measure.per_length(job.lay.ohm_per_m))
     return (
         subheading(words("test.readings"), sheet.width_mm),
@@ -66,7 +67,7 @@ def _reading(sheet: Sheet, text: str, length_m: float, name: str) -> Row:
     from renderer.ground.electric import temperature_factor
 
     ohms = length_m * sheet.job.lay.ohm_per_m
-    at = [f"{ohms * temperature_factor(t):.2f}" for t in practice.TEMPERATURES_C]
+    at = [f"{ohms * temperature_factor(t):.2f}" for t in TEMPERATURES_C]
     cells: tuple[Cell, ...] = (
         text,
         *(Styled(each, CELL_STRONG) for each in at),
@@ -105,11 +106,12 @@ def _bypassed(sheet: Sheet) -> tuple[Piece, ...]:
 
 def _checks(sheet: Sheet) -> tuple[Piece, ...]:
     words = sheet.words
+    ticks = max(28.0, ticks_mm(int(sheet.figures["dockings"])))
     columns = (
-        Column(words("check.what"), 68),
+        Column(words("check.what"), 96 - ticks),
         Column(words("check.expected"), 52),
         Column(words("check.found"), 42, lined=True),
-        Column(words("check.ok"), 28, "middle"),
+        Column(words("check.ok"), ticks, "middle"),
     )
     rows = [
         Row(
@@ -141,7 +143,8 @@ def _check_list(sheet: Sheet) -> Iterator[tuple[str, str, int]]:
     if any(loop.dock for loop in job.plan.loops):
         level = measure.percent(machine.dock.level_max_percent)
         yield words("check.level"), words("check.level-expected", level=level), 1
-        yield words("check.docking"), words("check.docking-expected"), practice.DOCKINGS
+        count = int(sheet.figures["dockings"])
+        yield words.count("check.docking", count), words("check.docking-expected", n=count), count
     yield words("check.protection"), words("check.protection-expected"), 1
     for island in job.islands:
         yield words("check.island", of=island.of), words("check.island-expected"), 2

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from renderer.sheets.practice import Figures
 from renderer.sheets.readings import expected_range
 from renderer.sheets.teaching.arithmetic import Number, Step, number
 from renderer.sheets.teaching.reckoner import counted, whole
@@ -131,7 +132,7 @@ def ohm_steps(ground: Ground, lay: Lay, loop: LoopLay) -> tuple[Step, ...]:
     put_in = {"W": wire_step(ground, loop).result, "k": ohm_rate(ground, lay)}
     facts = {"name": loop.name}
     reads = _ohms("ohm.loop", "{W} × {k} ÷ 100", put_in, loop.resistance_ohm, facts)
-    low, high = expected_range(loop.resistance_ohm)
+    low, high = expected_range(loop.resistance_ohm, Figures(ground.plan.machine, ground.plan.units))
     off = (high - loop.resistance_ohm) / max(loop.resistance_ohm, 1e-9)
     share = number(100.0 * off, 0)
     if abs(share.value - 100.0 * off) < 1e-6:

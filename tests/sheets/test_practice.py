@@ -1,0 +1,170 @@
+"""Figures of common practice: one that the machine's file states reaches the printed sheets."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+import pytest
+
+from renderer.ground import lay_plan
+from renderer.plan import PlanError, digest, loads, schema
+from renderer.plan.descriptions import DESCRIPTIONS
+from renderer.plan.lengths import metres
+from renderer.plan.machine import Machine
+from renderer.plan.practice import Practice
+from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets.compose_pack import compose_pack
+from renderer.sheets.pack import pack_of
+from renderer.sheets.practice import COMMON, Figures
+from tests.sheets.sample import SMALL, all_text
+
+OWN = {
+    "grass": "8 cm",
+    "strip_terminal": "9 mm",
+    "strip_splice": "22 mm",
+    "tie_within": "7 cm",
+    "lap_from": "3.5 m",
+    "dockings": "5",
+    "reading_percent": "20",
+    "reading_ohm": "0.9",
+    "as_built_grid": "2 m",
+    "keep_off": "0.8 m",
+    "cable_off": "1.4 m",
+}
+
+
+@lru_cache
+def words_of(layout: str, own: tuple[tuple[str, str], ...] = (), units: str = "m") -> str:
+    """All words of a document of the small garden, with figures of its own."""
+    listed = "".join(f"\n    {key}: {value}" for key, value in own)
+    text = SMALL.format(units=units)
+    if own:
+        text = text.replace("machine:\n", f"machine:\n  practice:{listed}\n")
+    plan = loads(text, "small.plan.yaml")
+    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    shown = all_text(compose([data], load_layout(layout)))
+    return " ".join(shown.replace("\u00a0", " ").split())
+
+
+WORK_ORDER = {
+    "grass": ("5 cm or shorter*", "8 cm or shorter"),
+    "strip_terminal": ("6 mm stripped*", "9 mm stripped"),
+    "strip_splice": ("15 mm stripped and twisted*", "22 mm stripped and twisted"),
+    "tie_within": ("Within 5 cm*", "Within 7 cm"),
+    "lap_from": ("Start at least 2.00 m from the dock*", "Start at least 3.50 m from the dock"),
+    "dockings": ("3 of 3*", "5 of 5"),
+    "reading_ohm": ("or within 0.50 Ω where that is more*", "or within 0.90 Ω where that is more"),
+    "as_built_grid": ("One field of the grid is 1.00 m", "One field of the grid is 2.00 m"),
+}
+MAP = {
+    "keep_off": ("Keep 0.50 m* off wire and pairs", "Keep 0.80 m off wire and pairs"),
+    "cable_off": ("keep 1.00 m away*", "keep 1.40 m away"),
+}
+
+
+@pytest.mark.parametrize(
+    ("layout", "texts"), [("crew-work-order", WORK_ORDER), ("wiring-map", MAP)]
+)
+def test_a_figure_of_ones_own_is_printed_and_has_no_asterisk(
+    layout: str, texts: dict[str, tuple[str, str]]
+) -> None:
+    common, changed = words_of(layout), words_of(layout, tuple(OWN.items()))
+    for before, after in texts.values():
+        assert before in common
+        assert after in changed
+        assert f"{after}*" not in changed
+        assert before not in changed
+
+
+def test_a_figure_stated_as_the_common_one_has_no_asterisk_either() -> None:
+    shown = words_of("crew-work-order", (("grass", "5 cm"),))
+    assert "5 cm or shorter" in shown
+    assert "5 cm or shorter*" not in shown
+    assert "6 mm stripped*" in shown
+
+
+def test_a_reading_is_good_within_the_stated_share() -> None:
+    shown = words_of("crew-work-order", (("reading_percent", "50"), ("reading_ohm", "0")))
+    low, high, ohms = map(
+        float,
+        re.search(r"([\d.]+) Ω to ([\d.]+) Ω; ([\d.]+) Ω expected", shown).groups(),  # type: ignore[union-attr]
+    )
+    assert low == pytest.approx(0.5 * ohms, abs=0.011)
+    assert high == pytest.approx(1.5 * ohms, abs=0.011)
+
+
+def test_round_figures_in_feet() -> None:
+    shown = words_of("crew-work-order", units="ft")
+    for text in ("7' 0\"", '¼" stripped*', '½" stripped and twisted*', '2" or shorter*'):
+        assert text in shown
+
+
+def test_as_many_boxes_as_dockings() -> None:
+    def boxes(own: tuple[tuple[str, str], ...]) -> int:
+        text = SMALL.format(units="m")
+        if own:
+            text = text.replace(
+                "machine:\n", f"machine:\n  practice: {{{own[0][0]}: {own[0][1]}}}\n"
+            )
+        plan = loads(text, "small.plan.yaml")
+        data = JobData(plan, lay_plan(plan), (), digest(plan))
+        document = compose([data], load_layout("crew-work-order"))
+        fields = [item for page in document.pages for item in page.items]
+        return sum(getattr(item, "kind", "") == "tick" for item in fields)
+
+    assert boxes((("dockings", "5"),)) == boxes(()) + 2
+
+
+def test_a_misspelt_figure_names_the_nearest() -> None:
+    text = SMALL.format(units="m").replace("machine:\n", "machine:\n  practice: {gras: 4 cm}\n")
+    with pytest.raises(PlanError, match=r"machine.practice.gras: .*did you mean 'grass'"):
+        loads(text, "small.plan.yaml")
+
+
+def test_a_figure_out_of_bounds_is_told_in_the_unit_of_the_file() -> None:
+    text = SMALL.format(units="m").replace("machine:\n", "machine:\n  practice: {grass: 5}\n")
+    with pytest.raises(PlanError, match=r"machine.practice.grass: 5 m is too large; .*at most 1 m"):
+        loads(text, "small.plan.yaml")
+
+
+def test_each_figure_has_a_common_one_and_its_description_tells_it() -> None:
+    assert set(COMMON) == set(Practice.model_fields)
+    for key, (metric, feet) in COMMON.items():
+        text = DESCRIPTIONS[f"Practice.{key}"]
+        assert "common practice, no published source" in text
+        told = text.rpartition("source, ")[2].split(" or ")
+        figures = [metres(each) for each in told]
+        assert figures[0] == pytest.approx(metric)
+        if len(figures) > 1:
+            assert figures[1] == pytest.approx(feet)
+
+
+def test_figures_left_out_are_common_and_the_others_are_not() -> None:
+    given = loads(SMALL.format(units="m"), "small.plan.yaml").machine
+    own = Machine.model_validate(given.model_dump() | {"practice": {"keep_off": 0.7}})
+    assert Figures(own, "ft")["keep_off"] == 0.7
+    assert Figures(given, "ft")["keep_off"] == pytest.approx(20 * 0.0254)
+    assert (Figures(own, "m").sign("keep_off"), Figures(given, "m").sign("keep_off")) == ("", "*")
+    assert Figures(own, "m").sign("keep_off", "grass") == "*"
+
+
+def test_the_schema_knows_the_figures() -> None:
+    practice = schema()["$defs"]["Practice"]
+    assert set(practice["properties"]) == set(COMMON)
+    assert practice["additionalProperties"] is False
+
+
+def test_a_pack_goes_by_the_shortest_day_and_each_jobs_repair_stock() -> None:
+    def front(practice: str) -> str:
+        own = f"machine:\n  practice: {{{practice}}}\n" if practice else "machine:\n"
+        plain = SMALL.format(units="m")
+        plans = [loads(text, "plan.yaml") for text in (plain, plain.replace("machine:\n", own))]
+        path = load_layout("day-pack").model_copy(update={"each": load_layout("wiring-map")})
+        shown = all_text(compose_pack(pack_of(plans), path))
+        return " ".join(shown.replace("\u00a0", " ").split())
+
+    assert "longer than" not in front("")
+    assert "This day is longer than 1 h 30 min. Move" in front("day_hours: 1.5")
+    assert "keep as repair stock" not in front("")
+    assert "keep as repair stock, tagged" in front("repair_stock: 10 cm, day_hours: 9")
