@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from renderer.primitives import Text
+from renderer.primitives import Field, Line, Text
 from renderer.sheets import SheetError
 from renderer.sheets.flow import flow
 from renderer.sheets.piece import Piece, held_together, on_new_page
-from renderer.sheets.table import Column, Group, Row, table
+from renderer.sheets.table import Column, Group, Row, Ticks, table
 
 PAGE_MM = 100.0
 
@@ -132,6 +132,29 @@ def test_a_total_stays_with_the_row_above_it() -> None:
             found = page_texts(page)
             if "total" in found:
                 assert found[found.index("total") - 2].startswith("row")
+
+
+def test_a_row_longer_than_a_page_goes_on_under_the_heads() -> None:
+    words = [f"w{number}" for number in range(900)]
+    box = Ticks(("box",))
+    columns = (Column("One", 1), Column("Two", 1), Column("Three", 1))
+    many = [Row(("a", "b", "c")), Row((box, " ".join(words), "once")), Row(("d", "e", "f"))]
+    pages = flow(table(columns, many, 100.0), PAGE_MM)
+    assert len(pages) > 3
+    found = [text for page in pages for text in page_texts(page)]
+    assert [w for text in found for w in text.split() if w[0] == "w" and w[1:].isdigit()] == words
+    assert found.count("once") == 1
+    ticks = [
+        item for page in pages for each in page for item in each.piece.items
+        if isinstance(item, Field)
+    ]  # fmt: skip
+    assert len(ticks) == 1
+    assert all(page_texts(page)[:3] == ["One", "Two", "Three"] for page in pages)
+    rules = [
+        item for page in pages for each in page for item in each.piece.items
+        if isinstance(item, Line) and each.piece.head is not None
+    ]  # fmt: skip
+    assert len(rules) == len(many)
 
 
 piece_lists = st.lists(

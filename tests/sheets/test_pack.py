@@ -19,6 +19,7 @@ from renderer.plan import Plan, load_day, loads
 from renderer.primitives import Document, Link, Text
 from renderer.sheets import load_layout
 from renderer.sheets.compose_pack import compose_pack
+from renderer.sheets.layout import read_blocks, read_front
 from renderer.sheets.pack import PackData, pack_of
 from renderer.sheets.spill import Spill
 
@@ -196,6 +197,44 @@ def test_packs_are_filled_once_for_all_jobs() -> None:
     assert f"{pegs.load:,.0f} = {pegs.load / 50:.0f} × 50" in text
     gauges = [line for line in lines if line.item == "gauge"]
     assert len({line.needed for line in gauges}) == len(gauges)
+
+
+def day_of(count: int, more: int) -> PackData:
+    """A pack of one garden laid once under many numbers; each job takes ``more`` further pegs."""
+    (job,) = pack_of(plans()[:1]).jobs
+    jobs = []
+    for number in range(count):
+        takeoff = tuple(
+            replace(item, quantity=item.quantity + number * more)
+            if item.item == "peg.spare"
+            else item
+            for item in job.lay.takeoff
+        )
+        own = job.plan.job.model_copy(update={"number": f"J-{number}"})
+        given = job.plan.model_copy(update={"job": own})
+        jobs.append(replace(job, plan=given, lay=replace(job.lay, takeoff=takeoff)))
+    return PackData(tuple(jobs), (), None, job.digest, (0,) * count)
+
+
+def load_list(data: PackData) -> str:
+    layout = load_layout("day-pack").model_copy(update={"front": read_front(["pack-load-list"])})
+    job = layout.each.model_copy(update={"blocks": read_blocks(["findings"])})  # type: ignore[union-attr]
+    document = compose_pack(data, layout.model_copy(update={"each": job, "two_sided": False}))
+    front = range(1, len(document.pages) - len(data.jobs) + 1)
+    return " ".join(" ".join(text_of(document, page) for page in front).split())
+
+
+def test_a_load_list_of_two_hundred_jobs_names_every_one() -> None:
+    text = load_list(day_of(200, 1))
+    for number in range(200):
+        assert re.search(rf"J-{number}: \d+", text)
+
+
+def test_jobs_in_a_row_that_take_the_same_are_told_as_one() -> None:
+    text = load_list(day_of(200, 0))
+    assert re.search(r"J-0 to J-199: \d+ each", text)
+    assert "J-1:" not in text
+    assert "J-0: A, J-1: A" in load_list(day_of(2, 0))
 
 
 def day_file(folder: Path, stock: str, width: float = 14) -> Path:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import accumulate
 
-from renderer.primitives import Link, Mark, Primitive
-from renderer.sheets.job import JobData
+from renderer.primitives import Mark, Primitive
 from renderer.sheets.kit import note_lines, paragraph, rule, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.pack import PackData
@@ -36,7 +35,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     pack = pack_on(sheet)
     times = _times(pack)
     notes = (*(pack.day.notes if pack.day else ()), *sheet.layout.notes)
-    pieces = [_poster(sheet, use), *_linked(sheet, pack, _table(sheet, pack, times))]
+    pieces = [_poster(sheet, use), *_table(sheet, pack, times)]
     pieces += _length(sheet, times)
     pieces += [
         piece
@@ -99,15 +98,13 @@ def _table(sheet: Sheet, pack: PackData, times: Sequence[Times]) -> tuple[Piece,
     columns.append(Column(words("pack.time"), 29, "end"))
     columns += [Column(words("pack.clock"), 18, "end")] if clocked else []
     columns.append(Column(words("pack.page-at"), 14, "end"))
-    rows = [
-        _row(sheet, number, job, each, driven, pack.starts[number])
-        for number, (job, each) in enumerate(zip(pack.jobs, times, strict=True))
-    ]
+    rows = [_row(sheet, pack, number, each, driven) for number, each in enumerate(times)]
     return table(columns, [*rows, _sum(sheet, pack, times, driven)], sheet.width_mm)
 
 
-def _row(sheet: Sheet, number: int, job: JobData, times: Times, driven: bool, page: int) -> Row:
+def _row(sheet: Sheet, pack: PackData, number: int, times: Times, driven: bool) -> Row:
     words, measure = sheet.words, sheet.measure
+    job, page = pack.jobs[number], pack.starts[number]
     warnings = sum(finding.level != "note" for finding in job.findings)
     named = words("pack.named", number=job.plan.job.number, title=job.plan.job.title).strip()
     cells: list[Cell] = [
@@ -122,7 +119,7 @@ def _row(sheet: Sheet, number: int, job: JobData, times: Times, driven: bool, pa
     if times.arrive is not None:
         cells.append(f"{_clock(times.arrive)}–\n{_clock(times.leave)}")
     cells.append(Styled(str(page) if page else "–", CELL_STRONG))
-    return Row(tuple(cells))
+    return Row(tuple(cells), link=f"{pack.prefixes[number]}.start" if page else "")
 
 
 def _sum(sheet: Sheet, pack: PackData, times: Sequence[Times], driven: bool) -> Row:
@@ -138,17 +135,6 @@ def _sum(sheet: Sheet, pack: PackData, times: Sequence[Times], driven: bool) -> 
     texts.append(measure.minutes(sum(each.work for each in times)))
     texts += ["", ""] if times[0].leave is not None else [""]
     return Row(tuple(Styled(text, CELL_STRONG if text else CELL) for text in texts), strong=True)
-
-
-def _linked(sheet: Sheet, pack: PackData, pieces: Sequence[Piece]) -> Iterator[Piece]:
-    """The table whose rows lead to their jobs; a head stands before them, the sum after."""
-    for row, piece in enumerate(pieces, -1):
-        if not 0 <= row < len(pack.jobs) or not pack.starts[row]:
-            yield piece
-            continue
-        target = f"{pack.prefixes[row]}.start"
-        link = Link((0.0, 0.0), sheet.width_mm, piece.height_mm, target)
-        yield replace(piece, items=(*piece.items, link))
 
 
 def _clock(minutes: float | None) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from renderer.sheets.layout import BlockUse
@@ -16,6 +17,10 @@ from renderer.sheets.type import CELL_STRONG, SMALL
 
 if TYPE_CHECKING:
     from renderer.ground.packload import LoadLine
+
+
+Share = tuple[int, float | str]  # a job and what it takes of a thing
+RUN_LEAST = 3  # jobs that are told as the first to the last
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,17 +90,27 @@ def _line(sheet: Sheet, pack: PackData, line: LoadLine) -> Loaded:
         load = words(
             "pack-load.packs", load=load, packs=round(line.load / line.pack), pack=line.pack
         )
-    shares = (
-        words(
-            "pack-load.share",
-            job=number_of(pack, job),
-            share=share if isinstance(share, str) else _quantity(sheet, share, line.unit),
-        )
-        for job, share in line.by_job
-    )
+    shares = (_share(sheet, pack, run, line.unit) for run in _runs(line.by_job))
     item = words(f"item.{line.item}", of="") if line.item != "gauge" else words("pack-load.gauge")
     needed = "" if line.needed == line.load else _quantity(sheet, line.needed, line.unit)
     return Loaded(item, needed, load, words("pack-load.join").join(shares))
+
+
+def _runs(by_job: Iterable[Share]) -> Iterator[Sequence[Share]]:
+    """The shares in order; jobs that follow each other and take the same come as one run."""
+    for _, run in groupby(enumerate(by_job), key=lambda at: (at[1][0] - at[0], at[1][1])):
+        shares = [share for _, share in run]
+        yield from [shares] if len(shares) >= RUN_LEAST else [[share] for share in shares]
+
+
+def _share(sheet: Sheet, pack: PackData, run: Sequence[Share], unit: str) -> str:
+    words = sheet.words
+    (first, one), (last, _) = run[0], run[-1]
+    share = one if isinstance(one, str) else _quantity(sheet, one, unit)
+    job = number_of(pack, first)
+    if len(run) == 1:
+        return words("pack-load.share", job=job, share=share)
+    return words("pack-load.run", first=job, last=number_of(pack, last), share=share)
 
 
 def _quantity(sheet: Sheet, quantity: float, unit: str) -> str:

@@ -1,0 +1,182 @@
+"""What stands in a table's rows: texts, boxes to tick, spaces to write in; their heights."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from renderer.primitives import Anchor, Field, Primitive
+from renderer.sheets.kit import tick
+from renderer.sheets.type import CELL, LABEL, TICK_MM, WRITE_ROW_MM, Style
+
+PAD_MM = 1.6  # between a cell's text and its column's edge
+ROW_PAD_MM = 1.0  # above and below a row's text
+TICK_GAP_MM = 2.0
+WORD_GAP_MM = 1.0
+FEW_SIGNS = 100  # so few characters are never too long for one piece
+LONGEST_MM = 60.0  # a cell's text in one piece; a longer one may go on on the next page
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: its head, its share of the table's width, how its cells stand.
+
+    ``lined`` draws an upright line on both sides, as for a column to write in.
+    """
+
+    title: str
+    share: float
+    anchor: Anchor = "start"
+    style: Style = CELL
+    lined: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Styled:
+    """A cell in a style of its own."""
+
+    text: str
+    style: Style
+
+
+@dataclass(frozen=True, slots=True)
+class Ticks:
+    """Boxes to tick, one a name, with a word beside each where there is one."""
+
+    names: tuple[str, ...]
+    tooltip: str = ""
+    words: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Write:
+    """A space to write in by hand, with the unit at its end."""
+
+    name: str
+    unit: str = ""
+    tooltip: str = ""
+
+
+Cell = str | Styled | Ticks | Write
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Cells of one row; ``height_mm`` is the least it may have, ``strong`` sets a total apart."""
+
+    cells: tuple[Cell, ...]
+    height_mm: float = 0.0
+    strong: bool = False
+    link: str = ""  # where a tap on it leads
+    goes_on: bool = False  # no line under it, since the next row is more of the same
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """A line that names the rows after it; ``again`` is its text at the top of a next page."""
+
+    text: str
+    again: str = ""
+
+
+def parts_of(
+    row: Row, columns: Sequence[Column], edges: Sequence[float], pad_mm: float
+) -> Iterator[Row]:
+    """The row, or several for one whose text is longer than a piece should be.
+
+    What is no text stands in the first of them.
+    """
+    widths = [right - left for left, right in pairwise(edges)]
+    spans = list(zip(row.cells, columns, widths, strict=False))
+    if sum(map(_signs, row.cells)) <= FEW_SIGNS or all(
+        cell_height(*span, pad_mm) <= LONGEST_MM for span in spans
+    ):
+        yield row
+        return
+    cut = [_cut(*span) for span in spans]
+    count = max(map(len, cut))
+    for number in range(count):
+        cells = tuple(texts[number] if number < len(texts) else "" for texts in cut)
+        height = row.height_mm if number == 0 else 0.0
+        yield replace(row, cells=cells, height_mm=height, goes_on=number < count - 1)
+
+
+def _signs(cell: Cell) -> int:
+    """How many characters of text a cell has."""
+    text = cell.text if isinstance(cell, Styled) else cell
+    return len(text) if isinstance(text, str) else 0
+
+
+def _cut(cell: Cell, column: Column, width_mm: float) -> Sequence[Cell]:
+    """A cell's text in parts of as many lines as a piece should have."""
+    if isinstance(cell, Ticks | Write):
+        return (cell,)
+    text, style = _style(cell, column)
+    lines = style.wrap(text, width_mm - 2 * PAD_MM)
+    many = int(LONGEST_MM / style.pitch_mm)
+    parts = [lines[at : at + many] for at in range(0, len(lines), many)]
+    return [Styled("\n".join(part), style) for part in parts] or ("",)
+
+
+def _style(cell: Cell, column: Column) -> tuple[str, Style]:
+    if isinstance(cell, Styled):
+        return cell.text, cell.style
+    return (cell if isinstance(cell, str) else ""), column.style
+
+
+def cell_height(cell: Cell, column: Column, width_mm: float, pad_mm: float) -> float:
+    if isinstance(cell, Ticks):
+        return TICK_MM + 2 * ROW_PAD_MM
+    if isinstance(cell, Write):
+        return WRITE_ROW_MM
+    text, style = _style(cell, column)
+    return style.height_mm(text, width_mm - 2 * PAD_MM) + 2 * pad_mm
+
+
+def cell_items(
+    cell: Cell, column: Column, left: float, right: float, height: float
+) -> Sequence[Primitive]:
+    if isinstance(cell, Ticks):
+        return _ticks(cell, left, right, height)
+    if isinstance(cell, Write):
+        return _write(cell, left, right, height)
+    text, style = _style(cell, column)
+    inner = right - left - 2 * PAD_MM
+    top = (height - style.height_mm(text, inner)) / 2
+    return style.lines(text, anchored(column.anchor, left, right), top, inner, column.anchor)
+
+
+def _ticks(cell: Ticks, left: float, right: float, height: float) -> Sequence[Primitive]:
+    words = cell.words or ("",) * len(cell.names)
+    spans = [TICK_MM + (WORD_GAP_MM + LABEL.width_mm(word) if word else 0.0) for word in words]
+    x = (left + right - sum(spans) - TICK_GAP_MM * (len(spans) - 1)) / 2
+    y = (height - TICK_MM) / 2
+    items: list[Primitive] = []
+    for name, word, span in zip(cell.names, words, spans, strict=True):
+        items.append(tick(x, y, name, cell.tooltip))
+        if word:
+            top = (height - LABEL.pitch_mm) / 2
+            items.append(LABEL.line(word, x + TICK_MM + WORD_GAP_MM, top))
+        x += span + TICK_GAP_MM
+    return items
+
+
+def ticks_mm(count: int) -> float:
+    """The width of a column for so many boxes without words."""
+    return count * TICK_MM + (count - 1) * TICK_GAP_MM + 2 * PAD_MM
+
+
+def _write(cell: Write, left: float, right: float, height: float) -> Sequence[Primitive]:
+    unit = LABEL.width_mm(cell.unit) + PAD_MM if cell.unit else 0.0
+    space = Field((left, 0.0), right - left - unit, height, "text", cell.name, cell.tooltip)
+    if not cell.unit:
+        return (space,)
+    top = height - LABEL.pitch_mm - ROW_PAD_MM
+    return (space, LABEL.line(cell.unit, right - PAD_MM, top, "end"))
+
+
+def anchored(anchor: Anchor, left: float, right: float) -> float:
+    if anchor == "start":
+        return left + PAD_MM
+    return right - PAD_MM if anchor == "end" else (left + right) / 2
