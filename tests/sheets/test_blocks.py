@@ -210,6 +210,18 @@ def test_unconfirmed_figures_carry_a_dagger_and_its_meaning(tmp_path: Path) -> N
     assert "†" not in all_text(compose([data], load_layout(some)))
 
 
+@pytest.mark.parametrize("language", ["en", "es", "de", "fr"])
+def test_signal_words_keep_clear_of_the_cautions(tmp_path: Path, language: str) -> None:
+    path = tmp_path / "some.yaml"
+    own = "{signal: DANGER, text: Live}"
+    path.write_text(
+        f"layout: 1\ndocument: Some\nlanguage: {language}\ncautions: [{own}]\nblocks: [cautions]\n"
+    )
+    document = compose([job()], load_layout(path))
+    pages = range(1, len(document.pages) + 1)
+    assert [list(overlaps(texts(document, page), 0.05)) for page in pages] == [[] for _ in pages]
+
+
 def test_each_caution_of_the_plan_is_printed_with_its_signal_word() -> None:
     from renderer.checks import cautions
 

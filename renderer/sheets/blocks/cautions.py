@@ -21,6 +21,7 @@ MARK = Style("bold", 9)
 PANEL_MM = 36.0
 PAD_MM = 2.0
 SIGN_MM = 5.6
+SIGN_GAP_MM = 1.4
 GAP_MM = 1.6
 WORST_FIRST: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
@@ -54,18 +55,25 @@ def _facts(sheet: Sheet, facts: Mapping[str, str | float]) -> Iterator[tuple[str
             yield name, f"{fact:g}" if isinstance(fact, float) else str(fact)
 
 
+def _panel_mm(sheet: Sheet) -> float:
+    """Width of the panel that holds each signal word of the language."""
+    widest = max(SIGNAL.width_mm(sheet.words(f"signal.{each}")) for each in WORST_FIRST)
+    return max(PANEL_MM, widest + SIGN_MM + SIGN_GAP_MM + 2 * PAD_MM)
+
+
 def _panel(sheet: Sheet, signal: Signal, text: str) -> Piece:
-    width = sheet.width_mm - PANEL_MM - 2 * PAD_MM
+    panel = _panel_mm(sheet)
+    width = sheet.width_mm - panel - 2 * PAD_MM
     height = max(BODY.height_mm(text, width) + 2 * 1.2, SIGN_MM + 2.0)
     top = (height - BODY.height_mm(text, width)) / 2
     danger = signal == "DANGER"
     pen = HEAVY if signal in ("DANGER", "WARNING") else RULE
     items: list[Primitive] = [
-        box(0.0, 0.0, PANEL_MM, height, None, "#000000" if danger else None),
-        box(0.0, 0.0, PANEL_MM, height, pen),
+        box(0.0, 0.0, panel, height, None, "#000000" if danger else None),
+        box(0.0, 0.0, panel, height, pen),
         box(0.0, 0.0, sheet.width_mm, height, pen),
         *_signal(sheet.words(f"signal.{signal}"), signal, height, danger),
-        *BODY.lines(text, PANEL_MM + PAD_MM, top, width),
+        *BODY.lines(text, panel + PAD_MM, top, width),
     ]
     return Piece(height, tuple(items), gap_mm=GAP_MM)
 
@@ -77,7 +85,7 @@ def _signal(word: str, signal: Signal, height: float, danger: bool) -> list[Prim
     items: list[Primitive] = []
     if signal != "NOTICE":
         items.extend(_alert(x, (height - SIGN_MM) / 2, ink, "#000000" if danger else "#ffffff"))
-        x += SIGN_MM + 1.4
+        x += SIGN_MM + SIGN_GAP_MM
     line = style.line(word, x, (height - style.pitch_mm) / 2)
     return [*items, replace(line, colour=ink)]
 
