@@ -28,7 +28,7 @@ MAY_IMPORT: dict[str, set[str]] = {
 ANYTHING = {"", "__main__", "cli", "commands", "terminal"}
 
 ONLY_IN: dict[str, tuple[str, ...]] = {
-    "reportlab": ("output/pdf.py",),
+    "reportlab": ("output/pdf.py", "output/pdf_file.py"),
     "svgwrite": ("output/svg.py",),
     "pypdfium2": ("output/png.py",),
     "PIL": ("output/png.py",),

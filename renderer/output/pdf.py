@@ -12,7 +12,7 @@ from functools import lru_cache
 from io import BytesIO
 from itertools import groupby
 from operator import itemgetter
-from typing import Any
+from typing import Any, BinaryIO
 
 from reportlab import rl_config
 from reportlab.lib.utils import ImageReader
@@ -22,6 +22,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from renderer.output.content import Content
 from renderer.output.forms import Look, bounds, frequent_circles, large_areas, look
+from renderer.output.pdf_file import PdfFile
 from renderer.output.shapes import check_glyphs, field_lines
 from renderer.primitives import (
     Area,
@@ -52,8 +53,18 @@ def write_pdf(document: Document) -> bytes:
     Raises ``renderer.text.MissingGlyph`` where a face lacks a character, and ValueError
     where a link leads nowhere, two marks have one name or a coordinate is not a number.
     """
+    file = BytesIO()
+    write_pdf_to(file, document)
+    return file.getvalue()
+
+
+def write_pdf_to(file: BinaryIO, document: Document) -> None:
+    """The same, written to a file page by page, so that memory holds one page at a time.
+
+    After an error the file holds a part that is no PDF.
+    """
     with _binary_streams():
-        return _Writer(document).written()
+        _Writer(document, file).write()
 
 
 @contextmanager
@@ -131,10 +142,10 @@ def _escaped(code: int) -> str:
 
 
 class _Writer:
-    def __init__(self, document: Document) -> None:
+    def __init__(self, document: Document, file: BinaryIO) -> None:
         self._document = document
-        self._file = BytesIO()
-        self._canvas = _canvas(document, self._file)
+        self._canvas = _canvas(document)
+        self._file = PdfFile(self._canvas, file, PDF_VERSION)
         self._faces = _Faces(self._canvas)
         self._pictures: dict[bytes, ImageReader] = {}
         self._field_names: dict[str, int] = {}
@@ -144,7 +155,7 @@ class _Writer:
         self._form_count = 0
         self._level = -1
 
-    def written(self) -> bytes:
+    def write(self) -> None:
         """Each page is asked for once and let go, since a long document makes them as it goes."""
         for number, (page, coming) in enumerate(_with_areas(self._document.pages), start=1):
             shared = [area for area in large_areas(page) if area in coming]
@@ -156,8 +167,7 @@ class _Writer:
         self._require_targets()
         if self._destinations:
             self._canvas.setCatalogEntry("Dests", self._destinations)
-        self._canvas.save()
-        return self._file.getvalue()
+        self._file.close()
 
     def _share(self, shape: Area | Look) -> None:
         """Keeps a shape as a form object, which pages then name."""
@@ -224,6 +234,7 @@ class _Writer:
                 self._link(item, page)
         canvas.addLiteral(content.take())
         canvas.showPage()
+        self._file.page_shown()
 
     def _form_of(self, item: Primitive) -> str | None:
         """The name of the form object that looks like this item, where there is one."""
@@ -265,6 +276,7 @@ class _Writer:
             form.textfield(
                 x=x, y=y, width=width, height=height, fontSize=0, maxlen=None, **common, **_NO_TOUCH
             )
+        self._file.field_made()
 
     def _field_name(self, name: str) -> str:
         """The name, numbered from its second use on, since fields of one name share a value."""
@@ -284,9 +296,9 @@ def _with_areas(pages: Iterable[Page]) -> Iterator[tuple[Page, Sequence[Area]]]:
         yield before, ()
 
 
-def _canvas(document: Document, file: BytesIO) -> Canvas:
+def _canvas(document: Document) -> Canvas:
     canvas = Canvas(
-        file,
+        BytesIO(),
         pdfVersion=PDF_VERSION,
         invariant=1,
         pageCompression=1,
