@@ -11,7 +11,6 @@ from renderer.drawing.furniture import text_at
 from renderer.drawing.geometry import chain
 from renderer.drawing.labels import size_pt
 from renderer.drawing.pens import (
-    CHAIN,
     DASHED,
     LEGEND_TEXT,
     MIDDLE,
@@ -24,6 +23,7 @@ from renderer.drawing.pens import (
 )
 from renderer.drawing.sides import PATTERNS
 from renderer.drawing.symbols import SYMBOLS
+from renderer.drawing.things import LINE_PENS, POINT_SYMBOLS
 from renderer.drawing.wire import PAIR_CORE, PAIR_PEN
 from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.text import line_height_mm, wrap
@@ -32,11 +32,10 @@ SAMPLE_MM = 11.0
 COLUMN_MM = 43.0
 ROW_MM = 5.0
 ORDER = (
-    "wire", "lead", "crossing", "control", "peg1", "peg2", "splice", "pair-end", "test-point",
-    "dock", "generator", "supply", "supply-lead", "reference", "grid", "dimension", "finding",
+    "wire", "lead", "crossing", "lead-or-crossing", "control", "peg1", "peg2", "splice",
+    "pair-end", "test-point", "dock", "generator", "supply", "supply-lead", "reference", "grid",
+    "dimension", "finding", "fall",
 )  # fmt: skip
-POINTS = {"feature.sprinkler": "sprinkler", "feature.gate": "gate", "feature.socket": "socket"}
-LINES = {"feature.buried cable": CHAIN, "feature.buried pipe": DASHED}
 
 
 class Row(NamedTuple):
@@ -49,6 +48,8 @@ class Row(NamedTuple):
 def rows(used: Iterable[str], words: Mapping[str, str]) -> list[Row]:
     """What the legend says, in a fixed order."""
     keys = set(used)
+    if {"lead", "crossing"} <= keys:
+        keys = keys - {"lead", "crossing"} | {"lead-or-crossing"}
     found = [Row(_mark(key), words[f"legend.{key}"]) for key in ORDER if key in keys]
     for key in sorted(keys):
         group, _, kind = key.partition(".")
@@ -63,7 +64,9 @@ def rows(used: Iterable[str], words: Mapping[str, str]) -> list[Row]:
         elif group == "proof":
             found.append(Row(_proof(kind), words[f"legend.{key}"]))
         elif group == "feature":
-            found.append(Row(_feature(key, kind), words["legend.feature"].format(name=words[key])))
+            kind, _, form = kind.rpartition(".")
+            name = words[f"feature.{kind}"]
+            found.append(Row(_feature(kind, form), words["legend.feature"].format(name=name)))
     return found
 
 
@@ -72,7 +75,7 @@ def _mark(key: str) -> tuple[Primitive, ...]:
     line = ((0.0, 0.0), (SAMPLE_MM, 0.0))
     if key == "wire":
         return (Line(line, WIRE), *SYMBOLS["arrow"].at(middle))
-    if key in ("lead", "crossing"):
+    if key in ("lead", "crossing", "lead-or-crossing"):
         return (Line(line, PAIR_PEN), Line(line, PAIR_CORE))
     if key == "supply-lead":
         return (Line(line, SUPPLY),)
@@ -101,12 +104,12 @@ def _proof(kind: str) -> tuple[Primitive, ...]:
     return (*fill(kind, [chain(ring)])[0], Line(ring, THIN, closed=True))
 
 
-def _feature(key: str, kind: str) -> tuple[Primitive, ...]:
-    if key in POINTS:
-        return SYMBOLS[POINTS[key]].at((SAMPLE_MM / 2, 0.0))
-    if key in LINES:
-        return (Line(((0.0, 0.0), (SAMPLE_MM, 0.0)), LINES[key]),)
-    return _area(key, solid=False)
+def _feature(kind: str, form: str) -> tuple[Primitive, ...]:
+    if form == "at":
+        return SYMBOLS[POINT_SYMBOLS.get(kind, "place")].at((SAMPLE_MM / 2, 0.0))
+    if form == "line":
+        return (Line(((0.0, 0.0), (SAMPLE_MM, 0.0)), LINE_PENS.get(kind, THIN)),)
+    return _area(f"feature.{kind}", solid=False)
 
 
 def legend(

@@ -207,9 +207,21 @@ def trunk(at: Point, turn: float) -> tuple[Primitive, ...]:
     )
 
 
-def slope(at: Point, turn: float) -> tuple[Primitive, ...]:
-    """A wedge, steep side right."""
-    return (_line(((-2.4, 1.2), (2.4, 1.2), (2.4, -1.2)), at, 0.0, THIN, closed=True, fill=WHITE),)
+def fall(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """An open arrow that points downhill, with a bar at its upper end."""
+    return (
+        _line(((-4.0, 0.0), (4.0, 0.0)), at, turn, MIDDLE),
+        _line(((2.2, -1.1), (4.0, 0.0), (2.2, 1.1)), at, turn, MIDDLE),
+        _line(((-4.0, -1.1), (-4.0, 1.1)), at, turn, MIDDLE),
+    )
+
+
+def place(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """An open square on its corner with a dot: any other thing at a point."""
+    return (
+        _line(_square(1.2), at, 45.0, THIN, closed=True, fill=WHITE),
+        Circle(at, 0.4, None, BLACK),
+    )
 
 
 def reference(at: Point, turn: float) -> tuple[Primitive, ...]:
@@ -287,7 +299,8 @@ SYMBOLS: dict[str, Symbol] = {
     "gate": Symbol(gate, 2.4),
     "play": Symbol(play, 2.2),
     "trunk": Symbol(trunk, 1.0),
-    "slope": Symbol(slope, 2.6),
+    "place": Symbol(place, 1.9),
+    "fall": Symbol(fall, 4.3),
     "reference": Symbol(reference, 2.3),
     "grid": Symbol(grid_cross, 2.5),
     "finding": Symbol(finding, 3.7),

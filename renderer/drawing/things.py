@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
@@ -9,17 +10,17 @@ import numpy as np
 
 from renderer.drawing.areas import area_label, closed, filled, line_parts, ring_of, round_ring
 from renderer.drawing.boxes import SYMBOL, Obstacle
-from renderer.drawing.geometry import at_distances, chain, clip_chain, length
+from renderer.drawing.geometry import at_distances, chain, clip_chain, clip_ring, length
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import CHAIN, DASHED, MIDDLE, NAME_TEXT, THIN
 from renderer.drawing.scene import PATTERN, Part, Scene
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
-from renderer.drawing.spots import about, beside, beyond
+from renderer.drawing.spots import about, beside, beyond, centroid, outside, within
 from renderer.drawing.symbols import SYMBOLS
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Point
+    from renderer.drawing.geometry import Chain, Point
     from renderer.plan.model import Feature
     from renderer.primitives import Primitive
 
@@ -27,6 +28,7 @@ EDGE_WEIGHT = 6.0
 FEATURE_WEIGHT = 1.0
 AROUND = tuple((i * 45.0, 0.2 * (i % 4)) for i in range(8))
 FAR = (2.0, 5.0, 9.0, 14.0)
+# What a feature at a point is drawn as, where it has a symbol of its own.
 POINT_SYMBOLS = {"sprinkler": "sprinkler", "gate": "gate", "socket": "socket", "play": "play"}
 LINE_PENS = {"buried cable": CHAIN, "buried pipe": DASHED}
 
@@ -55,7 +57,13 @@ def features(scene: Scene) -> Iterator[Part]:
         parts = list(_feature(scene, f"feature {number}", thing))
         yield from parts
         if any(part.items for part in parts):
-            yield Part(used=frozenset({f"feature.{thing.kind}"}))
+            yield Part(used=frozenset({legend_key(thing)}))
+
+
+def legend_key(thing: Feature) -> str:
+    """What a legend tells of a feature: its kind, and whether it is a point, a line or an area."""
+    form = "at" if thing.at is not None else "line" if thing.line is not None else "area"
+    return f"feature.{thing.kind}.{form}"
 
 
 def _feature(scene: Scene, key: str, thing: Feature) -> Iterator[Part]:
@@ -76,7 +84,25 @@ def _feature(scene: Scene, key: str, thing: Feature) -> Iterator[Part]:
         yield from filled(
             scene, ring, kind, DASHED, FEATURE_WEIGHT, title=thing.name, role="feature"
         )
+        fall = tuple(_fall(scene, key, thing, ring))
+        yield Part(labels=fall, used=frozenset({"fall"} if fall else ()))
         yield Part(labels=tuple(area_label(scene, key, text, ring, 19)))
+
+
+def _fall(scene: Scene, key: str, thing: Feature, ring: Chain) -> Iterator[Label]:
+    """The arrow down a slope, in its area or led to from beside it."""
+    seen = clip_ring(ring, scene.view.frame) if len(ring) else ring
+    if thing.downhill is None or len(seen) < 3:
+        return
+    symbol = SYMBOLS["fall"]
+    at, to = centroid(ring), scene.view.point(thing.downhill)
+    turn = math.degrees(math.atan2(at[1] - to[1], to[0] - at[0]))
+    size = (2 * symbol.radius_mm, 2 * symbol.radius_mm)
+    spots = tuple(
+        spot._replace(marks=(*spot.marks, *symbol.at((spot.box.x, spot.box.y), turn)))
+        for spot in (*within(seen, size), *outside(seen, size))
+    )
+    yield Label(f"{key} fall", (), NAME_TEXT, 17, spots, listed=False, badge=True)
 
 
 def _text(scene: Scene, thing: Feature) -> str:
@@ -90,7 +116,7 @@ def _text(scene: Scene, thing: Feature) -> str:
 
 
 def _point(scene: Scene, key: str, text: str, thing: Feature, at: Point) -> Iterator[Part]:
-    symbol = SYMBOLS[POINT_SYMBOLS.get(thing.kind, "slope" if thing.kind == "slope" else "grid")]
+    symbol = SYMBOLS[POINT_SYMBOLS.get(thing.kind, "place")]
     room = symbol.room(at)
     if thing.kind == "sprinkler" and thing.radius:
         ring = closed(round_ring(at, scene.view.mm(thing.radius)))

@@ -137,7 +137,8 @@ class Content:
         """Moves to the start of a text: by a step from the last one where neither is turned."""
         if angle_deg:
             turn = math.radians(angle_deg)
-            cos, sin = round(math.cos(turn), 5), round(math.sin(turn), 5)
+            # four decimals: a fifth would be written with an exponent, which PDF does not know
+            cos, sin = round(math.cos(turn), 4), round(math.sin(turn), 4)
             self._ops.append(
                 _numbers("%.10g %.10g %.10g %.10g %.10g %.10g Tm", cos, sin, -sin, cos, x, y)
             )

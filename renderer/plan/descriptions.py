@@ -107,6 +107,7 @@ DESCRIPTIONS: dict[str, str] = {
     "Feature.polygon": "Its area by corners",
     "Feature.circle": "Its area where it is round",
     "Feature.percent": "Steepness of a slope, rise in 100",
+    "Feature.downhill": "A point that a slope falls towards, as x, y",
     "Feature.radius": "Throw of a sprinkler",
     "Feature.depth": "Depth of a buried service",
     "Feature.located": "Day a buried service was located and marked",

@@ -156,6 +156,7 @@ class Feature(Model):
     polygon: Points | None = None
     circle: Circle | None = None
     percent: Annotated[Number, Within(0, 200, " %")] | None = None  # slope
+    downhill: Point | None = None  # a point that the slope falls towards
     radius: Radius | None = None  # a sprinkler's throw
     depth: Annotated[Length, Within(0, 100, " m")] | None = None  # buried service
     located: Day | None = None  # when a buried service was located and marked

@@ -52,6 +52,8 @@ def feature_problems(feature: Feature) -> list[Problem]:
             found.append(Problem(("percent",), "the steepness of the slope is missing", cure))
         if feature.polygon is None and feature.circle is None:
             found.append(Problem((), "a slope needs an area", "give it a polygon or a circle"))
+    elif feature.downhill is not None:
+        found.append(Problem(("downhill",), "only a slope falls", "leave it out"))
     return found
 
 

@@ -105,10 +105,25 @@ def test_no_two_fills_look_alike() -> None:
 
 
 def test_the_legend_holds_what_is_used_and_nothing_else() -> None:
-    used = {"wire", "peg1", "side.wall", "side.bed", "obstacle.water", "feature.gate"}
+    used = {"wire", "peg1", "side.wall", "side.bed", "obstacle.water", "feature.gate.at"}
     texts = [row.text for row in rows(used, WORDS)]
     assert len(texts) == len(used)
     assert not any("splice" in text.lower() for text in texts)
+
+
+@pytest.mark.parametrize("kind", ["play", "gate", "paving", "buried pipe"])
+def test_the_legend_shows_a_feature_as_the_plan_draws_it(kind: str) -> None:
+    """A point as a symbol, a line as a line, an area as an area."""
+    at, line, area = (rows({f"feature.{kind}.{form}"}, WORDS)[0] for form in ("at", "line", "area"))
+    assert at.text == line.text == area.text
+    assert at.sample != area.sample and line.sample != area.sample and at.sample != line.sample
+    assert len(line.sample) == 1
+
+
+def test_pairs_of_both_kinds_look_alike_and_share_a_row_of_the_legend() -> None:
+    both = rows({"lead", "crossing"}, WORDS)
+    assert [row.text for row in both] == [WORDS["legend.lead-or-crossing"]]
+    assert both[0].sample == rows({"lead"}, WORDS)[0].sample
 
 
 @pytest.mark.parametrize("width", [43.0, 90.0, 174.0, 261.0])
@@ -117,7 +132,8 @@ def test_the_legend_keeps_to_its_width(width: float) -> None:
     used |= {f"side.{kind}" for kind in SIDE_KINDS} | {
         f"obstacle.{kind}" for kind in OBSTACLE_KINDS
     }
-    used |= {f"feature.{kind}" for kind in ("sprinkler", "buried cable", "slope", "paving", "gate")}
+    used |= {f"feature.{kind}.area" for kind in ("slope", "paving", "play", "building")}
+    used |= {"feature.buried cable.line", "feature.gate.at", "feature.play.at"}
     drawing = legend(used, width, WORDS, [("N1", "A long name of a thing in a garden")])
     assert drawing.width_mm == width
     assert faults(drawing) == []

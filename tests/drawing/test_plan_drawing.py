@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from renderer.checks.finding import Finding
 from renderer.drawing import LAYERS, DrawError, PlanDrawing, drawing_words, plan_drawing
 from renderer.drawing.legends import rows
+from renderer.drawing.pens import MIDDLE
 from renderer.drawing.scene import slug
 from renderer.ground import lay_plan
 from renderer.plan import load
@@ -139,6 +140,33 @@ def test_peg_numbers_stand_on_the_mown_side() -> None:
     numbers = [i for i in drawing.items if isinstance(i, Text) and i.text not in control]
     assert len(numbers) > 60
     assert all(number.at[1] - 1.25 < wire_level + 1.5 for number in numbers)
+
+
+@pytest.mark.parametrize("downhill", [(18.0, 3.0), (12.0, 3.0), (15.0, 11.0)])
+def test_an_arrow_points_down_a_slope(downhill: tuple[float, float]) -> None:
+    """From the bar at its upper end to its head it runs towards the point that the plan names."""
+    bank = {"name": "Bank", "kind": "slope", "polygon": [[13, 1], [17, 1], [17, 5], [13, 5]]}
+    bank |= {"percent": 20, "downhill": downhill}
+    sloping = handmade.plan(features=[bank])
+    made = plan_drawing(
+        sloping, handmade.lay(), (), box_mm=BOX, inch_paper=False, words=drawing_words()
+    )
+    assert "fall" in made.used and faults(made.drawing) == []
+    strokes = [i for i in made.drawing.items if isinstance(i, Line) and i.pen == MIDDLE]
+    tips = {line.points[1] for line in strokes if len(line.points) == 3 and not line.closed}
+    (shaft,) = (line for line in strokes if len(line.points) == 2 and line.points[1] in tips)
+    way = np.subtract(shaft.points[1], shaft.points[0])
+    wanted = np.subtract(downhill, (15.0, 3.0)) * [1, -1]
+    assert way / np.hypot(*way) == pytest.approx(wanted / np.hypot(*wanted), abs=0.01)
+
+
+def test_no_arrow_where_nobody_says_which_way_a_slope_falls() -> None:
+    bank = {"name": "Bank", "kind": "slope", "polygon": [[13, 1], [17, 1], [17, 5]], "percent": 9}
+    made = plan_drawing(
+        handmade.plan(features=[bank]), handmade.lay(), (),
+        box_mm=BOX, inch_paper=False, words=drawing_words(),
+    )  # fmt: skip
+    assert "fall" not in made.used
 
 
 def test_the_lead_pair_is_open_at_both_ends() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import pymupdf
@@ -53,6 +54,17 @@ def test_filled_lines_do_not_share_a_path() -> None:
     ring = ((1.0, 1.0), (9.0, 1.0), (5.0, 9.0))
     items = [Line(ring, PEN, closed=True, fill="#ffffff") for _ in range(2)]
     assert operators(*items).count("B") == 2
+
+
+@pytest.mark.parametrize("near", [0.0, 90.0, 180.0, -90.0])
+@pytest.mark.parametrize("off", [0.0001, 0.003, -0.003, 0.0056, -0.02])
+def test_a_text_a_hair_off_level_or_upright_keeps_its_place(near: float, off: float) -> None:
+    content = Content(100.0, plain)
+    content.text(Text((20.0, 30.0), "a", 9.0, angle_deg=near + off))
+    (matrix,) = (line for line in content.take().split("\n") if line.endswith("Tm"))
+    assert "e" not in matrix
+    c, s = math.cos(math.radians(near)), math.sin(math.radians(near))
+    assert [float(word) for word in matrix.split()[:4]] == pytest.approx([c, s, -s, c], abs=1e-3)
 
 
 def test_texts_share_a_text_object_and_a_font() -> None:
