@@ -193,10 +193,11 @@ def explained(error: Exception) -> str:
     if isinstance(error, OSError):
         return f"{error.filename}: {error.strerror}" if error.strerror else str(error)
     from renderer.drawing import DrawError
+    from renderer.language import WordError
     from renderer.sheets import SheetError
     from renderer.text import MissingGlyph
 
-    if isinstance(error, DrawError | SheetError | MissingGlyph):
+    if isinstance(error, DrawError | SheetError | MissingGlyph | WordError):
         return str(error)
     return (
         f"a fault in pegline itself, not in the plan ({type(error).__name__}: {error}); "

@@ -17,11 +17,12 @@ MAY_IMPORT: dict[str, set[str]] = {
     "resources": set(),
     "primitives": {"units"},
     "plan": {"units"},
+    "language": {"resources"},
     "ground": {"plan", "units"},
-    "checks": {"plan", "ground", "units"},
+    "checks": {"plan", "ground", "units", "language"},
     "text": {"units", "resources"},
-    "drawing": {"plan", "ground", "checks", "text", "resources"} | SHARED,
-    "sheets": {"plan", "ground", "checks", "drawing", "text", "resources"} | SHARED,
+    "drawing": {"plan", "ground", "checks", "text", "language"} | SHARED,
+    "sheets": {"plan", "ground", "checks", "drawing", "text", "resources", "language"} | SHARED,
     "output": {"text"} | SHARED,
     "report": {"plan", "ground", "checks"},
 }
@@ -35,9 +36,20 @@ ONLY_IN: dict[str, tuple[str, ...]] = {
     "segno": ("sheets/",),
     "shapely": ("ground/", "drawing/", "checks/"),
     "pydantic": ("plan/", "sheets/layout.py"),
-    "yaml": ("plan/", "drawing/words.py", "sheets/words.py"),
+    "yaml": ("plan/", "language/words.py"),
+    "babel": ("language/cldr.py",),
 }
-HEAVY = {"numpy", "shapely", "pydantic", "reportlab", "svgwrite", "yaml", "segno", "pypdfium2"}
+HEAVY = {
+    "numpy",
+    "shapely",
+    "pydantic",
+    "reportlab",
+    "svgwrite",
+    "yaml",
+    "segno",
+    "pypdfium2",
+    "babel",
+}
 
 
 def sources() -> list[Path]:

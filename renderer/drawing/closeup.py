@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing.geometry import Chain
     from renderer.ground.lay import Lay
+    from renderer.language import Words
     from renderer.plan.model import Plan
 
 PAD_MM = (9.0, 9.0)
@@ -38,7 +39,7 @@ class Work:
     height_mm: float
     rotation_deg: float
     inch_paper: bool
-    words: Mapping[str, str]
+    words: Words
 
     @property
     def scales(self) -> tuple[float, ...]:

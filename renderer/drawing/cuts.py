@@ -30,7 +30,7 @@ def cut_part(scene: Scene, cut: Cut) -> Part:
     lines, under = fill("trim", [seen])
     labels: tuple[Label, ...] = ()
     if cut.width_m:
-        text = length_text(cut.width_m, scene.units)
+        text = length_text(cut.width_m, scene.units, scene.words)
         size = text_size((text,), SIDE_TEXT)
         spots = (*within(seen, size), *outside(seen, size))
         labels = (Label("cut", (text,), SIDE_TEXT, 6, spots, listed=False),)

@@ -50,7 +50,7 @@ def dimensions(scene: Scene) -> Part:
     labels = tuple(
         Label(key, (text,), VALUE_TEXT, 14, tuple(_spots(a, b, text)), listed=False)
         for _, key, a, b, metres in found[:MOST]
-        for text in (length_text(metres, scene.units),)
+        for text in (length_text(metres, scene.units, scene.words),)
     )
     return Part(labels=labels, used=frozenset({"dimension"} if labels else ()))
 

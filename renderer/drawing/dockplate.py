@@ -75,7 +75,9 @@ def _runs(scene: Scene, loop: LoopLay, normal: Chain) -> Iterator[Part]:
         span = length(ends)
         if span < 8.0:
             continue
-        text = scene.words["label.straight"].format(length=length_text(length(run), scene.units))
+        text = scene.words["label.straight"].format(
+            length=length_text(length(run), scene.units, scene.words)
+        )
         size = text_size((text,), VALUE_TEXT)
         a, b = ((float(x), float(y)) for x, y in ends)
         right = np.array((-(b[1] - a[1]), b[0] - a[0]))

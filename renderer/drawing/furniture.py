@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 
 from renderer.drawing.labels import size_pt
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, THIN, Lettering
 from renderer.drawing.symbols import placed
+from renderer.language import Words
 from renderer.primitives import BLACK, Anchor, Drawing, Line, Primitive, Text
 from renderer.text import line_height_mm, width_mm, wrap
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
@@ -32,7 +32,7 @@ def text_at(
     )
 
 
-def scale_bar(scale: float, *, inch: bool, words: Mapping[str, str]) -> Drawing:
+def scale_bar(scale: float, *, inch: bool, words: Words) -> Drawing:
     """A bar of round lengths on the ground, in metres or in feet, at 1:``scale``."""
     unit_m = M_PER_FOOT if inch else 1.0
     step = _round_step(9.0 * scale / MM_PER_M / unit_m)
@@ -52,7 +52,7 @@ def scale_bar(scale: float, *, inch: bool, words: Mapping[str, str]) -> Drawing:
                 role="scale-bar",
             )
         )
-    marks = [f"{i * step:g}" for i in range(count + 1)]
+    marks = [words.numbers.plain(i * step) for i in range(count + 1)]
     items += [
         text_at(SIDE_MM + i * block, top - 1.2, mark, NAME_TEXT, "middle")
         for i, mark in enumerate(marks)
@@ -69,7 +69,7 @@ def _round_step(least: float) -> float:
     return next(step * power for step in (1, 2, 5, 10) if step * power >= least * 0.999)
 
 
-def check_bar(*, inch: bool, words: Mapping[str, str]) -> Drawing:
+def check_bar(*, inch: bool, words: Words) -> Drawing:
     """A bar of exactly 100 mm, or 4 in, by which a print is checked for true size."""
     length = CHECK_INCH_MM if inch else CHECK_METRIC_MM
     y = 3.0
@@ -90,7 +90,7 @@ def check_bar(*, inch: bool, words: Mapping[str, str]) -> Drawing:
     )
 
 
-def north_arrow(rotation_deg: float, words: Mapping[str, str]) -> Drawing:
+def north_arrow(rotation_deg: float, words: Words) -> Drawing:
     """A north arrow for a plan turned by ``rotation_deg`` anticlockwise."""
     size = 16.0
     at = (size / 2, size / 2)

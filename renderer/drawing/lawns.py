@@ -79,7 +79,7 @@ def _side_label(scene: Scene, key: str, kind: str, part: Chain) -> Iterable[Labe
     total = length(part)
     if total < SIDE_LABEL_LEAST_MM or "side-labels" not in scene.show:
         return
-    setback = length_text(scene.plan.machine.setback[kind], scene.units)
+    setback = length_text(scene.plan.machine.setback[kind], scene.units, scene.words)
     text = f"{scene.words[f'letter.{kind}']} {setback}"
     places = []
     for share in (0.5, 0.3, 0.7, 0.15, 0.85):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import NamedTuple
 
 from renderer.drawing.dimensions import arrowheads
@@ -25,6 +25,7 @@ from renderer.drawing.sides import PATTERNS
 from renderer.drawing.symbols import SYMBOLS
 from renderer.drawing.things import LINE_PENS, POINT_SYMBOLS
 from renderer.drawing.wire import PAIR_CORE, PAIR_PEN
+from renderer.language import Words
 from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.text import line_height_mm, wrap
 
@@ -45,7 +46,7 @@ class Row(NamedTuple):
     text: str
 
 
-def rows(used: Iterable[str], words: Mapping[str, str]) -> list[Row]:
+def rows(used: Iterable[str], words: Words) -> list[Row]:
     """What the legend says, in a fixed order."""
     keys = set(used)
     if {"lead", "crossing"} <= keys:
@@ -115,7 +116,7 @@ def _feature(kind: str, form: str) -> tuple[Primitive, ...]:
 def legend(
     used: Iterable[str],
     width_mm: float,
-    words: Mapping[str, str],
+    words: Words,
     keyed: Iterable[tuple[str, str]] = (),
 ) -> Drawing:
     """A legend of the given width, in as many columns as fit; then the key numbers' texts."""

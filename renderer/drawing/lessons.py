@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from renderer.drawing.plan import PlanDrawing
     from renderer.ground.lay import Lay, LoopLay
     from renderer.ground.sides import NumberedSide
+    from renderer.language import Words
     from renderer.plan.model import Plan
 
 # Layers of a plan that give no part of the answer away.
@@ -163,7 +164,7 @@ def lesson_drawing(
     *,
     box_mm: tuple[float, float],
     inch_paper: bool,
-    words: Mapping[str, str],
+    words: Words,
     show: frozenset[str],
     extra: Callable[[Scene], Iterable[Part]] | None = None,
     off: tuple[float, float] = (0.0, 0.0),

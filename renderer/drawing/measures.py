@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from renderer.units import M_PER_FOOT
+
+if TYPE_CHECKING:
+    from renderer.language import Words
 
 _QUARTERS = ("", "¼", "½", "¾")
 
 
-def length_text(metres: float, units: str) -> str:
+def length_text(metres: float, units: str, words: Words) -> str:
     """``12.35`` in metres, or ``40' 6½"`` to a quarter inch; the unit is stated once elsewhere."""
     if units != "ft":
-        return f"{metres + 0.0:.2f}"
+        return words.numbers.fixed(metres + 0.0, 2)
     quarters = math.floor(metres / M_PER_FOOT * 48 + 0.5)
     feet, rest = divmod(quarters, 48)
     inches, part = divmod(rest, 4)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -22,6 +22,7 @@ from renderer.text import line_height_mm, wrap
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.ground.lay import Lay
+    from renderer.language import Words
     from renderer.plan.model import Plan
 
 HEAD_MM = 21.0
@@ -44,7 +45,7 @@ class _Work:
     lay: Lay
     findings: tuple[Finding, ...]
     scale: float | None
-    words: Mapping[str, str]
+    words: Words
 
 
 class _Places(NamedTuple):
@@ -72,7 +73,7 @@ def figure(
     findings: Sequence[Finding],
     paper: str = "A4",
     scale: float | None = None,
-    words: Mapping[str, str] | None = None,
+    words: Words | None = None,
 ) -> Drawing:
     """The plan on one sheet of paper with title, scale, bars, north arrow and legend.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing.geometry import Chain
     from renderer.ground.lay import Lay
+    from renderer.language import Words
     from renderer.plan.model import Plan
 
 # Paper kept round the ground for dimensions and labels, and at the very edge for none.
@@ -62,7 +63,7 @@ def plan_drawing(
     *,
     box_mm: tuple[float, float],
     inch_paper: bool,
-    words: Mapping[str, str],
+    words: Words,
     scale: float | None = None,
     show: frozenset[str] = LAYERS,
     pins: tuple[Pin, ...] = (),
@@ -106,7 +107,7 @@ def used_keys(
     plan: Plan,
     lay: Lay,
     findings: Sequence[Finding],
-    words: Mapping[str, str],
+    words: Words,
     show: frozenset[str] = LAYERS,
     pins: tuple[Pin, ...] = (),
 ) -> frozenset[str]:

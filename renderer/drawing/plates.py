@@ -7,7 +7,7 @@ each kind of edge. To add a kind of plate, write a function and put it in ``PLAT
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from renderer.drawing.geometry import Chain
     from renderer.drawing.scale import Fit
     from renderer.ground.lay import Lay, Lead, LoopLay
+    from renderer.language import Words
     from renderer.plan.model import Plan
 
 # An island is drawn with the whole of its lead pair only where that keeps it at least so large.
@@ -50,7 +51,7 @@ def plates(
     height_mm: float = 80.0,
     inch_paper: bool = False,
     rotation_deg: float = 0.0,
-    words: Mapping[str, str] | None = None,
+    words: Words | None = None,
 ) -> tuple[Plate, ...]:
     """The detail plates that a plan needs, none larger than the given size in mm.
 
@@ -75,8 +76,8 @@ def _dock(work: Work) -> Iterator[Plate]:
         rules = work.plan.machine.dock
         key = "plate.dock.note" if has_dock(work.plan, loop) else "plate.generator.note"
         note = work.words[key].format(
-            before=length_text(rules.straight_before, work.plan.units),
-            after=length_text(rules.straight_after, work.plan.units),
+            before=length_text(rules.straight_before, work.plan.units, work.words),
+            after=length_text(rules.straight_after, work.plan.units, work.words),
         )
         yield Plate("dock", title, drawn.drawing, (note,), drawn.keyed)
 
@@ -130,7 +131,7 @@ def _walk_note(work: Work, loop: LoopLay, lead: Lead) -> str:
         for flag in (False, True)
     )
     runs = {"a": out.from_m, "b": out.to_m, "c": back.from_m, "d": back.to_m}
-    texts = {key: length_text(at_m, work.plan.units) for key, at_m in runs.items()}
+    texts = {key: length_text(at_m, work.plan.units, work.words) for key, at_m in runs.items()}
     return work.words["plate.island.note"].format(**texts)
 
 
@@ -145,10 +146,12 @@ def _necks(work: Work) -> Iterator[Plate]:
         title = words[f"plate.cut.{cut.kind}"].format(of=" + ".join(cut.of) or cut.lawn)
         drawn = closeup(scene, title, [cut_part(scene, cut)])
         notes = [
-            words["plate.cut.least"].format(least=length_text(work.plan.machine.passage_min, units))
+            words["plate.cut.least"].format(
+                least=length_text(work.plan.machine.passage_min, units, words)
+            )
         ]
         if cut.width_m:
-            width = length_text(cut.width_m, units)
+            width = length_text(cut.width_m, units, words)
             notes.insert(0, words["plate.cut.width"].format(width=width))
         yield Plate("neck", title, drawn.drawing, tuple(notes), drawn.keyed)
 
@@ -187,15 +190,15 @@ def _splices(work: Work) -> Iterator[Plate]:
             scene = window(work, points, fit_window(work, points))
             title = words["plate.splice"].format(id=splice.id)
             drawn = closeup(scene, title)
-            notes = [words["plate.splice.run"].format(at=length_text(splice.at_m, units))]
+            notes = [words["plate.splice.run"].format(at=length_text(splice.at_m, units, words))]
             tie = ties(np.array([(splice.x, splice.y)]), fixed)[0]
             if tie is not None:
                 notes.append(
                     words["plate.splice.ties"].format(
                         a=tie.a,
                         b=tie.b,
-                        to_a=length_text(tie.a_m, units),
-                        to_b=length_text(tie.b_m, units),
+                        to_a=length_text(tie.a_m, units, words),
+                        to_b=length_text(tie.b_m, units, words),
                     )
                 )
             yield Plate("splice", title, drawn.drawing, tuple(notes), drawn.keyed)
@@ -212,7 +215,7 @@ def _sections(work: Work) -> Iterator[Plate]:
         notes: tuple[str, ...] = ()
         if letter:
             words = "plate.section.mark" if cut_m - setback_m > 1e-4 else "plate.section.gauge"
-            length = length_text(setback_m, work.plan.units)
+            length = length_text(setback_m, work.plan.units, work.words)
             notes = (work.words[words].format(letter=letter, length=length),)
         yield Plate("section", drawing.title, drawing, notes)
 

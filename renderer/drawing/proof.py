@@ -7,7 +7,7 @@ direction, and nothing elsewhere. Both are computed from the laid path and print
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
     from renderer.drawing.geometry import Chain
     from renderer.ground.lay import Lay, LoopLay
+    from renderer.language import Words
     from renderer.plan.model import Plan
 
 
@@ -68,7 +69,7 @@ def proof(
     *,
     box_mm: tuple[float, float],
     inch_paper: bool,
-    words: Mapping[str, str],
+    words: Words,
 ) -> Proof:
     """The proof picture of the whole plan at the largest scale that fits the box."""
     points = ground_points(plan, lay)
@@ -82,7 +83,7 @@ def proof(
     return Proof(replace(made, drawing=drawing), verdicts, texts)
 
 
-def _text(found: Verdict, words: Mapping[str, str]) -> str:
+def _text(found: Verdict, words: Words) -> str:
     key = "proof.right" if found.right else "proof.wrong"
     return words[key].format(
         loop=found.loop,

@@ -111,7 +111,6 @@ def _grid(scene: Scene) -> Iterator[Reference]:
     low, high = np.ceil(corners.min(axis=0) / step), np.floor(corners.max(axis=0) / step)
     for i in np.arange(low[0], high[0] + 1).tolist():
         for j in np.arange(low[1], high[1] + 1).tolist():
-            text = scene.words["label.grid"].format(
-                x=f"{i * step / unit:g}", y=f"{j * step / unit:g}"
-            )
+            x, y = (scene.words.numbers.plain(n * step / unit) for n in (i, j))
+            text = scene.words["label.grid"].format(x=x, y=y)
             yield Reference(text, (i * step, j * step), "grid")

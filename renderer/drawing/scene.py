@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from renderer.drawing.labels import Label
     from renderer.drawing.view import View
     from renderer.ground.lay import Lay
+    from renderer.language import Words
     from renderer.plan.model import Plan
 
 # Order in which things are drawn, what is under comes first.
@@ -65,7 +66,7 @@ class Scene:
     lay: Lay
     findings: tuple[Finding, ...]
     view: View
-    words: Mapping[str, str]
+    words: Words
     show: frozenset[str] = LAYERS
     pins: tuple[Pin, ...] = ()
     apart_mm: float = PAIR_APART_MM

@@ -6,7 +6,7 @@ left, the lawn lies at the right; heights of walls and hedges are cut off.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from renderer.drawing.dimensions import dimension_spot
 from renderer.drawing.edges import EDGES, GRASS_M, Cut, earth, grass, outline, stroke
@@ -15,6 +15,7 @@ from renderer.drawing.labels import Label, text_size, texts_at
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, VALUE_TEXT
 from renderer.drawing.scale import METRIC, scale_text
+from renderer.language import Words
 from renderer.primitives import BLACK, Circle, Drawing, Primitive
 from renderer.units import MM_PER_M
 
@@ -30,7 +31,7 @@ def section(
     kind: str,
     setback_m: float,
     units: str,
-    words: Mapping[str, str],
+    words: Words,
     *,
     width_mm: float,
     gauge: str = "",
@@ -47,7 +48,7 @@ def section(
     wire = cut.x + setback_m * cut.mm_per_m
     right = wire + RIGHT_MM
     items: list[Primitive] = [*EDGES[kind](cut), *_lawn(cut, right), *_wire(cut, wire)]
-    items += _gauge(cut, wire, length_text(setback_m, units), words, gauge)
+    items += _gauge(cut, wire, length_text(setback_m, units, words), words, gauge)
     name = words.get(f"side.{kind}") or words[f"obstacle.{kind}"]
     note = scale_text(scale)
     items.append(text_at(right, 3.0, note, LEGEND_TEXT, "end"))
@@ -72,9 +73,7 @@ def _wire(cut: Cut, x: float) -> Iterator[Primitive]:
     yield Circle((round(x, 3), round(y + 2.05, 3)), 0.75, None, BLACK, role="section-wire")
 
 
-def _gauge(
-    cut: Cut, wire: float, value: str, words: Mapping[str, str], letter: str
-) -> Iterator[Primitive]:
+def _gauge(cut: Cut, wire: float, value: str, words: Words, letter: str) -> Iterator[Primitive]:
     """The gauge board from the edge to the wire, its length, and the names of what is shown."""
     low = cut.y - cut.up(GRASS_M, 1.2, 5.0) - 0.8
     high = low - 1.8

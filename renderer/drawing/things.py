@@ -108,9 +108,11 @@ def _fall(scene: Scene, key: str, thing: Feature, ring: Chain) -> Iterator[Label
 def _text(scene: Scene, thing: Feature) -> str:
     words = scene.words
     if thing.kind == "slope" and thing.percent is not None:
-        return words["label.slope"].format(name=thing.name, percent=f"{thing.percent:g}")
+        return words["label.slope"].format(
+            name=thing.name, percent=words.numbers.plain(thing.percent)
+        )
     if thing.kind in LINE_PENS and thing.depth is not None:
-        depth = length_text(thing.depth, scene.units)
+        depth = length_text(thing.depth, scene.units, scene.words)
         return words["label.buried"].format(name=thing.name, depth=depth)
     return thing.name
 

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing.geometry import Chain, Point
     from renderer.ground.lay import Lay
+    from renderer.language import Words
     from renderer.plan.model import Plan
 
 OVERLAP_MM = 15.0  # common practice, no published source
@@ -98,7 +99,7 @@ def tiled(
     *,
     box_mm: tuple[float, float],
     inch_paper: bool,
-    words: Mapping[str, str],
+    words: Words,
     scale: float | None = None,
     show: frozenset[str] = LAYERS,
     pins: tuple[Pin, ...] = (),

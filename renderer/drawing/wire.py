@@ -90,7 +90,9 @@ def _pair_label(scene: Scene, loop: LoopLay, lead: Lead) -> Iterable[Label]:
         return
     word = scene.words[f"label.{lead.kind}"]
     text = word.format(
-        length=length_text(lead.length_m, scene.units), under=lead.under or "", of=lead.of
+        length=length_text(lead.length_m, scene.units, scene.words),
+        under=lead.under or "",
+        of=lead.of,
     ).strip()
     size = text_size((text,), NAME_TEXT)
     places = []

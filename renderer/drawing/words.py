@@ -2,21 +2,9 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-from types import MappingProxyType
-from typing import TYPE_CHECKING
-
-from renderer.resources import layouts
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
+from renderer.language import ENGLISH, Words, load_words
 
 
-@lru_cache(maxsize=8)
-def drawing_words(language: str = "en") -> Mapping[str, str]:
-    """The words on drawings in a language. Raises FileNotFoundError where there are none."""
-    import yaml
-
-    text = (layouts() / "words" / f"{language}.drawing.yaml").read_text("utf-8")
-    words: dict[str, str] = yaml.load(text, getattr(yaml, "CBaseLoader", yaml.BaseLoader))
-    return MappingProxyType(words)
+def drawing_words(language: str = ENGLISH) -> Words:
+    """The words on drawings in a language. Raises WordError where there are none."""
+    return load_words(language, "drawing")

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, overload
 
+from renderer.language import load_words
 from renderer.primitives import Document, Mark, Page
 from renderer.sheets.code import job_code
 from renderer.sheets.errors import no_pack
@@ -26,7 +27,6 @@ from renderer.sheets.pages import (
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.spill import Spill
 from renderer.sheets.type import SMALL
-from renderer.sheets.words import load_words
 
 if TYPE_CHECKING:
     from renderer.sheets.pack import PackData, Progress

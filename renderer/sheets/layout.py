@@ -239,7 +239,7 @@ def layouts() -> tuple[tuple[str, Layout], ...]:
 
 def document_title(layout: Layout) -> str:
     """The document's name as printed."""
-    from renderer.sheets.words import load_words
+    from renderer.language import load_words
 
     words = load_words(layout.language)
     key = f"document.{layout.document}"

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from typing import Literal
 
-from renderer.sheets.words import Words
+from renderer.language import Words
+from renderer.language.numbers import IN_ENGLISH, NO_BREAK, Numbers
 from renderer.units import M_PER_FOOT, MM_PER_M
 
 INCHES_PER_FOOT = 12
 QUARTERS = {Fraction(0): "", Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
-NO_BREAK = "\u00a0"
 CM_PER_M = 100.0
 SMALL_M = 0.03  # below it millimetres, from it centimetres
 ROUNDING = 1e-6  # what a sum of lengths may stand above a whole number by rounding alone
@@ -26,15 +26,27 @@ class Measure:
     units: Literal["m", "ft"]
     words: Words
 
+    @property
+    def numbers(self) -> Numbers:
+        """How the sheet's language writes numbers."""
+        return self.words.numbers
+
+    @property
+    def as_typed(self) -> Measure:
+        """The same, with numbers as a plan file takes them in any language."""
+        return replace(self, words=replace(self.words, numbers=IN_ENGLISH))
+
     def length(self, length_m: float) -> str:
         """A length: ``12.30 m``, or ``12' 6¼"`` to the nearest quarter of an inch."""
         if self.units == "ft":
             return feet_and_inches(length_m)
-        return f"{length_m:.2f}{NO_BREAK}m"
+        return f"{self.numbers.fixed(length_m, 2)}{NO_BREAK}m"
 
     def bare(self, length_m: float) -> str:
         """A length for a column whose head names the unit."""
-        return feet_and_inches(length_m) if self.units == "ft" else f"{length_m:.2f}"
+        if self.units == "ft":
+            return feet_and_inches(length_m)
+        return self.numbers.fixed(length_m, 2)
 
     def small(self, length_m: float) -> str:
         """A length of a hand's size: ``6 mm``, ``5 cm``, or ``¼"``."""
@@ -47,20 +59,25 @@ class Measure:
     def ordered(self, length_m: float) -> str:
         """A length to order or load, rounded up to whole metres or feet."""
         if self.units == "ft":
-            return f"{_up(length_m / M_PER_FOOT)}{NO_BREAK}ft"
+            return f"{_up(length_m / M_PER_FOOT)}{NO_BREAK}{self.words('unit.ft')}"
         return f"{_up(length_m)}{NO_BREAK}m"
+
+    def quantity(self, quantity: float, unit: str) -> str:
+        """How much of an item: a length where its unit is ``m``, else a number."""
+        return self.length(quantity) if unit == "m" else self.numbers.plain(quantity)
 
     def area(self, area_m2: float) -> str:
         """An area in whole square metres or feet; one decimal below ten square metres."""
         if self.units == "ft":
-            return f"{area_m2 / M_PER_FOOT**2:,.0f}{NO_BREAK}sq{NO_BREAK}ft"
-        return f"{area_m2:,.{1 if area_m2 < 10 else 0}f}{NO_BREAK}m²"
+            area = self.numbers.grouped(area_m2 / M_PER_FOOT**2)
+            return f"{area}{NO_BREAK}{self.words('unit.square-ft')}"
+        return f"{self.numbers.grouped(area_m2, 1 if area_m2 < 10 else 0)}{NO_BREAK}m²"
 
     def per_length(self, ohm_per_m: float) -> str:
         """Resistance of 100 m or 100 ft of wire."""
         factor = M_PER_FOOT if self.units == "ft" else 1.0
-        unit = "ft" if self.units == "ft" else "m"
-        return f"{100 * factor * ohm_per_m:.2f}{NO_BREAK}Ω/100{NO_BREAK}{unit}"
+        unit = self.words("unit.ft") if self.units == "ft" else "m"
+        return f"{self.numbers.fixed(100 * factor * ohm_per_m, 2)}{NO_BREAK}Ω/100{NO_BREAK}{unit}"
 
     @property
     def unit(self) -> str:
@@ -72,28 +89,21 @@ class Measure:
         """The unit at the end of a space to write in."""
         return self.words(f"unit.write.{self.units}")
 
-    @staticmethod
-    def ohms(resistance: float) -> str:
+    def ohms(self, resistance: float) -> str:
         """A resistance in ohms."""
-        return f"{resistance:.2f}{NO_BREAK}Ω"
+        return f"{self.numbers.fixed(resistance, 2)}{NO_BREAK}Ω"
 
-    @staticmethod
-    def percent(share: float) -> str:
+    def percent(self, share: float) -> str:
         """A percentage without needless decimals."""
-        return f"{share:g}{NO_BREAK}%"
+        return f"{self.numbers.plain(share)}{NO_BREAK}%"
 
     def day(self, when: date | None) -> str:
         """A date in words, such as ``Monday 4 May 2026``; empty when there is none."""
-        if when is None:
-            return ""
-        weekday = self.words(f"weekday.{when.isoweekday()}")
-        return f"{weekday}{NO_BREAK}{self.short_day(when)}"
+        return "" if when is None else self.numbers.weekday(when)
 
     def short_day(self, when: date | None) -> str:
         """A date such as ``4 May 2026``, the month in letters so that no two customs mix it up."""
-        if when is None:
-            return ""
-        return f"{when.day}{NO_BREAK}{self.words(f'month.{when.month}')}{NO_BREAK}{when.year}"
+        return "" if when is None else self.numbers.day(when)
 
     def minutes(self, minutes: float) -> str:
         """Time as ``1 h 55 min``."""

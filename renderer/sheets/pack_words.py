@@ -33,7 +33,7 @@ def wire_words(sheet: Sheet, kind: WireKind) -> str:
     conductor, mm2, awg, ohm = kind
     words = sheet.words
     if mm2 is not None:
-        return words("pack-wire.mm2", size=f"{mm2:g}", conductor=conductor)
+        return words("pack-wire.mm2", size=words.numbers.plain(mm2), conductor=conductor)
     if awg is not None:
         return words("pack-wire.awg", size=awg, conductor=conductor)
     stated = sheet.measure.per_length((ohm or 0.0) / 100.0)

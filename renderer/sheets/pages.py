@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from renderer.language import load_words
 from renderer.primitives import Mark, Page, Primitive, shifted
 from renderer.sheets.blocks import BLOCKS
 from renderer.sheets.code import job_code
@@ -26,7 +27,6 @@ from renderer.sheets.layout import BlockUse, Layout, document_title
 from renderer.sheets.measure import Measure
 from renderer.sheets.piece import Piece, height_of, held_together, of_block, on_new_page
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.words import load_words
 
 if TYPE_CHECKING:
     from renderer.drawing.paper import Paper

@@ -6,13 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from renderer.language import Words
 from renderer.sheets.errors import no_job
 from renderer.sheets.job import JobData
 from renderer.sheets.kit import heading
 from renderer.sheets.measure import Measure
 from renderer.sheets.piece import Piece
 from renderer.sheets.practice import Figures
-from renderer.sheets.words import Words
 
 if TYPE_CHECKING:
     from renderer.ground.gauges import Gauge

@@ -168,7 +168,7 @@ def known_rows(sheet: Sheet, name: str) -> list[Values]:
     """What the plan, where there is one, says for a table."""
     if sheet.known is None:
         return []
-    return list(TABLES[name].known(sheet.known.plan, sheet.measure))
+    return list(TABLES[name].known(sheet.known.plan, sheet.measure.as_typed))
 
 
 def cells_of(

@@ -48,7 +48,7 @@ def features(plan: Plan, measure: Measure) -> Iterator[Values]:
             thing.name,
             thing.kind,
             _course(thing, measure),
-            f"{thing.percent:g}" if thing.percent is not None else "",
+            measure.numbers.plain(thing.percent) if thing.percent is not None else "",
             measure.bare(radius) if radius is not None else "",
             measure.bare(thing.depth) if thing.depth is not None else "",
             thing.located.isoformat() if thing.located else "",

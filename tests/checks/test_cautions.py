@@ -11,7 +11,7 @@ from renderer.checks import cautions
 from renderer.checks.caution import SIGNALS
 from renderer.checks.dangers import ALWAYS
 from renderer.ground import lay_plan
-from renderer.sheets.words import load_words
+from renderer.language import load_words
 from tests.checks.jobs import JOB, Job, changed, one_lawn, plan_of
 
 if TYPE_CHECKING:

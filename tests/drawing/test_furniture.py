@@ -140,11 +140,11 @@ def test_the_legend_keeps_to_its_width(width: float) -> None:
 
 
 def test_lengths_in_metres_and_in_feet() -> None:
-    assert length_text(12.345, "m") == "12.35" or length_text(12.345, "m") == "12.34"
-    assert length_text(3.81, "ft") == "12' 6\""
-    assert length_text(0.3048, "ft") == "1' 0\""
-    assert length_text(0.0254 * 4.25, "ft") == '4¼"'
-    assert length_text(0.3048 - 0.0001, "ft") == "1' 0\""
+    assert length_text(12.345, "m", WORDS) == "12.35" or length_text(12.345, "m", WORDS) == "12.34"
+    assert length_text(3.81, "ft", WORDS) == "12' 6\""
+    assert length_text(0.3048, "ft", WORDS) == "1' 0\""
+    assert length_text(0.0254 * 4.25, "ft", WORDS) == '4¼"'
+    assert length_text(0.3048 - 0.0001, "ft", WORDS) == "1' 0\""
 
 
 def test_round_marks_are_circles_for_readers_of_the_file() -> None:

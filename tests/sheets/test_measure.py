@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from renderer.language import load_words
 from renderer.sheets.measure import Measure, feet_and_inches
-from renderer.sheets.words import load_words
 
 INCH = 0.0254
 METRIC = Measure("m", load_words())

@@ -12,6 +12,7 @@ import pytest
 
 from renderer.cli import main
 from renderer.ground import lay_plan
+from renderer.language import load_words
 from renderer.output.recorder import touch
 from renderer.plan import digest, load
 from renderer.plan.kinds import SIDE_KINDS
@@ -40,7 +41,6 @@ from renderer.sheets.blocks.survey_kinds import FEATURES, ONLY_OBSTACLES
 from renderer.sheets.blocks.survey_machine import FIGURES, WIRE
 from renderer.sheets.frame import CLIP_MM, Frame
 from renderer.sheets.survey import TABLES
-from renderer.sheets.words import load_words
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import all_text, drawn, job, overlaps, texts
 

@@ -14,6 +14,7 @@ import pytest
 import renderer
 from renderer.checks import check_plan
 from renderer.ground import lay_plan
+from renderer.language import load_words
 from renderer.plan import digest, load, loads
 from renderer.plan.model import Plan
 from renderer.primitives import Document
@@ -26,7 +27,6 @@ from renderer.sheets.teaching.arithmetic import Step, evaluate
 from renderer.sheets.teaching.plates import TRIPS, Plate, plates
 from renderer.sheets.teaching.tasks import tasks
 from renderer.sheets.teaching.variants import exercises
-from renderer.sheets.words import load_words
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import all_text
 

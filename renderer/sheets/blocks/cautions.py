@@ -52,7 +52,7 @@ def _facts(sheet: Sheet, facts: Mapping[str, str | float]) -> Iterator[tuple[str
         elif name.endswith("_percent"):
             yield name.removesuffix("_percent"), sheet.measure.percent(float(fact))
         else:
-            yield name, f"{fact:g}" if isinstance(fact, float) else str(fact)
+            yield name, sheet.measure.numbers.plain(fact) if isinstance(fact, float) else str(fact)
 
 
 def _panel_mm(sheet: Sheet) -> float:

@@ -39,11 +39,11 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 def _cells(sheet: Sheet, row: Minutes) -> tuple[str, str, str, str]:
     """What is counted, how many, minutes for each, and the product; wire in the plan's unit."""
-    count, rate = "", ""
+    count, rate, numbers = "", "", sheet.measure.numbers
     if row.key == "per_m":
         unit = M_PER_FOOT if sheet.measure.units == "ft" else 1.0
-        count, rate = sheet.measure.length(row.count), f"{row.rate * unit:.2f}"
+        count, rate = sheet.measure.length(row.count), numbers.fixed(row.rate * unit, 2)
     elif row.key in COUNTED:
-        count, rate = f"{row.count:g}", f"{row.rate:g}"
+        count, rate = numbers.plain(row.count), numbers.plain(row.rate)
     part = sheet.words(f"time.{row.key}")
-    return part, count, rate, f"{row.minutes:.0f}"
+    return part, count, rate, numbers.fixed(row.minutes, 0)

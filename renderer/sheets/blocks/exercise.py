@@ -97,7 +97,10 @@ def _machine(sheet: Sheet) -> Iterator[Pair]:
     radius = machine.corner_radius
     yield words("given.corner-radius"), measure.length(radius) if radius else words("given.sharp")
     if machine.corner_angle_min:
-        degrees, cut = f"{machine.corner_angle_min:g}", measure.length(machine.corner_cut)
+        degrees, cut = (
+            measure.numbers.plain(machine.corner_angle_min),
+            measure.length(machine.corner_cut),
+        )
         yield words("given.corner-angle"), words("given.angle", degrees=degrees, cut=cut)
     yield words("given.passage"), measure.length(machine.passage_min)
     yield words("given.tail"), measure.length(machine.tail)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from renderer.sheets.blocks.furniture import (
@@ -66,5 +64,5 @@ def _legend(sheet: Sheet, drawn: PlanDrawing) -> Drawing:
     from renderer.drawing import legend
 
     note = {"legend.side.note": sheet.words("teach.side-note")}
-    told: Mapping[str, str] = MappingProxyType({**drawing_words(sheet), **note})
+    told = drawing_words(sheet).altered(note)
     return legend(drawn.used, sheet.width_mm, told, keyed(drawn))

@@ -14,7 +14,7 @@ RULES = ("setback", "merge", "way", "lead", "wire", "pegs", "splice", "ohm")
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A rule a line, the crew's times from the machine's figures last."""
     words, rates = sheet.words, sheet.job.plan.machine.minutes
-    facts = {name: f"{value:g}" for name, value in rates.model_dump().items()}
+    facts = {name: words.numbers.plain(value) for name, value in rates.model_dump().items()}
     told = [*(words(f"rule.{name}") for name in RULES), words("rule.minutes", **facts)]
     return (
         sheet.heading(use),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from renderer.primitives import Drawing, Primitive, shifted
@@ -14,6 +14,7 @@ from renderer.sheets.type import CELL_STRONG
 
 if TYPE_CHECKING:
     from renderer.drawing import PlanDrawing
+    from renderer.language import Words
 
 Keyed = Sequence[tuple[str, str]]  # key number and what it stands for
 GAP_MM = 2.0
@@ -21,7 +22,7 @@ COLUMN_GAP_MM = 4.0
 NO_KEY = "–"
 
 
-def drawing_words(sheet: Sheet) -> Mapping[str, str]:
+def drawing_words(sheet: Sheet) -> Words:
     """The words on drawings in the layout's language."""
     from renderer.drawing import drawing_words
 

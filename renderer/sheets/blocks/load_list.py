@@ -48,7 +48,7 @@ def _loaded(sheet: Sheet) -> list[Item]:
 
 def _cells(sheet: Sheet, number: int, item: Item) -> tuple[Cell, ...]:
     words, measure = sheet.words, sheet.measure
-    quantity = measure.length(item.quantity) if item.unit == "m" else f"{item.quantity:g}"
+    quantity = measure.quantity(item.quantity, item.unit)
     return (
         Ticks((sheet.field_name("load", number),), words("load.loaded")),
         words(f"item.{item.item}", of=item.of),

@@ -66,7 +66,10 @@ def _reads(sheet: Sheet, loop: LoopLay) -> str:
     ohms = sheet.measure.ohms
     low, high = expected_range(loop.resistance_ohm, sheet.figures)
     good = sheet.words(
-        "break.reads", low=f"{low:.2f}", high=ohms(high), ohms=ohms(loop.resistance_ohm)
+        "break.reads",
+        low=sheet.words.numbers.fixed(low, 2),
+        high=ohms(high),
+        ohms=ohms(loop.resistance_ohm),
     )
     return _named(sheet, loop, good)
 
@@ -103,9 +106,9 @@ def _longest(loop: LoopPlaces) -> float:
 def _at_other_temperatures(sheet: Sheet) -> str:
     from renderer.ground.electric import temperature_factor
 
-    words = sheet.words
+    words, fixed = sheet.words, sheet.measure.numbers.fixed
     factors = [
-        words("break.factor", degrees=degrees, factor=f"{temperature_factor(degrees):.2f}")
+        words("break.factor", degrees=degrees, factor=fixed(temperature_factor(degrees), 2))
         for degrees in TEMPERATURES_C
         if degrees != 20
     ]
@@ -116,17 +119,17 @@ def _too_low(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     """What a meter shows where an island and its pair are left out of the loop."""
     from renderer.ground.electric import bypass_table
 
-    words, job = sheet.words, sheet.job
+    words, job, fixed = sheet.words, sheet.job, sheet.measure.numbers.fixed
     columns = (
         Column(words("low.left-out"), 52, style=FINE),
         Column(words("low.reads"), 22, "end", FINE_STRONG),
         Column(words("low.less"), 22, "end", FINE),
     )
     rows = [
-        Row((_named(sheet, loop, _left_out(sheet, row.of)), f"{row.reading_ohm:.2f}", less))
+        Row((_named(sheet, loop, _left_out(sheet, row.of)), fixed(row.reading_ohm, 2), less))
         for loop in job.lay.loops
         for row in bypass_table(loop, job.lay.ohm_per_m)
-        for less in (f"{row.deficit_ohm:.2f}",)
+        for less in (fixed(row.deficit_ohm, 2),)
     ]
     if not rows:
         return ()

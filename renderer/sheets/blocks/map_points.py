@@ -116,8 +116,9 @@ def _ohms(sheet: Sheet, loop: LoopPlaces, place: Place) -> tuple[str | Styled, s
     if place.kind in ("pair", "start"):
         return "", ""
     found = reading(loop.loop, place.at_m, sheet.job.lay.ohm_per_m)
-    start = Styled(f"{found.from_start:.2f}", FINE_STRONG)
-    return start, "" if place.kind == "finish" else f"{found.from_finish:.2f}"
+    fixed = sheet.measure.numbers.fixed
+    start = Styled(fixed(found.from_start, 2), FINE_STRONG)
+    return start, "" if place.kind == "finish" else fixed(found.from_finish, 2)
 
 
 def _next(sheet: Sheet, loop: LoopPlaces, place: Place, *, whole: bool) -> str:

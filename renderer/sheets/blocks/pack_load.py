@@ -114,4 +114,6 @@ def _share(sheet: Sheet, pack: PackData, run: Sequence[Share], unit: str) -> str
 
 
 def _quantity(sheet: Sheet, quantity: float, unit: str) -> str:
-    return sheet.measure.length(quantity) if unit == "m" else f"{quantity:,.0f}"
+    return (
+        sheet.measure.length(quantity) if unit == "m" else sheet.measure.numbers.grouped(quantity)
+    )

@@ -61,7 +61,7 @@ def _counted(sheet: Sheet, pack: PackData) -> Iterator[Row]:
         short = 0.0 if stock is None else short_of(lines, item, stock)
         if stock is not None and short:
             title = sheet.words(f"item.{item}", of="")
-            yield _row(sheet, title, (stock + short, stock, short), "{:,.0f}".format)
+            yield _row(sheet, title, (stock + short, stock, short), sheet.measure.numbers.grouped)
 
 
 def _row(

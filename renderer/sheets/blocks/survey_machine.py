@@ -8,6 +8,7 @@ from renderer.plan.kinds import SETBACK_KINDS
 from renderer.sheets.compact import FINE, FINE_STRONG
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
+from renderer.sheets.measure import Measure
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.survey import filled
@@ -61,7 +62,7 @@ def _cells(sheet: Sheet) -> Iterator[tuple[Cell, Cell, Cell]]:
 def _known(sheet: Sheet) -> Iterator[tuple[str, str]]:
     if sheet.known is None:
         return
-    machine, wire, measure = sheet.known.plan.machine, sheet.known.plan.wire, sheet.measure
+    machine, wire, measure = sheet.known.plan.machine, sheet.known.plan.wire, sheet.measure.as_typed
     yield "machine.label", machine.label
     yield "lay_direction", machine.lay_direction
     for kind, setback in machine.setback.items():
@@ -71,12 +72,12 @@ def _known(sheet: Sheet) -> Iterator[tuple[str, str]]:
         for part in key.split("."):
             found = getattr(found, part, None)
         if isinstance(found, int | float):
-            yield key, _figure(sheet, key, found)
+            yield key, _figure(measure, key, found)
     for key in WIRE[:-1]:
         found = getattr(wire, key)
         yield f"wire.{key}", "" if found is None else f"{found}"
     yield "wire.spools", ", ".join(measure.length(length) for length in wire.spools)
 
 
-def _figure(sheet: Sheet, key: str, value: float) -> str:
-    return f"{value:g}" if key in NO_LENGTH else sheet.measure.length(value)
+def _figure(measure: Measure, key: str, value: float) -> str:
+    return measure.numbers.plain(value) if key in NO_LENGTH else measure.length(value)

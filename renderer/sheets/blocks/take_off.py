@@ -33,8 +33,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 def _row(sheet: Sheet, item: Item) -> Row:
     strong = item.item in SUMS
     style = CELL_STRONG if strong else CELL
-    length = item.unit == "m"
-    quantity = sheet.measure.length(item.quantity) if length else f"{item.quantity:g}"
+    quantity = sheet.measure.quantity(item.quantity, item.unit)
     cells: tuple[Cell, ...] = (
         Styled(sheet.words(f"item.{item.item}", of=item.of), style),
         Styled(quantity, style),

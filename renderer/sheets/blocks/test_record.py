@@ -66,8 +66,9 @@ def _readings(sheet: Sheet) -> tuple[Piece, ...]:
 def _reading(sheet: Sheet, text: str, length_m: float, name: str) -> Row:
     from renderer.ground.electric import temperature_factor
 
+    fixed = sheet.measure.numbers.fixed
     ohms = length_m * sheet.job.lay.ohm_per_m
-    at = [f"{ohms * temperature_factor(t):.2f}" for t in TEMPERATURES_C]
+    at = [fixed(ohms * temperature_factor(t), 2) for t in TEMPERATURES_C]
     cells: tuple[Cell, ...] = (
         text,
         *(Styled(each, CELL_STRONG) for each in at),
@@ -139,7 +140,11 @@ def _check_list(sheet: Sheet) -> Iterator[tuple[str, str, int]]:
     if machine.supply is not None:
         volts = machine.supply.voltage_v
         least = volts * (1 - machine.supply.drop_max_percent / 100)
-        yield words("check.volts"), words("check.volts-expected", least=f"{least:.1f}"), 1
+        yield (
+            words("check.volts"),
+            words("check.volts-expected", least=measure.numbers.fixed(least, 1)),
+            1,
+        )
     if any(loop.dock for loop in job.plan.loops):
         level = measure.percent(machine.dock.level_max_percent)
         yield words("check.level"), words("check.level-expected", level=level), 1

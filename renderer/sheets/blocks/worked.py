@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from renderer.language.numbers import NO_BREAK
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
-from renderer.sheets.measure import NO_BREAK
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, table
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 TIGHT_MM = 0.6  # above and below a row, so that few pages hold much
 ARITHMETIC = Style("condensed", 10)
+FUNCTION = re.compile(r"\b(?:up|down|sin|cos|tan)(?=\()")
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -56,20 +58,29 @@ def _row(sheet: Sheet, step: Step) -> Row:
     facts = dict(step.facts)
     if "kind" in facts:
         facts["kind"] = words(f"kind.{facts['kind']}")
+    if "length" in facts:
+        facts["length"] = words.numbers.signs(facts["length"])
     what, why = words(f"step.{step.key}.what", **facts), words(f"step.{step.key}.why", **facts)
-    return Row((what, _arithmetic(sheet, step), _result(step), _laid(step), why))
+    return Row((what, _arithmetic(sheet, step), _result(sheet, step), _laid(sheet, step), why))
 
 
 def _arithmetic(sheet: Sheet, step: Step) -> str:
+    words = sheet.words
     if not step.formula:
-        return sheet.words("key.none")
-    letters = step.lettered if step.letters else sheet.words("key.sum")
-    return f"{letters}\n= {step.numbers}"
+        return words("key.none")
+    letters = step.lettered if step.letters else words("key.sum")
+    return f"{_named(sheet, letters)}\n= {_named(sheet, words.numbers.signs(step.numbers))}"
 
 
-def _result(step: Step) -> str:
-    return f"= {step.result.text}{NO_BREAK}{step.unit}".rstrip(NO_BREAK)
+def _named(sheet: Sheet, expression: str) -> str:
+    """An expression with its functions under the names that the language has for them."""
+    return FUNCTION.sub(lambda found: sheet.words(f"function.{found[0]}"), expression)
 
 
-def _laid(step: Step) -> str:
-    return number(step.laid, step.decimals).text
+def _result(sheet: Sheet, step: Step) -> str:
+    figure = sheet.measure.numbers.signs(step.result.text)
+    return f"= {figure}{NO_BREAK}{step.unit}".rstrip(NO_BREAK)
+
+
+def _laid(sheet: Sheet, step: Step) -> str:
+    return sheet.measure.numbers.signs(number(step.laid, step.decimals).text)

@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from renderer.language import Words, load_words
 from renderer.sheets.job import JobData
-from renderer.sheets.words import Words, load_words
 
 if TYPE_CHECKING:
     from renderer.plan.model import Crossing, Feature, Loop, Obstacle, Plan, ReferencePoint

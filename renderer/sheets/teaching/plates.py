@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from renderer.language import Words
 from renderer.sheets.job import JobData
-from renderer.sheets.words import Words
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding

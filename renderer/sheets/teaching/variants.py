@@ -12,11 +12,11 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from renderer.language import load_words
 from renderer.sheets.errors import SheetError
 from renderer.sheets.job import JobData
 from renderer.sheets.layout import Layout, load_layout
 from renderer.sheets.teaching.anonymous import anonymous, laid_job
-from renderer.sheets.words import load_words
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
 if TYPE_CHECKING:

@@ -1,0 +1,137 @@
+"""The catalogue of printed text: looked up by key, filled with facts, loud when one is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from renderer import resources
+from renderer.language.errors import WordError
+from renderer.language.numbers import IN_ENGLISH, Numbers
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+ENGLISH = "en"
+DRAFT = "draft"
+PARTS = frozenset({"drawing", "findings"})  # loaded by themselves; all others are one catalogue
+PLURALS = ("zero", "one", "two", "few", "many", "other")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Words(Mapping[str, str]):
+    """Printed text of one language, by dotted key such as ``job.where``.
+
+    ``words("page.of", n=2, m=9)`` gives the text with its placeholders filled.
+    Raises WordError for a key that is not there or a placeholder without a fact.
+    """
+
+    table: Mapping[str, str]
+    language: str = ENGLISH
+    numbers: Numbers = IN_ENGLISH
+
+    __hash__ = object.__hash__  # one catalogue is another only where it is the same
+    __eq__ = object.__eq__
+
+    def __call__(self, key: str, **facts: object) -> str:
+        text = self.table.get(key)
+        if text is None:
+            raise WordError(
+                f"word {key}", f"not in the catalogue {self.language!r}", "add it to the words file"
+            )
+        try:
+            return text.format_map(facts) if facts or "{" in text else text
+        except (KeyError, IndexError, ValueError) as error:
+            raise WordError(f"word {key}", f"no fact for placeholder {error}") from error
+
+    def __getitem__(self, key: str) -> str:
+        return self.table[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.table)
+
+    def __len__(self) -> int:
+        return len(self.table)
+
+    @property
+    def is_draft(self) -> bool:
+        """Whether the translation still awaits a reader whose first language it is."""
+        return self.table.get("language.state") == DRAFT
+
+    def count(self, key: str, number: int, **facts: object) -> str:
+        """The text for a number of things, with ``{n}``: ``key.one``, or the form it takes.
+
+        ``key.other`` stands for a form that the catalogue lacks.
+        """
+        form = f"{key}.{self.numbers.form(number)}"
+        return self(form if form in self.table else f"{key}.other", n=number, **facts)
+
+    def altered(self, texts: Mapping[str, str]) -> Words:
+        """The same words but for some texts."""
+        return replace(self, table=MappingProxyType({**self.table, **texts}))
+
+
+@lru_cache(maxsize=32)
+def load_words(language: str = ENGLISH, part: str = "") -> Words:
+    """A catalogue of a language: ``layouts/words/LANGUAGE.yaml`` with its parts, or one of PARTS.
+
+    Raises WordError where there is no such language.
+    """
+    require_language(language)
+    files = [_file(language, part)] if part else [_file(language), *_parts(language)]
+    table: dict[str, str] = {}
+    for file in files:
+        table.update(read_table(file))
+    return Words(MappingProxyType(table), language, _numbers(language))
+
+
+def languages() -> tuple[str, ...]:
+    """The languages that have a catalogue."""
+    files = (resources.layouts() / "words").glob("*.yaml")
+    return tuple(sorted(file.stem for file in files if "." not in file.stem))
+
+
+def require_language(language: str) -> None:
+    """Raises WordError, naming those there are, for a language without a catalogue."""
+    if language not in (known := languages()):
+        problem, cure = "there are no words for it", f"known: {', '.join(known)}"
+        raise WordError(f"language {language!r}", problem, cure)
+
+
+def read_table(file: Path) -> dict[str, str]:
+    """The texts of one file by dotted key. Raises FileNotFoundError."""
+    import yaml
+
+    loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # texts only, "yes" stays a word
+    return dict(_flat(yaml.load(file.read_text(encoding="utf-8"), Loader=loader), ""))
+
+
+def _file(language: str, part: str = "") -> Path:
+    return resources.layouts() / "words" / f"{language}{'.' if part else ''}{part}.yaml"
+
+
+def _parts(language: str) -> Iterator[Path]:
+    """The parts of the catalogue in files of their own, such as ``en.cautions.yaml``."""
+    for file in sorted((resources.layouts() / "words").glob(f"{language}.*.yaml")):
+        if file.stem.split(".", 1)[1] not in PARTS:
+            yield file
+
+
+def _numbers(language: str) -> Numbers:
+    if language == ENGLISH:
+        return IN_ENGLISH
+    from renderer.language.cldr import cldr
+
+    return cldr(language)
+
+
+def _flat(nested: Mapping[str, object], prefix: str) -> Iterator[tuple[str, str]]:
+    for key, value in nested.items():
+        dotted = f"{prefix}{key}"
+        if isinstance(value, Mapping):
+            yield from _flat(value, f"{dotted}.")
+        else:
+            yield dotted, str(value)
