@@ -25,6 +25,8 @@ ENGINEER = tuple(12.0 * feet * 10.0**power for power in range(3) for feet in ran
 # wire into its edge. Common practice, no published source.
 READABLE = {False: 200.0, True: 240.0}
 LEAST_PEG_PITCH_MM = 2.0
+# Without pegs, wire and side are told apart down to these; common practice, no published source.
+READABLE_WITHOUT_PEGS = {False: 500.0, True: 600.0}
 
 
 class Fit(NamedTuple):
@@ -39,10 +41,13 @@ def series(*, inch_paper: bool, units: str) -> tuple[float, ...]:
     return ENGINEER if inch_paper and units == "ft" else METRIC
 
 
-def readable_scale(plan: Plan, *, inch_paper: bool) -> float:
-    """The N of the least scale that a crew can still read, of the series in use."""
-    pitch = plan.machine.peg_spacing.final * MM_PER_M / LEAST_PEG_PITCH_MM
-    most = min(READABLE[inch_paper and plan.units == "ft"], pitch)
+def readable_scale(plan: Plan, *, inch_paper: bool, pegs: bool = True) -> float:
+    """The N of the least scale that can still be read, with pegs or without, of the series."""
+    inches = inch_paper and plan.units == "ft"
+    most = READABLE_WITHOUT_PEGS[inches]
+    if pegs:
+        pitch = plan.machine.peg_spacing.final * MM_PER_M / LEAST_PEG_PITCH_MM
+        most = min(READABLE[inches], pitch)
     known = series(inch_paper=inch_paper, units=plan.units)
     return max((n for n in known if n <= most), default=known[0])
 

@@ -102,6 +102,11 @@ def test_pegs_closer_together_ask_for_a_larger_scale() -> None:
     assert readable_scale(handmade.plan(machine=machine), inch_paper=False) == 100
 
 
+def test_a_drawing_without_pegs_can_be_read_at_a_smaller_scale() -> None:
+    for inch in (False, True):
+        assert readable_scale(handmade.plan(), inch_paper=inch, pegs=False) == 500
+
+
 @pytest.mark.parametrize(
     ("name", "sizes"),
     [

@@ -188,6 +188,16 @@ def test_each_place_of_the_table_is_marked_on_the_plan(path: Path) -> None:
     assert listed <= on_plan
 
 
+def test_a_large_garden_takes_few_sheets_where_all_its_places_keep_their_names() -> None:
+    """At 1:500 the park of an estate is in two sheets that would be eight at the crew's scale."""
+    large = [path for path in gardens() if path.name.startswith("orchard-hall")]
+    if not large:
+        pytest.skip("no large garden here")
+    texts = {e.text for e in drawn(wiring_map(large[0])) if e.kind == "text"}
+    assert "Scale 1:500" in {text.replace("\u00a0", " ") for text in texts}
+    assert any(text.endswith("sheet 2 of 2") for text in texts)
+
+
 def test_every_splice_and_both_ends_of_each_pair_are_listed() -> None:
     found = rows(wiring_map())
     assert {"START", "FINISH", "S1", "P1", "P2"} <= set(found)

@@ -35,12 +35,15 @@ def build(sheet: Sheet, use: MapPlanUse) -> tuple[Piece, ...]:
     strip, points = map_head(sheet, site=use.site), points_to_tape_from(sheet)
     room, taken = page_room(sheet, title), height_of((strip, *points)) + GAP_MM
     show, marked = LAYERS - CREW_MARKS, pins(sheet)
-    part = Page(room * use.share / 100 - taken, show, sheet.scale, pins=marked, snug=True)
-    whole = Page(room - taken, show, sheet.scale, pins=marked)
     alone = Page(room, show, sheet.scale, pins=marked)
-    found = one_page(sheet, title, part) or one_page(sheet, title, whole)
-    if found:
-        head, plan, *others = found
-        return head, strip, replace(plan, keep=bool(points)), *with_gap(points, GAP_MM), *others
-    plans = one_page(sheet, title, alone) or tile_pages(sheet, title, alone)
-    return *plans, *with_gap((strip, *points), 2 * GAP_MM)
+    whole = replace(alone, room_mm=room - taken)
+    part = replace(whole, room_mm=room * use.share / 100 - taken, snug=True)
+    for page in (part, whole, alone, replace(whole, far=True), replace(alone, far=True)):
+        found = one_page(sheet, title, page)
+        if found and page.room_mm < room:
+            head, plan, *others = found
+            return head, strip, replace(plan, keep=bool(points)), *with_gap(points, GAP_MM), *others
+        if found:
+            return *found, *with_gap((strip, *points), 2 * GAP_MM)
+    tiles = tile_pages(sheet, title, replace(alone, far=True))
+    return *tiles, *with_gap((strip, *points), 2 * GAP_MM)

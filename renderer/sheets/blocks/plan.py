@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from renderer.plan.values import YesNo
-from renderer.primitives import Drawing
+from renderer.primitives import Drawing, Text
 from renderer.sheets.blocks.furniture import (
     COLUMN_GAP_MM,
     GAP_MM,
@@ -60,7 +60,8 @@ class Page:
     """What a page of the whole plan shows: its room, its layers, a key plan, what others use.
 
     ``also`` are keys that the legend explains for other sheets, ``pins`` are places marked for
-    this document. ``snug`` leaves the rest of the room to what follows.
+    this document. ``snug`` leaves the rest of the room to what follows; with ``far`` the scale may
+    be one that only a drawing without pegs can be read at, and the legend follows the page.
     """
 
     room_mm: float
@@ -71,6 +72,7 @@ class Page:
     findings: tuple[Finding, ...] = ()
     pins: tuple[Pin, ...] = ()
     snug: bool = False
+    far: bool = False
 
     @property
     def key_mm(self) -> float:
@@ -97,15 +99,35 @@ def page_room(sheet: Sheet, title: str) -> float:
 
 def one_page(sheet: Sheet, title: str, page: Page) -> tuple[Piece, ...]:
     """The whole plan on a page; nothing where it could not be read there."""
-    from renderer.drawing.scale import readable_scale
-
-    least = sheet.scale or readable_scale(sheet.job.plan, inch_paper=sheet.inch_paper)
+    least = _least(sheet, page)
     chosen = _best(sheet, page)
     if chosen is None or chosen[0] > least:
         return ()
     drawn, piece, listed = _filled(sheet, page, chosen[1])
+    if page.far and not _all_named(page, (drawn,)):
+        return ()
     head = plan_heading(sheet, title, "plan", drawn.scale)
-    return head, piece, *key_table(sheet, [("", *each) for each in listed])
+    apart = (_legend_apart(sheet, drawn),) if page.far else ()
+    return head, piece, *apart, *key_table(sheet, [("", *each) for each in listed])
+
+
+def _least(sheet: Sheet, page: Page) -> float:
+    """The N of the least scale 1:N at which a page can be read."""
+    from renderer.drawing.scale import readable_scale
+
+    plan, inch = sheet.job.plan, sheet.inch_paper
+    return sheet.scale or readable_scale(plan, inch_paper=inch, pegs=not page.far)
+
+
+def _all_named(page: Page, drawn: Iterable[PlanDrawing]) -> bool:
+    """Whether each place that this document marks has its name on one of the drawings."""
+    items = (item for each in drawn for item in each.drawing.items)
+    return {pin.text for pin in page.pins} <= {i.text for i in items if isinstance(i, Text)}
+
+
+def _legend_apart(sheet: Sheet, drawn: PlanDrawing) -> Piece:
+    told = legend(sheet, drawn.used, sheet.width_mm)
+    return Piece(told.height_mm, told.items, GAP_MM)
 
 
 def _best(sheet: Sheet, page: Page) -> tuple[float, Arrangement] | None:
@@ -132,6 +154,9 @@ def _arrangements(sheet: Sheet, page: Page) -> Iterator[Arrangement]:
     """The legend beneath the plan, and beside it, where that leaves room enough."""
     from renderer.drawing.plan import used_keys
 
+    if page.far:
+        yield Arrangement(sheet.width_mm, page.room_mm - GAP_MM - BARS_MM, beside=False)
+        return
     job = sheet.job
     words = drawing_words(sheet)
     used = used_keys(job.plan, job.lay, page.findings, words, page.show, page.pins) | page.also
@@ -152,7 +177,7 @@ def _filled(sheet: Sheet, page: Page, way: Arrangement) -> tuple[PlanDrawing, Pi
     drawn = _whole(sheet, page, way)
     keys = list(drawn.keyed) if page.key else keyed(drawn)  # what is missing stands on the tiles
     choices: list[tuple[Keyed, Keyed]] = [([], keys)]
-    if len(keys) <= KEYS_IN_LEGEND:
+    if len(keys) <= KEYS_IN_LEGEND and not page.far:
         choices.insert(0, (keys, []))
     over = 0.0
     for inside, listed in choices:
@@ -166,6 +191,9 @@ def _composed(
     sheet: Sheet, page: Page, way: Arrangement, drawn: PlanDrawing, keys: Keyed
 ) -> tuple[Piece, float]:
     """The page with its legend, and by how many mm it is too high."""
+    if page.far:
+        foot = bars(sheet, drawn, page.key)
+        return _placed(sheet, _room(page, drawn.drawing, foot), drawn.drawing, foot)
     width = LEGEND_COLUMN_MM if way.beside else sheet.width_mm
     told = legend(sheet, drawn.used | page.also, width, keys)
     if not way.beside:
@@ -220,6 +248,8 @@ def tile_pages(sheet: Sheet, title: str, page: Page) -> tuple[Piece, ...]:
     """The overview with the legend of all tiles, a page a tile, the key numbers of all."""
     words, room = sheet.words, page.room_mm
     tiles = _tiles(sheet, page)
+    if page.far and not _all_named(page, (tile.plan for tile in tiles.tiles)):
+        return tile_pages(sheet, title, replace(page, far=False))
     overview, listed = _overview(sheet, title, page, tiles)
     pieces = list(overview)
     for tile in tiles.tiles:
@@ -268,7 +298,7 @@ def _tiled(sheet: Sheet, page: Page, height: float, *, sketch: bool = False) -> 
         box_mm=(sheet.width_mm, height),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
-        scale=sheet.scale,
+        scale=_least(sheet, page) if page.far else sheet.scale,
         show=page.show,
         pins=page.pins,
         sketch=sketch,
