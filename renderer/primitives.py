@@ -46,7 +46,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Area:
-    """Several rings filled together by the even-odd rule, so a ring inside another is a hole."""
+    """Several rings filled together; by the even-odd ``rule`` a ring inside another is a hole."""
 
     rings: tuple[tuple[Point, ...], ...]
     pen: Pen | None
@@ -54,6 +54,7 @@ class Area:
     id: str | None = None
     title: str | None = None
     role: str = ""
+    rule: Literal["evenodd", "nonzero"] = "evenodd"
 
 
 @dataclass(frozen=True, slots=True)

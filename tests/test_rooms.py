@@ -31,6 +31,7 @@ ANYTHING = {"", "__main__", "cli", "commands", "terminal"}
 ONLY_IN: dict[str, tuple[str, ...]] = {
     "reportlab": ("output/pdf.py", "output/pdf_file.py"),
     "svgwrite": ("output/svg.py",),
+    "svgelements": ("sheets/logo_svg.py",),
     "pypdfium2": ("output/png.py",),
     "PIL": ("output/png.py",),
     "segno": ("sheets/",),
@@ -45,6 +46,7 @@ HEAVY = {
     "pydantic",
     "reportlab",
     "svgwrite",
+    "svgelements",
     "yaml",
     "segno",
     "pypdfium2",

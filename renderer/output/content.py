@@ -54,11 +54,12 @@ class Content:
         self._chain(item.points, item.closed, dashed)
 
     def area(self, item: Area) -> None:
-        """Rings filled together by the even-odd rule."""
+        """Rings filled together by the area's rule."""
         rings = [ring for ring in item.rings if len(ring) > 1]
         if not rings or (item.pen is None and item.fill is None):
             return
-        self._begin((_paint(item.pen, item.fill, "f*"), item.pen, item.fill, None), not item.fill)
+        fill = "f*" if item.rule == "evenodd" else "f"
+        self._begin((_paint(item.pen, item.fill, fill), item.pen, item.fill, None), not item.fill)
         for ring in rings:
             self._chain(ring, True, True)
 

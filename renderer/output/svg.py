@@ -126,7 +126,7 @@ def _line(item: Line) -> BaseElement:
 
 
 def _area(item: Area) -> BaseElement:
-    path = svgwrite.path.Path(debug=False, fill_rule="evenodd", **_style(item.pen, item.fill))
+    path = svgwrite.path.Path(debug=False, fill_rule=item.rule, **_style(item.pen, item.fill))
     for ring in item.rings:
         corners = " L ".join(",".join(point) for point in _points(ring))
         path.push(f"M {corners} Z")

@@ -10,7 +10,7 @@ from renderer.language import load_words
 from renderer.primitives import Document, Mark, Page
 from renderer.sheets.code import job_code
 from renderer.sheets.errors import no_pack
-from renderer.sheets.frame import Frame, Header, TitleBlock
+from renderer.sheets.frame import Frame, TitleBlock
 from renderer.sheets.glyphs import require_glyphs
 from renderer.sheets.kit import Entry
 from renderer.sheets.layout import Layout, document_title
@@ -20,6 +20,7 @@ from renderer.sheets.pages import (
     body_of,
     footed,
     frame_of,
+    header_of,
     job_block,
     placed_pages,
     sheet_of,
@@ -90,7 +91,8 @@ def compose_pack(
     if each is None:
         raise no_pack(layout.document)
     frame, lying = frame_of(paper or layout.paper, draft)
-    own = each.model_copy(update={"header": layout.header}) if layout.header.firm else each
+    header = layout.header if layout.header.is_stated else each.header
+    layout, own = (part.model_copy(update={"header": header}) for part in (layout, each))
     sheets = [
         sheet_of(job, own, frame, lying, scale, number) for number, job in enumerate(pack.jobs, 1)
     ]
@@ -171,7 +173,7 @@ def _front_pages(sheet: Sheet, frame: Frame, total: int) -> tuple[Page, ...]:
     if not sheet.layout.front:
         return ()
     placed = placed_pages(sheet, sheet.layout.front, frame)
-    header = Header(sheet.layout.header.firm, document_title(sheet.layout), day_line(sheet), None)
+    header = header_of(sheet, day_line(sheet))
     pages = []
     for number, content in enumerate(placed, 1):
         page = body_of(sheet, frame, content, header)

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import struct
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
-from pathlib import Path
 
-from renderer.primitives import Link, Picture, Primitive
+from renderer.primitives import Link, Primitive
 from renderer.sheets.code import CODE_MM, code_area
 from renderer.sheets.kit import Entry, box, rule, upright
+from renderer.sheets.logo import Logo
 from renderer.sheets.type import (
     HEADING,
     HEAVY,
@@ -36,7 +34,8 @@ BLOCK_GAP_MM = 4.0
 CODE_GAP_MM = 4.0  # quiet zone of the square code
 BAND_MM = 8.0
 BAND_GAP_MM = 3.0
-LOGO_MM = 12.0
+LOGO_MM = 12.0  # the most a logo is high,
+LOGO_SHARE = 1 / 3  # and of the width it takes
 CELL_PAD_MM = 1.5
 
 VALUE_STYLES = (STRONG, SMALL_STRONG, Style("condensed_bold", 9), Style("condensed_bold", 8))
@@ -74,15 +73,6 @@ class Frame:
 
 
 @dataclass(frozen=True, slots=True)
-class Logo:
-    """A picture of the firm for the header, with its own proportions."""
-
-    png: bytes
-    width_px: int
-    height_px: int
-
-
-@dataclass(frozen=True, slots=True)
 class Header:
     """What stands in the top of each page; nothing that is not at the foot as well."""
 
@@ -101,14 +91,6 @@ class TitleBlock:
     code: str
 
 
-@lru_cache(maxsize=4)
-def read_logo(path: str) -> Logo:
-    """A PNG file as a logo; its size stands at a fixed place of the file's first part."""
-    png = Path(path).read_bytes()
-    width, height = struct.unpack_from(">II", png, 16)
-    return Logo(png, width, height)
-
-
 def header_items(frame: Frame, header: Header) -> tuple[Primitive, ...]:
     """Firm at the left, document and job at the right."""
     left, right = frame.left_mm, frame.left_mm + frame.width_mm
@@ -119,10 +101,9 @@ def header_items(frame: Frame, header: Header) -> tuple[Primitive, ...]:
     if header.job:
         items.append(SMALL.line(header.job, right, top + SUBHEADING.pitch_mm, "end"))
     if header.logo is not None:
-        width = LOGO_MM * header.logo.width_px / header.logo.height_px
-        width = min(width, frame.width_mm / 3)
-        height = width * header.logo.height_px / header.logo.width_px
-        items.append(Picture((left, top), width, height, header.logo.png, header.firm))
+        ratio = header.logo.ratio
+        width = min(LOGO_MM * ratio, frame.width_mm * LOGO_SHARE)
+        items.extend(header.logo.items((left, top), width, width / ratio, header.firm))
         left += width + 3.0
     if header.firm:
         room = (right - left) * 0.6

@@ -15,6 +15,9 @@ from renderer.plan.errors import PlanError, Problem, Problems, key_path, nearest
 from renderer.plan.files import text_of, tree_of
 from renderer.plan.tree import Mapping, Scalar, line_of
 from renderer.plan.values import Name, Text, YesNo, to_whole, word_of
+from renderer.sheets.errors import SheetError
+from renderer.sheets.logo import CURE as LOGO_CURE
+from renderer.sheets.logo import read_logo
 
 Scope = Literal["job", "pack"]
 """Whether a block tells of one job or of all jobs of a pack."""
@@ -23,7 +26,6 @@ Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 ROWS_MAX = 60
 SHARE_MIN = 20
 KEYS = "layout, document, paper, blocks"
-PNG_START = b"\x89PNG\r\n\x1a\n"
 ENDINGS = (".yaml", ".yml", ".json")
 
 
@@ -63,13 +65,18 @@ class BlockUse(Model):
 
 
 class HeaderUse(Model):
-    """The firm in the head of each page; ``logo`` is the path of a PNG file.
+    """The firm in the head of each page; ``logo`` is the path of a PNG or SVG file.
 
     In the layout file it is written from the layout's folder.
     """
 
     firm: Text = ""
     logo: Text = ""
+
+    @property
+    def is_stated(self) -> bool:
+        """Whether it says anything."""
+        return bool(self.firm or self.logo)
 
 
 class OwnCaution(Model):
@@ -282,18 +289,19 @@ def _each(name: str, path: str, tree: Mapping) -> Layout:
 
 
 def _with_logo(layout: Layout, path: str, tree: object) -> Layout:
-    """The layout with the logo's path as seen from here; the file is there and is a PNG."""
+    """The layout with the logo's path as seen from here; the file is there and can be drawn."""
     logo = Path(path).parent / layout.header.logo
-    problem = ""
+    problem = cure = ""
     try:
-        if logo.read_bytes()[: len(PNG_START)] != PNG_START:
-            problem = f"the logo '{logo}' is not a PNG file"
+        read_logo(str(logo))
     except OSError as error:
-        problem = f"the logo '{logo}' cannot be read ({str(error.strerror).lower()})"
+        problem, cure = f"cannot be read ({str(error.strerror).lower()})", LOGO_CURE
+    except SheetError as error:
+        problem, cure = error.problem, error.cure
     if problem:
         loc = ("header", "logo")
-        cure = "give a PNG file beside the layout, or leave the logo out"
-        raise PlanError(path, line_of(tree, loc), key_path(loc), problem, cure)
+        told = f"the logo '{logo}' {problem}"
+        raise PlanError(path, line_of(tree, loc), key_path(loc), told, cure)
     header = layout.header.model_copy(update={"logo": str(logo)})
     return layout.model_copy(update={"header": header})
 

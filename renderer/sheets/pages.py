@@ -18,12 +18,12 @@ from renderer.sheets.frame import (
     TitleBlock,
     band_items,
     header_items,
-    read_logo,
     title_block_items,
 )
 from renderer.sheets.glyphs import require_glyphs
 from renderer.sheets.kit import Entry
 from renderer.sheets.layout import BlockUse, Layout, document_title
+from renderer.sheets.logo import read_logo
 from renderer.sheets.measure import Measure
 from renderer.sheets.piece import Piece, height_of, held_together, of_block, on_new_page
 from renderer.sheets.sheet import Sheet
@@ -120,11 +120,16 @@ def footed(frame: Frame, body: Page, block: TitleBlock) -> Page:
 
 
 def _header(sheet: Sheet) -> Header:
-    own = sheet.layout.header
     line = ""
     if sheet.known is not None:
         job = sheet.job.plan.job
         line = sheet.words("block.header-job", number=job.number, revision=job.revision)
+    return header_of(sheet, line)
+
+
+def header_of(sheet: Sheet, line: str) -> Header:
+    """The head of a page with the layout's firm and logo, and a line of its own."""
+    own = sheet.layout.header
     logo = read_logo(own.logo) if own.logo else None
     return Header(own.firm, document_title(sheet.layout), line, logo)
 

@@ -100,12 +100,12 @@ def test_a_name_that_is_no_layout_and_a_file_that_is_not_there(tmp_path: Path) -
         load_layout(tmp_path / "none.yaml")
 
 
-def test_a_logo_that_is_missing_or_no_png(tmp_path: Path) -> None:
+def test_a_logo_that_is_missing_or_no_picture(tmp_path: Path) -> None:
     text = HEAD + "header:\n  logo: our.png\nblocks: [job]\n"
     assert "own.yaml:4: header.logo: the logo" in error(tmp_path, text)
     assert "cannot be read (no such file or directory)" in error(tmp_path, text)
     (tmp_path / "our.png").write_bytes(b"GIF89a")
-    assert "is not a PNG file; give a PNG file beside the layout" in error(tmp_path, text)
+    assert "is neither a PNG file nor an SVG file; give a PNG or SVG" in error(tmp_path, text)
 
 
 def test_firm_logo_notes_and_cautions_of_one_s_own_are_printed(tmp_path: Path) -> None:
