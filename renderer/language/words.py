@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 ENGLISH = "en"
-DRAFT = "draft"
-PARTS = frozenset({"drawing", "findings"})  # loaded by themselves; all others are one catalogue
+STATE, DRAFT = "language.state", "draft"  # what a catalogue says of itself
+PARTS = frozenset({"drawing"})  # loaded by themselves; all others are one catalogue
 PLURALS = ("zero", "one", "two", "few", "many", "other")
 
 
@@ -32,6 +32,7 @@ class Words(Mapping[str, str]):
     table: Mapping[str, str]
     language: str = ENGLISH
     numbers: Numbers = IN_ENGLISH
+    is_draft: bool = False  # whether it still awaits a reader whose first language it is
 
     __hash__ = object.__hash__  # one catalogue is another only where it is the same
     __eq__ = object.__eq__
@@ -55,11 +56,6 @@ class Words(Mapping[str, str]):
 
     def __len__(self) -> int:
         return len(self.table)
-
-    @property
-    def is_draft(self) -> bool:
-        """Whether the translation still awaits a reader whose first language it is."""
-        return self.table.get("language.state") == DRAFT
 
     def count(self, key: str, number: int, **facts: object) -> str:
         """The text for a number of things, with ``{n}``: ``key.one``, or the form it takes.
@@ -85,7 +81,10 @@ def load_words(language: str = ENGLISH, part: str = "") -> Words:
     table: dict[str, str] = {}
     for file in files:
         table.update(read_table(file))
-    return Words(MappingProxyType(table), language, _numbers(language))
+    if language == ENGLISH:
+        return Words(MappingProxyType(table))
+    draft = load_words(language).is_draft if part else table[STATE] == DRAFT
+    return Words(MappingProxyType(table), language, _numbers(language), draft)
 
 
 def languages() -> tuple[str, ...]:
@@ -121,8 +120,6 @@ def _parts(language: str) -> Iterator[Path]:
 
 
 def _numbers(language: str) -> Numbers:
-    if language == ENGLISH:
-        return IN_ENGLISH
     from renderer.language.cldr import cldr
 
     return cldr(language)

@@ -112,7 +112,7 @@ def _at_other_temperatures(sheet: Sheet) -> str:
         for degrees in TEMPERATURES_C
         if degrees != 20
     ]
-    return words("break.temperature", factors=", ".join(factors))
+    return words("break.temperature", factors=words("break.join").join(factors))
 
 
 def _too_low(sheet: Sheet, width: float) -> tuple[Piece, ...]:
