@@ -11,6 +11,7 @@ import shapely
 from renderer.ground import limits
 from renderer.ground.offset import disc, disc_ring, joined, multipolygon, polygons_of, sweep_ring
 from renderer.ground.outline import signed_area
+from renderer.plan.arcs import arc_through
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -54,10 +55,22 @@ def _along_sides(sides: Sequence[Side], machine: Machine, extra_m: float) -> lis
     """Pieces that cover all within the setback (and ``extra_m``) of each side."""
     points = np.concatenate([side.points[:-1] for side in sides])
     radii = np.concatenate(
-        [np.full(len(side.points) - 1, machine.setback[side.kind] + extra_m) for side in sides]
+        [np.full(len(side.points) - 1, _clearance(side, machine) + extra_m) for side in sides]
     )
     corner = math.radians(limits.CORNER_DEG)
     return sweep_ring(points, radii, machine.corner_radius + extra_m, corner, extra_m)
+
+
+def _clearance(side: Side, machine: Machine) -> float:
+    """The setback of a side; along an arc that bulges into the lawn, what bends the wire enough."""
+    setback = machine.setback[side.kind]
+    if not side.arc:
+        return setback
+    first, middle, last = (tuple(side.points[k]) for k in (0, len(side.points) // 2, -1))
+    bulge = arc_through(first, middle, last)
+    if bulge is None or bulge.turn > -math.radians(limits.CORNER_DEG):
+        return setback
+    return max(setback, machine.corner_radius - bulge.radius)
 
 
 def near_obstacles(

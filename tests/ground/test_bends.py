@@ -45,6 +45,20 @@ def test_a_round_thing_too_small_to_bend_round_gets_the_least_radius() -> None:
     assert violations(plan, lay) == []
 
 
+def test_an_arc_that_bulges_into_the_lawn_is_widened_to_the_least_radius() -> None:
+    """A half circle of 0.4 with a setback of 0.1: the wire keeps 0.75 from its centre, not 0.5."""
+    outline = box(20, 12)
+    outline[2:3] = [
+        [20, 12, "wall"],
+        {"at": [10.4, 12], "side": "wall", "through": [10, 11.6]},
+        [9.6, 12, "wall"],
+    ]
+    plan, lay = lay_of(outline, machine=figures(back=0.1, corner_radius=0.75, passage_min=1.5))
+    ring = shapely.LineString(lay.loops[0].rings[0].points)
+    assert shapely.distance(ring, shapely.Point(10, 12)) == pytest.approx(0.75, abs=1e-3)
+    assert violations(plan, lay) == []
+
+
 # a change from a long setback to a short one at a slight bend, to the left and to the right
 CHANGES = [
     pytest.param(turn, long, short, radius, id=f"{turn}-{long}-{short}-{radius}")
