@@ -6,7 +6,10 @@ complete has the fewest pieces and with them the fewest splices.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from bisect import bisect_left
+from dataclasses import dataclass, replace
+from itertools import groupby
+from operator import itemgetter
 from typing import TYPE_CHECKING, Protocol
 
 from renderer.ground.stations import SAME_M
@@ -17,7 +20,8 @@ if TYPE_CHECKING:
 EXACT_STATES = 4000  # kept in one stage; more than that and only the best of them go on
 BEAM_STATES = 100
 
-Pool = tuple[tuple[float, int], ...]  # length, and number of the spool, 0 while it is whole
+Whole = tuple[tuple[float, int], ...]  # lengths of the spools not begun yet, and how many of each
+Begun = tuple[tuple[float, int, float], ...]  # what is left, the spool's number, its length once
 
 
 class Demanding(Protocol):
@@ -46,33 +50,47 @@ class Draw:
 
 
 @dataclass(frozen=True, slots=True)
+class Trail:
+    """A piece and those before it; states that parted late share most of theirs."""
+
+    draw: Draw
+    before: Trail | None
+
+
+@dataclass(frozen=True, slots=True)
 class State:
-    """How far the lay has come: loop and place, what is in stock, and what it cost so far."""
+    """How far the lay has come: loop and place, what is in stock, and what it cost so far.
+
+    Both parts of the stock are in order of length. ``marks`` are the begun lengths, rounded, by
+    which states are compared; ``begun_m`` is their sum, ``squares`` that of all squared lengths.
+    """
 
     loop: int
     at: float
     laid: float
-    pool: Pool
+    whole: Whole
+    squares: float
+    begun: Begun = ()
+    marks: tuple[float, ...] = ()
+    begun_m: float = 0.0
     opened: int = 0
     tight: int = 0
     cut: float = 0.0
-    last: Draw | None = None
-    before: State | None = None
+    trail: Trail | None = None
 
     def draws(self) -> list[Draw]:
         """All pieces up to here, first to last."""
         found: list[Draw] = []
-        state: State | None = self
-        while state is not None:
-            if state.last is not None:
-                found.append(state.last)
-            state = state.before
+        trail = self.trail
+        while trail is not None:
+            found.append(trail.draw)
+            trail = trail.before
         return found[::-1]
 
     @property
     def over(self) -> float:
         """Wire cut off before splices, or left on spools that were begun."""
-        return self.cut + sum(length for length, spool in self.pool if spool)
+        return self.cut + self.begun_m
 
 
 def search(demands: Sequence[Demanding], spools: Sequence[float]) -> tuple[State, bool]:
@@ -92,7 +110,9 @@ def search(demands: Sequence[Demanding], spools: Sequence[float]) -> tuple[State
 def _staged(
     demands: Sequence[Demanding], spools: Sequence[float], *, in_leads: bool
 ) -> tuple[State, bool]:
-    start = State(0, 0.0, 0.0, tuple(sorted((float(length), 0) for length in spools)))
+    lengths = sorted(map(float, spools))
+    whole = tuple((length, len(list(same))) for length, same in groupby(lengths))
+    start = State(0, 0.0, 0.0, whole, sum(length * length for length in lengths))
     stage, furthest, proven = [start], start, True
     while stage:
         following = [after for state in stage for after in _draws(demands, state, in_leads, proven)]
@@ -117,16 +137,14 @@ def _shortage(state: State) -> tuple[float, ...]:
 
 def _promise(state: State) -> tuple[float, ...]:
     """Furthest first, then cheapest, then with the stock least broken up."""
-    whole = sum(length * length for length, _ in state.pool)
-    return -state.laid, state.tight, state.cut, -whole
+    return -state.laid, state.tight, state.cut, -round(state.squares, 3)
 
 
 def _undominated(states: Sequence[State]) -> list[State]:
     """The states that no other beats: same loop and stock, as far, and with no tighter splices."""
-    best: dict[tuple[int, tuple[tuple[float, bool], ...]], list[State]] = {}
+    best: dict[tuple[int, Whole, tuple[float, ...]], list[State]] = {}
     for state in sorted(states, key=lambda state: (state.tight, -state.at)):
-        key = (state.loop, tuple((round(length, 4), spool > 0) for length, spool in state.pool))
-        rivals = best.setdefault(key, [])
+        rivals = best.setdefault((state.loop, state.whole, state.marks), [])
         if not rivals or rivals[-1].at < state.at - SAME_M:
             rivals.append(state)
     return [state for rivals in best.values() for state in rivals]
@@ -137,41 +155,46 @@ def _draws(
 ) -> Iterator[State]:
     """The states after one more piece off each kind of spool in stock."""
     need = demands[state.loop].length_m - state.at
-    tried: set[tuple[float, bool]] = set()
-    for index in _candidates(state.pool, need, everything):
-        length, spool = state.pool[index]
-        if (length, spool > 0) in tried:
-            continue
-        tried.add((length, spool > 0))
-        after = _drawn(demands, state, index, in_leads)
+    for is_begun, index in _candidates(state, need, everything):
+        after = _drawn(demands, state, is_begun, index, in_leads)
         if after is not None:
             yield after
 
 
-def _candidates(pool: Pool, need: float, everything: bool) -> Sequence[int]:
-    """Which of the stock to try: all of it, or whole spools and the best of the remains."""
+def _candidates(state: State, need: float, everything: bool) -> Iterator[tuple[bool, int]]:
+    """Which of the stock to try, as begun or not and its place there.
+
+    All of it, each length once, or whole spools and the best of the remains: the shortest that is
+    enough and the longest that is not.
+    """
     if everything:
-        return range(len(pool))
-    whole = [i for i, (_, spool) in enumerate(pool) if not spool]
-    begun = [i for i, (_, spool) in enumerate(pool) if spool]
-    enough = [i for i in begun if pool[i][0] >= need - SAME_M]
-    less = [i for i in begun if pool[i][0] < need - SAME_M]
-    return [*enough[:1], *less[-1:], *whole]
+        parts = [(length, False, i) for i, (length, _) in enumerate(state.whole)]
+        parts += [(length, True, i) for i, (length, _, _) in enumerate(state.begun)]
+        for (_, is_begun), same in groupby(sorted(parts), key=itemgetter(0, 1)):
+            yield is_begun, next(same)[2]
+        return
+    enough = bisect_left(state.begun, (need - SAME_M, 0, 0.0))
+    if enough < len(state.begun):
+        yield True, enough
+    if enough:
+        yield True, enough - 1
+    yield from ((False, index) for index in range(len(state.whole)))
 
 
-def _drawn(demands: Sequence[Demanding], state: State, index: int, in_leads: bool) -> State | None:
+def _drawn(
+    demands: Sequence[Demanding], state: State, is_begun: bool, index: int, in_leads: bool
+) -> State | None:
     """The state after laying one spool, or what is left of one, as far as it goes."""
     demand = demands[state.loop]
-    length, spool = state.pool[index]
-    rest = state.pool[:index] + state.pool[index + 1 :]
-    opened = state.opened + (spool == 0)
-    number = spool or opened
-    size = length if spool == 0 else _size(state, spool)
+    if is_begun:
+        length, number, size = state.begun[index]
+    else:
+        length = size = state.whole[index][0]
+        number = state.opened + 1
     need = demand.length_m - state.at
     if length >= need - SAME_M:
         draw = Draw(number, size, state.loop, state.at, demand.length_m, None, 0.0)
         left = length - need
-        pool = tuple(sorted((*rest, (left, number)))) if left > SAME_M else rest
         loop, at, tight, cut = state.loop + 1, 0.0, state.tight, state.cut
     else:
         place = demand.place(state.at, state.at + length)
@@ -179,11 +202,45 @@ def _drawn(demands: Sequence[Demanding], state: State, index: int, in_leads: boo
             return None
         at, level = place
         draw = Draw(number, size, state.loop, state.at, at, level, state.at + length - at)
-        pool, loop = rest, state.loop
+        left, loop = 0.0, state.loop
         tight, cut = state.tight + level, state.cut + draw.cut_m
+    taken = _with_rest(_without(state, is_begun, index), left, number, size)
     laid = state.laid + draw.to_m - draw.from_m
-    return State(loop, at, laid, pool, opened, tight, cut, draw, state)
+    trail = Trail(draw, state.trail)
+    return replace(taken, loop=loop, at=at, laid=laid, tight=tight, cut=cut, trail=trail)
 
 
-def _size(state: State, spool: int) -> float:
-    return next(draw.spool_length_m for draw in state.draws() if draw.spool == spool)
+def _without(state: State, is_begun: bool, index: int) -> State:
+    """The state with one spool, or what was left of one, taken out of its stock."""
+    if is_begun:
+        length = state.begun[index][0]
+        return replace(
+            state,
+            begun=state.begun[:index] + state.begun[index + 1 :],
+            marks=state.marks[:index] + state.marks[index + 1 :],
+            begun_m=state.begun_m - length,
+            squares=state.squares - length * length,
+        )
+    length, count = state.whole[index]
+    others = ((length, count - 1),) if count > 1 else ()
+    return replace(
+        state,
+        whole=state.whole[:index] + others + state.whole[index + 1 :],
+        opened=state.opened + 1,
+        squares=state.squares - length * length,
+    )
+
+
+def _with_rest(state: State, left: float, number: int, size: float) -> State:
+    """The state with what is left of a spool put back, where it is worth a name."""
+    if left <= SAME_M:
+        return state
+    rest = (left, number, size)
+    place = bisect_left(state.begun, rest)
+    return replace(
+        state,
+        begun=(*state.begun[:place], rest, *state.begun[place:]),
+        marks=(*state.marks[:place], round(left, 4), *state.marks[place:]),
+        begun_m=state.begun_m + left,
+        squares=state.squares + left * left,
+    )

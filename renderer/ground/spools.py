@@ -164,7 +164,7 @@ def _plan(
         for draw in draws
         if draw.level is not None and draw.cut_m > SAME_M
     ]
-    over = [Offcut(spool, length, last=True) for length, spool in state.pool if spool]
+    over = [Offcut(spool, length, last=True) for length, spool, _ in state.begun]
     names = [demands[draw.loop].loop for draw in draws]
     return SpoolPlan(
         pieces=tuple(
@@ -173,7 +173,7 @@ def _plan(
         ),
         offcuts=tuple(sorted((*cut, *over), key=lambda offcut: (offcut.spool, offcut.last))),
         short_m=short if short > SAME_M else 0.0,
-        unused=tuple(length for length, spool in state.pool if not spool),
+        unused=tuple(length for length, count in state.whole for _ in range(count)),
         tight=tuple(
             TightSplice(name, draw.to_m, demands[draw.loop].where(draw.level))
             for name, draw in zip(names, draws, strict=True)

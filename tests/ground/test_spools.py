@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tracemalloc
 from itertools import permutations
 
 import numpy as np
@@ -213,3 +214,16 @@ def test_a_large_stock_gives_a_sound_plan_that_is_not_called_proven() -> None:
     assert plan.short_m == 0
     alone = sum(len(cut_spools([demand], stock)[1][demand.loop]) for demand in demands)
     assert sum(map(len, splices.values())) <= alone + 2
+
+
+def test_the_search_over_a_large_stock_holds_little_memory() -> None:
+    rng = np.random.default_rng(7)
+    demands = [Demand(f"job {i}", float(n)) for i, n in enumerate(rng.uniform(30, 70, 20))]
+    tracemalloc.start()
+    try:
+        plan, _ = cut_spools(demands, [100.0] * 300)
+        peak_mb = tracemalloc.get_traced_memory()[1] / 1e6
+    finally:
+        tracemalloc.stop()
+    assert plan.short_m == 0
+    assert peak_mb < 20  # 4,000 states that each name every spool take 200
