@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from renderer.language.numbers import NO_BREAK
 from renderer.plan import short_code
 from renderer.sheets.compact import FINE, FINE_STRONG, head, spared
 from renderer.sheets.layout import BlockUse, RowCount
@@ -41,5 +42,5 @@ def build(sheet: Sheet, use: MapLogUse) -> tuple[Piece, ...]:
 def _planned(sheet: Sheet) -> tuple[Cell, ...]:
     job = sheet.job.plan.job
     planned = sheet.words("log.planned", code=short_code(sheet.job.digest))
-    day = sheet.measure.short_day(job.planned_for)
+    day = sheet.measure.short_day(job.planned_for).replace(NO_BREAK, " ")  # may need two lines
     return Styled(day, FINE), Styled(job.revision, FINE_STRONG), Styled(planned, FINE), *[""] * 4
