@@ -34,6 +34,7 @@ TOOLS = {
     "tool.stripper": 1,
     "tool.cutter": 1,
     "tool.flags": 20,
+    "tool.camera": 1,
     "tool.gloves": 2,
     "tool.eye_protection": 2,
     "tool.first_aid": 1,

@@ -20,13 +20,19 @@ def facts_for(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "insulation": ONCE,
         "charge": ONCE,
         "signal": ONCE,
-        "photos": ONCE,
+        "photos": [{"where": _photos_kept(sheet)}],
         "hand-over": ONCE,
         **_before(sheet),
         "references": _references(sheet),
         **_connect(sheet),
         **_test(sheet),
     }
+
+
+def _photos_kept(sheet: Sheet) -> str:
+    """Where the numbers of photographs are written: in their list, where the layout has it."""
+    listed = any(use.block == "photos" for use in sheet.layout.blocks)
+    return sheet.words("photo.in-list" if listed else "photo.in-record")
 
 
 def _before(sheet: Sheet) -> dict[str, Sequence[Facts]]:

@@ -1,0 +1,98 @@
+"""The list of photographs: a row a shot with its place, a box to tick and a line for the file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from renderer.sheets.compact import TEXT
+from renderer.sheets.kit import paragraph
+from renderer.sheets.layout import BlockUse, RowCount
+from renderer.sheets.piece import Piece
+from renderer.sheets.setting_out import NONE, tied
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.shots import Shot, shots
+from renderer.sheets.table import Column, Group, Row, Ticks, Write, table
+from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM
+
+if TYPE_CHECKING:
+    from renderer.ground.ties import Tie
+
+TAPE_MM = {"m": 20.0, "ft": 23.0}
+NO_TAPES = ("", "")
+
+
+class PhotosUse(BlockUse):
+    """``rows`` is how many empty rows for more photographs come at the end."""
+
+    rows: RowCount = 3
+
+
+def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
+    """All shots in the order of the work, then empty rows."""
+    words = sheet.words
+    tape = TAPE_MM[sheet.measure.units]
+    columns = (
+        Column(words("photo.taken"), 14, "middle"),
+        Column(words("photo.number"), 10, "end", CELL_STRONG),
+        Column(words("photo.what"), 99 - 2 * tape),
+        Column(words("peg.at", unit=sheet.measure.unit), 19, "end", TEXT),
+        Column(words("peg.tie-1"), tape, "end", TEXT),
+        Column(words("peg.tie-2"), tape, "end", TEXT),
+        Column(words("peg.hand"), 9, "middle", TEXT),
+        Column(words("photo.file"), 39, lined=True),
+    )
+    return (
+        sheet.heading(use),
+        *paragraph(words("photo.intro"), sheet.width_mm, SMALL, keep=True),
+        *table(columns, tuple(_rows(sheet, use.rows)), sheet.width_mm),
+    )
+
+
+def _rows(sheet: Sheet, empty: int) -> Iterator[Row | Group]:
+    found = shots(sheet)
+    tapes = dict(zip(map(id, found), _tapes(sheet, found), strict=True))
+    number = 0
+    for group, some in groupby(found, key=lambda shot: shot.group):
+        name = sheet.words(f"photo.group.{group}")
+        yield Group(name, sheet.words("table.again", text=name))
+        for shot in some:
+            number += 1
+            at = "" if shot.at_m is None else sheet.measure.bare(shot.at_m)
+            yield _row(sheet, number, shot.text, at, tapes[id(shot)])
+    for more in range(number + 1, number + 1 + empty):
+        what = Write(sheet.field_name("photo", more, "what"))
+        yield _row(sheet, more, what, "", (NO_TAPES, ""))
+
+
+def _row(
+    sheet: Sheet, number: int, what: str | Write, at: str, place: tuple[tuple[str, str], str]
+) -> Row:
+    tooltip = what if isinstance(what, str) else ""
+    cells = (
+        Ticks((sheet.field_name("photo", number),), tooltip),
+        str(number),
+        what,
+        at,
+        *place[0],
+        place[1],
+        Write(sheet.field_name("photo", number, "file"), tooltip=tooltip),
+    )
+    return Row(cells, WRITE_ROW_MM)
+
+
+def _tapes(sheet: Sheet, found: Sequence[Shot]) -> Iterator[tuple[tuple[str, str], str]]:
+    """Both tapes and their hand for each shot; nothing for one that has no place."""
+    import numpy as np
+
+    from renderer.ground.ties import ties
+
+    places = np.array([shot.at for shot in found if shot.at is not None]).reshape(-1, 2)
+    taped: Iterator[Tie | None] = iter(ties(places, sheet.references))
+    for shot in found:
+        if shot.at is None:
+            yield NO_TAPES, ""
+            continue
+        tie = next(taped)
+        yield tied(sheet, tie) if tie else ((NONE, NONE), NONE)
