@@ -12,7 +12,7 @@ import pytest
 
 from renderer.cli import main
 from renderer.ground import lay_plan
-from renderer.language import load_words
+from renderer.language import languages, load_words
 from renderer.output.recorder import touch
 from renderer.plan import digest, load
 from renderer.plan.kinds import SIDE_KINDS
@@ -39,6 +39,7 @@ from renderer.sheets import JobData, SheetError, compose, load_layout
 from renderer.sheets.blocks.survey_job import KEYS as JOB_KEYS
 from renderer.sheets.blocks.survey_kinds import FEATURES, ONLY_OBSTACLES
 from renderer.sheets.blocks.survey_machine import FIGURES, WIRE
+from renderer.sheets.blocks.survey_visit import MATTERS
 from renderer.sheets.frame import CLIP_MM, Frame
 from renderer.sheets.survey import TABLES
 from tests.plans import demo_plans, example_plans
@@ -283,3 +284,33 @@ def test_boxes_to_tick_keep_off_their_words() -> None:
 def test_no_text_is_below_its_least_size() -> None:
     sizes = [e.item.size_pt for e in drawn(form()) if isinstance(e.item, Text)]
     assert min(sizes) >= 8.0 - 1e-6
+
+
+@lru_cache
+def visit(paper: str = "A4", language: str = "en") -> Document:
+    layout = load_layout("first-visit").model_copy(update={"language": language})
+    return compose([], layout, paper=paper)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("language", languages())
+def test_the_first_visit_takes_one_leaf(paper: str, language: str) -> None:
+    assert len(visit(paper, language).pages) == 2
+
+
+def test_each_matter_of_the_first_visit_has_a_box_and_room_for_a_pencil() -> None:
+    fields = [i for i in visit().pages[0].items if isinstance(i, Field)]
+    boxes = [field for field in fields if field.kind == "tick"]
+    answers = [field for field in fields if field.kind == "text"]
+    assert len(boxes) == len(answers) == len(MATTERS)
+    assert all(field.height_mm >= 10 and field.width_mm >= 80 for field in answers)
+    assert len({field.name for field in fields}) == len(fields)
+    text = "\n".join(i.text for i in visit().pages[0].items if isinstance(i, Text))
+    for word in ("Socket", "network", "slope", "Gates", "opens it", "lets the crew in", "Dog"):
+        assert word in text
+
+
+def test_the_first_visit_with_a_plan_names_the_job_and_no_access_notes() -> None:
+    shown = all_text(compose([job()], load_layout("first-visit")))
+    assert "ZZ-77" in shown
+    assert "third pot" not in shown and "Quentin" not in shown
