@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from renderer.plan.day import DayPlan
     from renderer.plan.model import Plan
     from renderer.primitives import Document
-    from renderer.sheets import JobData, Layout
+    from renderer.sheets import Layout
 
 __all__ = ["Refused", "check", "draw", "lay", "load", "load_day", "print_class", "print_sheets"]
 __version__ = "0.1.0"
@@ -153,7 +153,7 @@ def print_sheets(
     if chosen.each is None:
         return write_pdf(_job_by_job(plans, chosen, paper, scale, draft, progress))
     pack = pack_of(plans, day, progress)
-    _refuse_stops(pack.jobs, draft)
+    _refuse_stops([(told.job.number, told.findings) for told in pack.told], draft)
     document = compose_pack(pack, chosen, paper=paper, scale=scale, draft=draft, progress=progress)
     return write_pdf(document)
 
@@ -203,15 +203,15 @@ def _job_by_job(
     for plan in plans:
         laid = lay(plan)
         jobs.append(JobData(plan, laid, check(plan, laid), digest(plan)))
-    _refuse_stops(jobs, draft)
+    _refuse_stops([(job.plan.job.number, job.findings) for job in jobs], draft)
     return compose(jobs, layout, paper=paper, scale=scale, draft=draft, progress=progress)
 
 
-def _refuse_stops(jobs: Sequence[JobData], draft: bool) -> None:
+def _refuse_stops(jobs: Sequence[tuple[str, Sequence[Finding]]], draft: bool) -> None:
     stops = tuple(
-        (job.plan.job.number, found)
-        for job in jobs
-        if (found := tuple(f for f in job.findings if f.level == "stop"))
+        (number, found)
+        for number, findings in jobs
+        if (found := tuple(each for each in findings if each.level == "stop"))
     )
     if stops and not draft:
         raise Refused(stops)

@@ -5,16 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from renderer.ground.engine import lay_walked, walk_plan
+from renderer.ground.engine import lay_walked
 from renderer.ground.lay import Offcut, SpoolPiece, SpoolPlan
 from renderer.ground.spools import cut_spools
 from renderer.ground.stations import SAME_M
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from renderer.ground.engine import Walked
     from renderer.ground.lay import Lay
+    from renderer.ground.spools import Demand
     from renderer.plan.model import Plan
     from renderer.plan.wire import WireKind
 
@@ -55,72 +56,88 @@ class Cutting:
     proven: bool
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PackLay:
-    """The jobs as laid by the pack; ``plans`` have the wire that each finds on the spools."""
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a job asks of the spools: the kind of its wire, the spools it states, its loops."""
 
-    plans: tuple[Plan, ...]
-    lays: tuple[Lay, ...]
-    cuttings: tuple[Cutting, ...]
+    kind: WireKind
+    spools: tuple[float, ...]
+    demands: tuple[Demand, ...]
+
+    @property
+    def length_m(self) -> float:
+        return sum(demand.length_m for demand in self.demands)
 
 
-def lay_pack(
-    plans: Sequence[Plan],
-    stock: Mapping[WireKind, Sequence[float]] | None = None,
-    done: Callable[[int], None] | None = None,
-) -> PackLay:
-    """The jobs laid in their order, each kind of wire cut by one plan over all of them.
+def asked(walked: Walked) -> Asked:
+    """What a walked job asks of the spools."""
+    wire = walked.plan.wire
+    return Asked(wire.kind, tuple(wire.spools), walked.demands)
+
+
+def cut_pack(
+    jobs: Sequence[Asked], stock: Mapping[WireKind, Sequence[float]] | None = None
+) -> tuple[tuple[SpoolPlan, ...], tuple[Cutting, ...]]:
+    """Each kind of wire cut by one plan over all jobs in their order, and each job's part of it.
 
     ``stock`` is the wire on the van by kind; without it the spools that the plans state are
     pooled, and a job that states none takes no part. The order of cutting is that of
-    ``cut_spools``: fewest splices, then least waste. ``done`` is told how many jobs are walked.
+    ``cut_spools``: fewest splices, then least waste.
     """
-    walked = []
-    for number, plan in enumerate(plans, 1):
-        walked.append(walk_plan(plan))
-        if done:
-            done(number)
-    spools: dict[int, SpoolPlan] = {}
+    parts: dict[int, SpoolPlan] = {}
     cuttings: list[Cutting] = []
     opened = 0
-    for kind in dict.fromkeys(plan.wire.kind for plan in plans):
-        jobs = _jobs_of(kind, plans, stock)
-        have = _stock_of(kind, jobs, plans, stock)
-        cutting, by_job = _cut(
-            {job: walked[job] for job in jobs}, kind, have, opened, stock is None
-        )
+    for kind in dict.fromkeys(job.kind for job in jobs):
+        numbers = _jobs_of(kind, jobs, stock)
+        have = _stock_of(kind, numbers, jobs, stock)
+        own = {number: jobs[number] for number in numbers}
+        cutting, by_job = _cut(own, kind, have, opened, stock is None)
         opened += cutting.together.spools
-        spools |= by_job
-        if jobs:
+        parts |= by_job
+        if numbers:
             cuttings.append(cutting)
     nothing = SpoolPlan((), ())
-    laid = [_laid(each, spools.get(job, nothing)) for job, each in enumerate(walked)]
-    return PackLay(tuple(p for p, _ in laid), tuple(lay for _, lay in laid), tuple(cuttings))
+    return tuple(parts.get(number, nothing) for number in range(len(jobs))), tuple(cuttings)
+
+
+def lay_cut(walked: Walked, spools: SpoolPlan) -> tuple[Plan, Lay]:
+    """The job laid by its part of the pack, with the wire that it finds as its stock."""
+    found = {piece.spool: piece.spool_length_m for piece in spools.pieces}
+    plan = walked.plan
+    if found:
+        wire = plan.wire.model_copy(update={"spools": tuple(found.values())})
+        plan = plan.model_copy(update={"wire": wire})
+    places: dict[str, tuple[float, ...]] = {}
+    for loop, _ in walked.walks:
+        own = [piece for piece in spools.pieces if piece.loop == loop.name]
+        length = next(d.length_m for d in walked.demands if d.loop == loop.name)
+        places[loop.name] = tuple(p.to_m for p in own if p.to_m < length - SAME_M)
+    return plan, lay_walked(replace(walked, plan=plan), spools, places)
 
 
 def _jobs_of(
-    kind: WireKind, plans: Sequence[Plan], stock: Mapping[WireKind, Sequence[float]] | None
+    kind: WireKind, jobs: Sequence[Asked], stock: Mapping[WireKind, Sequence[float]] | None
 ) -> list[int]:
     return [
-        job
-        for job, plan in enumerate(plans)
-        if plan.wire.kind == kind and (stock is not None or plan.wire.spools)
+        number
+        for number, job in enumerate(jobs)
+        if job.kind == kind and (stock is not None or job.spools)
     ]
 
 
 def _stock_of(
     kind: WireKind,
-    jobs: Iterable[int],
-    plans: Sequence[Plan],
+    numbers: Iterable[int],
+    jobs: Sequence[Asked],
     stock: Mapping[WireKind, Sequence[float]] | None,
 ) -> list[float]:
     if stock is not None:
         return list(stock.get(kind, ()))
-    return [length for job in jobs for length in plans[job].wire.spools]
+    return [length for number in numbers for length in jobs[number].spools]
 
 
 def _cut(
-    jobs: Mapping[int, Walked],
+    jobs: Mapping[int, Asked],
     kind: WireKind,
     stock: Sequence[float],
     opened: int,
@@ -129,8 +146,8 @@ def _cut(
     """One kind of wire cut for its jobs, and the part of each job in it."""
     keys = {}
     demands = []
-    for job, walked in jobs.items():
-        for number, demand in enumerate(walked.demands):
+    for job, own in jobs.items():
+        for number, demand in enumerate(own.demands):
             keys[f"{job}.{number}"] = (job, demand.loop)
             demands.append(replace(demand, loop=f"{job}.{number}"))
     if stock:
@@ -172,14 +189,14 @@ def _renamed(piece: SpoolPiece, loop: str, opened: int) -> SpoolPiece:
 
 
 def _parts(
-    jobs: Mapping[int, Walked], pieces: Sequence[PackPiece], offcuts: Sequence[Offcut]
+    jobs: Mapping[int, Asked], pieces: Sequence[PackPiece], offcuts: Sequence[Offcut]
 ) -> dict[int, SpoolPlan]:
     """The pack's pieces by job; a spool has there what is left on it when the job begins."""
     left = {each.piece.spool: each.piece.spool_length_m for each in pieces}
     ends = {each.piece.spool: number for number, each in enumerate(pieces)}
     cut_off = {cut.spool: cut for cut in offcuts if not cut.last}
     parts = {}
-    for job, walked in jobs.items():
+    for job, needs in jobs.items():
         before = dict(left)
         own: list[SpoolPiece] = []
         rest: dict[int, Offcut] = {}
@@ -190,8 +207,7 @@ def _parts(
             left[piece.spool] -= piece.to_m - piece.from_m
             cut = cut_off.get(piece.spool) if ends[piece.spool] == number else None
             rest[piece.spool] = cut or Offcut(piece.spool, left[piece.spool], last=True)
-        needed = sum(demand.length_m for demand in walked.demands)
-        short = needed - sum(piece.to_m - piece.from_m for piece in own)
+        short = needs.length_m - sum(piece.to_m - piece.from_m for piece in own)
         over = tuple(cut for cut in rest.values() if cut.length_m > SAME_M)
         parts[job] = SpoolPlan(tuple(own), over, short if short > SAME_M else 0.0)
     return parts
@@ -204,14 +220,13 @@ def _tally(plan: SpoolPlan) -> Tally:
     return Tally(splices, spools, sum(cut.length_m for cut in plan.offcuts), plan.short_m)
 
 
-def _alone(jobs: Mapping[int, Walked], stock: Sequence[float] | None) -> Tally:
+def _alone(jobs: Mapping[int, Asked], stock: Sequence[float] | None) -> Tally:
     """The cost where each job takes whole spools: its own, or what the jobs before have left."""
     total = Tally(0, 0, 0.0)
     left = list(stock or ())
-    for walked in jobs.values():
-        have = list(walked.plan.wire.spools) if stock is None else left
-        needed = sum(demand.length_m for demand in walked.demands)
-        plan, _ = cut_spools(walked.demands, have) if have else (SpoolPlan((), (), needed), {})
+    for job in jobs.values():
+        have = list(job.spools) if stock is None else left
+        plan = cut_spools(job.demands, have)[0] if have else SpoolPlan((), (), job.length_m)
         left = list(plan.unused)
         each = _tally(plan)
         total = Tally(
@@ -221,18 +236,3 @@ def _alone(jobs: Mapping[int, Walked], stock: Sequence[float] | None) -> Tally:
             total.short_m + each.short_m,
         )
     return total
-
-
-def _laid(walked: Walked, spools: SpoolPlan) -> tuple[Plan, Lay]:
-    """The job laid by its part of the pack, with the wire that it finds as its stock."""
-    found = {piece.spool: piece.spool_length_m for piece in spools.pieces}
-    plan = walked.plan
-    if found:
-        wire = plan.wire.model_copy(update={"spools": tuple(found.values())})
-        plan = plan.model_copy(update={"wire": wire})
-    places: dict[str, tuple[float, ...]] = {}
-    for loop, _ in walked.walks:
-        own = [piece for piece in spools.pieces if piece.loop == loop.name]
-        length = next(d.length_m for d in walked.demands if d.loop == loop.name)
-        places[loop.name] = tuple(p.to_m for p in own if p.to_m < length - SAME_M)
-    return plan, lay_walked(replace(walked, plan=plan), spools, places)

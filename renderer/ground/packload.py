@@ -10,8 +10,9 @@ from renderer.ground.takeoff import to_packs
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from renderer.ground.lay import Lay
+    from renderer.ground.lay import Item, Lay
     from renderer.plan.model import Plan
+    from renderer.plan.wire import Packs
 
 # Item of the list, the take-off's items that it sums, and the pack size that rounds it.
 COUNTED = (
@@ -37,16 +38,28 @@ class LoadLine:
     by_job: tuple[tuple[int, float | str], ...] = ()
 
 
-def pack_load(plans: Sequence[Plan], lays: Sequence[Lay]) -> tuple[LoadLine, ...]:
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What one job takes: its take-off, the packs it buys by, whether spools are cut for it."""
+
+    takeoff: tuple[Item, ...]
+    packs: Packs
+    has_spools: bool
+
+
+def taken(plan: Plan, lay: Lay) -> Taken:
+    """What a laid job takes."""
+    return Taken(tuple(lay.takeoff), plan.wire.packs, bool(lay.spools.pieces))
+
+
+def pack_load(jobs: Sequence[Taken]) -> tuple[LoadLine, ...]:
     """Pegs and small parts summed, gauges of one length once, tools as the job with most of them.
 
     Spools are not in it: the plan that cuts them lists them. Wire to order is, for jobs whose
     spools are not stated.
     """
-    counted = (
-        line for item, parts, size in COUNTED for line in _counted(plans, lays, item, parts, size)
-    )
-    return (*_wire(lays), *counted, *_gauges(lays), *_tools(lays))
+    counted = (line for item, parts, size in COUNTED for line in _counted(jobs, item, parts, size))
+    return (*_wire(jobs), *counted, *_gauges(jobs), *_tools(jobs))
 
 
 def short_of(lines: Sequence[LoadLine], item: str, stock: float) -> float:
@@ -55,12 +68,12 @@ def short_of(lines: Sequence[LoadLine], item: str, stock: float) -> float:
     return max(0.0, needed - stock)
 
 
-def _wire(lays: Sequence[Lay]) -> Iterator[LoadLine]:
+def _wire(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
     by_job = tuple(
-        (job, item.quantity)
-        for job, lay in enumerate(lays)
-        for item in lay.takeoff
-        if item.item == "wire.order" and not lay.spools.pieces
+        (number, item.quantity)
+        for number, job in enumerate(jobs)
+        for item in job.takeoff
+        if item.item == "wire.order" and not job.has_spools
     )
     if by_job:
         total = sum(quantity for _, quantity in by_job)
@@ -68,35 +81,35 @@ def _wire(lays: Sequence[Lay]) -> Iterator[LoadLine]:
 
 
 def _counted(
-    plans: Sequence[Plan], lays: Sequence[Lay], order: str, parts: Sequence[str], size: str
+    jobs: Sequence[Taken], order: str, parts: Sequence[str], size: str
 ) -> Iterator[LoadLine]:
     """A line a pack size; jobs that state none take the first that another states."""
-    stated = [getattr(plan.wire.packs, size) for plan in plans]
+    stated = [getattr(job.packs, size) for job in jobs]
     known = [pack for pack in stated if pack]
     by_pack: dict[int | None, list[tuple[int, float]]] = {}
-    for job, (lay, pack) in enumerate(zip(lays, stated, strict=True)):
-        needed = sum(item.quantity for item in lay.takeoff if item.item in parts)
+    for number, (job, pack) in enumerate(zip(jobs, stated, strict=True)):
+        needed = sum(item.quantity for item in job.takeoff if item.item in parts)
         if needed:
-            by_pack.setdefault(pack or next(iter(known), None), []).append((job, needed))
+            by_pack.setdefault(pack or next(iter(known), None), []).append((number, needed))
     for pack, shares in by_pack.items():
         total = sum(needed for _, needed in shares)
         yield LoadLine(order, total, to_packs(total, pack), "pcs", pack, tuple(shares))
 
 
-def _gauges(lays: Sequence[Lay]) -> Iterator[LoadLine]:
+def _gauges(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
     by_length: dict[float, list[tuple[int, str]]] = {}
-    for job, lay in enumerate(lays):
-        for item in lay.takeoff:
+    for number, job in enumerate(jobs):
+        for item in job.takeoff:
             if item.item == "gauge":
-                by_length.setdefault(round(item.quantity, 4), []).append((job, item.of))
+                by_length.setdefault(round(item.quantity, 4), []).append((number, item.of))
     for length, letters in sorted(by_length.items()):
         yield LoadLine("gauge", length, length, "m", None, tuple(letters))
 
 
-def _tools(lays: Sequence[Lay]) -> Iterator[LoadLine]:
+def _tools(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
     most: dict[str, float] = {}
-    for lay in lays:
-        for item in lay.takeoff:
+    for job in jobs:
+        for item in job.takeoff:
             if item.item.startswith("tool."):
                 most[item.item] = max(most.get(item.item, 0.0), item.quantity)
     yield from (LoadLine(key, count, count, "pcs") for key, count in most.items())

@@ -21,7 +21,7 @@ def code_area(text: str, x: float, y: float) -> Area:
     return shifted(_area(text), x, y)  # type: ignore[return-value]
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=4)  # pages of one job follow each other
 def _area(text: str) -> Area:
     import segno
 

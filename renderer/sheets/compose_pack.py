@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING, overload
 
-from renderer.language import load_words
+from renderer.language import Words, load_words
 from renderer.primitives import Document, Mark, Page
 from renderer.sheets.code import job_code
 from renderer.sheets.errors import no_pack
@@ -23,24 +24,24 @@ from renderer.sheets.pages import (
     header_of,
     job_block,
     placed_pages,
+    prefix_of,
     sheet_of,
 )
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.spill import Spill
+from renderer.sheets.spill import Spill, packed, unpacked
 from renderer.sheets.type import SMALL
 
 if TYPE_CHECKING:
-    from renderer.sheets.pack import PackData, Progress
+    from renderer.sheets.pack import Mapped, PackData, Progress
 
 PREFIX = "pack"
 BLANK = -1
 
 
 @dataclass(frozen=True, slots=True)
-class Body:
-    """A page of a job without its title block, and its place in the job; ``job`` from 0."""
+class Leaf:
+    """A page's place: its job, from 0, and its number in it, from 1, of so many."""
 
-    page: Page
     job: int
     number: int = 0
     count: int = 0
@@ -50,9 +51,14 @@ class PackPages(Sequence[Page]):
     """The pages of a pack, each finished when it is asked for."""
 
     def __init__(
-        self, front: Sequence[Page], bodies: Spill[Body], finish: Callable[[Body, int], Page]
+        self,
+        front: Sequence[Page],
+        leaves: Sequence[Leaf],
+        bodies: Spill[Page],
+        finish: Callable[[Page, Leaf, int], Page],
     ) -> None:
         self._front = front
+        self._leaves = leaves
         self._bodies = bodies
         self._finish = finish
 
@@ -69,7 +75,8 @@ class PackPages(Sequence[Page]):
         place = index + len(self) if index < 0 else index
         if place < len(self._front):
             return self._front[place]
-        return self._finish(self._bodies[place - len(self._front)], place + 1)
+        own = place - len(self._front)
+        return self._finish(self._bodies[own], self._leaves[own], place + 1)
 
 
 def compose_pack(
@@ -80,12 +87,13 @@ def compose_pack(
     scale: float | None = None,
     draft: bool = False,
     progress: Progress | None = None,
+    mapped: Mapped = map,
 ) -> Document:
     """The document of a pack: the layout's ``front`` once, then ``each`` layout for each job.
 
     Pages count by job and through the pack. Where the layout is for two-sided printing an empty
-    page stands before a job that would begin on the back of a leaf. ``paper`` and ``scale`` are
-    as for ``compose``, and so is what it raises.
+    page stands before a job that would begin on the back of a leaf. ``mapped`` makes the pages of
+    each job. ``paper`` and ``scale`` are as for ``compose``, and so is what it raises.
     """
     each = layout.each
     if each is None:
@@ -93,32 +101,29 @@ def compose_pack(
     frame, lying = frame_of(paper or layout.paper, draft)
     header = layout.header if layout.header.is_stated else each.header
     layout, own = (part.model_copy(update={"header": header}) for part in (layout, each))
-    sheets = [
-        sheet_of(job, own, frame, lying, scale, number) for number, job in enumerate(pack.jobs, 1)
-    ]
-    named = replace(pack, prefixes=tuple(sheet.field for sheet in sheets))
-    front = _front_sheet(sheets[0], layout, named)
+    job_sheet = partial(sheet_of, layout=own, frame=frame, paper=lying, scale=scale)
+    prefixes = tuple(prefix_of(told.job.number, n) for n, told in enumerate(pack.told, 1))
+    named = replace(pack, prefixes=prefixes)
+    front = _front_sheet(job_sheet(pack.jobs[0], number=1), layout, named)
     taken = len(placed_pages(front, layout.front, frame)) if layout.front else 0
-    bodies = Spill(_bodies(sheets, frame, layout, taken, progress))
-    starts = tuple(
-        taken + index + 1
-        for index, body in enumerate(bodies)
-        if body.job != BLANK and body.number == 1
-    )
+    made = mapped(partial(_job_pages, job_sheet, frame), enumerate(pack.jobs.raw(), 1))
+    empty = _empty(load_words(own.language), frame) if layout.two_sided else None
+    leaves, bodies = _bodies(_told(made, len(prefixes), progress), empty, taken)
+    starts = tuple(taken + at for at, leaf in enumerate(leaves, 1) if leaf.number == 1)
     total = taken + len(bodies)
-    known = replace(front, pack=replace(named, starts=starts))
-    first = _front_pages(known, frame, total)
+    first = _front_pages(replace(front, pack=replace(named, starts=starts)), frame, total)
+    sheets = _Latest(lambda job: job_sheet(pack.jobs[job], number=job + 1))
 
-    def finish(body: Body, number: int) -> Page:
-        if body.job == BLANK:
-            return body.page
-        numbers = Numbers(body.number, body.count, number, total, pack.digest)
-        return footed(frame, body.page, job_block(sheets[body.job], numbers, draft))
+    def finish(body: Page, leaf: Leaf, number: int) -> Page:
+        if leaf.job == BLANK:
+            return body
+        numbers = Numbers(leaf.number, leaf.count, number, total, pack.digest)
+        return footed(frame, body, job_block(sheets(leaf.job), numbers, draft))
 
     title = document_title(layout)
     return Document(
-        pages=PackPages(first, bodies, finish),
-        title=" · ".join(part for part in (title, day_line(known)) if part),
+        pages=PackPages(first, leaves, bodies, finish),
+        title=" · ".join(part for part in (title, day_line(front)) if part),
         author=layout.header.firm,
         subject=title,
         language=layout.language,
@@ -136,22 +141,55 @@ def _front_sheet(like: Sheet, layout: Layout, pack: PackData) -> Sheet:
     return replace(like, layout=layout, words=words, measure=measure, field=PREFIX, pack=pack)
 
 
-def _bodies(
-    sheets: Sequence[Sheet], frame: Frame, layout: Layout, taken: int, progress: Progress | None
-) -> Iterator[Body]:
-    """The pages of all jobs in order, with empty ones where a leaf has to be filled up."""
-    done = taken
-    for job, sheet in enumerate(sheets):
-        if layout.two_sided and done % 2:
-            yield Body(_empty(sheet, frame), BLANK)
-            done += 1
-        placed = placed_pages(sheet, sheet.layout.blocks, frame)
-        for number, content in enumerate(placed, 1):
-            page = body_of(sheet, frame, content)
-            yield Body(_begun(sheet, page) if number == 1 else page, job, number, len(placed))
-        done += len(placed)
+def _job_pages(
+    job_sheet: Callable[..., Sheet], frame: Frame, job: tuple[int, bytes]
+) -> tuple[bytes, ...]:
+    """The pages of one packed job without their title blocks, each packed."""
+    sheet = job_sheet(unpacked(job[1]), number=job[0])
+    placed = placed_pages(sheet, sheet.layout.blocks, frame)
+    pages = [body_of(sheet, frame, content) for content in placed]
+    pages[:1] = [_begun(sheet, page) for page in pages[:1]]
+    return tuple(packed(page) for page in pages)
+
+
+def _told(
+    made: Iterable[tuple[bytes, ...]], jobs: int, progress: Progress | None
+) -> Iterator[tuple[bytes, ...]]:
+    """The same; printing is the second half of the way."""
+    for number, pages in enumerate(made, 1):
+        yield pages
         if progress:
-            progress(len(sheets) + job + 1, 2 * len(sheets))
+            progress(jobs + number, 2 * jobs)
+
+
+def _bodies(
+    made: Iterable[tuple[bytes, ...]], empty: Page | None, taken: int
+) -> tuple[Sequence[Leaf], Spill[Page]]:
+    """The pages of all jobs in order, with the empty one where a leaf has to be filled up."""
+    leaves: list[Leaf] = []
+    bodies: Spill[Page] = Spill()
+    for job, pages in enumerate(made):
+        if empty is not None and (taken + len(leaves)) % 2:
+            bodies.add(packed(empty))
+            leaves.append(Leaf(BLANK))
+        for number, page in enumerate(pages, 1):
+            bodies.add(page)
+            leaves.append(Leaf(job, number, len(pages)))
+    return leaves, bodies
+
+
+class _Latest:
+    """The sheet of a job, made once for all pages of it that follow each other."""
+
+    def __init__(self, make: Callable[[int], Sheet]) -> None:
+        self._make = make
+        self._job = BLANK
+        self._sheet: Sheet | None = None
+
+    def __call__(self, job: int) -> Sheet:
+        if self._sheet is None or job != self._job:
+            self._job, self._sheet = job, self._make(job)
+        return self._sheet
 
 
 def _begun(sheet: Sheet, page: Page) -> Page:
@@ -163,9 +201,9 @@ def _begun(sheet: Sheet, page: Page) -> Page:
     return replace(page, marks=(Mark(sheet.anchor("start"), 0.0, title), *page.marks))
 
 
-def _empty(sheet: Sheet, frame: Frame) -> Page:
+def _empty(words: Words, frame: Frame) -> Page:
     middle = frame.page_width_mm / 2, frame.page_height_mm / 2
-    line = SMALL.line(sheet.words("pack.empty"), middle[0], middle[1], "middle")
+    line = SMALL.line(words("pack.empty"), middle[0], middle[1], "middle")
     return Page(frame.page_width_mm, frame.page_height_mm, (replace(line, role="empty"),))
 
 
@@ -187,7 +225,7 @@ def _block(sheet: Sheet, number: int, count: int, total: int, draft: bool) -> Ti
     words, pack = sheet.words, sheet.pack
     digest = pack.digest if pack else sheet.job.digest
     state = words("block.state-draft" if draft else "pack.state")
-    jobs = words.count("pack.jobs", len(pack.jobs) if pack else 1)
+    jobs = words.count("pack.jobs", len(pack.told) if pack else 1)
     page = words("pack.page-of", page=number, pages=count, at=number, total=total)
     upper = (
         (Entry(words("pack.crew"), crew_of(sheet)), 44.0),

@@ -23,9 +23,9 @@ def pack_on(sheet: Sheet) -> PackData:
 
 def number_of(pack: PackData, job: int) -> str:
     """The job's number, with its place in the day where two jobs have the same."""
-    number = pack.jobs[job].plan.job.number
-    numbers = [each.plan.job.number for each in pack.jobs]
-    return number if numbers.count(number) == 1 else f"{number} ({job + 1})"
+    number = pack.told[job].job.number
+    same = sum(each.job.number == number for each in pack.told)
+    return number if same == 1 else f"{number} ({job + 1})"
 
 
 def wire_words(sheet: Sheet, kind: WireKind) -> str:
@@ -43,7 +43,7 @@ def wire_words(sheet: Sheet, kind: WireKind) -> str:
 def crew_of(sheet: Sheet) -> str:
     """The day's crew, or the one that all jobs name."""
     pack = pack_on(sheet)
-    crews = {job.plan.job.crew for job in pack.jobs}
+    crews = {each.job.crew for each in pack.told}
     stated = pack.day.crew if pack.day else ""
     return stated or (crews.pop() if len(crews) == 1 else "")
 
@@ -51,7 +51,7 @@ def crew_of(sheet: Sheet) -> str:
 def date_of(sheet: Sheet) -> date | None:
     """The day, or the one that all jobs are planned for."""
     pack = pack_on(sheet)
-    days = {job.plan.job.planned_for for job in pack.jobs}
+    days = {each.job.planned_for for each in pack.told}
     stated = pack.day.date if pack.day else None
     return stated or (days.pop() if len(days) == 1 else None)
 

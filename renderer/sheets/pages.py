@@ -68,8 +68,13 @@ def sheet_of(
         height_mm=frame.height_mm,
         inch_paper=paper.inch,
         scale=scale,
-        field=f"j{number}-{re.sub(r'[^A-Za-z0-9-]+', '-', job.plan.job.number)}",
+        field=prefix_of(job.plan.job.number, number),
     )
+
+
+def prefix_of(job: str, number: int) -> str:
+    """What the names of a job's anchors and fields begin with; ``number`` counts jobs from 1."""
+    return f"j{number}-{re.sub(r'[^A-Za-z0-9-]+', '-', job)}"
 
 
 def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:

@@ -6,22 +6,49 @@ import pickle
 import tempfile
 import zlib
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Generic, TypeVar, overload
+from typing import Any, Generic, Self, TypeVar, overload
 
 T = TypeVar("T")
-SPEED = 1  # of zlib: pages are written and read a few times, and small is not the aim
+SPEED = 1  # of zlib: values are written and read a few times, and small is not the aim
+
+
+def packed(value: object) -> bytes:
+    """A value as few bytes, which any process of this program can unpack."""
+    return zlib.compress(pickle.dumps(value, pickle.HIGHEST_PROTOCOL), SPEED)
+
+
+def unpacked(data: bytes) -> Any:
+    """The value that ``packed`` made the bytes from."""
+    return pickle.loads(zlib.decompress(data))
 
 
 class Spill(Sequence[T], Generic[T]):
-    """The values of an iterable in a nameless temporary file, read back one at a time."""
+    """Values in a nameless temporary file, read back one at a time."""
 
-    def __init__(self, values: Iterable[T]) -> None:
+    def __init__(self, values: Iterable[T] = ()) -> None:
         self._file = tempfile.TemporaryFile()  # noqa: SIM115 - lives as long as the values do
         self._places: list[tuple[int, int]] = []
         for value in values:
-            data = zlib.compress(pickle.dumps(value, pickle.HIGHEST_PROTOCOL), SPEED)
-            self._places.append((self._file.tell(), len(data)))
-            self._file.write(data)
+            self.add(packed(value))
+
+    @classmethod
+    def of(cls, values: Iterable[bytes]) -> Self:
+        """The values of an iterable that are packed already."""
+        spill = cls()
+        for value in values:
+            spill.add(value)
+        return spill
+
+    def add(self, value: bytes) -> None:
+        """Puts one more value at the end, given packed."""
+        end = sum(self._places[-1]) if self._places else 0
+        self._file.seek(end)
+        self._file.write(value)
+        self._places.append((end, len(value)))
+
+    def raw(self) -> Iterator[bytes]:
+        """The values as they were packed."""
+        return (self._bytes(place) for place in self._places)
 
     def __len__(self) -> int:
         return len(self._places)
@@ -32,14 +59,14 @@ class Spill(Sequence[T], Generic[T]):
     def __getitem__(self, index: slice) -> Sequence[T]: ...
     def __getitem__(self, index: int | slice) -> T | Sequence[T]:
         if isinstance(index, slice):
-            return [self._read(place) for place in self._places[index]]
-        return self._read(self._places[index])
+            return [unpacked(self._bytes(place)) for place in self._places[index]]
+        value: T = unpacked(self._bytes(self._places[index]))
+        return value
 
     def __iter__(self) -> Iterator[T]:
-        return (self._read(place) for place in self._places)
+        return (unpacked(each) for each in self.raw())
 
-    def _read(self, place: tuple[int, int]) -> T:
+    def _bytes(self, place: tuple[int, int]) -> bytes:
         start, length = place
         self._file.seek(start)
-        value: T = pickle.loads(zlib.decompress(self._file.read(length)))
-        return value
+        return self._file.read(length)

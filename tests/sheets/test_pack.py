@@ -20,7 +20,7 @@ from renderer.primitives import Document, Link, Text
 from renderer.sheets import load_layout
 from renderer.sheets.compose_pack import compose_pack
 from renderer.sheets.layout import read_blocks, read_front
-from renderer.sheets.pack import PackData, pack_of
+from renderer.sheets.pack import PackData, pack_of, told_of
 from renderer.sheets.spill import Spill
 
 PLAN = """
@@ -179,9 +179,9 @@ def test_the_cover_leads_to_each_job_and_so_do_bookmarks() -> None:
 
 
 def test_packs_are_filled_once_for_all_jobs() -> None:
-    from renderer.ground.packload import pack_load
+    from renderer.ground.packload import pack_load, taken
 
-    lines = pack_load([job.plan for job in pack().jobs], [job.lay for job in pack().jobs])
+    lines = pack_load([taken(job.plan, job.lay) for job in pack().jobs])
     (pegs,) = [line for line in lines if line.item == "peg.order"]
     each = [
         sum(
@@ -213,7 +213,8 @@ def day_of(count: int, more: int) -> PackData:
         own = job.plan.job.model_copy(update={"number": f"J-{number}"})
         given = job.plan.model_copy(update={"job": own})
         jobs.append(replace(job, plan=given, lay=replace(job.lay, takeoff=takeoff)))
-    return PackData(tuple(jobs), (), None, job.digest, (0,) * count)
+    told = tuple(map(told_of, jobs))
+    return PackData(told, Spill(jobs), (), None, job.digest, (0,) * count)
 
 
 def load_list(data: PackData) -> str:

@@ -66,9 +66,7 @@ def _poster(sheet: Sheet, use: BlockUse) -> Piece:
 
 
 def _times(pack: PackData) -> list[Times]:
-    from renderer.ground.minutes import crew_minutes
-
-    work = [crew_minutes(job.plan, job.lay.loops)[1] for job in pack.jobs]
+    work = [each.minutes for each in pack.told]
     start = pack.day.start if pack.day else None
     steps = [minutes for pair in zip(pack.drives, work, strict=True) for minutes in pair]
     clock = list(accumulate(steps, initial=start or 0))
@@ -104,14 +102,14 @@ def _table(sheet: Sheet, pack: PackData, times: Sequence[Times]) -> tuple[Piece,
 
 def _row(sheet: Sheet, pack: PackData, number: int, times: Times, driven: bool) -> Row:
     words, measure = sheet.words, sheet.measure
-    job, page = pack.jobs[number], pack.starts[number]
-    warnings = sum(finding.level != "note" for finding in job.findings)
-    named = words("pack.named", number=job.plan.job.number, title=job.plan.job.title).strip()
+    told, page = pack.told[number], pack.starts[number]
+    warnings = sum(finding.level != "note" for finding in told.findings)
+    named = words("pack.named", number=told.job.number, title=told.job.title).strip()
     cells: list[Cell] = [
         str(number + 1),
         Styled(named, CELL_STRONG),
-        ", ".join(job.plan.job.site),
-        str(len(job.splices)),
+        ", ".join(told.job.site),
+        str(len(told.splices)),
         str(warnings) if warnings else "–",
     ]
     cells += [measure.minutes(times.drive)] if driven else []
@@ -128,7 +126,7 @@ def _sum(sheet: Sheet, pack: PackData, times: Sequence[Times], driven: bool) -> 
         "",
         sheet.words("pack.sum"),
         "",
-        str(sum(len(job.splices) for job in pack.jobs)),
+        str(sum(len(each.splices) for each in pack.told)),
         "",
     ]
     texts += [measure.minutes(sum(each.drive for each in times))] if driven else []
@@ -161,17 +159,17 @@ def _length(sheet: Sheet, times: Sequence[Times]) -> Iterator[Piece]:
 
 def _longest_day(sheet: Sheet) -> tuple[float, str]:
     """Minutes of a day by the job whose machine's file allows least, and its sign."""
-    jobs = pack_on(sheet).jobs
-    figures = [Figures(job.plan.machine, sheet.measure.units) for job in jobs]
+    told = pack_on(sheet).told
+    figures = [Figures(each.machine, sheet.measure.units) for each in told]
     least = min(figures, key=lambda each: each["day_hours"])
     return MIN_PER_HOUR * least["day_hours"], least.sign("day_hours")
 
 
 def _other_days(sheet: Sheet, pack: PackData) -> Iterator[str]:
     day = pack.day.date if pack.day else None
-    for job in pack.jobs:
-        planned = job.plan.job.planned_for
+    for each in pack.told:
+        planned = each.job.planned_for
         if day is not None and planned not in (None, day):
             yield sheet.words(
-                "pack.other-day", job=job.plan.job.number, day=sheet.measure.short_day(planned)
+                "pack.other-day", job=each.job.number, day=sheet.measure.short_day(planned)
             )

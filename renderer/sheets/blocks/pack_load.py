@@ -65,7 +65,7 @@ def _lines(sheet: Sheet) -> Iterator[Loaded]:
 
     pack = pack_on(sheet)
     yield from _spools(sheet, pack)
-    lines = pack_load([job.plan for job in pack.jobs], [job.lay for job in pack.jobs])
+    lines = pack_load([each.taken for each in pack.told])
     yield from (_line(sheet, pack, line) for line in lines)
 
 

@@ -47,7 +47,7 @@ def _wire(sheet: Sheet, pack: PackData) -> Iterator[Row]:
         short = cutting.together.short_m
         if not short:
             continue
-        needed = sum(pack.jobs[job].wire_m for job in cutting.jobs)
+        needed = sum(pack.told[job].wire_m for job in cutting.jobs)
         item = sheet.words("pack-short.wire", kind=wire_words(sheet, cutting.kind))
         yield _row(sheet, item, (needed, needed - short, short), measure.length)
 
@@ -55,7 +55,7 @@ def _wire(sheet: Sheet, pack: PackData) -> Iterator[Row]:
 def _counted(sheet: Sheet, pack: PackData) -> Iterator[Row]:
     from renderer.ground.packload import pack_load, short_of
 
-    lines = pack_load([job.plan for job in pack.jobs], [job.lay for job in pack.jobs])
+    lines = pack_load([each.taken for each in pack.told])
     for item, name in COUNTED.items():
         stock = getattr(pack.day.stock, name) if pack.day else None
         short = 0.0 if stock is None else short_of(lines, item, stock)

@@ -6,10 +6,9 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from renderer.sheets.blocks.spools import LABEL_MM, spool_bar
-from renderer.sheets.job import JobData
 from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.layout import BlockUse
-from renderer.sheets.pack import PackData
+from renderer.sheets.pack import PackData, PackJob
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
 from renderer.sheets.piece import Piece
 from renderer.sheets.practice import Figures
@@ -33,7 +32,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     pieces = [sheet.heading(use), *why]
     for cutting in pack.cuttings:
         pieces += _cutting(sheet, pack, cutting)
-    if any(_figures(sheet, job).sign("repair_stock") for job in pack.jobs):
+    if any(_figures(sheet, job).sign("repair_stock") for job in pack.told):
         pieces += paragraph(words("pack.practice"), sheet.width_mm, SMALL)
     return tuple(pieces)
 
@@ -157,8 +156,9 @@ def _then(sheet: Sheet, pack: PackData, cutting: Cutting, number: int) -> Iterat
     """What comes at the end of a piece: a splice or the loop's end, then where the rest goes."""
     words, measure = sheet.words, sheet.measure
     each = cutting.pieces[number]
-    loop = pack.jobs[each.job].loop_of(each.piece.loop)
-    splice = next((s for s in loop.splices if abs(s.at_m - each.piece.to_m) < NEAR_M), None)
+    told = pack.told[each.job]
+    own = (splice for loop, splice in told.splices if loop == each.piece.loop)
+    splice = next((s for s in own if abs(s.at_m - each.piece.to_m) < NEAR_M), None)
     yield words("pack-spools.splice", splice=splice.id) if splice else words("pack-spools.complete")
     later = cutting.pieces[number + 1 :]
     following = next((p for p in later if p.piece.spool == each.piece.spool), None)
@@ -167,11 +167,11 @@ def _then(sheet: Sheet, pack: PackData, cutting: Cutting, number: int) -> Iterat
         return
     left = next((c for c in cutting.offcuts if c.spool == each.piece.spool), None)
     if left is not None and left.length_m > NEAR_M:
-        figures = _figures(sheet, pack.jobs[each.job])
+        figures = _figures(sheet, told)
         key = "keep" if left.length_m >= figures["repair_stock"] else "end"
         star = figures.sign("repair_stock")
         yield words(f"pack-spools.{key}", length=measure.length(left.length_m), star=star)
 
 
-def _figures(sheet: Sheet, job: JobData) -> Figures:
-    return Figures(job.plan.machine, sheet.measure.units)
+def _figures(sheet: Sheet, job: PackJob) -> Figures:
+    return Figures(job.machine, sheet.measure.units)
