@@ -25,7 +25,17 @@ if TYPE_CHECKING:
     from renderer.primitives import Document
     from renderer.sheets import Layout
 
-__all__ = ["Refused", "check", "draw", "lay", "load", "load_day", "print_class", "print_sheets"]
+__all__ = [
+    "Refused",
+    "check",
+    "compose_sheets",
+    "draw",
+    "lay",
+    "load",
+    "load_day",
+    "print_class",
+    "print_sheets",
+]
 __version__ = "0.1.0"
 
 DEFAULT_LAYOUT = "crew-work-order"
@@ -131,6 +141,7 @@ def print_sheets(
     draft: bool = False,
     fields: bool | None = None,
     two_sided: bool | None = None,
+    processes: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> bytes:
     """The sheets of one or several jobs as the bytes of one PDF.
@@ -138,24 +149,68 @@ def print_sheets(
     ``layout`` is the name of a layout or the path of one's own: when left out, the crew work order
     for one plan, the day pack for several or for a ``day``. ``paper`` is the layout's own when left
     out, and so are ``fields``, which makes boxes fillable, and ``two_sided``, which lets each job
-    of a pack begin on a new leaf. ``progress`` is told how many steps of how many are done. Raises
-    ``Refused`` where a finding stops a lay, unless ``draft`` prints it with a mark on every page.
+    of a pack begin on a new leaf. ``processes`` share the jobs of a pack; the bytes are the same.
+    ``progress`` is told how many steps of how many are done. Raises ``Refused`` where a finding
+    stops a lay, unless ``draft`` prints it with a mark on every page.
     """
     from renderer.output.pdf import write_pdf
+
+    return write_pdf(
+        compose_sheets(
+            plans,
+            day=day,
+            layout=layout,
+            paper=paper,
+            scale=scale,
+            draft=draft,
+            fields=fields,
+            two_sided=two_sided,
+            processes=processes,
+            progress=progress,
+        )
+    )
+
+
+def compose_sheets(
+    plans: Sequence[Plan],
+    *,
+    day: DayPlan | None = None,
+    layout: str | None = None,
+    paper: str | None = None,
+    scale: float | None = None,
+    draft: bool = False,
+    fields: bool | None = None,
+    two_sided: bool | None = None,
+    processes: int = 1,
+    progress: Callable[[int, int], None] | None = None,
+) -> Document:
+    """The same as a document, for ``renderer.output.pdf.write_pdf_to`` and a file.
+
+    The pages of a pack come from a temporary file, so that memory does not grow with the jobs.
+    """
     from renderer.sheets import load_layout
     from renderer.sheets.compose_pack import compose_pack
     from renderer.sheets.pack import pack_of
+    from renderer.workers import Workers
 
     is_pack = day is not None or len(plans) > 1
     chosen = load_layout(layout or (DEFAULT_PACK if is_pack else DEFAULT_LAYOUT))
     switches = {"form_fields": fields, "two_sided": two_sided}
     chosen = chosen.model_copy(update={k: v for k, v in switches.items() if v is not None})
     if chosen.each is None:
-        return write_pdf(_job_by_job(plans, chosen, paper, scale, draft, progress))
-    pack = pack_of(plans, day, progress)
-    _refuse_stops([(told.job.number, told.findings) for told in pack.told], draft)
-    document = compose_pack(pack, chosen, paper=paper, scale=scale, draft=draft, progress=progress)
-    return write_pdf(document)
+        return _job_by_job(plans, chosen, paper, scale, draft, progress)
+    with Workers(min(processes, len(plans))) as workers:
+        pack = pack_of(plans, day, progress, workers.map)
+        _refuse_stops([(told.job.number, told.findings) for told in pack.told], draft)
+        return compose_pack(
+            pack,
+            chosen,
+            paper=paper,
+            scale=scale,
+            draft=draft,
+            progress=progress,
+            mapped=workers.map,
+        )
 
 
 def print_class(

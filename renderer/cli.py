@@ -29,6 +29,7 @@ exit codes: 0 done; 1 a finding stops the lay; 2 a file could not be read or is 
 Each command explains itself: pegline print --help"""
 
 CLASS_MOST = 200
+PROCESSES_MOST = 256
 PAPER_HELP = "A4, A3, Letter, Legal or Tabloid"
 
 
@@ -167,6 +168,12 @@ def _add_print(commands: Commands) -> None:
         "--key", metavar="FILE", help="the file for the key (the output's name with -key)"
     )
     command.add_argument(
+        "--processes",
+        type=process_count,
+        metavar="N",
+        help="so many share the jobs of a pack (one for each core, from 8 jobs on)",
+    )
+    command.add_argument(
         "--draft",
         action="store_true",
         help="print even if a finding stops the lay, with a mark on every page",
@@ -186,6 +193,13 @@ def class_size(text: str) -> int:
     """How many exercises a class needs; an argparse error for anything else."""
     if not text.strip().isdecimal() or not 1 <= int(text) <= CLASS_MOST:
         raise argparse.ArgumentTypeError(f"{text!r} is no class; write 1 to {CLASS_MOST}")
+    return int(text)
+
+
+def process_count(text: str) -> int:
+    """How many processes share the work; an argparse error for anything else."""
+    if not text.strip().isdecimal() or not 1 <= int(text) <= PROCESSES_MOST:
+        raise argparse.ArgumentTypeError(f"{text!r} is no count; write 1 to {PROCESSES_MOST}")
     return int(text)
 
 

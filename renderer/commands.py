@@ -14,9 +14,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from renderer.checks.finding import Finding
+    from renderer.output.files import Fill
     from renderer.plan.day import DayPlan
     from renderer.plan.model import Plan
 
+SHARED_FROM = 8  # jobs of a pack from which on it is worth while to share them out
 ENDINGS: tuple[renderer.Ending, ...] = get_args(renderer.Ending)
 
 
@@ -80,7 +82,7 @@ def run_print(arguments: argparse.Namespace) -> int:
     day, plans = _jobs(arguments.jobs)
     try:
         with Bar("printing") as bar:
-            data = renderer.print_sheets(
+            document = renderer.compose_sheets(
                 plans,
                 day=day,
                 layout=arguments.layout,
@@ -89,6 +91,7 @@ def run_print(arguments: argparse.Namespace) -> int:
                 draft=arguments.draft,
                 fields=arguments.fields,
                 two_sided=None if arguments.sides is None else arguments.sides == 2,
+                processes=arguments.processes or _processes_for(len(plans)),
                 progress=bar.step if len(plans) > 1 else None,
             )
     except renderer.Refused as refused:
@@ -97,8 +100,19 @@ def run_print(arguments: argparse.Namespace) -> int:
                 complain(f"{job}: {_sentence(finding)}")
         complain("not printed; --draft prints it with a mark on every page")
         return EXIT_STOPPED
-    _write_file(arguments.output, data)
+    from renderer.output.pdf import write_pdf_to
+
+    _write_file(arguments.output, lambda file: write_pdf_to(file, document))
     return EXIT_FINE
+
+
+def _processes_for(jobs: int) -> int:
+    """A process for each core where there are enough jobs to make up for starting them."""
+    if jobs < SHARED_FROM:
+        return 1
+    from renderer.workers import cores
+
+    return cores()
 
 
 def run_class(arguments: argparse.Namespace) -> int:
@@ -135,10 +149,20 @@ def _jobs(paths: list[str]) -> tuple[DayPlan | None, Sequence[Plan]]:
 
     days = [path for path in paths if is_day_file(path)]
     if not days:
-        return None, [renderer.load(path) for path in paths]
+        return None, _loaded(paths)
     if len(paths) > 1:
         raise Usage(f"{days[0]}: a day file stands alone; list all jobs in it")
     return renderer.load_day(days[0])
+
+
+def _loaded(paths: Sequence[str]) -> Sequence[Plan]:
+    """The plans; where there are many, in a file from which they are read one by one."""
+    plans = (renderer.load(path) for path in paths)
+    if len(paths) < SHARED_FROM:
+        return tuple(plans)
+    from renderer.sheets.spill import Spill
+
+    return Spill(plans)
 
 
 def run_layouts(arguments: argparse.Namespace) -> int:
@@ -257,7 +281,7 @@ def _json(value: Any) -> str:
     return json.dumps(value, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 
 
-def _write_file(path: str, data: bytes) -> None:
+def _write_file(path: str, data: bytes | Fill) -> None:
     from renderer.output.files import write_whole
 
     write_whole(path, data)

@@ -340,3 +340,10 @@ def test_a_caller_keeps_its_own_garbage_collection(capsys: pytest.CaptureFixture
     before = gc.get_threshold()
     assert main(["layouts"]) == 0
     assert gc.get_threshold() == before
+
+
+def test_a_count_of_processes_that_cannot_be_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(["print", "a.yaml", "-o", "a.pdf", "--processes", "0"])
+    assert ended.value.code == 2
+    assert "'0' is no count; write 1 to 256" in capsys.readouterr().err

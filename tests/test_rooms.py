@@ -26,7 +26,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "output": {"text"} | SHARED,
     "report": {"plan", "ground", "checks"},
 }
-ANYTHING = {"", "__main__", "cli", "commands", "terminal"}
+ANYTHING = {"", "__main__", "cli", "commands", "terminal", "workers"}
 
 ONLY_IN: dict[str, tuple[str, ...]] = {
     "reportlab": ("output/pdf.py", "output/pdf_file.py"),

@@ -5,19 +5,26 @@ from __future__ import annotations
 import os
 import secrets
 import stat
+from collections.abc import Callable
+from io import BytesIO
 from pathlib import Path
+from typing import BinaryIO
 
 
 class OutputError(OSError):
     """A file could not be written; ``str()`` is one clear line with the path and the reason."""
 
 
-def write_whole(path: str | os.PathLike[str], data: bytes) -> None:
+Fill = Callable[[BinaryIO], object]
+
+
+def write_whole(path: str | os.PathLike[str], data: bytes | Fill) -> None:
     """Puts ``data`` in a file: a reader sees the old content or all of the new.
 
-    The bytes go to a new file in the same folder, which then takes the name; on any error
-    it is removed and what was there before stays. A link is followed, a device such as a
-    pipe is written to as it is. Raises OutputError.
+    Data that are too many for the memory are written by a function that is given the file. The
+    bytes go to a new file in the same folder, which then takes the name; on any error it is
+    removed and what was there before stays. A link is followed, a device such as a pipe is
+    written to as it is. Raises OutputError, and what the function raises.
     """
     target = Path(os.path.realpath(path))
     problem = _problem(target)
@@ -25,7 +32,7 @@ def write_whole(path: str | os.PathLike[str], data: bytes) -> None:
         raise OutputError(f"cannot write {os.fspath(path)}: {problem}")
     try:
         if target.exists() and not target.is_file():
-            target.write_bytes(data)
+            target.write_bytes(data if isinstance(data, bytes) else _filled(data))
         else:
             _replace(target, data)
     except OSError as error:
@@ -47,12 +54,21 @@ def _problem(target: Path) -> str | None:
     return None
 
 
-def _replace(target: Path, data: bytes) -> None:
+def _filled(fill: Fill) -> bytes:
+    file = BytesIO()
+    fill(file)
+    return file.getvalue()
+
+
+def _replace(target: Path, data: bytes | Fill) -> None:
     # Short, because a long name of the file itself may already fill what a name may hold.
     draft = target.with_name(f".pegline-{secrets.token_hex(6)}.part")
     try:
         with open(draft, "xb") as file:
-            file.write(data)
+            if isinstance(data, bytes):
+                file.write(data)
+            else:
+                data(file)
             file.flush()
             os.fsync(file.fileno())
         if target.exists():

@@ -9,10 +9,13 @@ class SheetError(Exception):
     """A sheet that cannot be made: which block or word, what is wrong, what to do about it."""
 
     def __init__(self, what: str, problem: str, cure: str = "") -> None:
+        super().__init__(what, problem, cure)
         self.what = what
         self.problem = problem
         self.cure = cure
-        super().__init__(f"{what}: {problem}" + (f"; {cure}" if cure else ""))
+
+    def __str__(self) -> str:
+        return f"{self.what}: {self.problem}" + (f"; {self.cure}" if self.cure else "")
 
 
 def no_job(document: str) -> SheetError:

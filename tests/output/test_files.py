@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import stat
 from pathlib import Path
+from typing import BinaryIO
 
 import pytest
 
@@ -101,3 +102,20 @@ def test_a_pipe_is_written_to_as_it_is(tmp_path: Path) -> None:
     finally:
         os.close(reader)
     assert stat.S_ISFIFO(pipe.stat().st_mode)
+
+
+def test_a_function_writes_the_file_piece_by_piece(tmp_path: Path) -> None:
+    write_whole(tmp_path / "pack.pdf", lambda file: [file.write(part) for part in (b"a", b"b")])
+    assert (tmp_path / "pack.pdf").read_bytes() == b"ab"
+
+
+def test_a_function_that_fails_leaves_nothing(tmp_path: Path) -> None:
+    def fail(file: BinaryIO) -> None:
+        file.write(b"half")
+        raise ValueError("no page")
+
+    (tmp_path / "pack.pdf").write_bytes(b"old")
+    with pytest.raises(ValueError, match="no page"):
+        write_whole(tmp_path / "pack.pdf", fail)
+    assert (tmp_path / "pack.pdf").read_bytes() == b"old"
+    assert os.listdir(tmp_path) == ["pack.pdf"]
