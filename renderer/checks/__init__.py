@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from renderer.checks.caution import Caution
 from renderer.checks.finding import Finding
+from renderer.language import ENGLISH
 
 if TYPE_CHECKING:
     from renderer.ground.lay import Lay
@@ -14,17 +15,19 @@ if TYPE_CHECKING:
 __all__ = ["Caution", "Finding", "cautions", "check_plan"]
 
 
-def check_plan(plan: Plan, lay: Lay) -> tuple[Finding, ...]:
+def check_plan(plan: Plan, lay: Lay, language: str = ENGLISH) -> tuple[Finding, ...]:
     """The findings on a plan and its lay, worst first, in the same order each time.
 
-    Messages tell figures in the plan's unit; ``at`` is in metres. A warning that the plan
-    acknowledges stays in the list with the name and the reason. Raises nothing for a valid plan.
+    Messages are in a ``language`` of the catalogues, and they come in the same order in each. They
+    tell figures in the plan's unit; ``at`` is in metres. A warning that the plan
+    acknowledges stays in the list with the name and the reason. Raises
+    WordError for an unknown language and nothing else for a valid plan.
     """
     from renderer.checks.accept import accepted
     from renderer.checks.case import Case
     from renderer.checks.registry import findings, worst_first
 
-    case = Case(plan, lay)
+    case = Case(plan, lay, language)
     return worst_first(accepted(case, findings(case)))
 
 

@@ -38,7 +38,7 @@ def stop_accepted(case: Case, rules: Mapping[str, Rule]) -> Iterator[Hit]:
     """Acceptances of what stops the lay."""
     for each in case.plan.acknowledged:
         if each.rule in rules and rules[each.rule].level == "stop":
-            message = f"{each.by} accepts '{each.rule}', which stops the lay and cannot be accepted"
+            message = case.words("stop-cannot-be-accepted.found", by=each.by, rule=each.rule)
             yield Hit(message, about=each.rule)
 
 
@@ -47,8 +47,9 @@ def unknown_accepted(case: Case, rules: Mapping[str, Rule]) -> Iterator[Hit]:
     for each in case.plan.acknowledged:
         if each.rule not in rules:
             near = difflib.get_close_matches(each.rule, rules, 1, 0.6)
-            hint = f"; did you mean '{near[0]}'?" if near else ""
-            yield Hit(f"{each.by} accepts '{each.rule}', which is no rule{hint}", about=each.rule)
+            key = f"acceptance-unknown.{'near' if near else 'found'}"
+            message = case.words(key, by=each.by, rule=each.rule, near="".join(near))
+            yield Hit(message, about=each.rule)
 
 
 def idle_accepted(case: Case, rules: Mapping[str, Rule]) -> Iterator[Hit]:
@@ -59,6 +60,6 @@ def idle_accepted(case: Case, rules: Mapping[str, Rule]) -> Iterator[Hit]:
             continue
         hits = rule.look(case) if rule.level == "warn" else ()
         if not any(each.about in ("", hit.about) for hit in hits):
-            about = f" about {each.about}" if each.about else ""
-            message = f"{each.by} accepts '{each.rule}'{about}, but there is no such warning"
+            key = f"acceptance-idle.{'about' if each.about else 'found'}"
+            message = case.words(key, by=each.by, rule=each.rule, about=each.about)
             yield Hit(message, about=each.rule)

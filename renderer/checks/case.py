@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.checks.show import Show
 from renderer.ground.area import obstacle_ground
 from renderer.ground.dockrun import dock_run
 from renderer.ground.edges import edges
 from renderer.ground.outline import lawn_sides
 from renderer.ground.slope import feature_area
 from renderer.ground.stations import SAME_M, stretch
-from renderer.plan.show import Show
+from renderer.language import ENGLISH, load_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from renderer.ground.dockrun import DockRun
     from renderer.ground.edges import Edge
     from renderer.ground.lay import LawnGround, Lay, Leg, LoopLay, Point
+    from renderer.language import Words
     from renderer.plan.model import Feature, Loop, Obstacle, Plan
 
 NOISE_DECIMALS = 7
@@ -50,11 +52,17 @@ class Case:
 
     plan: Plan
     lay: Lay
+    language: str = ENGLISH
+
+    @cached_property
+    def words(self) -> Words:
+        """The texts of the findings."""
+        return load_words(self.language, "findings")
 
     @cached_property
     def show(self) -> Show:
         """Writes figures in the plan's unit."""
-        return Show(self.plan.units)
+        return Show(self.plan.units, self.words)
 
     @cached_property
     def walked(self) -> tuple[Walked, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+Fact = str | float | tuple[str, ...]  # a text, a figure, or several names
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 SIGNALS: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
@@ -20,5 +21,5 @@ class Caution:
     id: str
     signal: Signal
     text_key: str
-    facts: Mapping[str, str | float] = field(default_factory=dict)
+    facts: Mapping[str, Fact] = field(default_factory=dict)
     about: str = ""  # name of the lawn, obstacle, feature or loop it comes from

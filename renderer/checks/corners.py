@@ -37,8 +37,8 @@ def corner_too_sharp(case: Case) -> Iterator[Hit]:
             for i in corner_indices(points, 180.0 - least + ANGLE_DEG).tolist():
                 angle = 180.0 - math.degrees(abs(_turn(points, i)))
                 at = (float(points[i, 0]), float(points[i, 1]))
-                message = (
-                    f"A corner of the wire has {angle:.0f}°; it should have {least:g}° or more"
+                message = case.words(
+                    "corner-too-sharp.found", angle=f"{angle:.0f}", least=case.show.plain(least)
                 )
                 yield Hit(message, at, ring.of, case.station(at, loop))
 
@@ -64,10 +64,12 @@ def bend_too_tight(case: Case) -> Iterator[Hit]:
         for ring in loop.rings:
             turned, at = _sharpest(ring, WINDOW * radius)
             if turned > most:
-                message = (
-                    f"A bend of the wire is tighter than the least radius of "
-                    f"{case.show.length(radius)}: it turns by {math.degrees(turned):.0f}° within "
-                    f"{case.show.length(WINDOW * radius)} ({math.degrees(WINDOW):.0f}° allowed)"
+                message = case.words(
+                    "bend-too-tight.found",
+                    radius=case.show.length(radius),
+                    turned=f"{math.degrees(turned):.0f}",
+                    length=case.show.length(WINDOW * radius),
+                    allowed=f"{math.degrees(WINDOW):.0f}",
                 )
                 yield Hit(message, at, ring.of, case.station(at, loop))
 
@@ -92,13 +94,11 @@ RULES = (
         "warn",
         corner_too_sharp,
         "The machine loses the wire in a corner that is too sharp.",
-        "Cut the corner off, or set machine.corner_angle_min so that the plan does",
     ),
     Rule(
         "bend-too-tight",
         "warn",
         bend_too_tight,
         "The machine cannot follow a bend tighter than its own.",
-        "Lay the bend along the radius of the plan",
     ),
 )

@@ -13,7 +13,6 @@ import shapely
 from renderer.checks.caution import SIGNALS, Caution, Signal
 from renderer.checks.services import services_near
 from renderer.checks.supply import socket_of
-from renderer.plan.show import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -119,7 +118,7 @@ def _borders(case: Case) -> Iterator[Caution]:
         ]
         names += [obstacle.name for obstacle, _ in case.grounds if obstacle.kind == kind]
         if names:
-            yield Caution(kind, signal, kind, {"name": listed(names)}, names[0])
+            yield Caution(kind, signal, kind, {"name": tuple(names)}, names[0])
 
 
 def _slopes(case: Case) -> Iterator[Caution]:
@@ -147,10 +146,10 @@ def _features(case: Case) -> Iterator[Caution]:
         yield Caution("play", "WARNING", "play", {"name": feature.name}, feature.name)
     heads = [feature.name for feature, _ in case.features("sprinkler")]
     if heads:
-        yield Caution("irrigation", "NOTICE", "irrigation", {"name": listed(heads)}, heads[0])
+        yield Caution("irrigation", "NOTICE", "irrigation", {"name": tuple(heads)}, heads[0])
 
 
 def _trees(case: Case) -> Iterator[Caution]:
     names = [obstacle.name for obstacle, _ in case.grounds if obstacle.kind == "tree"]
     if names:
-        yield Caution("roots", "NOTICE", "roots", {"name": listed(names)}, names[0])
+        yield Caution("roots", "NOTICE", "roots", {"name": tuple(names)}, names[0])

@@ -10,7 +10,6 @@ import shapely
 from renderer.checks.rule import Hit, Rule
 from renderer.ground.dockrun import STRAIGHT_M
 from renderer.ground.stations import stretch
-from renderer.plan.show import percent
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -60,14 +59,13 @@ def dock_not_straight(case: Case) -> Iterator[Hit]:
         ):
             if there < needed - LEAST_M:
                 is_m, needed_m = case.show.lengths(there, needed)
-                message = f"Only {is_m} of wire runs straight {where} the dock; it needs {needed_m}"
+                key = f"dock-not-straight.{where}"
+                message = case.words(key, length=is_m, needed=needed_m)
                 yield _at_start(laid, loop, message)
         straight = run.straight_before_m >= figures.straight_before - LEAST_M
         if straight and run.deviation_m > STRAIGHT_M and run.straight_after_m >= LEAST_M:
             bend = case.show.length(run.deviation_m)
-            yield _at_start(
-                laid, loop, f"The wire bends by {bend} at the dock, within its straight run"
-            )
+            yield _at_start(laid, loop, case.words("dock-not-straight.bend", bend=bend))
 
 
 def dock_on_slope(case: Case) -> Iterator[Hit]:
@@ -79,9 +77,12 @@ def dock_on_slope(case: Case) -> Iterator[Hit]:
         run = run_line(case, laid)
         for feature, shape in case.features("slope"):
             if (feature.percent or 0.0) > limit and shapely.intersects(shape, run):
-                message = (
-                    f"The dock of the loop {loop.name} stands on {feature.name}, a slope of "
-                    f"{percent(feature.percent or 0.0)}; the limit is {percent(limit)}"
+                message = case.words(
+                    "dock-on-slope.found",
+                    loop=loop.name,
+                    name=feature.name,
+                    slope=case.show.percent(feature.percent or 0.0),
+                    limit=case.show.percent(limit),
                 )
                 yield _at_start(laid, loop, message)
 
@@ -98,7 +99,7 @@ def dock_near_corner(case: Case) -> Iterator[Hit]:
         ]
         if min(bends) < needed - LEAST_M:
             is_m, needed_m = case.show.lengths(min(bends), needed)
-            message = f"The dock is {is_m} from a corner of the wire; it needs {needed_m}"
+            message = case.words("dock-near-corner.found", distance=is_m, needed=needed_m)
             yield _at_start(laid, loop, message)
 
 
@@ -107,9 +108,8 @@ def dock_near_wire(case: Case) -> Iterator[Hit]:
     for loop, laid, run in docked(case):
         if run.other_wire_m < OTHER_WIRE_M - LEAST_M:
             is_m, needed = case.show.lengths(run.other_wire_m, OTHER_WIRE_M)
-            yield _at_start(
-                laid, loop, f"Other wire is {is_m} from the dock's run; it needs {needed}"
-            )
+            message = case.words("dock-near-wire.found", distance=is_m, needed=needed)
+            yield _at_start(laid, loop, message)
 
 
 def dock_far(case: Case) -> Iterator[Hit]:
@@ -124,17 +124,12 @@ def dock_far(case: Case) -> Iterator[Hit]:
             for name, wire in case.wires.items()
             if name != loop.name and shapely.distance(wire, place) < away
         ]
+        facts = {"loop": loop.name, "away": case.show.length(away)}
         if nearer:
-            message = (
-                f"The dock of the loop {loop.name} is nearer to the wire of the loop {nearer[0]} "
-                f"than to its own, which is {case.show.length(away)} away"
-            )
+            message = case.words("dock-far-from-wire.loop", nearer=nearer[0], **facts)
             yield Hit(message, loop.dock.at, loop.name)
         elif away > FAR_M:
-            message = (
-                f"The dock of the loop {loop.name} is {case.show.length(away)} from the wire; "
-                f"it was moved to the nearest place of it"
-            )
+            message = case.words("dock-far-from-wire.found", **facts)
             yield Hit(message, loop.dock.at, loop.name, laid.tail_m)
 
 
@@ -142,7 +137,7 @@ def dock_in_throw(case: Case) -> Iterator[Hit]:
     """Docks within the throw of a sprinkler."""
     for loop, laid, run in docked(case):
         if run.sprinkler_m < 0:
-            message = f"The dock of the loop {loop.name} stands within the throw of a sprinkler"
+            message = case.words("dock-in-sprinkler-throw.found", loop=loop.name)
             yield _at_start(laid, loop, message)
 
 
@@ -155,7 +150,8 @@ def dock_in_passage(case: Case) -> Iterator[Hit]:
         for name, place in _narrows(case):
             if shapely.distance(run, place) < PASSAGE_M:
                 away = case.show.length(float(shapely.distance(run, place)))
-                message = f"The dock of the loop {loop.name} is {away} from {name}, a narrow place"
+                key = "dock-in-passage.found"
+                message = case.words(key, loop=loop.name, away=away, name=name)
                 yield _at_start(laid, loop, message)
                 break
 
@@ -165,7 +161,7 @@ def _narrows(case: Case) -> Iterator[tuple[str, BaseGeometry]]:
         yield feature.name, shape
     for cut in case.lay.cuts:
         if cut.kind == "pinch":
-            yield f"the neck of {cut.lawn}", shapely.Point(cut.at)
+            yield case.words("neck", lawn=cut.lawn), shapely.Point(cut.at)
 
 
 def generator_far(case: Case) -> Iterator[Hit]:
@@ -176,10 +172,7 @@ def generator_far(case: Case) -> Iterator[Hit]:
         away = math.dist(loop.generator.at, laid.start)
         if away > laid.tail_m + LEAST_M:
             is_m, tail = case.show.lengths(away, laid.tail_m)
-            message = (
-                f"The generator of the loop {loop.name} is {is_m} from the wire; "
-                f"the tails are {tail}"
-            )
+            message = case.words("tails-too-short.found", loop=loop.name, away=is_m, tail=tail)
             yield Hit(message, loop.generator.at, loop.name, laid.tail_m)
 
 
@@ -189,55 +182,47 @@ RULES = (
         "stop",
         dock_not_straight,
         "The machine finds its dock only along straight wire.",
-        "Move the dock along the wire to where it runs straight",
     ),
     Rule(
         "dock-on-slope",
         "stop",
         dock_on_slope,
         "On a slope the machine misses the contacts or rolls off them.",
-        "Move the dock to level ground, or level the ground",
     ),
     Rule(
         "dock-near-corner",
         "warn",
         dock_near_corner,
         "The machine needs room to come back onto the line after a corner.",
-        "Move the dock along the wire, away from the corner",
     ),
     Rule(
         "dock-near-wire",
         "warn",
         dock_near_wire,
         "Other wire beside the dock disturbs the signal that leads the machine in.",
-        "Move the dock along the wire, away from islands and narrow parts",
     ),
     Rule(
         "dock-far-from-wire",
         "warn",
         dock_far,
         "A dock stands on its own loop's wire.",
-        "Check its coordinates, or the lawn's loop",
     ),
     Rule(
         "dock-in-sprinkler-throw",
         "warn",
         dock_in_throw,
         "Water on the contacts eats them.",
-        "Move the dock, or turn the sprinkler's throw away",
     ),
     Rule(
         "dock-in-passage",
         "warn",
         dock_in_passage,
         "A machine at rest blocks the passage, for people and for itself.",
-        "Move the dock away from it",
     ),
     Rule(
         "tails-too-short",
         "note",
         generator_far,
         "The two ends of the wire have to reach the terminals, side by side.",
-        "Mount the generator nearer, or raise machine.tail",
     ),
 )

@@ -46,10 +46,7 @@ def dead_gap(case: Case) -> Iterator[Hit]:
         for ground, rings in enclosed(loop):
             for width, at in (*_between_rings(case, ground, rings), *_pinches(case, ground)):
                 is_m, needed = case.show.lengths(width, case.plan.machine.passage_min)
-                message = (
-                    f"Two wires are {is_m} apart with grass between them: too near to pass "
-                    f"({needed} needed), too far to cancel each other"
-                )
+                message = case.words("gap-too-narrow.found", width=is_m, needed=needed)
                 yield Hit(message, at, loop.name, case.station(at, loop))
 
 
@@ -93,11 +90,11 @@ def pair_apart(case: Case) -> Iterator[Hit]:
             apart = float(shapely.hausdorff_distance(there.line, back.line))
             if apart > TOUCH_M:
                 x, y = shapely.get_coordinates(there.line).mean(axis=0).tolist()
-                touch = f"{TOUCH_M * MM_PER_M:.0f} mm"
-                is_m = case.show.length(apart)
-                message = (
-                    f"The two wires of the pair to {out.of} lie up to {is_m} apart; "
-                    f"they should touch ({touch} at the most)"
+                message = case.words(
+                    "pair-apart.found",
+                    of=out.of,
+                    apart=case.show.length(apart),
+                    touch=f"{TOUCH_M * MM_PER_M:.0f}",
                 )
                 yield Hit(message, (x, y), out.of, there.at_m((x, y)))
 
@@ -108,13 +105,11 @@ RULES = (
         "stop",
         pair_apart,
         "The two wires of a pair cancel only where they touch.",
-        "Lay both wires of the pair in one line and peg them together",
     ),
     Rule(
         "gap-too-narrow",
         "stop",
         dead_gap,
         "Between two wires that are neither a pair nor a passage apart the machine gets stuck.",
-        "Lay the two wires touching as a pair, or further apart than the least passage",
     ),
 )

@@ -9,7 +9,6 @@ import shapely
 
 from renderer.checks.case import middle
 from renderer.checks.rule import Hit, Rule
-from renderer.plan.show import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -26,9 +25,8 @@ def lawns_overlap(case: Case) -> Iterator[Hit]:
     for one, two in combinations(case.lay.lawns, 2):
         shared = shapely.intersection(one.outline, two.outline)
         if shared.area > SLIVER_M2:
-            message = (
-                f"The lawns {one.name} and {two.name} overlap by {case.show.area(shared.area)}"
-            )
+            area = case.show.area(shared.area)
+            message = case.words("lawns-overlap.found", one=one.name, two=two.name, area=area)
             yield Hit(message, middle(shared), two.name)
 
 
@@ -39,9 +37,8 @@ def obstacle_outside(case: Case) -> Iterator[Hit]:
         gaps = [float(shapely.distance(lawn.outline, ground)) for lawn in case.lay.lawns]
         if min(gaps) > reach:
             away = case.show.length(min(gaps))
-            yield Hit(
-                f"{obstacle.name} lies {away} outside every lawn", middle(ground), obstacle.name
-            )
+            message = case.words("obstacle-outside.found", name=obstacle.name, away=away)
+            yield Hit(message, middle(ground), obstacle.name)
 
 
 def firm_too_slight(case: Case) -> Iterator[Hit]:
@@ -50,9 +47,8 @@ def firm_too_slight(case: Case) -> Iterator[Hit]:
         width = _width(ground)
         if obstacle.kind == "firm" and width < FIRM_WIDTH_M - 1e-6:
             is_m, needed = case.show.lengths(width, FIRM_WIDTH_M)
-            message = (
-                f"{obstacle.name} is kept as firm without wire round it, but is only {is_m} wide "
-                f"({needed} or more stops a machine by itself)"
+            message = case.words(
+                "firm-too-slight.found", name=obstacle.name, width=is_m, needed=needed
             )
             yield Hit(message, middle(ground), obstacle.name)
 
@@ -68,10 +64,7 @@ def tree_might_stand_bare(case: Case) -> Iterator[Hit]:
     ]
     if thick:
         names = [name for name, _ in thick]
-        message = (
-            f"{listed(names)} could stand without a ring where the stem is upright, firm and has "
-            f"no roots above the ground"
-        )
+        message = case.words("tree-might-stand-bare.found", names=case.words.listed(names))
         yield Hit(message, thick[0][1], names[0] if len(names) == 1 else "")
 
 
@@ -87,10 +80,8 @@ def throw_unknown(case: Case) -> Iterator[Hit]:
     """Sprinklers without the radius of their throw."""
     heads = [feature for feature, _ in case.features("sprinkler") if feature.radius is None]
     if heads:
-        message = (
-            f"How far {listed([head.name for head in heads])} throws is not stated, so splices and "
-            f"dock are not kept out of it"
-        )
+        names = case.words.listed([head.name for head in heads])
+        message = case.words("throw-not-stated.found", names=names)
         yield Hit(message, heads[0].at, heads[0].name)
 
 
@@ -98,17 +89,13 @@ def no_reference_points(case: Case) -> Iterator[Hit]:
     """Fewer than two fixed points in the survey."""
     count = len(case.plan.survey.points)
     if count < ENOUGH_POINTS:
-        stated = "none is" if count == 0 else "only one is"
-        yield Hit(
-            f"Two fixed points are needed to find pegs again and {stated} in the survey; "
-            f"corners of the outline are taken instead"
-        )
+        yield Hit(case.words(f"no-reference-points.{'single' if count else 'none'}"))
 
 
 def not_from_manual(case: Case) -> Iterator[Hit]:
     """Machine figures that nobody has confirmed."""
     if not case.plan.machine.from_manual:
-        yield Hit(f"The figures of {case.plan.machine.label} are not confirmed against its manual")
+        yield Hit(case.words("machine-not-confirmed.found", label=case.plan.machine.label))
 
 
 RULES = (
@@ -117,48 +104,41 @@ RULES = (
         "stop",
         lawns_overlap,
         "Ground belongs to one lawn and lies inside one wire.",
-        "Correct the outlines so that they share a side at most",
     ),
     Rule(
         "firm-too-slight",
         "warn",
         firm_too_slight,
         "The machine climbs or bends what is too slight to stop it.",
-        "Give it another kind, such as soft or tree, so that wire goes round it, or a rigid guard",
     ),
     Rule(
         "obstacle-outside",
         "note",
         obstacle_outside,
         "An obstacle that touches no lawn changes nothing.",
-        "Check its coordinates",
     ),
     Rule(
         "tree-might-stand-bare",
         "note",
         tree_might_stand_bare,
         "An island that is not needed costs wire and time.",
-        "Push against it on site; if it is firm, change its kind to firm",
     ),
     Rule(
         "throw-not-stated",
         "note",
         throw_unknown,
         "Water finds its way into joints and contacts.",
-        "Give the sprinkler its radius",
     ),
     Rule(
         "no-reference-points",
         "note",
         no_reference_points,
         "A peg is found again from two points that stay.",
-        "Add two house corners or gate posts as survey.points",
     ),
     Rule(
         "machine-not-confirmed",
         "note",
         not_from_manual,
         "The maker's figures come before common practice.",
-        "Compare each figure with the manual, then set machine.from_manual to true",
     ),
 )

@@ -24,7 +24,7 @@ def loops_cross(case: Case) -> Iterator[Hit]:
     for one, two in combinations(case.lay.loops, 2):
         distance, at = where_nearest(case.wires[one.name], case.wires[two.name])
         if distance == 0:
-            message = f"The wires of the loops {one.name} and {two.name} cross"
+            message = case.words("loops-cross.found", one=one.name, two=two.name)
             yield Hit(message, at, two.name, case.station(at, two))
 
 
@@ -35,21 +35,15 @@ def loops_too_near(case: Case) -> Iterator[Hit]:
         distance, at = where_nearest(case.wires[two.name], case.wires[one.name])
         if 0 < distance < needed - 1e-3:
             is_m, needed_m = case.show.lengths(distance, needed)
-            message = (
-                f"The wires of the loops {one.name} and {two.name} are {is_m} apart; "
-                f"they need {needed_m}"
-            )
+            facts = {"distance": is_m, "needed": needed_m}
+            message = case.words("loops-too-near.found", one=one.name, two=two.name, **facts)
             yield Hit(message, at, two.name, case.station(at, two))
 
 
 def crossing_idle(case: Case) -> Iterator[Hit]:
     """Crossings that the walk did not need or could not use."""
     for loop, one, two in case.lay.idle_crossings:
-        message = (
-            f"The crossing between {one} and {two} on the loop {loop} is not used: it joins what "
-            f"is joined already, or its way does not keep clear of other wire"
-        )
-        yield Hit(message, about=loop)
+        yield Hit(case.words("crossing-idle.found", one=one, two=two, loop=loop), about=loop)
 
 
 def _crossings(case: Case) -> Iterator[tuple[LoopLay, Lead, set[str]]]:
@@ -68,11 +62,9 @@ def crossing_over_lawn(case: Case) -> Iterator[Hit]:
             inside = shapely.intersection(line, lawn.working if lawn.name in own else lawn.outline)
             if inside.length > LEAST_M:
                 at = middle(shapely.get_parts(inside)[0])
-                what = "the working area" if lawn.name in own else "the ground"
-                message = (
-                    f"The crossing to {lead.of} runs {case.show.length(float(inside.length))} over "
-                    f"{what} of {lawn.name}"
-                )
+                length = case.show.length(float(inside.length))
+                key = f"crossing-over-lawn.{'mown' if lawn.name in own else 'found'}"
+                message = case.words(key, of=lead.of, length=length, lawn=lawn.name)
                 yield Hit(message, at, lead.of, case.station(at, loop))
 
 
@@ -82,27 +74,23 @@ RULES = (
         "stop",
         loops_cross,
         "Where two signals meet the machine can follow neither.",
-        "Move one lawn's edge, or put both lawns on one loop",
     ),
     Rule(
         "loops-too-near",
         "warn",
         loops_too_near,
         "A machine hears the other loop's signal through too narrow a strip.",
-        "Move the wires apart, or use signal sources with channels that do not disturb each other",
     ),
     Rule(
         "crossing-idle",
         "warn",
         crossing_idle,
         "A crossing that joins nothing is work and wire for nothing.",
-        "Leave it out, or check its via points and which lawns it was to join",
     ),
     Rule(
         "crossing-over-lawn",
         "warn",
         crossing_over_lawn,
         "A lead pair over mown grass is in the way of blades, spikes and spades.",
-        "Lead it along the edge with other via points",
     ),
 )

@@ -9,7 +9,6 @@ import numpy as np
 import shapely
 
 from renderer.checks.rule import Hit, Rule
-from renderer.plan.show import listed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -33,9 +32,12 @@ def gate_too_narrow(case: Case) -> Iterator[Hit]:
         width = float(np.hypot(*np.subtract(gate.line[-1], gate.line[0])))
         if width < needed:
             is_m, needed_m = case.show.lengths(width, needed)
-            message = (
-                f"{gate.name} is {is_m} wide; the machine needs {needed_m}: "
-                f"{_sum(case, left, passage, right)}"
+            message = case.words(
+                "gate-too-narrow.found",
+                name=gate.name,
+                width=is_m,
+                needed=needed_m,
+                sum=_sum(case, left, passage, right),
             )
             at = shapely.centroid(shape)
             yield Hit(message, (at.x, at.y), gate.name, case.station((at.x, at.y)))
@@ -61,9 +63,13 @@ def _shape(side: Edge) -> shapely.LineString:
 def _sum(case: Case, left: Edge, passage_m: float, right: Edge) -> str:
     """Setback, passage and setback as a sum in words."""
     length = case.show.length
-    return (
-        f"{length(left.setback_m)} {left.kind} + {length(passage_m)} between the wires "
-        f"+ {length(right.setback_m)} {right.kind}"
+    return case.words(
+        "sum",
+        one_m=length(left.setback_m),
+        one=case.words(f"kind.{left.kind}"),
+        passage=length(passage_m),
+        two_m=length(right.setback_m),
+        two=case.words(f"kind.{right.kind}"),
     )
 
 
@@ -95,86 +101,43 @@ def _arithmetic(case: Case, cut: Cut) -> str:
     passage = case.plan.machine.passage_min
     setbacks = one.setback_m + two.setback_m
     there, needed = case.show.lengths(cut.width_m + setbacks, passage + setbacks)
-    return (
-        f"; from side to side about {there} of the {needed} needed, {_sum(case, one, passage, two)}"
-    )
+    total = _sum(case, one, passage, two)
+    return case.words("sides", there=there, needed=needed, sum=total)
 
 
-def _width(case: Case, cut: Cut) -> tuple[str, str]:
-    is_m, needed = case.show.lengths(cut.width_m or 0.0, case.plan.machine.passage_min)
-    return is_m, needed
+def _facts(case: Case, cut: Cut) -> dict[str, str]:
+    """What the texts of all kinds of cut may tell."""
+    width, needed = case.show.lengths(cut.width_m or 0.0, case.plan.machine.passage_min)
+    islands = case.words("islands", lawn=cut.lawn)
+    return {
+        "lawn": cut.lawn,
+        "names": case.words.listed(cut.of) if cut.of else islands,
+        "width": width,
+        "needed": needed,
+        "depth": case.show.length(cut.depth_m or 0.0),
+        "area": case.show.area(cut.area_m2),
+        "least": case.show.area(_worth_a_ring(case)),
+        "passage": case.show.length(case.plan.machine.passage_min),
+        "sides": _arithmetic(case, cut) if cut.kind in ("merge", "bay", "pinch") else "",
+    }
 
 
-def _overlap(case: Case, cut: Cut) -> str:
-    if len(cut.of) > 1:
-        return f"The setbacks of {_names(cut)} overlap, so one ring goes round them"
-    return f"The setback of {_names(cut)} reaches the edge of {cut.lawn}, so the edge goes round it"
+def _worth_a_ring(case: Case) -> float:
+    """The least area in square metres that a ring is laid round."""
+    return 4.0 * case.plan.machine.passage_min**2
 
 
-def _merge(case: Case, cut: Cut) -> str:
-    is_m, needed = _width(case, cut)
-    return (
-        f"{_names(cut)} are {is_m} apart from wire to wire, the machine needs {needed}, "
-        f"so one ring goes round them{_arithmetic(case, cut)}"
-    )
-
-
-def _bay(case: Case, cut: Cut) -> str:
-    is_m, needed = _width(case, cut)
-    return (
-        f"{_names(cut)} is {is_m} from the edge of {cut.lawn} from wire to wire, the machine needs "
-        f"{needed}, so the edge goes round it{_arithmetic(case, cut)}"
-    )
-
-
-def _pinch(case: Case, cut: Cut) -> str:
-    is_m, needed = _width(case, cut)
-    return (
-        f"{cut.lawn} narrows to {is_m} from wire to wire, the machine needs {needed}, "
-        f"so it becomes two working areas{_arithmetic(case, cut)}"
-    )
-
-
-def _dead_end(case: Case, cut: Cut) -> str:
-    is_m, needed = _width(case, cut)
-    return (
-        f"A dead end of {cut.lawn}, {case.show.length(cut.depth_m or 0.0)} deep and {is_m} wide at "
-        f"its mouth (the machine needs {needed}), is left out: "
-        f"{case.show.area(cut.area_m2)} to cut by hand"
-    )
-
-
-def _left_out(case: Case, cut: Cut) -> str:
-    least = 4 * case.plan.machine.passage_min**2
-    if cut.area_m2 < least:
-        why = f"less than the {case.show.area(least)} that is worth a ring"
-    else:
-        why = f"nowhere {case.show.length(case.plan.machine.passage_min)} wide"
-    return f"A part of {cut.lawn} of {case.show.area(cut.area_m2)} is left out: {why}"
-
-
-def _unreached(case: Case, cut: Cut) -> str:
-    if cut.of:
-        return f"No lead pair finds a way to the ring round {_names(cut)}"
-    area = case.show.area(cut.area_m2)
-    return f"Neither a lead pair nor a crossing reaches a part of {cut.lawn} of {area}"
-
-
-def _names(cut: Cut) -> str:
-    """The obstacles of a cut in a sentence, or the lawn where it names none."""
-    return listed(cut.of) if cut.of else f"islands of {cut.lawn}"
-
-
-Told = dict["CutKind", "Callable[[Case, Cut], str]"]
-
-_TOLD: Told = {
-    "overlap": _overlap,
-    "merge": _merge,
-    "bay": _bay,
-    "pinch": _pinch,
-    "dead_end": _dead_end,
-    "left_out": _left_out,
-    "unreached": _unreached,
+# The text of each kind of cut.
+_KEYS: dict[CutKind, Callable[[Case, Cut], str]] = {
+    "overlap": lambda _, cut: "islands-overlap." + ("found" if len(cut.of) > 1 else "edge"),
+    "merge": lambda _, cut: "islands-merged.found",
+    "bay": lambda _, cut: "island-in-bay.found",
+    "pinch": lambda _, cut: "lawn-pinched.found",
+    "dead_end": lambda _, cut: "dead-end-cut.found",
+    "left_out": lambda case, cut: (
+        "part-left-out." + ("small" if cut.area_m2 < _worth_a_ring(case) else "narrow")
+    ),
+    "unreached": lambda _, cut: "part-unreached." + ("island" if cut.of else "found"),
 }
 
 
@@ -183,7 +146,8 @@ def cuts(case: Case, kind: CutKind) -> Iterator[Hit]:
     for cut in case.lay.cuts:
         if cut.kind == kind:
             about = " + ".join(cut.of) or cut.lawn
-            yield Hit(_TOLD[kind](case, cut), cut.at, about, case.station(cut.at))
+            message = case.words(_KEYS[kind](case, cut), **_facts(case, cut))
+            yield Hit(message, cut.at, about, case.station(cut.at))
 
 
 def lawn_parted(case: Case) -> Iterator[Hit]:
@@ -199,10 +163,8 @@ def lawn_parted(case: Case) -> Iterator[Hit]:
             for k, ground in enumerate(grounds[1:], 1):
                 gap = shapely.shortest_line(shapely.union_all(grounds[:k]), ground)
                 x, y = shapely.get_coordinates(gap).mean(axis=0).tolist()
-                message = (
-                    f"Setbacks alone part {lawn.name}: no ground for wire over "
-                    f"{case.show.length(float(gap.length))}, so it becomes several working areas"
-                )
+                length = case.show.length(float(gap.length))
+                message = case.words("lawn-parted.found", lawn=lawn.name, gap=length)
                 yield Hit(message, (x, y), lawn.name, case.station((x, y), loop))
 
 
@@ -214,50 +176,43 @@ RULES = (
         "stop",
         partial(cuts, kind="unreached"),
         "Ground without wire is not mown, and a ring without a lead pair carries no signal.",
-        "Add a crossing to it, give it a loop of its own, or take it off the plan",
     ),
     Rule(
         "gate-too-narrow",
         "warn",
         gate_too_narrow,
         "The machine needs its passage and a setback on both sides.",
-        "Widen it, carry the machine, or give the part beyond a loop of its own",
     ),
     Rule(
         "lawn-pinched",
         "warn",
         partial(cuts, kind="pinch"),
         "The machine does not pass by itself; it is carried, or the neck is widened.",
-        "Tell the customer, or widen the neck",
     ),
     Rule(
         "lawn-parted",
         "warn",
         lawn_parted,
         "The machine does not pass by itself between working areas.",
-        "Tell the customer; a crossing from the lawn to itself joins the parts",
     ),
     Rule(
         "dead-end-cut",
         "warn",
         partial(cuts, kind="dead_end"),
         "The machine does not come back out of a deep dead end.",
-        "Widen it, or tell the customer that it is cut by hand",
     ),
     Rule(
         "part-left-out",
         "warn",
         partial(cuts, kind="left_out"),
         "A ring needs room for the machine to turn.",
-        "Tell the customer that it is cut by hand",
     ),
     Rule(
         "islands-overlap",
         "note",
         partial(cuts, kind="overlap"),
         "Setbacks that overlap leave no grass to mow between.",
-        "Nothing, unless the setbacks are wrong",
     ),
-    Rule("islands-merged", "note", partial(cuts, kind="merge"), _WHY_RING, "Nothing to do"),
-    Rule("island-in-bay", "note", partial(cuts, kind="bay"), _WHY_RING, "Nothing to do"),
+    Rule("islands-merged", "note", partial(cuts, kind="merge"), _WHY_RING),
+    Rule("island-in-bay", "note", partial(cuts, kind="bay"), _WHY_RING),
 )

@@ -63,21 +63,18 @@ _ON_ACCEPTANCES = (
         "warn",
         _on_acceptances(accept.stop_accepted),
         "Only warnings can be accepted.",
-        "Mend what stops the lay, and leave the acceptance out",
     ),
     Rule(
         "acceptance-unknown",
         "warn",
         _on_acceptances(accept.unknown_accepted),
         "An acceptance holds only for the rule that it names.",
-        "Write the id of the rule as the findings print it",
     ),
     Rule(
         "acceptance-idle",
         "note",
         _on_acceptances(accept.idle_accepted),
         "An acceptance of what is no longer there hides what comes later.",
-        "Leave the acceptance out",
     ),
 )
 
@@ -88,33 +85,35 @@ RULES: dict[str, Rule] = {
 
 def findings(case: Case) -> list[Finding]:
     """What all rules find, in no order."""
-    return [_finding(rule, hit) for rule in RULES.values() for hit in rule.look(case)]
+    return [_finding(case, rule, hit) for rule in RULES.values() for hit in rule.look(case)]
 
 
-def _finding(rule: Rule, hit: Hit) -> Finding:
+def _finding(case: Case, rule: Rule, hit: Hit) -> Finding:
     at = None if hit.at is None else (round(float(hit.at[0]), 4), round(float(hit.at[1]), 4))
     return Finding(
         rule=rule.id,
         level=rule.level,
-        message=hit.message + ".",
+        message=hit.message,
         at=at,
-        cure=(hit.cure or rule.cure) + ".",
+        cure=case.words(f"{rule.id}.cure"),
         about=hit.about,
         at_m=None if hit.at_m is None else round(hit.at_m, 4),
     )
 
 
 def worst_first(found: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Stops, then warnings, then notes; each by rule and by place along the wire."""
+    """Stops, then warnings, then notes; each by rule and by place along the wire.
+
+    Not by its message, so that a finding has the same number in each language.
+    """
     return tuple(sorted(found, key=_order))
 
 
-def _order(finding: Finding) -> tuple[int, str, float, tuple[float, float], str, str]:
+def _order(finding: Finding) -> tuple[int, str, float, tuple[float, float], str]:
     return (
         LEVELS.index(finding.level),
         finding.rule,
         math.inf if finding.at_m is None else finding.at_m,
         finding.at or (math.inf, math.inf),
         finding.about,
-        finding.message,
     )

@@ -21,15 +21,16 @@ class Hit:
     at: Point | None = None
     about: str = ""
     at_m: float | None = None
-    cure: str = ""  # where the rule's own cure does not say enough
 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A check: id in words, level, the function that looks, why it matters, what to do about it."""
+    """A check: id in words, level, the function that looks, why it matters.
+
+    What it says, and what to do about it, stands in the catalogue of findings under its id.
+    """
 
     id: str
     level: Level
     look: Callable[[Case], Iterable[Hit]]
     why: str
-    cure: str

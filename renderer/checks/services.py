@@ -44,14 +44,11 @@ def service_not_located(case: Case) -> Iterator[Hit]:
     """Services near the wire that nobody has located."""
     for feature, distance, at, loop in services_near(case):
         if feature.located is None:
-            gap = (
-                "crosses the wire"
-                if distance == 0
-                else f"runs {case.show.length(distance)} from the wire"
-            )
-            message = (
-                f"{feature.name}, a {feature.kind}, {gap} "
-                f"and no date is given on which it was located"
+            message = case.words(
+                f"service-not-located.{'near' if distance else 'crosses'}",
+                name=feature.name,
+                kind=case.words(f"service.{feature.kind.replace(' ', '-')}"),
+                distance=case.show.length(distance),
             )
             yield Hit(message, at, feature.name, case.station(at, loop))
 
@@ -66,9 +63,11 @@ def service_crossed_askew(case: Case) -> Iterator[Hit]:
             for at in _meeting_places(wire, shape):
                 angle = _crossing_angle(case, loop, shape, at)
                 if angle < 90.0 - SQUARE_DEG:
-                    message = (
-                        f"The wire crosses {feature.name} at {angle:.0f}°; "
-                        f"it should be {90 - SQUARE_DEG:.0f}° to 90°"
+                    message = case.words(
+                        "service-crossed-askew.found",
+                        name=feature.name,
+                        angle=f"{angle:.0f}",
+                        least=f"{90 - SQUARE_DEG:.0f}",
                     )
                     yield Hit(message, at, feature.name, case.station(at, loop))
                     break
@@ -97,7 +96,7 @@ def _crossing_angle(case: Case, loop: LoopLay, shape: BaseGeometry, at: Point) -
 def services_not_asked(case: Case) -> Iterator[Hit]:
     """No answer to the enquiry about buried services."""
     if not case.plan.job.services_asked:
-        yield Hit("Nobody has written down an answer to the enquiry about buried services")
+        yield Hit(case.words("services-not-asked.found"))
 
 
 RULES = (
@@ -106,20 +105,17 @@ RULES = (
         "stop",
         service_not_located,
         "A peg or a spade in a live cable or a gas pipe kills.",
-        "Have it located and marked, then give the date as located",
     ),
     Rule(
         "service-crossed-askew",
         "warn",
         service_crossed_askew,
         "Wire along a service picks up its current and lies in the way of whoever digs for it.",
-        "Move the lead pair or the crossing so that it meets the service near a right angle",
     ),
     Rule(
         "services-not-asked",
         "warn",
         services_not_asked,
         "Any ground that is opened may hold a service.",
-        "Ask before the day and write the answer as job.services_asked",
     ),
 )

@@ -21,19 +21,20 @@ if TYPE_CHECKING:
 TOLERANCE_M = 1e-3  # a wire that is short of its setback by less than this keeps it
 # Sides beyond which the machine or a person comes to harm.
 HAZARDS = frozenset({"water", "drop", "road"})
+HAZARD, SIDE = "wire-too-near-hazard", "wire-too-near-side"
 
 
 def too_near_hazard(case: Case) -> Iterator[Hit]:
     """Wire too near to water, a drop or a road."""
-    return _too_near(case, [edge for edge in case.edges if edge.kind in HAZARDS])
+    return _too_near(case, HAZARD, [edge for edge in case.edges if edge.kind in HAZARDS])
 
 
 def too_near_side(case: Case) -> Iterator[Hit]:
     """Wire too near to any other side or obstacle."""
-    return _too_near(case, [edge for edge in case.edges if edge.kind not in HAZARDS])
+    return _too_near(case, SIDE, [edge for edge in case.edges if edge.kind not in HAZARDS])
 
 
-def _too_near(case: Case, sides: Sequence[Edge]) -> Iterator[Hit]:
+def _too_near(case: Case, rule: str, sides: Sequence[Edge]) -> Iterator[Hit]:
     """The worst place of each lawn's sides of one kind, and of each obstacle."""
     if not sides or not case.walked:
         return
@@ -48,7 +49,7 @@ def _too_near(case: Case, sides: Sequence[Edge]) -> Iterator[Hit]:
         edge, each = sides[int(side[k])], case.walked[int(legs[piece[k]])]
         if short[k] > 0 and (edge.of, edge.kind) not in told and _keeps_off(case, each, edge):
             told.add((edge.of, edge.kind))
-            yield _hit(case, edge, each, *where_nearest(lines[k], shapes[side[k]]))
+            yield _hit(case, rule, edge, each, *where_nearest(lines[k], shapes[side[k]]))
 
 
 def _shape(edge: Edge) -> BaseGeometry:
@@ -62,27 +63,27 @@ def _keeps_off(case: Case, each: Walked, edge: Edge) -> bool:
     return edge.obstacle or edge.of in case.lawns_at(each)
 
 
-def _hit(case: Case, edge: Edge, each: Walked, distance: float, spot: tuple[float, float]) -> Hit:
+def _hit(
+    case: Case, rule: str, edge: Edge, each: Walked, distance: float, spot: tuple[float, float]
+) -> Hit:
     is_m, needed = case.show.lengths(distance, edge.setback_m)
-    at_m = each.at_m(spot)
-    what = edge.of if edge.obstacle else f"the {edge.kind} side of {edge.of}"
-    message = f"The wire is {is_m} from {what}; it needs {needed} ({edge.kind})"
-    return Hit(message, spot, edge.of, at_m)
+    key = f"{rule}.{'obstacle' if edge.obstacle else 'side'}"
+    kind = case.words(f"kind.{edge.kind}")
+    message = case.words(key, distance=is_m, of=edge.of, needed=needed, kind=kind)
+    return Hit(message, spot, edge.of, each.at_m(spot))
 
 
 RULES = (
     Rule(
-        "wire-too-near-hazard",
+        HAZARD,
         "stop",
         too_near_hazard,
         "Beyond water, a drop or a road the machine is lost and people are in danger.",
-        "Move the wire out to the setback",
     ),
     Rule(
-        "wire-too-near-side",
+        SIDE,
         "warn",
         too_near_side,
         "The machine turns some way beyond the wire and meets what stands there.",
-        "Move the wire out to the setback",
     ),
 )

@@ -8,7 +8,6 @@ import shapely
 
 from renderer.checks.case import middle
 from renderer.checks.rule import Hit, Rule
-from renderer.plan.show import percent
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -27,9 +26,12 @@ def too_steep(case: Case) -> Iterator[Hit]:
             continue
         mown = shapely.intersection(shape, case.working)
         if mown.area > LEAST_M2:
-            message = (
-                f"{feature.name} rises {percent(feature.percent or 0.0)} where the machine mows "
-                f"({case.show.area(mown.area)} of it); the limit is {percent(limit)}"
+            message = case.words(
+                "slope-too-steep.found",
+                name=feature.name,
+                slope=case.show.percent(feature.percent or 0.0),
+                area=case.show.area(mown.area),
+                limit=case.show.percent(limit),
             )
             yield Hit(message, middle(mown), feature.name)
 
@@ -50,9 +52,12 @@ def too_steep_at_wire(case: Case) -> Iterator[Hit]:
             each, part = on_slope[0]
             at = middle(max(shapely.get_parts(part), key=lambda piece: float(piece.length)))
             length = case.show.length(sum(float(piece.length) for _, piece in on_slope))
-            message = (
-                f"{length} of the wire lies on {feature.name}, a slope of "
-                f"{percent(feature.percent or 0.0)}; the limit at the wire is {percent(limit)}"
+            message = case.words(
+                "slope-too-steep-at-wire.found",
+                length=length,
+                name=feature.name,
+                slope=case.show.percent(feature.percent or 0.0),
+                limit=case.show.percent(limit),
             )
             yield Hit(message, at, feature.name, each.at_m(at))
 
@@ -63,13 +68,11 @@ RULES = (
         "stop",
         too_steep,
         "The machine slides, tips, or does not come back up.",
-        "Leave the slope outside the wire, as a lawn side of kind drop",
     ),
     Rule(
         "slope-too-steep-at-wire",
         "warn",
         too_steep_at_wire,
         "Where it turns at the wire the machine slides beyond it on a slope.",
-        "Lay the wire before the slope breaks, or where the slope has run out",
     ),
 )

@@ -18,8 +18,9 @@ if TYPE_CHECKING:
 LEAST_M = 1e-3
 
 
-def _hit(splice: Splice, message: str) -> Hit:
-    return Hit(f"Splice {splice.id} {message}", (splice.x, splice.y), splice.id, splice.at_m)
+def _hit(case: Case, splice: Splice, key: str, **facts: str) -> Hit:
+    message = case.words(key, id=splice.id, **facts)
+    return Hit(message, (splice.x, splice.y), splice.id, splice.at_m)
 
 
 def _each(case: Case) -> Iterator[tuple[LoopLay, Splice]]:
@@ -32,8 +33,7 @@ def in_pair(case: Case) -> Iterator[Hit]:
         for leg in loop.legs:
             inside = leg.from_m + SAME_M < splice.at_m < leg.to_m - SAME_M
             if inside and leg.kind in ("lead", "crossing"):
-                pair = "lead pair" if leg.kind == "lead" else "crossing"
-                yield _hit(splice, f"lies in the {pair} to {leg.of}")
+                yield _hit(case, splice, f"splice-in-lead-pair.{leg.kind}", of=leg.of)
 
 
 def in_dock_run(case: Case) -> Iterator[Hit]:
@@ -46,7 +46,7 @@ def in_dock_run(case: Case) -> Iterator[Hit]:
         before = figures.straight_before if loop.name in docks else 0.0
         if splice.at_m < start + after - LEAST_M or splice.at_m > end - before + LEAST_M:
             away = case.show.length(min(abs(splice.at_m - start), abs(end - splice.at_m)))
-            yield _hit(splice, f"lies {away} from the start of the wire, within its straight run")
+            yield _hit(case, splice, "splice-in-dock-run.found", away=away)
 
 
 def near_corner(case: Case) -> Iterator[Hit]:
@@ -56,14 +56,14 @@ def near_corner(case: Case) -> Iterator[Hit]:
         pairs = [leg for leg in loop.legs if leg.kind in ("lead", "crossing")]
         if any(leg.from_m < splice.at_m < leg.to_m for leg in pairs):
             continue
-        places = [(at, "a corner") for at in corners_at(loop.path, loop.at_m, loop.legs).tolist()]
-        places += [(at, "a lead pair") for leg in pairs for at in (leg.from_m, leg.to_m)]
+        places = [(at, "corner") for at in corners_at(loop.path, loop.at_m, loop.legs).tolist()]
+        places += [(at, "pair") for leg in pairs for at in (leg.from_m, leg.to_m)]
         away, what = min(
             ((abs(at - splice.at_m), what) for at, what in places), default=(clear, "")
         )
         if away < clear - LEAST_M:
             is_m, needed = case.show.lengths(away, clear)
-            yield _hit(splice, f"is {is_m} from {what}; it should be {needed}")
+            yield _hit(case, splice, f"splice-near-corner.{what}", away=is_m, needed=needed)
 
 
 def under_paving(case: Case) -> Iterator[Hit]:
@@ -71,7 +71,7 @@ def under_paving(case: Case) -> Iterator[Hit]:
     for feature, shape in case.features("paving", "building"):
         for _, splice in _each(case):
             if shapely.contains(shape, shapely.Point(splice.x, splice.y)):
-                yield _hit(splice, f"would be buried under {feature.name}")
+                yield _hit(case, splice, "splice-under-paving.found", name=feature.name)
 
 
 def in_throw(case: Case) -> Iterator[Hit]:
@@ -80,7 +80,7 @@ def in_throw(case: Case) -> Iterator[Hit]:
         for _, splice in _each(case):
             away = float(shapely.distance(shape, shapely.Point(splice.x, splice.y)))
             if away < (feature.radius or 0.0):
-                yield _hit(splice, f"lies within the throw of {feature.name}")
+                yield _hit(case, splice, "splice-in-sprinkler-throw.found", name=feature.name)
 
 
 RULES = (
@@ -89,34 +89,29 @@ RULES = (
         "stop",
         under_paving,
         "A joint that nobody can reach is where the wire fails first.",
-        "Move the splice along the wire to open grass",
     ),
     Rule(
         "splice-in-lead-pair",
         "warn",
         in_pair,
         "A joint makes the pair stand apart, and it is opened whenever an island is changed.",
-        "Use a longer spool first, or cut this one shorter",
     ),
     Rule(
         "splice-in-dock-run",
         "warn",
         in_dock_run,
         "A joint under the dock disturbs the signal and cannot be reached.",
-        "Use a longer spool first, or cut this one shorter",
     ),
     Rule(
         "splice-near-corner",
         "warn",
         near_corner,
         "Bent wire pulls at a joint.",
-        "Cut the spool shorter, so that the splice comes back onto the straight",
     ),
     Rule(
         "splice-in-sprinkler-throw",
         "warn",
         in_throw,
         "Water finds its way into a joint.",
-        "Cut the spool shorter, so that the splice stays dry",
     ),
 )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from renderer.checks.rule import Hit, Rule
-from renderer.plan.show import percent
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,9 +21,8 @@ def loop_too_long(case: Case) -> Iterator[Hit]:
         if loop.length_m > most:
             length, limit = case.show.lengths(loop.length_m, most)
             over = case.show.length(loop.length_m - most)
-            message = (
-                f"The loop {loop.name} takes {length} of wire; the limit is {limit}, {over} less"
-            )
+            facts = {"length": length, "limit": limit, "over": over}
+            message = case.words("loop-too-long.found", loop=loop.name, **facts)
             yield Hit(message, loop.start, loop.name)
 
 
@@ -32,15 +30,14 @@ def stock_short(case: Case) -> Iterator[Hit]:
     """Less wire on the spools than is laid."""
     short = case.lay.spools.short_m
     if short > LEAST_M:
-        have = case.show.length(sum(case.plan.wire.spools))
-        need = case.show.length(sum(loop.length_m for loop in case.lay.loops))
-        message = (
-            f"The stock is {case.show.length(short)} short: "
-            f"{need} of wire is laid and the spools hold {have}"
-        )
         cut = sum(offcut.length_m for offcut in case.lay.spools.offcuts if not offcut.last)
-        if cut > LEAST_M:
-            message += f", of which {case.show.length(cut)} is cut off before splices"
+        message = case.words(
+            f"stock-short.{'cut' if cut > LEAST_M else 'found'}",
+            short=case.show.length(short),
+            need=case.show.length(sum(loop.length_m for loop in case.lay.loops)),
+            have=case.show.length(sum(case.plan.wire.spools)),
+            cut=case.show.length(cut),
+        )
         yield Hit(message)
 
 
@@ -48,7 +45,7 @@ def no_stock(case: Case) -> Iterator[Hit]:
     """No spool stated."""
     if not case.plan.wire.spools and case.lay.loops:
         need = case.show.length(sum(loop.order_length_m for loop in case.lay.loops))
-        yield Hit(f"No spools are stated, so no splices are planned; {need} of wire is to order")
+        yield Hit(case.words("spools-not-stated.found", need=need))
 
 
 def slack_short(case: Case) -> Iterator[Hit]:
@@ -56,10 +53,12 @@ def slack_short(case: Case) -> Iterator[Hit]:
     for loop in case.lay.loops:
         slack = loop.order_length_m - loop.length_m
         if loop.slope_extra_m > slack + LEAST_M:
-            message = (
-                f"The slopes take {case.show.length(loop.slope_extra_m)} more wire than the plan "
-                f"shows on the loop {loop.name}; "
-                f"the slack of {percent(case.plan.wire.slack_percent)} is {case.show.length(slack)}"
+            message = case.words(
+                "slack-too-small.found",
+                extra=case.show.length(loop.slope_extra_m),
+                loop=loop.name,
+                percent=case.show.percent(case.plan.wire.slack_percent),
+                slack=case.show.length(slack),
             )
             yield Hit(message, loop.start, loop.name)
 
@@ -70,27 +69,23 @@ RULES = (
         "stop",
         loop_too_long,
         "The signal fades on more wire than the machine's maker allows.",
-        "Divide the lawns between two loops, each with its own signal source",
     ),
     Rule(
         "stock-short",
         "stop",
         stock_short,
         "A loop that cannot be closed cannot be tested.",
-        "Load more wire, or longer spools",
     ),
     Rule(
         "slack-too-small",
         "warn",
         slack_short,
         "Wire on a slope is longer than its length on the plan.",
-        "Raise wire.slack_percent and load that much more",
     ),
     Rule(
         "spools-not-stated",
         "note",
         no_stock,
         "Splices follow from the lengths of the spools.",
-        "State wire.spools as they lie on the van",
     ),
 )

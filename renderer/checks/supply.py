@@ -10,7 +10,6 @@ import shapely
 from renderer.checks.rule import Hit, Rule
 from renderer.ground.dockrun import supply_gap
 from renderer.ground.electric import lead_drop
-from renderer.plan.show import percent
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,8 +37,8 @@ def lead_too_short(case: Case) -> Iterator[Hit]:
         gap = supply_gap(_home(loop, laid), loop.supply.at)
         if gap > reach + LEAST_M:
             away, long = case.show.lengths(gap, reach)
-            which = "longest lead that the machine allows" if stated is None else "lead"
-            message = f"The supply of the loop {loop.name} is {away} away; the {which} is {long}"
+            key = f"lead-too-short.{'longest' if stated is None else 'found'}"
+            message = case.words(key, loop=loop.name, away=away, lead=long)
             yield Hit(message, loop.supply.at, loop.name)
 
 
@@ -49,9 +48,7 @@ def lead_too_long(case: Case) -> Iterator[Hit]:
     for loop, _ in case.pairs():
         if loop.supply is not None and (loop.supply.lead or 0.0) > most + LEAST_M:
             lead, limit = case.show.lengths(loop.supply.lead or 0.0, most)
-            message = (
-                f"The supply lead of the loop {loop.name} is {lead}; the machine allows {limit}"
-            )
+            message = case.words("lead-too-long.found", loop=loop.name, lead=lead, limit=limit)
             yield Hit(message, loop.supply.at, loop.name)
 
 
@@ -63,11 +60,15 @@ def lead_loses_voltage(case: Case) -> Iterator[Hit]:
             continue
         drop = lead_drop(figures, loop.supply.lead)
         if drop.percent > figures.drop_max_percent:
-            message = (
-                f"The supply lead of the loop {loop.name} loses {percent(drop.percent)} "
-                f"of the voltage; the limit is {percent(figures.drop_max_percent)} "
-                f"({case.show.length(loop.supply.lead)}, {figures.current_a:g} A, "
-                f"{figures.voltage_v:g} V, {figures.conductor_mm2:g} mm²)"
+            message = case.words(
+                "lead-loses-voltage.found",
+                loop=loop.name,
+                lost=case.show.percent(drop.percent),
+                limit=case.show.percent(figures.drop_max_percent),
+                length=case.show.length(loop.supply.lead),
+                current=case.show.plain(figures.current_a),
+                voltage=case.show.plain(figures.voltage_v),
+                size=case.show.plain(figures.conductor_mm2),
             )
             yield Hit(message, loop.supply.at, loop.name)
 
@@ -91,38 +92,27 @@ def socket_unfit(case: Case) -> Iterator[Hit]:
     for loop in case.plan.loops:
         socket = socket_of(case, loop)
         if socket is not None and False in (socket.protected, socket.outdoor):
-            lacks = [
-                words
-                for fit, words in (
-                    (socket.protected, "is not protected by a residual-current device"),
-                    (socket.outdoor, "is not rated for outdoors"),
-                )
-                if fit is False
-            ]
-            yield Hit(f"The socket {socket.name} {' and '.join(lacks)}", socket.at, socket.name)
+            lacks = "protected" if socket.outdoor is not False else "outdoor"
+            key = "both" if socket.protected is socket.outdoor else lacks
+            message = case.words(f"socket-unfit.{key}", name=socket.name)
+            yield Hit(message, socket.at, socket.name)
 
 
 def socket_unknown(case: Case) -> Iterator[Hit]:
     """Supplies whose socket is not on the plan, or not known to be fit."""
     for loop in case.plan.loops:
         if loop.supply is None:
-            yield Hit(
-                f"The plan does not say where the loop {loop.name} is supplied from",
-                about=loop.name,
-            )
+            yield Hit(case.words("socket-not-known.supply", loop=loop.name), about=loop.name)
             continue
         socket = socket_of(case, loop)
         if socket is None:
-            message = f"No socket is on the plan at the supply of the loop {loop.name}"
+            message = case.words("socket-not-known.socket", loop=loop.name)
             yield Hit(message, loop.supply.at, loop.name)
         elif None in (socket.protected, socket.outdoor) and False not in (
             socket.protected,
             socket.outdoor,
         ):
-            message = (
-                f"The socket {socket.name} is not known to be protected "
-                f"by a residual-current device and rated for outdoors"
-            )
+            message = case.words("socket-not-known.found", name=socket.name)
             yield Hit(message, socket.at, socket.name)
 
 
@@ -132,7 +122,7 @@ def generator_on_lawn(case: Case) -> Iterator[Hit]:
         if loop.generator is not None:
             place = shapely.Point(loop.generator.at)
             if shapely.contains(case.working, place):
-                message = f"The generator of the loop {loop.name} stands where the machine mows"
+                message = case.words("generator-on-lawn.found", loop=loop.name)
                 yield Hit(message, loop.generator.at, loop.name)
 
 
@@ -142,42 +132,35 @@ RULES = (
         "stop",
         socket_unfit,
         "Mains outdoors without protection kills.",
-        "A licensed electrician fits a protected outdoor socket before the job",
     ),
     Rule(
         "lead-too-short",
         "stop",
         lead_too_short,
         "A lead that does not reach is not lengthened on site.",
-        "Move the dock or the generator nearer to the supply, "
-        "or plan another lead that the maker approves",
     ),
     Rule(
         "lead-too-long",
         "warn",
         lead_too_long,
         "The maker's figure keeps the voltage at the dock up.",
-        "Move the dock nearer to the supply, or take a lead that the maker approves",
     ),
     Rule(
         "lead-loses-voltage",
         "warn",
         lead_loses_voltage,
         "At too low a voltage the machine charges slowly or not at all.",
-        "Move the dock nearer to the supply, or take an approved lead with more copper",
     ),
     Rule(
         "socket-not-known",
         "warn",
         socket_unknown,
         "Whether the socket is fit has to be known before the day.",
-        "Ask, and put the socket on the plan as a feature with protected and outdoor",
     ),
     Rule(
         "generator-on-lawn",
         "warn",
         generator_on_lawn,
         "The machine runs into it.",
-        "Mount it outside the wire, upright and sheltered",
     ),
 )

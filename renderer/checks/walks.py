@@ -9,7 +9,6 @@ import shapely
 
 from renderer.checks.case import middle
 from renderer.checks.rule import Hit, Rule
-from renderer.plan.show import listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,12 +28,9 @@ def wire_crosses(case: Case) -> Iterator[Hit]:
             continue
         told.append(at)
         first, second = sorted((one.at_m(at), two.at_m(at)))
-        if length_m > MEET_M:
-            doing = f"runs over itself for {case.show.length(length_m)}"
-        else:
-            doing = "crosses itself"
         here, there = case.show.lengths(first, second)
-        message = f"The wire {doing}: it comes to the same place at {here} and at {there}"
+        key = f"wire-crosses-itself.{'along' if length_m > MEET_M else 'found'}"
+        message = case.words(key, length=case.show.length(length_m), here=here, there=there)
         yield Hit(message, at, one.loop.name, first)
 
 
@@ -90,7 +86,7 @@ def wire_through_firm(case: Case) -> Iterator[Hit]:
             if inside.length > MEET_M:
                 at = middle(shapely.get_parts(inside)[0])
                 at_m = each.at_m(at)
-                message = f"The wire would run through {obstacle.name}, which is firm"
+                message = case.words("wire-through-firm-obstacle.found", name=obstacle.name)
                 yield Hit(message, at, obstacle.name, at_m)
                 break
 
@@ -101,11 +97,11 @@ def loop_without_ground(case: Case) -> Iterator[Hit]:
     for loop in case.plan.loops:
         if loop.name not in laid:
             lawns = [lawn for lawn in case.plan.lawns if lawn.loop == loop.name]
-            names = listed([lawn.name for lawn in lawns])
-            passage = case.show.length(case.plan.machine.passage_min)
-            message = (
-                f"The loop {loop.name} has no working area: within its setbacks {names} "
-                f"leaves no room for a machine that passes {passage}"
+            message = case.words(
+                "loop-without-ground.found",
+                loop=loop.name,
+                lawns=case.words.listed([lawn.name for lawn in lawns]),
+                passage=case.show.length(case.plan.machine.passage_min),
             )
             yield Hit(message, lawns[0].outline[0].at, loop.name)
 
@@ -116,20 +112,17 @@ RULES = (
         "stop",
         wire_crosses,
         "Where wires cross, inside and outside change sides and the machine loses its lawn.",
-        "Move the wire so that the legs stay apart, or join the lawns by another way",
     ),
     Rule(
         "wire-through-firm-obstacle",
         "stop",
         wire_through_firm,
         "No wire can be laid through something firm.",
-        "Give the obstacle a kind with a setback, so that the wire goes round it, or move the edge",
     ),
     Rule(
         "loop-without-ground",
         "stop",
         loop_without_ground,
         "A loop that encloses nothing cannot be laid.",
-        "Check the outline and the setbacks, or leave the loop out",
     ),
 )

@@ -108,16 +108,19 @@ def _own_parts(lawn: LawnGround, loop: LoopLay) -> list[BaseGeometry]:
 def lawn_backwards(case: Case) -> Iterator[Hit]:
     """Working areas that the wire goes round the other way."""
     wrong = -right_number(case)
-    way = case.plan.machine.lay_direction
+    way = case.words(f"way.{case.plan.machine.lay_direction}")
     for loop in case.lay.loops:
         winding = Winding(loop.path)
         for lawn in case.lawns_of(loop.name):
             for part in _own_parts(lawn, loop):
                 at = _wound(winding, part).get(wrong)
                 if at is not None:
-                    message = (
-                        f"The lawn {lawn.name} is wired backwards: its wire does not run {way}, "
-                        f"as the machine asks (winding number {wrong}, should be {-wrong})"
+                    message = case.words(
+                        "lawn-wired-backwards.found",
+                        name=lawn.name,
+                        way=way,
+                        number=wrong,
+                        right=-wrong,
                     )
                     yield Hit(message, at, lawn.name, case.station(at, loop))
 
@@ -138,14 +141,8 @@ def island_wound(case: Case) -> Iterator[Hit]:
 
 
 def _island_hit(case: Case, loop: LoopLay, name: str, number: int, at: Point) -> Hit:
-    right = right_number(case)
-    if number == 2 * right:
-        cause = "its ring is walked the wrong way round, or the wires of its lead pair cross"
-    else:
-        cause = "the wire does not go round it as it should"
-    message = (
-        f"The machine would take {name} for lawn: {cause} (winding number {number}, should be 0)"
-    )
+    key = "ring" if number == 2 * right_number(case) else "found"
+    message = case.words(f"island-not-left-out.{key}", name=name, number=number)
     return Hit(message, at, name, case.station(at, loop))
 
 
@@ -177,10 +174,12 @@ def _wrong(
 ) -> Iterable[Hit]:
     for number, at in wound.items():
         if number not in allowed:
-            where = f"ground of the lawn {name}" if name else "ground outside every lawn"
-            message = (
-                f"The wire of the loop {loop.name} goes round {where} {number} times, "
-                f"should be {max(allowed)}"
+            message = case.words(
+                f"ground-enclosed-wrongly.{'lawn' if name else 'outside'}",
+                loop=loop.name,
+                name=name,
+                number=number,
+                right=max(allowed),
             )
             yield Hit(message, at, name or loop.name, case.station(at, loop))
             return
@@ -192,21 +191,17 @@ RULES = (
         "stop",
         island_wound,
         "Inside an island both wires must cancel, or the machine drives into it.",
-        "Walk the island the other way round, "
-        "and let the two wires of its lead pair touch but never cross",
     ),
     Rule(
         "lawn-wired-backwards",
         "stop",
         lawn_backwards,
         "All lawns of a loop lie on the same hand, or the machine takes the inside for outside.",
-        "Walk every lawn the same way round; look for crossed wires where the lawns are joined",
     ),
     Rule(
         "ground-enclosed-wrongly",
         "stop",
         ground_wound,
         "The machine mows what the wire encloses, once and the right way round.",
-        "Follow the walk leg by leg on the plan and find where the wire leaves it",
     ),
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 ENGLISH = "en"
 STATE, DRAFT = "language.state", "draft"  # what a catalogue says of itself
-PARTS = frozenset({"drawing"})  # loaded by themselves; all others are one catalogue
+PARTS = frozenset({"drawing", "findings"})  # loaded by themselves; all others are one catalogue
 PLURALS = ("zero", "one", "two", "few", "many", "other")
 
 
@@ -64,6 +64,15 @@ class Words(Mapping[str, str]):
         """
         form = f"{key}.{self.numbers.form(number)}"
         return self(form if form in self.table else f"{key}.other", n=number, **facts)
+
+    def listed(self, names: Sequence[str], most: int = 5) -> str:
+        """Names in a sentence: ``A, B and C``; of many the first, and how many more there are."""
+        join = self("list.join")
+        if len(names) > most + 1:
+            return self("list.more", names=join.join(names[:most]), n=len(names) - most)
+        if len(names) < 2:
+            return "".join(names)
+        return self("list.last", names=join.join(names[:-1]), last=names[-1])
 
     def altered(self, texts: Mapping[str, str]) -> Words:
         """The same words but for some texts."""

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
 from renderer.checks import check_plan
-from renderer.checks.finding import LEVELS
+from renderer.checks.finding import LEVELS, Finding
 from renderer.checks.registry import ROOMS, RULES
 from renderer.ground import lay_plan
+from renderer.language import languages, load_words
 from renderer.plan import load
 from tests.checks import test_lay_mistakes, test_plan_mistakes
 from tests.checks.jobs import JOB, changed, found, plan_of
@@ -30,8 +32,16 @@ def test_a_rule_says_why_and_what_to_do(rule: object) -> None:
     assert re.fullmatch(r"[a-z]+(-[a-z]+)+", rule.id), "an id in words, with dashes"
     assert rule.level in LEVELS
     assert rule.why.endswith(".") and rule.why[0].isupper()
-    assert rule.cure and not rule.cure.endswith(".")
     assert rule.look.__doc__ or rule.id
+
+
+def test_the_catalogue_tells_of_each_rule_and_of_no_other() -> None:
+    words = load_words("en", "findings")
+    told = {key.partition(".")[0] for key in words if key.endswith(".cure")}
+    assert told == set(RULES)
+    for rule in RULES:
+        texts = [words[key] for key in words if key.startswith(f"{rule}.")]
+        assert len(texts) > 1 and all(text.endswith((".", "?")) for text in texts)
 
 
 def test_no_two_rules_share_an_id() -> None:
@@ -78,10 +88,32 @@ def test_messages_are_sentences_with_a_cure() -> None:
         **test_plan_mistakes.NOTES,
     }.items():
         for hit in found(plan_of(changed(job, changes))):
-            assert hit.message.endswith(".") and not hit.message.endswith("..")
+            assert hit.message.endswith((".", "?")) and not hit.message.endswith("..")
             assert hit.cure.endswith(".") and not hit.cure.endswith("..")
             assert "None" not in hit.message and "nan" not in hit.message
             assert " ft" not in hit.message.replace("sq ft", "")
+
+
+def test_each_language_tells_the_same_findings_in_the_same_order() -> None:
+    """What prints beside the translation is told apart from it by its place in the list alone."""
+    mistakes = {
+        **test_plan_mistakes.MISTAKES,
+        **test_plan_mistakes.NOTES,
+    }
+    for job, changes, _ in mistakes.values():
+        plan = plan_of(changed(job, changes))
+        lay = lay_plan(plan)
+        english = check_plan(plan, lay)
+        for language in (each for each in languages() if each != "en"):
+            other = check_plan(plan, lay, language)
+            assert [texts_left_out(each) for each in other] == [texts_left_out(e) for e in english]
+            for one, two in zip(english, other, strict=True):
+                assert one.message != two.message and two.message.endswith((".", "?"))
+                assert one.cure != two.cure
+
+
+def texts_left_out(finding: Finding) -> Finding:
+    return replace(finding, message="", cure="")
 
 
 def test_figures_are_told_in_the_unit_of_the_plan() -> None:

@@ -62,7 +62,7 @@ NO_HEADING = ("job", "plan", "survey-table")  # each has a head of its own
 
 # Keys that reach a lookup through a name, with where that name is set.
 BY_NAME = {
-    "language.*", "notice.draft",  # what a catalogue says of itself
+    "language.*", "notice.draft", "list.*",  # what a catalogue says of itself
     "wire.peg-range", "wire.peg-round",  # wire_list: the key is chosen a line before
     "document.*", "state.*",  # layout, pages: a document of one's own need not be in the catalogue
 }  # fmt: skip

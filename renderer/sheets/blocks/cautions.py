@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from renderer.primitives import Line, Primitive
 from renderer.sheets.kit import box
@@ -15,6 +16,9 @@ from renderer.sheets.layout import BlockUse, Signal
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import BODY, HEAVY, RULE, Style
+
+if TYPE_CHECKING:
+    from renderer.checks.caution import Fact
 
 SIGNAL = Style("bold", 11.5)
 MARK = Style("bold", 9)
@@ -44,10 +48,12 @@ def _from_plan(sheet: Sheet) -> Iterator[tuple[Signal, str]]:
         yield caution.signal, sheet.words(f"caution.{caution.text_key}", **facts)
 
 
-def _facts(sheet: Sheet, facts: Mapping[str, str | float]) -> Iterator[tuple[str, str]]:
+def _facts(sheet: Sheet, facts: Mapping[str, Fact]) -> Iterator[tuple[str, str]]:
     """The facts as texts: ``..._m`` is a length, ``..._percent`` a share, under the name before."""
     for name, fact in facts.items():
-        if name.endswith("_m"):
+        if isinstance(fact, tuple):
+            yield name, sheet.words.listed(fact)
+        elif name.endswith("_m"):
             yield name.removesuffix("_m"), sheet.measure.length(float(fact))
         elif name.endswith("_percent"):
             yield name.removesuffix("_percent"), sheet.measure.percent(float(fact))

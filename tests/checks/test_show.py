@@ -6,8 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from renderer.checks.show import Show, feet_and_inches
+from renderer.language import load_words
 from renderer.plan.lengths import metres
-from renderer.plan.show import Show, feet_and_inches, listed, percent
+
+WORDS = load_words("en", "findings")
+GERMAN = load_words("de", "findings")
 
 
 @pytest.mark.parametrize(
@@ -37,7 +41,7 @@ def test_feet_and_inches_read_back(length_m: float, parts: int) -> None:
 
 
 def test_metres_to_the_centimetre() -> None:
-    assert Show("m").length(12.3) == "12.30 m"
+    assert Show("m", WORDS).length(12.3) == "12.30 m"
 
 
 @pytest.mark.parametrize(
@@ -45,17 +49,17 @@ def test_metres_to_the_centimetre() -> None:
     [("m", ("0.297 m", "0.300 m")), ("ft", ('11 11/16"', '11 13/16"'))],
 )
 def test_two_lengths_that_differ_read_differently(units: str, told: tuple[str, str]) -> None:
-    assert Show(units).lengths(0.297, 0.3) == told  # type: ignore[arg-type]
+    assert Show(units, WORDS).lengths(0.297, 0.3) == told  # type: ignore[arg-type]
 
 
 def test_lengths_that_are_one_stay_short() -> None:
-    assert Show("m").lengths(0.3, 0.3) == ("0.30 m", "0.30 m")
+    assert Show("m", WORDS).lengths(0.3, 0.3) == ("0.30 m", "0.30 m")
 
 
 def test_areas() -> None:
-    assert Show("m").area(9.26) == "9.3 m²"
-    assert Show("m").area(1234.4) == "1,234 m²"
-    assert Show("ft").area(9.2903) == "100 sq ft"
+    assert Show("m", WORDS).area(9.26) == "9.3 m²"
+    assert Show("m", WORDS).area(1234.4) == "1,234 m²"
+    assert Show("ft", WORDS).area(9.2903) == "100 sq ft"
 
 
 @pytest.mark.parametrize(
@@ -69,8 +73,16 @@ def test_areas() -> None:
     ],
 )
 def test_names_in_a_sentence(count: int, told: str) -> None:
-    assert listed("ABCDEFG"[:count]) == told
+    assert WORDS.listed("ABCDEFG"[:count]) == told
 
 
 def test_shares() -> None:
-    assert (percent(6.389), percent(22.0), percent(100)) == ("6.39 %", "22 %", "100 %")
+    assert tuple(map(Show("m", WORDS).percent, (6.389, 22.0, 100))) == ("6.39 %", "22 %", "100 %")
+
+
+def test_figures_with_the_signs_of_another_language() -> None:
+    show = Show("m", GERMAN)
+    assert show.length(12.3) == "12,30 m"
+    assert show.lengths(0.297, 0.3) == ("0,297 m", "0,300 m")
+    assert (show.area(1234.4), show.percent(6.389)) == ("1.234 m²", "6,39 %")
+    assert GERMAN.listed("ABC") == "A, B und C"

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from renderer.language import Words
 from renderer.units import M_PER_FOOT
 
 INCHES_PER_FOOT = 12
@@ -19,6 +19,7 @@ class Show:
     """Writes ground figures, which are metres inside, in ``m`` or ``ft``."""
 
     units: Literal["m", "ft"]
+    words: Words
 
     def length(self, length_m: float) -> str:
         """A length: ``12.30 m``, or ``12' 6 1/4"`` to the nearest quarter of an inch."""
@@ -35,13 +36,23 @@ class Show:
 
     def area(self, area_m2: float) -> str:
         """An area in square metres or square feet, one decimal below ten."""
-        area, unit = (area_m2 / M_PER_FOOT**2, "sq ft") if self.units == "ft" else (area_m2, "m²")
-        return f"{area:,.{1 if area < 10 else 0}f} {unit}"
+        in_feet = self.units == "ft"
+        area = area_m2 / M_PER_FOOT**2 if in_feet else area_m2
+        unit = self.words("unit.square-ft") if in_feet else "m²"
+        return f"{self.words.numbers.grouped(area, 1 if area < 10 else 0)} {unit}"
+
+    def percent(self, share: float) -> str:
+        """A percentage without needless decimals: ``6.4 %``."""
+        return f"{self.words.numbers.signs(f'{share:.3g}')} %"
+
+    def plain(self, figure: float) -> str:
+        """A figure of the plan as it stands there."""
+        return self.words.numbers.plain(figure)
 
     def _length(self, length_m: float, step: int) -> str:
         if self.units == "ft":
             return feet_and_inches(length_m, FT_STEPS[step])
-        return f"{length_m:.{M_DECIMALS[step]}f} m"
+        return f"{self.words.numbers.fixed(length_m, M_DECIMALS[step])} m"
 
 
 def feet_and_inches(length_m: float, parts: int = 4) -> str:
@@ -54,15 +65,3 @@ def feet_and_inches(length_m: float, parts: int = 4) -> str:
         inches = f"{whole} {inches}".rstrip()
     sign = "-" if length_m < 0 and count else ""
     return f"{sign}{feet}' {inches}\"" if feet else f'{sign}{inches}"'
-
-
-def listed(names: Sequence[str], most: int = 5) -> str:
-    """Names in a sentence: ``A, B and C``; of many the first, and how many more there are."""
-    if len(names) > most + 1:
-        return f"{', '.join(names[:most])} and {len(names) - most} more"
-    return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
-
-
-def percent(share: float) -> str:
-    """A percentage without needless decimals: ``6.4 %``."""
-    return f"{share:.3g} %"
