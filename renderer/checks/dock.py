@@ -54,8 +54,8 @@ def dock_not_straight(case: Case) -> Iterator[Hit]:
     figures = case.plan.machine.dock
     for loop, laid, run in docked(case):
         for there, needed, where in (
-            (run.straight_before_m, figures.straight_before, "before"),
             (run.straight_after_m, figures.straight_after, "after"),
+            (run.straight_before_m, figures.straight_before, "before"),
         ):
             if there < needed - LEAST_M:
                 is_m, needed_m = case.show.lengths(there, needed)
