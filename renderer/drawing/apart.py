@@ -14,13 +14,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.areas import line_parts
-from renderer.drawing.boxes import LINE, Obstacle, pieces
+from renderer.drawing.boxes import LINE, Obstacle, disc, pieces
 from renderer.drawing.geometry import as_points, aside, at_distances, clip_chain, length, stretch
 from renderer.drawing.labels import Label, Spot
 from renderer.drawing.pens import SIDE_TEXT, THIN, WHITE, WIDE_MM, WIRE
 from renderer.drawing.scene import MARK, PAIR, Part, Scene, joined
 from renderer.drawing.scene import WIRE as WIRE_LAYER
-from renderer.drawing.spots import box_at, turned
+from renderer.drawing.spots import turned
 from renderer.drawing.symbols import SYMBOLS
 from renderer.drawing.wire import PAIR_CORE, PAIR_PEN
 from renderer.primitives import Circle, Line, Pen, Primitive
@@ -30,6 +30,14 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Lead, LoopLay, Ring
 
 BADGE_MM = 2.3
+# Where along its leg a badge may stand, the best first; and on which hand, how far off, at what
+# cost: clear of the wire, or clear of its pegs too.
+BADGE_SHARES = (0.4, 0.3, 0.5, 0.75, 0.2, 0.9, 0.1, 0.6, 0.05, 0.97, 0.25, 0.35, 0.45, 0.67, 0.83)
+BADGE_PLACES = tuple(
+    (side, BADGE_MM + WIDE_MM / 2 + clear, cost + dear)
+    for side, cost in ((90.0, 0.0), (-90.0, 0.3))
+    for clear, dear in ((0.5, 0.0), (1.3, 0.2), (2.6, 1.0), (4.5, 3.0))
+)
 
 
 def apart(scene: Scene, loop: LoopLay, lead: Lead) -> Part:
@@ -153,16 +161,13 @@ def _numbers(seen: list[tuple[int, Chain]]) -> Iterator[Label]:
     """1 to 5 in rings, beside their leg."""
     for number, leg in seen:
         text = str(number)
-        shares = np.array((0.4, 0.3, 0.5, 0.75, 0.2, 0.9, 0.1, 0.6, 0.05, 0.97))
-        where, way = at_distances(leg, shares * length(leg))
+        where, way = at_distances(leg, np.array(BADGE_SHARES) * length(leg))
         spots = []
         for rank, ((x, y), way_at) in enumerate(zip(where.tolist(), way.tolist(), strict=True)):
-            for side, cost in ((90.0, 0.0), (-90.0, 0.3)):
+            for side, off, cost in BADGE_PLACES:
                 nx, ny = turned((way_at[0], way_at[1]), side)
-                off = BADGE_MM + WIDE_MM / 2 + 0.5
                 centre = (round(x + nx * off, 3), round(y + ny * off, 3))
-                box = box_at(centre, (2 * BADGE_MM, 2 * BADGE_MM))
                 ring = Circle(centre, BADGE_MM - 0.2, THIN, WHITE, role="order")
-                spots.append(Spot(0.3 * rank + cost, box, (), (ring,)))
+                spots.append(Spot(0.3 * rank + cost, disc(centre, BADGE_MM), (), (ring,)))
         key = f"walk {number}"
         yield Label(key, (text,), SIDE_TEXT, 5, tuple(spots), listed=False, badge=True)

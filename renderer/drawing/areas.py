@@ -14,12 +14,14 @@ from renderer.drawing.geometry import area, as_points, chain, clip_chain, clip_r
 from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.pens import NAME_TEXT
 from renderer.drawing.scene import OUTLINE, PATTERN, Part, Scene
-from renderer.drawing.spots import outside, within
+from renderer.drawing.spots import GAPS_MM, farther, outside, within
 from renderer.primitives import Line, Pen
 
 if TYPE_CHECKING:
     from renderer.drawing.geometry import Chain, Point
     from renderer.plan.model import Circle
+
+MOST_WITHIN = 30  # places tried inside an area
 
 
 def ring_of(scene: Scene, circle: Circle | None, polygon: Sequence[Point] | None) -> Chain:
@@ -72,17 +74,20 @@ def area_label(scene: Scene, key: str, text: str, ring: Chain, priority: int) ->
     if len(seen) < 3 or "names" not in scene.show:
         return
     size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
-    spots = (*within(seen, size), *_broken(seen, text), *outside(seen, size))
+    near = (*within(seen, size, most=MOST_WITHIN), *_broken(seen, text))
     # Where most of an area lies on other sheets, its name stands there.
-    listed = abs(area(seen)) > 0.5 * abs(area(ring))
+    if abs(area(seen)) <= 0.5 * abs(area(ring)):
+        spots = (*near, *outside(seen, size, gaps=GAPS_MM[:3]))
+        yield Label(key, (text,), NAME_TEXT, priority, spots, listed=False)
+        return
     yield Label(
         key,
         (text,),
         NAME_TEXT,
         priority,
-        spots,
-        lambda: (*within(seen, short), *outside(seen, short)),
-        listed,
+        (*near, *outside(seen, size)),
+        lambda: (*within(seen, short), *outside(seen, short), *farther(seen, short)),
+        more=lambda: farther(seen, size),
     )
 
 

@@ -25,7 +25,7 @@ from renderer.primitives import BLACK, Line, Primitive
 if TYPE_CHECKING:
     from renderer.drawing.geometry import Point
 
-OFFSETS_MM = (7.0, 10.0, 13.0, 16.0)
+OFFSETS_MM = (6.7, 9.7, 12.7, 15.7)
 GAP_MM = 2.4
 OVERSHOOT_MM = 8 * NARROW_MM
 ARROW_MM = 2.2

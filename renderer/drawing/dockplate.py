@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay
     from renderer.plan.model import Plan
 
-BEYOND_M = 0.5
+BEYOND_M = 0.2
+AROUND_M = 0.8  # of wire to each side of a generator's start
 TAIL_MM = 9.0
 TAIL_APART_MM = 2.6
 AROUND = tuple((turn, 0.2 * rank) for rank, turn in enumerate((0, 45, -45, 90, -90, 135, -135)))
@@ -48,15 +49,20 @@ def has_dock(plan: Plan, loop: LoopLay) -> bool:
     return any(own.dock is not None for own in plan.loops if own.name == loop.name)
 
 
-def dock_stretch(plan: Plan, loop: LoopLay) -> Chain:
-    """The ground that a dock's plate shows: the straight run, something more, and the supply."""
+def dock_stretch(plan: Plan, loop: LoopLay, *, supplied: bool) -> Chain:
+    """The ground that a dock's plate shows: the straight run, something more, maybe the supply."""
     rules = plan.machine.dock
-    total = length(loop.path)
-    ahead = stretch(loop.path, 0.0, min(rules.straight_after + BEYOND_M, total / 2))
-    behind = stretch(loop.path[::-1], 0.0, min(rules.straight_before + BEYOND_M, total / 2))
-    points = [behind, ahead]
-    supply = next((own.supply for own in plan.loops if own.name == loop.name and own.supply), None)
-    if supply is not None and np.hypot(*(np.array(supply.at) - loop.path[0])) < 3.0:
+    own = next(own for own in plan.loops if own.name == loop.name)
+    runs = (rules.straight_before, rules.straight_after) if own.dock else (AROUND_M, AROUND_M)
+    half = length(loop.path) / 2
+    points = [
+        stretch(path, 0.0, min(run + BEYOND_M, half))
+        for path, run in zip((loop.path[::-1], loop.path), runs, strict=True)
+    ]
+    if own.generator is not None:
+        points.append(np.array([own.generator.at]))
+    supply = own.supply
+    if supplied and supply is not None and np.hypot(*(np.array(supply.at) - loop.path[0])) < 3.0:
         points.append(np.array([supply.at]))
     return np.concatenate(points)
 

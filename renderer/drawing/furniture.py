@@ -92,11 +92,11 @@ def check_bar(*, inch: bool, words: Words) -> Drawing:
 
 def north_arrow(rotation_deg: float, words: Words) -> Drawing:
     """A north arrow for a plan turned by ``rotation_deg`` anticlockwise."""
-    size = 16.0
+    size = 13.6
     at = (size / 2, size / 2)
-    half = placed(((0.0, -4.0), (2.4, 6.0), (0.0, 4.4)), at, rotation_deg)
-    other = placed(((0.0, -4.0), (-2.4, 6.0), (0.0, 4.4)), at, rotation_deg)
-    tip = placed(((0.0, -6.2),), at, rotation_deg)[0]
+    half = placed(((0.0, -2.8), (2.1, 6.0), (0.0, 4.6)), at, rotation_deg)
+    other = placed(((0.0, -2.8), (-2.1, 6.0), (0.0, 4.6)), at, rotation_deg)
+    tip = placed(((0.0, -4.9),), at, rotation_deg)[0]
     items = (
         Line(half, THIN, closed=True, fill=BLACK, role="north"),
         Line(other, THIN, closed=True, role="north"),

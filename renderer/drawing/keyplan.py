@@ -10,7 +10,7 @@ import numpy as np
 from renderer.drawing.furniture import text_at
 from renderer.drawing.geometry import Rect, as_points, bounds, chain, hatch
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, OUTLINE, THIN, WHITE, Lettering, dashes
-from renderer.drawing.scale import METRIC, Fit, fits
+from renderer.drawing.scale import Fit, size_mm
 from renderer.drawing.view import centred
 from renderer.primitives import Drawing, Line, Pen, Primitive, shifted
 
@@ -18,18 +18,25 @@ if TYPE_CHECKING:
     from renderer.drawing.geometry import Point
     from renderer.drawing.scene import Scene
 
-KEY_MM = (80.0, 50.0)
+KEY_MM = (54.0, 34.0)  # most width and height, so that it stands beside the bars
 SHEET = Pen(0.35, dashes(0.35, 6, 3))
 
 
-def key_plan(scene: Scene, grounds: Mapping[str, tuple[Point, ...]], here: str | None) -> Drawing:
-    """Outlines and sheets with their names; the sheet ``here`` is hatched.
+def key_plan(
+    scene: Scene,
+    grounds: Mapping[str, tuple[Point, ...]],
+    here: str | None,
+    turn: float | None = None,
+) -> Drawing:
+    """Outlines and sheets with their names, as large as there is room; the sheet ``here`` hatched.
 
-    ``grounds`` are the corners of each sheet in metres.
+    ``grounds`` are the corners of each sheet in metres; ``turn`` is that of the sheets unless
+    another is given.
     """
     points = np.concatenate([chain(corners) for corners in grounds.values()])
-    turn = scene.view.rotation_deg
-    scale = next(n for n in (*METRIC, 20000.0, 50000.0, 100000.0) if _fits(points, Fit(n, turn)))
+    turn = scene.view.rotation_deg if turn is None else turn
+    width, height = size_mm(points, Fit(1.0, turn))
+    scale = max(width / (KEY_MM[0] - 2.0), height / (KEY_MM[1] - 2.0))
     view = centred(points, Fit(scale, turn), Rect(0.0, 0.0, *KEY_MM))
     span = bounds([view.chain(points)]).grown(1.0)
     items: list[Primitive] = []
@@ -52,13 +59,8 @@ def key_plan(scene: Scene, grounds: Mapping[str, tuple[Point, ...]], here: str |
         round(span.width, 3),
         round(span.height, 3),
         moved,
-        scale=scale,
         title=scene.words["title.key"],
     )
-
-
-def _fits(points: np.ndarray, fit: Fit) -> bool:
-    return fits(points, fit, (KEY_MM[0] - 2.0, KEY_MM[1] - 2.0))
 
 
 def _name(name: str, at: Point, lettering: Lettering) -> list[Primitive]:

@@ -50,9 +50,10 @@ class Spot(NamedTuple):
 class Label:
     """Text that wants a place. Lower priority numbers are placed first.
 
-    ``brief`` gives places for a key number instead, when asked; ``listed`` says that a reader
-    has to find the text elsewhere when the drawing has no room for it. A ``badge`` brings white
-    paper of its own among its marks, and its capitals stand in the middle of its box.
+    ``more`` gives dearer places, when asked, and ``brief`` places for a key number instead;
+    ``listed`` says that a reader has to find the text elsewhere when the drawing has no room for
+    it. A ``badge`` brings white paper of its own among its marks, and its capitals stand in the
+    middle of its box.
     """
 
     key: str
@@ -63,6 +64,7 @@ class Label:
     brief: Callable[[], Sequence[Spot]] = tuple
     listed: bool = True
     badge: bool = False
+    more: Callable[[], Sequence[Spot]] = tuple
 
     @property
     def text(self) -> str:
@@ -108,6 +110,7 @@ def place(
     board = _Board(obstacles, frame)
     order = sorted(range(len(labels)), key=lambda i: (labels[i].priority, i))
     missed = [i for i in order if not board.settle(i, labels[i].spots)]
+    missed = [i for i in missed if not board.settle(i, labels[i].more())]
     missed = [i for i in missed if not board.make_room(i, labels)]
     keyed: list[tuple[str, Label]] = []
     unplaced = []

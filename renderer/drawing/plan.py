@@ -10,8 +10,9 @@ import numpy as np
 
 from renderer.drawing import dimensions, lawns, pegs, stations, things, wire
 from renderer.drawing.geometry import Rect, bounds, chain
+from renderer.drawing.homes import at_home
 from renderer.drawing.labels import drawn, place
-from renderer.drawing.scale import Fit, best_fit, demanded_fit, scale_text, series
+from renderer.drawing.scale import Fit, best_fit, demanded_fit, fits, scale_text, series
 from renderer.drawing.scene import LAYERS, Part, Pin, Scene, joined
 from renderer.drawing.view import View, centred
 from renderer.primitives import Drawing
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from renderer.plan.model import Plan
 
 # Paper kept round the ground for dimensions and labels, and at the very edge for none.
-MARGIN_MM = 13.0
+MARGIN_MM = 12.0
 EDGE_MM = 0.5
 
 
@@ -68,15 +69,17 @@ def plan_drawing(
     show: frozenset[str] = LAYERS,
     pins: tuple[Pin, ...] = (),
     extra: Callable[[Scene], Iterable[Part]] | None = None,
+    turn: float | None = None,
 ) -> PlanDrawing:
     """The whole plan at the largest scale that fits the box, or at the demanded one.
 
     The drawing is as wide as the box and as high as it needs, at most the box; ``pins`` are
-    places marked besides what the plan itself has, ``extra`` makes parts of the caller's own.
+    places marked besides what the plan itself has, ``extra`` makes parts of the caller's own;
+    ``turn`` in degrees is taken where it costs no scale.
     Raises ``DrawError`` where the demanded scale does not fit.
     """
     points = ground_points(plan, lay)
-    fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, scale=scale)
+    fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, scale=scale, turn=turn)
     view = centred(points, fit, Rect(0.0, 0.0, *box_mm))
     view = lowered(view, points, box_mm)
     scene = Scene(plan, lay, tuple(findings), view, words, show, pins)
@@ -90,8 +93,9 @@ def fit_plan(
     *,
     inch_paper: bool,
     scale: float | None = None,
+    turn: float | None = None,
 ) -> Fit:
-    """Scale and turn of the whole plan, with its margins, in a box.
+    """Scale and turn of the whole plan, with its margins, in a box; ``turn`` if it fits as well.
 
     Raises ``DrawError`` where the demanded scale does not fit, or none does.
     """
@@ -99,8 +103,12 @@ def fit_plan(
     room = (box_mm[0] - 2 * MARGIN_MM, box_mm[1] - 2 * MARGIN_MM)
     known = series(inch_paper=inch_paper, units=plan.units)
     if scale is None:
-        return best_fit(points, room, known)
-    return demanded_fit(points, room, scale, known)
+        fit = best_fit(points, room, known)
+    else:
+        fit = demanded_fit(points, room, scale, known)
+    if turn is not None and fits(points, Fit(fit.scale, turn), room):
+        return Fit(fit.scale, turn)
+    return fit
 
 
 def used_keys(
@@ -162,7 +170,8 @@ def view_drawing(scene: Scene, extra: Iterable[Part] = ()) -> PlanDrawing:
     """What the scene's view shows, labelled."""
     view = scene.view
     whole = joined((*parts(scene), *extra))
-    placement = place(whole.labels, whole.obstacles, view.frame.grown(-EDGE_MM), scene.words["key"])
+    labels = at_home(whole.labels, whole.areas)
+    placement = place(labels, whole.obstacles, view.frame.grown(-EDGE_MM), scene.words["key"])
     layered = sorted(whole.items, key=lambda item: item[0])
     items = (*(item for _, item in layered), *drawn(placement.placed))
     drawing = Drawing(

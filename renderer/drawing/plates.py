@@ -36,9 +36,9 @@ if TYPE_CHECKING:
 # An island is drawn with the whole of its lead pair only where that keeps it at least so large.
 SMALLEST_ISLAND = 100.0
 LEAD_SHOWN_M = 1.5
-SPLICE_ROUND_M = 1.6
+SPLICE_ROUND_M = 1.5
 CROSSING_END_M = 2.2
-DOCK_PAD_MM = (13.0, 19.0)
+DOCK_PAD_MM = (9.0, 19.0)
 ISLAND_PAD_MM = (13.0, 13.0)
 
 
@@ -67,8 +67,9 @@ def plates(
 def _dock(work: Work) -> Iterator[Plate]:
     """Each dock or generator's start with the straight run and the terminals."""
     for loop in work.lay.loops:
-        points = dock_stretch(work.plan, loop)
-        fit = fit_window(work, points, DOCK_PAD_MM)
+        choices = [dock_stretch(work.plan, loop, supplied=flag) for flag in (True, False)]
+        fits = [fit_window(work, points, DOCK_PAD_MM) for points in choices]
+        fit, points = min(zip(fits, choices, strict=True), key=lambda pair: pair[0].scale)
         scene = window(work, points, fit, DOCK_PAD_MM)
         scene = replace(scene, show=scene.show - {"arrows"})
         title = work.words["plate.dock"].format(loop=loop.name)

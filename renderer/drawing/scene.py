@@ -11,7 +11,7 @@ from renderer.primitives import Primitive
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing.boxes import Obstacle
-    from renderer.drawing.geometry import Point
+    from renderer.drawing.geometry import Chain, Point
     from renderer.drawing.labels import Label
     from renderer.drawing.view import View
     from renderer.ground.lay import Lay
@@ -78,12 +78,16 @@ class Scene:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """What one part adds: primitives by layer, obstacles and labels, legend keys."""
+    """What one part adds: primitives by layer, obstacles and labels, legend keys.
+
+    ``areas`` are things in which no other's name should stand: the key of its own, its ring.
+    """
 
     items: tuple[tuple[int, Primitive], ...] = ()
     obstacles: tuple[Obstacle, ...] = ()
     labels: tuple[Label, ...] = ()
     used: frozenset[str] = frozenset()
+    areas: tuple[tuple[str, Chain], ...] = ()
 
 
 def joined(parts: Iterable[Part]) -> Part:
@@ -94,6 +98,7 @@ def joined(parts: Iterable[Part]) -> Part:
         tuple(obstacle for part in all_parts for obstacle in part.obstacles),
         tuple(label for part in all_parts for label in part.labels),
         frozenset().union(*(part.used for part in all_parts)),
+        tuple(area for part in all_parts for area in part.areas),
     )
 
 

@@ -14,14 +14,14 @@ from renderer.drawing.furniture import text_at
 from renderer.drawing.labels import Label, text_size, texts_at
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, VALUE_TEXT
-from renderer.drawing.scale import METRIC, scale_text
+from renderer.drawing.scale import METRIC
 from renderer.language import Words
 from renderer.primitives import BLACK, Circle, Drawing, Primitive
 from renderer.units import MM_PER_M
 
 LEFT_MM = 14.0
 RIGHT_MM = 28.0
-ABOVE_MM = 24.0
+ABOVE_MM = 20.5
 BELOW_MM = 17.0
 PEG_M = 0.12  # common practice, no published source
 SCALES = (5.0, *METRIC)
@@ -50,8 +50,6 @@ def section(
     items: list[Primitive] = [*EDGES[kind](cut), *_lawn(cut, right), *_wire(cut, wire)]
     items += _gauge(cut, wire, length_text(setback_m, units, words), words, gauge)
     name = words.get(f"side.{kind}") or words[f"obstacle.{kind}"]
-    note = scale_text(scale)
-    items.append(text_at(right, 3.0, note, LEGEND_TEXT, "end"))
     letter = words.get(f"letter.{kind}", "")
     full = words["title.section"].format(letter=letter, name=name).strip()
     return Drawing(round(right, 3), ABOVE_MM + BELOW_MM, tuple(items), scale=scale, title=full)

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import Box, segment
-from renderer.drawing.geometry import are_inside, area, bounds, chain, inside
+from renderer.drawing.boxes import Box, disc, segment
+from renderer.drawing.geometry import are_inside, area, bounds, chain, hatch, inside
 from renderer.drawing.labels import CLEAR_MM, Spot
 from renderer.drawing.pens import NARROW_MM, THIN
 from renderer.primitives import Circle, Line, Primitive
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Point
+    from renderer.drawing.geometry import Chain, Point, Segment
 
 GAP_MM = 0.3
 LEADER_DOT_MM = 0.45
@@ -23,6 +23,10 @@ UPRIGHT = 0.17  # sine of 10 degrees
 # A leader costs this, and this much more a mm, against a place beside the thing itself.
 LEADER_COST = 2.5
 LEADER_COST_MM = 0.25
+# From the edge of an area to a label outside it.
+GAPS_MM = (1.5, 4.0, 7.0, 11.0, 16.0, 22.0)
+BEYOND_MM = (3.0, 7.0, 12.0)
+FAR_GAPS_MM = (30.0, 40.0, 52.0)
 
 
 def reach(size: tuple[float, float], direction: Point) -> float:
@@ -76,12 +80,13 @@ def led(box: Box, to: Point, cost: float, *, dot: bool) -> Spot:
     """A place whose label a leader joins to a point, with a dot where that lies in an area."""
     start = nearest_on(box, to)
     span = math.hypot(start[0] - to[0], start[1] - to[1])
-    stroke = segment(start, to, NARROW_MM + 2 * GAP_MM)
+    strokes: tuple[Box, ...] = (segment(start, to, NARROW_MM + 2 * GAP_MM),)
     line = Line((_round(start), _round(to)), THIN, role="leader")
     marks: tuple[Primitive, ...] = (line,)
     if dot:
         marks = (line, Circle(_round(to), LEADER_DOT_MM, None, "#000000", role="leader"))
-    return Spot(cost + LEADER_COST + LEADER_COST_MM * span, box, (stroke,), marks)
+        strokes += (disc(to, LEADER_DOT_MM + CLEAR_MM),)
+    return Spot(cost + LEADER_COST + LEADER_COST_MM * span, box, strokes, marks)
 
 
 def nearest_on(box: Box, to: Point) -> Point:
@@ -140,16 +145,29 @@ def centroid(ring: Chain) -> Point:
 
 
 def outside(
-    ring: Chain,
-    size: tuple[float, float],
-    *,
-    gaps: Sequence[float] = (1.5, 4.0, 7.0, 11.0, 16.0, 22.0),
+    ring: Chain, size: tuple[float, float], *, gaps: Sequence[float] = GAPS_MM
 ) -> tuple[Spot, ...]:
     """Places outside an area with a leader that ends in it with a dot."""
-    box = bounds([ring])
     to = centroid(ring)
-    if not inside(to, ring):
-        to = _mid_inside(ring, to)
+    return _led_from(ring, size, gaps, to if inside(to, ring) else _mid_inside(ring, to))
+
+
+def farther(ring: Chain, size: tuple[float, float]) -> tuple[Spot, ...]:
+    """More places outside, for an area whose middle is taken: from its ends, and farther off."""
+    row = _widest_row(ring, 1.0)
+    if row is None:
+        return outside(ring, size, gaps=FAR_GAPS_MM)
+    (ax, ay), (bx, by) = row
+    anchors = [(ax + share * (bx - ax), ay + share * (by - ay)) for share in (0.5, 0.2, 0.8)]
+    gaps = (*GAPS_MM, *FAR_GAPS_MM)
+    return tuple(spot for to in anchors for spot in _led_from(ring, size, gaps, to))
+
+
+def _led_from(
+    ring: Chain, size: tuple[float, float], gaps: Sequence[float], to: Point
+) -> tuple[Spot, ...]:
+    """Places all round an area, joined by a leader to a point in it."""
+    box = bounds([ring])
     spots = []
     for gap in gaps:
         for i in range(16):
@@ -161,15 +179,19 @@ def outside(
 
 
 def _mid_inside(ring: Chain, near: Point) -> Point:
-    """A point inside the ring, on the level of ``near`` or at a corner's side."""
-    from renderer.drawing.geometry import hatch
-
+    """A point inside the ring, in the middle of the widest row; ``near`` where there is none."""
     for pitch in (4.0, 1.0, 0.25):
-        rows = hatch([ring], pitch, 0.0)
-        if rows:
-            a, b = max(rows, key=lambda r: abs(r[1][0] - r[0][0]))
-            return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+        row = _widest_row(ring, pitch)
+        if row is not None:
+            (ax, ay), (bx, by) = row
+            return (ax + bx) / 2, (ay + by) / 2
     return near
+
+
+def _widest_row(ring: Chain, pitch: float) -> Segment | None:
+    """The longest of some rows across an area, level or upright."""
+    rows = [row for angle in (0.0, 90.0) for row in hatch([ring], pitch, angle)]
+    return max(rows, key=lambda row: math.dist(*row), default=None)
 
 
 def _exit(box: tuple[float, float, float, float], at: Point, way: Point) -> float:
@@ -207,7 +229,7 @@ def beside(
 def beyond(
     places: Iterable[tuple[Point, Point, float]],
     size: tuple[float, float],
-    gaps: Sequence[float] = (3.0, 7.0, 12.0),
+    gaps: Sequence[float] = BEYOND_MM,
 ) -> tuple[Spot, ...]:
     """Places off a line, joined to it by a leader."""
     spots = []

@@ -3,20 +3,28 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.areas import area_label, closed, filled, line_parts, ring_of, round_ring
+from renderer.drawing.areas import (
+    MOST_WITHIN,
+    area_label,
+    closed,
+    filled,
+    line_parts,
+    ring_of,
+    round_ring,
+)
 from renderer.drawing.boxes import SYMBOL, Obstacle
-from renderer.drawing.geometry import at_distances, chain, clip_chain, clip_ring, length
-from renderer.drawing.labels import Label, text_size
+from renderer.drawing.geometry import area, at_distances, chain, clip_chain, clip_ring, length
+from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import CHAIN, DASHED, MIDDLE, NAME_TEXT, THIN
 from renderer.drawing.scene import PATTERN, Part, Scene
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
-from renderer.drawing.spots import about, beside, beyond, centroid, outside, within
+from renderer.drawing.spots import BEYOND_MM, about, beside, beyond, centroid, outside, within
 from renderer.drawing.symbols import SYMBOLS
 
 if TYPE_CHECKING:
@@ -28,6 +36,10 @@ EDGE_WEIGHT = 6.0
 FEATURE_WEIGHT = 1.0
 AROUND = tuple((i * 45.0, 0.2 * (i % 4)) for i in range(8))
 FAR = (2.0, 5.0, 9.0, 14.0)
+FARTHER = (20.0, 28.0, 38.0)
+FEW_SHARES = (0.5, 0.25, 0.75, 0.1, 0.9)
+MANY_SHARES = tuple(i / 16 for i in range(1, 16))
+FARTHER_LINE = (17.0, 24.0, 32.0)
 # What a feature at a point is drawn as, where it has a symbol of its own.
 POINT_SYMBOLS = {"sprinkler": "sprinkler", "gate": "gate", "socket": "socket", "play": "play"}
 LINE_PENS = {"buried cable": CHAIN, "buried pipe": DASHED}
@@ -46,9 +58,10 @@ def obstacles(scene: Scene) -> Iterator[Part]:
         trunk: tuple[Primitive, ...] = ()
         if thing.kind == "tree" and thing.circle and scene.view.sees(thing.circle.at):
             trunk = SYMBOLS["trunk"].at(at_of(scene, thing.circle.at))
-        labels = tuple(area_label(scene, f"obstacle {number}", thing.name, ring, 19))
+        key = f"obstacle {number}"
+        labels = tuple(area_label(scene, key, thing.name, ring, 19))
         items = tuple((SYMBOL_LAYER, item) for item in trunk)
-        yield Part(items, (), labels, frozenset({f"obstacle.{thing.kind}"}))
+        yield Part(items, (), labels, frozenset({f"obstacle.{thing.kind}"}), ((key, ring),))
 
 
 def features(scene: Scene) -> Iterator[Part]:
@@ -94,13 +107,14 @@ def _fall(scene: Scene, key: str, thing: Feature, ring: Chain) -> Iterator[Label
     seen = clip_ring(ring, scene.view.frame) if len(ring) else ring
     if thing.downhill is None or len(seen) < 3:
         return
+    whole = abs(area(seen)) > 0.5 * abs(area(ring))
     symbol = SYMBOLS["fall"]
     at, to = centroid(ring), scene.view.point(thing.downhill)
     turn = math.degrees(math.atan2(at[1] - to[1], to[0] - at[0]))
     size = (2 * symbol.radius_mm, 2 * symbol.radius_mm)
     spots = tuple(
         spot._replace(marks=(*spot.marks, *symbol.at((spot.box.x, spot.box.y), turn)))
-        for spot in (*within(seen, size), *outside(seen, size))
+        for spot in (*within(seen, size, most=MOST_WITHIN), *(outside(seen, size) if whole else ()))
     )
     yield Label(f"{key} fall", (), NAME_TEXT, 17, spots, listed=False, badge=True)
 
@@ -136,7 +150,8 @@ def _point(scene: Scene, key: str, text: str, thing: Feature, at: Point) -> Iter
                 NAME_TEXT,
                 18,
                 spots,
-                lambda: about(room, short, (1.0, 0.0), swing=AROUND, far=FAR),
+                lambda: about(room, short, (1.0, 0.0), swing=AROUND, far=(*FAR, *FARTHER)),
+                more=lambda: about(room, size, (1.0, 0.0), swing=AROUND, far=FARTHER),
             ),
         )
     items = () if _under_supply(scene, at) else symbol.at(at)
@@ -153,14 +168,7 @@ def _under_supply(scene: Scene, at: Point) -> bool:
 def _line_label(scene: Scene, key: str, text: str, line: tuple[Point, ...]) -> Iterable[Label]:
     if "names" not in scene.show:
         return
-    places = []
-    for part in clip_chain(scene.view.chain(chain(line)), scene.view.frame):
-        shares = np.array((0.5, 0.25, 0.75, 0.1, 0.9))
-        where, way = at_distances(part, shares * length(part))
-        for (x, y), (dx, dy), share in zip(
-            where.tolist(), way.tolist(), shares.tolist(), strict=True
-        ):
-            places += [((x, y), (-dy, dx), abs(share - 0.5)), ((x, y), (dy, -dx), abs(share - 0.5))]
+    places = _places(scene, line, FEW_SHARES)
     if not places:
         return
     size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
@@ -171,8 +179,27 @@ def _line_label(scene: Scene, key: str, text: str, line: tuple[Point, ...]) -> I
         NAME_TEXT,
         19,
         spots,
-        lambda: (*beside(places, short, 0.5), *beyond(places, short)),
+        lambda: _anywhere(scene, line, short),
+        more=lambda: _anywhere(scene, line, size),
     )
+
+
+def _anywhere(scene: Scene, line: tuple[Point, ...], size: tuple[float, float]) -> tuple[Spot, ...]:
+    """All places along a line that are worth trying."""
+    places = _places(scene, line, MANY_SHARES)
+    return *beside(places, size, 0.5), *beyond(places, size, (*BEYOND_MM, *FARTHER_LINE))
+
+
+def _places(
+    scene: Scene, line: tuple[Point, ...], shares: Sequence[float]
+) -> list[tuple[Point, Point, float]]:
+    """Places on the pieces of a line in the frame, to either side, the middle first."""
+    places = []
+    for part in clip_chain(scene.view.chain(chain(line)), scene.view.frame):
+        where, way = at_distances(part, np.array(shares) * length(part))
+        for (x, y), (dx, dy), share in zip(where.tolist(), way.tolist(), shares, strict=True):
+            places += [((x, y), (-dy, dx), abs(share - 0.5)), ((x, y), (dy, -dx), abs(share - 0.5))]
+    return places
 
 
 def at_of(scene: Scene, at: tuple[float, float]) -> Point:

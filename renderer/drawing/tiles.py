@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -71,12 +72,16 @@ class Tile:
 
 @dataclass(frozen=True, slots=True)
 class TileSet:
-    """The sheets of a plan, one where it fits readably, and the key plan of several."""
+    """The sheets of a plan, one where it fits readably, and the key plan of several.
+
+    ``key_turned`` makes the key plan as it lies at another turn in degrees.
+    """
 
     key: Drawing | None
     tiles: tuple[Tile, ...]
     scale: float
     rotation_deg: float
+    key_turned: Callable[[float], Drawing | None] = lambda turn: None
 
     @property
     def used(self) -> frozenset[str]:
@@ -228,7 +233,13 @@ def _cut(scene: Scene, cells: Sequence[_Cell], sketch: bool) -> TileSet:
     }
     names = {(cell.row, cell.column): cell.name for cell in cells}
     tiles = tuple(_tile(scene, cell, names, grounds, sketch) for cell in cells)
-    return TileSet(key_plan(scene, grounds, None), tiles, view.scale, view.rotation_deg)
+    return TileSet(
+        key_plan(scene, grounds, None),
+        tiles,
+        view.scale,
+        view.rotation_deg,
+        partial(key_plan, scene, grounds, None),
+    )
 
 
 def _single_points(plan: Plan) -> list[tuple[float, float]]:

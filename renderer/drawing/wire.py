@@ -107,6 +107,8 @@ def _pair_label(scene: Scene, loop: LoopLay, lead: Lead) -> Iterable[Label]:
                 places.append(((float(at[0, 0]), float(at[0, 1])), normal, abs(share - 0.5)))
     if places:
         spots = beside(places, size, PAIR_PEN.width_mm / 2)
+        if lead.kind == "crossing":  # a long text, which lies better along its pair
+            spots += beside(places, size, PAIR_PEN.width_mm / 2 + 0.5, along=True)
         yield Label(
             f"{lead.kind} {loop.name} {lead.id}", (text,), NAME_TEXT, 45, spots, listed=False
         )

@@ -52,12 +52,13 @@ def test_the_scale_bar_says_what_it_measures(scale: float, inch: bool) -> None:
 
 def test_the_north_arrow_follows_the_turn_of_the_plan() -> None:
     for turn in (0.0, 90.0, -33.0):
-        items = north_arrow(turn, WORDS).items
+        arrow = north_arrow(turn, WORDS)
+        items = arrow.items
         (letter,) = (i for i in items if isinstance(i, Text))
         tip = items[0].points[0]  # type: ignore[union-attr]
         foot = items[0].points[1]  # type: ignore[union-attr]
         north = math.radians(90.0 + turn)
-        way = (tip[0] - 8.0, 8.0 - tip[1])
+        way = (tip[0] - arrow.width_mm / 2, arrow.height_mm / 2 - tip[1])
         assert math.atan2(way[1], way[0]) == pytest.approx(
             math.atan2(math.sin(north), math.cos(north)), abs=1e-3
         )

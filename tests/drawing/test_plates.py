@@ -72,6 +72,14 @@ def test_the_island_is_walked_in_order_with_the_pair_apart() -> None:
     assert WORDS["note.apart"] in plate.notes
 
 
+def test_each_island_plate_on_disk_numbers_the_way_out_round_and_back(any_plan: Path) -> None:
+    plan = load(any_plan)
+    for plate in plates(plan, lay_plan(plan), (), width_mm=89.5, height_mm=78.0):
+        if plate.kind == "island":
+            texts = {i.text for i in plate.drawing.items if isinstance(i, Text)}
+            assert set("234") <= texts, plate.title
+
+
 @pytest.mark.parametrize("clockwise", [False, True])
 @pytest.mark.parametrize("bend", [0.0, 0.8, -0.8])
 def test_drawn_apart_the_walk_never_crosses_itself(clockwise: bool, bend: float) -> None:
@@ -100,6 +108,14 @@ def reversed_lay():  # type: ignore[no-untyped-def]
     rings = tuple(dataclasses.replace(ring, points=ring.points[::-1]) for ring in loop.rings)
     turned = dataclasses.replace(loop, rings=rings, path=loop.path[::-1])
     return dataclasses.replace(lay, loops=(turned,))
+
+
+def test_a_generator_stands_on_its_plate_even_where_its_supply_is_far() -> None:
+    loop = {"name": "main", "generator": {"at": [6, -0.5]}, "supply": {"at": [1, -5], "lead": 9}}
+    made_here = plates(handmade.plan(loops=[loop]), handmade.lay(), (), width_mm=89.5)
+    (plate,) = (p for p in made_here if p.kind == "dock")
+    assert WORDS["label.generator"] in {i.text for i in plate.drawing.items if isinstance(i, Text)}
+    assert plate.drawing.scale == 50
 
 
 def test_the_dock_plate_shows_both_ends_and_the_straight_run() -> None:

@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from renderer.output.recorder import touch
@@ -106,6 +107,31 @@ def test_bars_and_key_plan_keep_off_each_other(path: Path) -> None:
         for other in found:
             if other.page == one.page and other.role in set().union(*groups) - mine:
                 assert not touch(one, other), (one.role, other.role, one.page)
+
+
+DEMO = {path.name.split(".")[0]: path for path in demo_plans()}
+
+
+def test_a_plan_gains_a_scale_where_its_legend_stands_on_the_next_page() -> None:
+    document = printed(DEMO["quarry-lane"], "Letter")
+    pages = [{each.text for each in texts(document, n)} for n in range(1, len(document.pages) + 1)]
+    (plan,) = (n for n, page in enumerate(pages) if "This bar is 4 in." in " ".join(page))
+    assert "Scale 1:120" in pages[plan]
+    assert "Legend" not in pages[plan] and {"Legend", "Control peg"} <= pages[plan + 1]
+
+
+def test_the_key_plan_of_an_overview_lies_as_the_overview_does() -> None:
+    """The same sides in the same directions, though the sheets are turned."""
+    document = printed(DEMO["hollin-park"], "A4")
+    overview = next(
+        page for page in document.pages if any(getattr(i, "role", "") == "key" for i in page.items)
+    )
+    lines = [i for i in overview.items if isinstance(i, Line) and len(i.points) > 40]
+    (whole,) = (np.array(i.points) for i in lines if i.role == "outline")
+    (small,) = (np.array(i.points) for i in lines if i.role == "key")
+    ways = [np.diff(points[:6], axis=0) for points in (whole, small)]
+    one, other = (way / np.hypot(*way.T)[:, None] for way in ways)
+    assert one == pytest.approx(other, abs=0.05)
 
 
 def test_no_text_is_below_its_least_size() -> None:

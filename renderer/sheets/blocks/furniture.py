@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 Keyed = Sequence[tuple[str, str]]  # key number and what it stands for
 GAP_MM = 2.0
 COLUMN_GAP_MM = 4.0
+ROW_GAP_MM = 1.5
 NO_KEY = "–"
 
 
@@ -41,18 +42,24 @@ def plan_heading(sheet: Sheet, text: str, anchor: str, scale: float) -> Piece:
     return heading(text, sheet.width_mm, sheet.anchor(anchor), scale_aside(sheet, scale))
 
 
-def bars(sheet: Sheet, drawn: PlanDrawing, key: Drawing | None = None) -> Drawing:
+def bars(
+    sheet: Sheet, drawn: PlanDrawing, key: Drawing | None = None, *, row: bool = False
+) -> Drawing:
     """North arrow, scale bar over check bar, and the key plan at the right edge.
 
-    A key plan too wide to stand beside the bars stands above them, beside the north arrow.
+    A ``row`` has them side by side, where the page is wide enough for that; a key plan too wide
+    to stand beside the bars stands above them, beside the north arrow.
     """
     from renderer.drawing import check_bar, north_arrow, scale_bar
 
     words = drawing_words(sheet)
-    inch = sheet.job.plan.units == "ft"
-    scale = scale_bar(drawn.scale, inch=inch, words=words)
-    both = beneath((scale, check_bar(inch=sheet.inch_paper, words=words)))
+    scale = scale_bar(drawn.scale, inch=sheet.job.plan.units == "ft", words=words)
+    check = check_bar(inch=sheet.inch_paper, words=words)
     north = north_arrow(drawn.rotation_deg, words)
+    line = beside((north, check, scale), ROW_GAP_MM)
+    if row and key is None and line.width_mm <= sheet.width_mm:
+        return line
+    both = beneath((scale, check))
     left = beside((north, both))
     if key is None:
         return left
@@ -94,15 +101,15 @@ def key_table(sheet: Sheet, keys: Iterable[tuple[str, str, str]]) -> tuple[Piece
     return head, *table(columns, rows, sheet.width_mm)
 
 
-def beside(drawings: Iterable[Drawing]) -> Drawing:
+def beside(drawings: Iterable[Drawing], gap_mm: float = COLUMN_GAP_MM) -> Drawing:
     """Drawings from left to right as one."""
     items: list[Primitive] = []
     x = height = 0.0
     for drawing in drawings:
         items.extend(moved(drawing.items, x, 0.0))
-        x += drawing.width_mm + COLUMN_GAP_MM
+        x += drawing.width_mm + gap_mm
         height = max(height, drawing.height_mm)
-    return Drawing(x - COLUMN_GAP_MM, height, tuple(items))
+    return Drawing(x - gap_mm, height, tuple(items))
 
 
 def beneath(drawings: Iterable[Drawing]) -> Drawing:

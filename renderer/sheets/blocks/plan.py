@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from renderer.plan.values import YesNo
 from renderer.primitives import Drawing, Text
@@ -21,7 +21,7 @@ from renderer.sheets.blocks.furniture import (
     moved,
     plan_heading,
 )
-from renderer.sheets.kit import heading
+from renderer.sheets.kit import heading, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -31,8 +31,9 @@ if TYPE_CHECKING:
     from renderer.drawing import Pin, PlanDrawing, TileSet
 
 LEGEND_COLUMN_MM = 54.0
-BARS_MM = 27.0  # height of the bars under a plan
-STRIP_MM = 56.0  # room for bars and a key plan under a tile, before they are known
+BARS_MM = 27.0  # height of the bars under a plan, above each other
+ROW_OF_BARS_MM = 13.7  # and side by side
+STRIP_MM = 37.0  # room for bars and a key plan under a tile, before they are known
 SPARE_MM = 4.0  # so much room left over is not worth drawing the tiles again
 KEYS_IN_LEGEND = 12  # more go into a list of their own
 LEAST_PLAN_MM = 60.0
@@ -48,11 +49,11 @@ class PlanUse(BlockUse):
 
 @dataclass(frozen=True, slots=True)
 class Arrangement:
-    """The box for a plan on a page, and whether its legend stands beside or beneath it."""
+    """The box for a plan on a page, and where its legend stands: apart is on the next page."""
 
     width_mm: float
     height_mm: float
-    beside: bool
+    legend: Literal["beneath", "beside", "apart"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,8 +61,10 @@ class Page:
     """What a page of the whole plan shows: its room, its layers, a key plan, what others use.
 
     ``also`` are keys that the legend explains for other sheets, ``pins`` are places marked for
-    this document. ``snug`` leaves the rest of the room to what follows; with ``far`` the scale may
-    be one that only a drawing without pegs can be read at, and the legend follows the page.
+    this document. ``snug`` leaves the rest of the room to what follows; ``apart`` lets the legend
+    stand on the next page where the plan gains a scale by it; with ``far`` it does stand there, and
+    the scale may be one that only a drawing without pegs can be read at; ``turn`` is the turn to
+    be had where it costs no scale.
     """
 
     room_mm: float
@@ -72,7 +75,9 @@ class Page:
     findings: tuple[Finding, ...] = ()
     pins: tuple[Pin, ...] = ()
     snug: bool = False
+    apart: bool = False
     far: bool = False
+    turn: float | None = None
 
     @property
     def key_mm(self) -> float:
@@ -88,7 +93,8 @@ def build(sheet: Sheet, use: PlanUse) -> tuple[Piece, ...]:
     from renderer.drawing import LAYERS
 
     title = use.title or sheet.words("heading.plan")
-    page = Page(page_room(sheet, title), LAYERS, sheet.scale, findings=sheet.job.findings)
+    room = page_room(sheet, title)
+    page = Page(room, LAYERS, sheet.scale, findings=sheet.job.findings, apart=True)
     return one_page(sheet, title, page) or tile_pages(sheet, title, page)
 
 
@@ -107,7 +113,7 @@ def one_page(sheet: Sheet, title: str, page: Page) -> tuple[Piece, ...]:
     if page.far and not _all_named(page, (drawn,)):
         return ()
     head = plan_heading(sheet, title, "plan", drawn.scale)
-    apart = (_legend_apart(sheet, drawn),) if page.far else ()
+    apart = _legend_apart(sheet, drawn) if chosen[1].legend == "apart" else ()
     return head, piece, *apart, *key_table(sheet, [("", *each) for each in listed])
 
 
@@ -125,9 +131,10 @@ def _all_named(page: Page, drawn: Iterable[PlanDrawing]) -> bool:
     return {pin.text for pin in page.pins} <= {i.text for i in items if isinstance(i, Text)}
 
 
-def _legend_apart(sheet: Sheet, drawn: PlanDrawing) -> Piece:
+def _legend_apart(sheet: Sheet, drawn: PlanDrawing) -> tuple[Piece, ...]:
     told = legend(sheet, drawn.used, sheet.width_mm)
-    return Piece(told.height_mm, told.items, GAP_MM)
+    head = subheading(drawing_words(sheet)["legend.title"], sheet.width_mm)
+    return head, Piece(told.height_mm, told.items, gap_mm=GAP_MM)
 
 
 def _best(sheet: Sheet, page: Page) -> tuple[float, Arrangement] | None:
@@ -140,36 +147,44 @@ def _best(sheet: Sheet, page: Page) -> tuple[float, Arrangement] | None:
     for rank, way in enumerate(_arrangements(sheet, page)):
         box = (way.width_mm, way.height_mm)
         try:
-            fit = fit_plan(job.plan, job.lay, box, inch_paper=sheet.inch_paper, scale=page.scale)
+            fit = fit_plan(
+                job.plan, job.lay, box,
+                inch_paper=sheet.inch_paper, scale=page.scale, turn=page.turn,
+            )  # fmt: skip
         except DrawError:
             continue
-        fitting.append((fit.scale, fit.rotation_deg != 0.0, rank, way))
+        apart = way.legend == "apart"
+        fitting.append(((fit.scale, apart, fit.rotation_deg != 0.0, rank), way))
     if not fitting:
         return None
-    best = min(fitting, key=lambda each: each[:3])
-    return best[0], best[3]
+    rank_of, way = min(fitting, key=lambda each: each[0])
+    return rank_of[0], way
 
 
 def _arrangements(sheet: Sheet, page: Page) -> Iterator[Arrangement]:
-    """The legend beneath the plan, and beside it, where that leaves room enough."""
+    """The legend beneath the plan, beside it, and apart, where that leaves room enough."""
     from renderer.drawing.plan import used_keys
 
+    apart = Arrangement(sheet.width_mm, page.room_mm - GAP_MM - ROW_OF_BARS_MM, "apart")
     if page.far:
-        yield Arrangement(sheet.width_mm, page.room_mm - GAP_MM - BARS_MM, beside=False)
+        yield apart
         return
     job = sheet.job
     words = drawing_words(sheet)
     used = used_keys(job.plan, job.lay, page.findings, words, page.show, page.pins) | page.also
     row = legend(sheet, used, sheet.width_mm).height_mm + GAP_MM
-    height = page.room_mm - GAP_MM - max(BARS_MM, page.key_mm) - row
+    foot = max(BARS_MM, page.key_mm) if page.key else ROW_OF_BARS_MM
+    height = page.room_mm - GAP_MM - foot - row
     if height >= LEAST_PLAN_MM:
-        yield Arrangement(sheet.width_mm, height, beside=False)
+        yield Arrangement(sheet.width_mm, height, "beneath")
     column = legend(sheet, used, LEGEND_COLUMN_MM).height_mm + GAP_MM + page.key_mm
     width = sheet.width_mm - LEGEND_COLUMN_MM - COLUMN_GAP_MM
     height = page.room_mm - GAP_MM - BARS_MM
     fits = column <= page.room_mm and page.key_width_mm <= LEGEND_COLUMN_MM
     if fits and min(width, height) >= LEAST_PLAN_MM:
-        yield Arrangement(width, height, beside=True)
+        yield Arrangement(width, height, "beside")
+    if page.apart:
+        yield apart
 
 
 def _filled(sheet: Sheet, page: Page, way: Arrangement) -> tuple[PlanDrawing, Piece, Keyed]:
@@ -177,7 +192,7 @@ def _filled(sheet: Sheet, page: Page, way: Arrangement) -> tuple[PlanDrawing, Pi
     drawn = _whole(sheet, page, way)
     keys = list(drawn.keyed) if page.key else keyed(drawn)  # what is missing stands on the tiles
     choices: list[tuple[Keyed, Keyed]] = [([], keys)]
-    if len(keys) <= KEYS_IN_LEGEND and not page.far:
+    if len(keys) <= KEYS_IN_LEGEND and way.legend != "apart":
         choices.insert(0, (keys, []))
     over = 0.0
     for inside, listed in choices:
@@ -191,13 +206,13 @@ def _composed(
     sheet: Sheet, page: Page, way: Arrangement, drawn: PlanDrawing, keys: Keyed
 ) -> tuple[Piece, float]:
     """The page with its legend, and by how many mm it is too high."""
-    if page.far:
-        foot = bars(sheet, drawn, page.key)
+    if way.legend == "apart":
+        foot = bars(sheet, drawn, row=True)
         return _placed(sheet, _room(page, drawn.drawing, foot), drawn.drawing, foot)
-    width = LEGEND_COLUMN_MM if way.beside else sheet.width_mm
+    width = LEGEND_COLUMN_MM if way.legend == "beside" else sheet.width_mm
     told = legend(sheet, drawn.used | page.also, width, keys)
-    if not way.beside:
-        foot = beneath((bars(sheet, drawn, page.key), told))
+    if way.legend == "beneath":
+        foot = beneath((bars(sheet, drawn, page.key, row=True), told))
         return _placed(sheet, _room(page, drawn.drawing, foot), drawn.drawing, foot)
     column = beneath((told, page.key)) if page.key else told
     foot = bars(sheet, drawn)
@@ -241,6 +256,7 @@ def _whole(sheet: Sheet, page: Page, way: Arrangement) -> PlanDrawing:
         scale=page.scale,
         show=page.show,
         pins=page.pins,
+        turn=page.turn,
     )
 
 
@@ -265,11 +281,18 @@ def tile_pages(sheet: Sheet, title: str, page: Page) -> tuple[Piece, ...]:
 def _overview(
     sheet: Sheet, title: str, page: Page, tiles: TileSet
 ) -> tuple[tuple[Piece, ...], Keyed]:
-    far = Page(page.room_mm, page.show - FROM_FAR, None, tiles.key, tiles.used, page.findings)
+    far = Page(
+        page.room_mm, page.show - FROM_FAR, None, tiles.key, tiles.used, page.findings,
+        turn=tiles.rotation_deg,
+    )  # fmt: skip
     chosen = _best(sheet, far)
     if chosen is None:
         return (), ()
     drawn, piece, listed = _filled(sheet, far, chosen[1])
+    if drawn.rotation_deg != tiles.rotation_deg:  # the key plan has to lie as the overview does
+        drawn, piece, listed = _filled(
+            sheet, replace(far, key=tiles.key_turned(drawn.rotation_deg)), chosen[1]
+        )
     name = sheet.words("plan.overview", title=title)
     return (plan_heading(sheet, name, "plan", drawn.scale), piece), listed
 

@@ -23,7 +23,6 @@ GAP_MM = 5.0
 PAD_MM = 1.5
 PLATE_HEIGHT_MM = 78.0
 ROW_GAP_MM = 4.0
-NAME_THEIR_SCALE = frozenset({"section"})  # kinds of plate that carry it in the drawing
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -64,7 +63,7 @@ def _row(cells: tuple[Piece | None, ...], width: float) -> Piece:
 def _cell(sheet: Sheet, plate: Plate, width: float) -> Piece:
     """Title and scale, the drawing midway under them, its notes and key numbers."""
     inner = width - 2 * PAD_MM
-    scale = None if plate.kind in NAME_THEIR_SCALE else plate.drawing.scale
+    scale = plate.drawing.scale
     aside = scale_aside(sheet, scale) if scale else ""
     room = inner - SMALL.width_mm(aside) - 2.0
     items: list[Primitive] = [*SUBHEADING.lines(plate.title, PAD_MM, PAD_MM, room)]

@@ -9,7 +9,8 @@ from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import BODY, SMALL
 
-MOST_MM = 120.0  # no picture stands higher; it is for the eye, not for the scale rule
+MOST_MM = 120.0  # the most for a picture that leaves room on its page
+OTHERS_MM = 75.0  # for heading, legend and verdict beside a picture that does not
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -21,7 +22,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     made = proof(
         sheet.job.plan,
         sheet.job.lay,
-        box_mm=(sheet.width_mm, min(MOST_MM, sheet.height_mm / 2)),
+        box_mm=_box(sheet),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
     )
@@ -35,3 +36,16 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     return held_together(
         (sheet.heading(use), picture, Piece(key.height_mm, key.items, gap_mm=2.0), *told)
     )
+
+
+def _box(sheet: Sheet) -> tuple[float, float]:
+    """Half a page for the picture, or nearly all of one where that shows it larger."""
+    from renderer.drawing.plan import fit_plan
+
+    boxes = [
+        (sheet.width_mm, height)
+        for height in (min(MOST_MM, sheet.height_mm / 2), sheet.height_mm - OTHERS_MM)
+    ]
+    job = sheet.job
+    scales = [fit_plan(job.plan, job.lay, box, inch_paper=sheet.inch_paper).scale for box in boxes]
+    return boxes[1] if scales[1] < scales[0] else boxes[0]

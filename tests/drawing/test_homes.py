@@ -1,0 +1,59 @@
+"""A name is not written into a thing that bears another name."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import numpy as np
+import shapely
+
+from renderer.drawing import drawing_words, plan_drawing
+from renderer.drawing.boxes import Box
+from renderer.drawing.homes import STRANGER, at_home
+from renderer.drawing.labels import Label, Spot
+from renderer.drawing.pens import NAME_TEXT
+from renderer.primitives import Line, Text
+from tests.drawing import handmade
+
+POND = np.array([[0.0, 0], [30, 0], [30, 20], [0, 20]])
+INSIDE, BESIDE = Spot(1.0, Box(15, 10, 4, 2)), Spot(2.0, Box(50, 10, 4, 2))
+
+
+def priced(key: str, *, listed: bool = True) -> list[float]:
+    label = Label(
+        key, ("X",), NAME_TEXT, 1, (INSIDE, BESIDE), lambda: (INSIDE,), listed, more=lambda: ()
+    )
+    (made,) = at_home([label], [("obstacle 0", POND)])
+    assert [spot.cost for spot in made.brief()] == [made.spots[0].cost] * listed
+    return [spot.cost for spot in made.spots]
+
+
+def test_a_place_in_another_thing_is_dear_and_in_its_own_or_outside_it_is_not() -> None:
+    assert priced("lawn Rear") == [1.0 + STRANGER, 2.0]
+    assert priced("obstacle 0") == [1.0, 2.0]
+    assert priced("peg 7") == [1.0, 2.0]
+
+
+def test_what_nobody_would_look_up_is_rather_left_out() -> None:
+    label = Label("dimension", ("X",), NAME_TEXT, 1, (INSIDE, BESIDE), listed=False)
+    (made,) = at_home([label], [("obstacle 0", POND)])
+    assert made.spots == (BESIDE,)
+
+
+def test_a_lawn_is_not_named_in_its_pond() -> None:
+    """Two lawns, so that they are named; the pond takes the middle of the one."""
+    rear, far = handmade.plan_data()["lawns"][0], [[40, 0], [50, 0], [50, 12], [40, 12]]  # type: ignore[index]
+    plan = handmade.plan(
+        lawns=[rear, {"name": "Far", "outline": [[x, y, "wall"] for x, y in far]}],
+        obstacles=[{"name": "P", "kind": "water", "circle": {"at": [10, 6], "radius": 3}}],
+    )
+    lay = handmade.lay()
+    lawns = (lay.lawns[0], lay.lawns[0])
+    two = dataclasses.replace(lay, lawns=lawns)
+    made = plan_drawing(
+        plan, two, (), box_mm=(230.0, 170.0), inch_paper=False, words=drawing_words()
+    )
+    (pond,) = (i for i in made.drawing.items if isinstance(i, Line) and i.role == "obstacle")
+    names = [i for i in made.drawing.items if isinstance(i, Text) and i.text == "Rear"]
+    assert names
+    assert not any(shapely.Polygon(pond.points).contains(shapely.Point(n.at)) for n in names)
