@@ -9,7 +9,7 @@ from renderer.primitives import Drawing, Pen, Primitive
 from renderer.sheets.blocks.furniture import drawing_words, scale_aside
 from renderer.sheets.kit import box, paragraph, rule, upright
 from renderer.sheets.layout import BlockUse, RowCount
-from renderer.sheets.piece import Piece, held_together, with_gap
+from renderer.sheets.piece import Piece, height_of, held_together, with_gap
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Write, table
 from renderer.sheets.type import BODY, RULE, SMALL, WRITE_ROW_MM
@@ -32,7 +32,7 @@ class AsBuiltUse(BlockUse):
 
 
 def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
-    """The gridded drawing, as large as the page allows above the rows of its table."""
+    """The gridded drawing above the rows of its table; on a page alone where it is larger there."""
     words = sheet.words
     head = (
         sheet.heading(use),
@@ -41,11 +41,13 @@ def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
     changes = _changes(sheet, use.rows)
     taken = sum(piece.height_mm + piece.gap_mm for piece in (*head, *changes))
     room = max(sheet.height_mm - taken - 6.0, sheet.height_mm / 2)
-    return (*held_together((*head, _drawing(sheet, room))), *with_gap(changes, 3.0))
+    drawn, alone = _drawn(sheet, room), _drawn(sheet, sheet.height_mm - height_of(head) - 6.0)
+    if alone.scale < drawn.scale:
+        return *held_together((*head, _drawing(sheet, alone))), *changes
+    return (*held_together((*head, _drawing(sheet, drawn))), *with_gap(changes, 3.0))
 
 
-def _drawing(sheet: Sheet, room: float) -> Piece:
-    drawn = _drawn(sheet, room - SMALL.pitch_mm - 1.0)
+def _drawing(sheet: Sheet, drawn: PlanDrawing) -> Piece:
     field_m, field_mm = _field(sheet, drawn.scale)
     drawing = drawn.drawing
     scale = scale_aside(sheet, drawn.scale)
@@ -55,14 +57,14 @@ def _drawing(sheet: Sheet, room: float) -> Piece:
     return Piece(top + SMALL.pitch_mm, items, gap_mm=2.0)
 
 
-def _drawn(sheet: Sheet, height: float) -> PlanDrawing:
+def _drawn(sheet: Sheet, room: float) -> PlanDrawing:
     from renderer.drawing import plan_drawing
 
     return plan_drawing(
         sheet.job.plan,
         sheet.job.lay,
         (),
-        box_mm=(sheet.width_mm, height),
+        box_mm=(sheet.width_mm, room - SMALL.pitch_mm - 1.0),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOWN,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -24,13 +25,13 @@ NO_TAPES = ("", "")
 
 
 class PhotosUse(BlockUse):
-    """``rows`` is how many empty rows for more photographs come at the end."""
+    """``rows`` is how many empty rows for more photographs come at the end, at the most."""
 
     rows: RowCount = 3
 
 
 def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
-    """All shots in the order of the work, then empty rows."""
+    """All shots in the order of the work, then empty rows where the page has room."""
     words = sheet.words
     tape = TAPE_MM[sheet.measure.units]
     columns = (
@@ -43,10 +44,14 @@ def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
         Column(words("peg.hand"), 9, "middle", TEXT),
         Column(words("photo.file"), 39, lined=True),
     )
+    rows = table(columns, tuple(_rows(sheet, use.rows)), sheet.width_mm)
+    needed = len(rows) - use.rows
     return (
         sheet.heading(use),
         *paragraph(words("photo.intro"), sheet.width_mm, SMALL, keep=True),
-        *table(columns, tuple(_rows(sheet, use.rows)), sheet.width_mm),
+        *rows[: needed - 1],
+        *(replace(row, keep=False) for row in rows[needed - 1 : needed]),
+        *(replace(row, keep=False, spare=True) for row in rows[needed:]),
     )
 
 
