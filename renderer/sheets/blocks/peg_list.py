@@ -45,13 +45,13 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
         Column(words("peg.number"), 11, "end"),
         Column(words("peg.reason"), 17, style=TEXT),
         Column(words("peg.at", unit=unit), 19, "end", TEXT),
-        Column(words("peg.from", unit=unit), 29, "end", TEXT),
-        Column(words("peg.between"), 15, "middle", TEXT),
+        Column(words("peg.from", unit=unit), 28, "end", TEXT),
+        Column(words("peg.between"), 18, "middle", TEXT),
         Column(words("peg.side", unit=unit), 29, style=TEXT),
         Column(words("peg.tie-1"), 21, "end", TEXT),
         Column(words("peg.tie-2"), 21, "end", TEXT),
         Column(words("peg.hand"), 9, "middle", TEXT),
-        Column(words("peg.as-built"), 17, lined=True),
+        Column(words("peg.as-built"), 15, lined=True),
         Column(words("peg.done"), 12, "middle"),
     )
     intro = words("peg.intro", example=sheet.measure.bare(EXAMPLE_M))
