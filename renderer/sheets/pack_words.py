@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from renderer.sheets.errors import no_pack
 from renderer.sheets.pack import PackData
 from renderer.sheets.sheet import Sheet
+from renderer.sheets.wire_words import metal
 
 if TYPE_CHECKING:
     from datetime import date
@@ -30,8 +31,9 @@ def number_of(pack: PackData, job: int) -> str:
 
 def wire_words(sheet: Sheet, kind: WireKind) -> str:
     """A kind of wire by its size, or its resistance where that is stated instead."""
-    conductor, mm2, awg, ohm = kind
+    stuff, mm2, awg, ohm = kind
     words = sheet.words
+    conductor = metal(words, stuff)
     if mm2 is not None:
         return words("pack-wire.mm2", size=words.numbers.plain(mm2), conductor=conductor)
     if awg is not None:

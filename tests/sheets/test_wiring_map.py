@@ -298,6 +298,12 @@ def test_a_crossing_says_what_it_passes_under() -> None:
     assert "both wires pass under: paving" in " ".join(plain(wiring_map(path)).split())
 
 
+def test_copper_is_called_by_the_word_of_the_language() -> None:
+    spanish = load_layout("wiring-map").model_copy(update={"language": "es"})
+    text = plain(compose([job()], spanish))
+    assert "0,75 mm² cobre" in text and "copper" not in text
+
+
 # On paper
 
 
