@@ -1,0 +1,71 @@
+"""What DEVELOPERS.md shows works as it stands there."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+from renderer.plan import load_day
+from renderer.primitives import Text
+from renderer.sheets import load_layout
+from renderer.sheets.layout import BlockUse
+from renderer.sheets.pages import frame_of, sheet_of
+from renderer.sheets.piece import Piece
+from tests.plans import ROOT
+from tests.sheets.sample import job
+
+PAGE = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+SVG = 'xmlns="http://www.w3.org/2000/svg" width="9" height="9"'
+LOGO = f'<svg {SVG}><circle cx="4" cy="4" r="4"/></svg>'
+
+
+def shown(language: str, start: str) -> str:
+    """The one piece of code of a language with this at the beginning of a line."""
+    found = re.findall(rf"```{language}\n(.*?)```", PAGE, re.DOTALL)
+    (code,) = [each for each in found if re.search(rf"^{re.escape(start)}", each, re.MULTILINE)]
+    return code
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "logo.svg").write_text(LOGO)
+    (tmp_path / "pegs-and-plan.yaml").write_text(shown("yaml", "document: Pegs and plan"))
+    (tmp_path / "van.yaml").write_text(shown("yaml", "document: Van sheets"))
+    return tmp_path
+
+
+def test_the_layout_of_a_job_is_read(folder: Path) -> None:
+    layout = load_layout(folder / "pegs-and-plan.yaml")
+    assert [use.block for use in layout.blocks] == ["job", "plan", "peg-list"]
+    assert layout.header.logo
+
+
+def test_the_layout_of_a_pack_is_read(folder: Path) -> None:
+    layout = load_layout(folder / "van.yaml")
+    assert layout.each is not None
+    assert layout.each.document == "Pegs and plan"
+    assert layout.two_sided
+
+
+def test_the_day_file_is_read(tmp_path: Path) -> None:
+    for name in ("quarry-lane.plan.yaml", "machine.yaml"):
+        shutil.copy(ROOT / "demo" / name, tmp_path)
+    path = tmp_path / "today.day.yaml"
+    path.write_text(shown("yaml", "day: 1"))
+    day, plans = load_day(path)
+    assert (day.crew, len(plans), day.stock.pegs) == ("Van 1", 1, 400)
+
+
+def test_the_block_makes_pieces() -> None:
+    code = shown("python", "from renderer.sheets.kit").partition('\n"notes": Block')[0]
+    names: dict[str, object] = {}
+    exec(code, names)
+    layout = load_layout("crew-work-order")
+    sheet = sheet_of(job(), layout, *frame_of("A4", False), None, 1)
+    pieces = names["build"](sheet, BlockUse(block="job", title="Notes"))  # type: ignore[operator]
+    assert all(isinstance(piece, Piece) for piece in pieces)
+    texts = [item.text for piece in pieces for item in piece.items if isinstance(item, Text)]
+    assert texts == ["Notes", "Bring the long tapes"]
