@@ -73,12 +73,14 @@ def test_it_says_what_it_is_and_not_that_it_is_for_laying() -> None:
     assert "For laying" not in shown
 
 
-@pytest.mark.parametrize("name", ["practice-lawn", "larch-close"])
-def test_a_small_garden_takes_one_leaf(name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "paper"), [("practice-lawn", "A4"), ("practice-lawn", "Letter"), ("larch-close", "A4")]
+)
+def test_a_small_garden_takes_one_leaf(name: str, paper: str) -> None:
     path = next((p for p in gardens() if p.name.startswith(name)), None)
     if path is None:
         pytest.skip("no such plan here")
-    assert len(wiring_map(path).pages) <= 2
+    assert len(wiring_map(path, paper).pages) <= 2
 
 
 # Private matter

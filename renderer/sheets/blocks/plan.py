@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -106,14 +106,15 @@ def page_room(sheet: Sheet, title: str) -> float:
 def one_page(sheet: Sheet, title: str, page: Page) -> tuple[Piece, ...]:
     """The whole plan on a page; nothing where it could not be read there."""
     least = _least(sheet, page)
-    chosen = _best(sheet, page)
-    if chosen is None or chosen[0] > least:
+    scale, ways = _best(sheet, page)
+    if not ways or scale > least:
         return ()
-    drawn, piece, listed = _filled(sheet, page, chosen[1])
+    found = [(way, *_filled(sheet, page, way)) for way in (ways if page.snug else ways[:1])]
+    way, drawn, piece, listed = min(found, key=lambda each: each[2].height_mm)
     if page.far and not _all_named(page, (drawn,)):
         return ()
     head = plan_heading(sheet, title, "plan", drawn.scale)
-    apart = _legend_apart(sheet, drawn) if chosen[1].legend == "apart" else ()
+    apart = _legend_apart(sheet, drawn) if way.legend == "apart" else ()
     return head, piece, *apart, *key_table(sheet, [("", *each) for each in listed])
 
 
@@ -137,8 +138,8 @@ def _legend_apart(sheet: Sheet, drawn: PlanDrawing) -> tuple[Piece, ...]:
     return head, Piece(told.height_mm, told.items, gap_mm=GAP_MM)
 
 
-def _best(sheet: Sheet, page: Page) -> tuple[float, Arrangement] | None:
-    """The scale and arrangement that show the whole plan largest, where there is one."""
+def _best(sheet: Sheet, page: Page) -> tuple[float, Sequence[Arrangement]]:
+    """The scale that shows the whole plan largest, and the arrangements for it, best first."""
     from renderer.drawing.errors import DrawError
     from renderer.drawing.plan import fit_plan
 
@@ -155,10 +156,9 @@ def _best(sheet: Sheet, page: Page) -> tuple[float, Arrangement] | None:
             continue
         apart = way.legend == "apart"
         fitting.append(((fit.scale, apart, fit.rotation_deg != 0.0, rank), way))
-    if not fitting:
-        return None
-    rank_of, way = min(fitting, key=lambda each: each[0])
-    return rank_of[0], way
+    fitting.sort(key=lambda each: each[0])
+    best = fitting[0][0] if fitting else (0.0, False)
+    return best[0], [way for rank, way in fitting if rank[:2] == best[:2]]
 
 
 def _arrangements(sheet: Sheet, page: Page) -> Iterator[Arrangement]:
@@ -285,13 +285,13 @@ def _overview(
         page.room_mm, page.show - FROM_FAR, None, tiles.key, tiles.used, page.findings,
         turn=tiles.rotation_deg,
     )  # fmt: skip
-    chosen = _best(sheet, far)
-    if chosen is None:
+    _, ways = _best(sheet, far)
+    if not ways:
         return (), ()
-    drawn, piece, listed = _filled(sheet, far, chosen[1])
+    drawn, piece, listed = _filled(sheet, far, ways[0])
     if drawn.rotation_deg != tiles.rotation_deg:  # the key plan has to lie as the overview does
         drawn, piece, listed = _filled(
-            sheet, replace(far, key=tiles.key_turned(drawn.rotation_deg)), chosen[1]
+            sheet, replace(far, key=tiles.key_turned(drawn.rotation_deg)), ways[0]
         )
     name = sheet.words("plan.overview", title=title)
     return (plan_heading(sheet, name, "plan", drawn.scale), piece), listed
