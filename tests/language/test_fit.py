@@ -12,7 +12,7 @@ from renderer.text import breaking
 from tests.sheets.sample import job
 
 PACK = "day-pack"
-LAYOUTS = ("crew-work-order", "wiring-map", "survey-form", "exercise-key", PACK)
+LAYOUTS = ("crew-work-order", "wiring-map", "survey-form", "first-visit", "exercise-key", PACK)
 
 
 @pytest.mark.parametrize("language", languages())
