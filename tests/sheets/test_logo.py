@@ -20,7 +20,7 @@ from renderer.sheets import compose, load_layout
 from renderer.sheets.compose_pack import compose_pack
 from renderer.sheets.frame import HEADER_TOP_MM, LOGO_MM
 from renderer.sheets.logo import Logo, read_logo
-from renderer.sheets.pack import PackData
+from renderer.sheets.pack import pack_of
 from tests.sheets.sample import job
 
 BOX_SHARE = 1 / 3  # of the width of the content
@@ -202,7 +202,7 @@ def test_a_png_that_is_not_whole_is_told(tmp_path: Path, data: bytes) -> None:
 def test_it_stands_on_a_packs_own_pages_too(tmp_path: Path) -> None:
     svg(tmp_path, LEAF)
     own = load_layout(with_logo(tmp_path, "our.svg"))
-    pack = PackData((job(), job()), (), None, job().digest, (0, 0))
+    pack = pack_of([job().plan, job().plan])
     plain = load_layout("day-pack").model_copy(update={"each": own, "two_sided": False})
     stated = plain.model_copy(update={"header": own.header, "each": load_layout("wiring-map")})
     for layout in (plain, stated):
