@@ -89,11 +89,14 @@ def lay(plan: Plan) -> Lay:
     return lay_plan(plan)
 
 
-def check(plan: Plan, laid: Lay | None = None) -> tuple[Finding, ...]:
-    """The findings on a plan, worst first; ``laid`` saves laying it a second time."""
+def check(plan: Plan, laid: Lay | None = None, *, language: str = "en") -> tuple[Finding, ...]:
+    """The findings on a plan, worst first; ``laid`` saves laying it a second time.
+
+    ``language`` is that of their texts.
+    """
     from renderer.checks import check_plan
 
-    return check_plan(plan, laid if laid is not None else lay(plan))
+    return check_plan(plan, laid if laid is not None else lay(plan), language)
 
 
 def draw(
@@ -102,26 +105,29 @@ def draw(
     *,
     paper: str | None = None,
     scale: float | None = None,
+    language: str = "en",
 ) -> bytes:
     """One scaled diagram as the bytes of an SVG, PDF or PNG file.
 
     ``paper`` is a paper's name, A4 when left out, or Letter for a plan in feet;
     ``scale`` is the N of 1:N, the largest usual one that fits when left out. A
     scale that does not fit is refused with ``renderer.drawing.DrawError``,
-    never shrunk.
+    never shrunk. ``language`` is that of the words; one that has none is refused with
+    ``renderer.language.WordError``.
     """
-    from renderer.drawing import figure
+    from renderer.drawing import drawing_words, figure
 
+    words = drawing_words(language)
     laid = lay(plan)
     sheet = paper or USUAL_PAPER[plan.units]
-    drawing = figure(plan, laid, check(plan, laid), paper=sheet, scale=scale)
+    drawing = figure(plan, laid, check(plan, laid), paper=sheet, scale=scale, words=words)
     if ending == "svg":
         from renderer.output.svg import write_svg
 
-        return write_svg(drawing)
+        return write_svg(drawing, language)
     from renderer.output import drawing_page
 
-    page = drawing_page(drawing)
+    page = drawing_page(drawing, language)
     if ending == "pdf":
         from renderer.output.pdf import write_pdf
 
@@ -138,6 +144,7 @@ def print_sheets(
     layout: str | None = None,
     paper: str | None = None,
     scale: float | None = None,
+    language: str | None = None,
     draft: bool = False,
     fields: bool | None = None,
     two_sided: bool | None = None,
@@ -150,8 +157,10 @@ def print_sheets(
     for one plan, the day pack for several or for a ``day``. ``paper`` is the layout's own when left
     out, and so are ``fields``, which makes boxes fillable, and ``two_sided``, which lets each job
     of a pack begin on a new leaf. ``processes`` share the jobs of a pack; the bytes are the same.
-    ``progress`` is told how many steps of how many are done. Raises ``Refused`` where a finding
-    stops a lay, unless ``draft`` prints it with a mark on every page.
+    ``progress`` is told how many steps of how many are done. ``language`` is that of the words,
+    the layout's own when left out; names and notes of the plan stay as they are. Raises ``Refused``
+    where a finding stops a lay, unless ``draft`` prints it with a mark on every page, and
+    ``renderer.language.WordError`` for a language that has no words.
     """
     from renderer.output.pdf import write_pdf
 
@@ -162,6 +171,7 @@ def print_sheets(
             layout=layout,
             paper=paper,
             scale=scale,
+            language=language,
             draft=draft,
             fields=fields,
             two_sided=two_sided,
@@ -178,6 +188,7 @@ def compose_sheets(
     layout: str | None = None,
     paper: str | None = None,
     scale: float | None = None,
+    language: str | None = None,
     draft: bool = False,
     fields: bool | None = None,
     two_sided: bool | None = None,
@@ -188,7 +199,7 @@ def compose_sheets(
 
     The pages of a pack come from a temporary file, so that memory does not grow with the jobs.
     """
-    from renderer.sheets import load_layout
+    from renderer.sheets import in_language, load_layout
     from renderer.sheets.compose_pack import compose_pack
     from renderer.sheets.pack import pack_of
     from renderer.workers import Workers
@@ -197,6 +208,7 @@ def compose_sheets(
     chosen = load_layout(layout or (DEFAULT_PACK if is_pack else DEFAULT_LAYOUT))
     switches = {"form_fields": fields, "two_sided": two_sided}
     chosen = chosen.model_copy(update={k: v for k, v in switches.items() if v is not None})
+    chosen = in_language(chosen, language)
     if chosen.each is None:
         return _job_by_job(plans, chosen, paper, scale, draft, progress)
     with Workers(min(processes, len(plans))) as workers:
@@ -221,6 +233,7 @@ def print_class(
     layout: str = DEFAULT_LESSON,
     paper: str | None = None,
     scale: float | None = None,
+    language: str | None = None,
     fields: bool | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> tuple[bytes, bytes]:
@@ -228,14 +241,15 @@ def print_class(
 
     ``count`` is how many, ``seed`` which ones: the same seed gives the same bytes. Nothing in
     either file says whose garden it is, and nothing in the first answers anything. ``layout`` is
-    one that names a ``key``; ``paper``, ``scale`` and ``fields`` are as for ``print_sheets``.
+    one that names a ``key``; ``paper``, ``scale``, ``language`` and ``fields`` are as for
+    ``print_sheets``.
     Raises ``renderer.sheets.SheetError`` where no such garden lays without a stop.
     """
     from renderer.output.pdf import write_pdf
-    from renderer.sheets import compose
+    from renderer.sheets import compose, in_language
     from renderer.sheets.teaching.variants import class_layouts, exercises
 
-    sheets = class_layouts(layout, fields)
+    sheets = [in_language(each, language) for each in class_layouts(layout, fields)]
     jobs = exercises(plan, sheets[0].language, count, seed, progress)
     for_trainees, for_trainer = (
         write_pdf(compose(jobs, each, paper=paper, scale=scale)) for each in sheets

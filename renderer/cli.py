@@ -127,6 +127,7 @@ def _add_draw(commands: Commands) -> None:
     )
     command.add_argument("--paper", help=f"{PAPER_HELP} (A4; Letter for a plan in feet)")
     _add_scale(command)
+    _add_language(command, "en")
 
 
 def _add_print(commands: Commands) -> None:
@@ -143,6 +144,7 @@ def _add_print(commands: Commands) -> None:
     )
     command.add_argument("--paper", help=f"{PAPER_HELP} (what the layout says)")
     _add_scale(command)
+    _add_language(command, "what the layout says")
     command.add_argument(
         "--fields",
         action=argparse.BooleanOptionalAction,
@@ -186,6 +188,12 @@ def _add_scale(command: argparse.ArgumentParser) -> None:
         type=scale,
         metavar="N",
         help="1:N, for example 100 or 1:100 (the largest usual scale that fits)",
+    )
+
+
+def _add_language(command: argparse.ArgumentParser, usual: str) -> None:
+    command.add_argument(
+        "--language", metavar="CODE", help=f"of the printed words, for example de ({usual})"
     )
 
 

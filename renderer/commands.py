@@ -67,7 +67,13 @@ def run_draw(arguments: argparse.Namespace) -> int:
     """One scaled diagram in the format that the file's ending names."""
     ending = _ending(arguments.output, ENDINGS)
     plan = renderer.load(arguments.job)
-    data = renderer.draw(plan, ending, paper=arguments.paper, scale=arguments.scale)
+    data = renderer.draw(
+        plan,
+        ending,
+        paper=arguments.paper,
+        scale=arguments.scale,
+        language=arguments.language or "en",
+    )
     _write_file(arguments.output, data)
     return EXIT_FINE
 
@@ -88,6 +94,7 @@ def run_print(arguments: argparse.Namespace) -> int:
                 layout=arguments.layout,
                 paper=arguments.paper,
                 scale=arguments.scale,
+                language=arguments.language,
                 draft=arguments.draft,
                 fields=arguments.fields,
                 two_sided=None if arguments.sides is None else arguments.sides == 2,
@@ -135,6 +142,7 @@ def run_class(arguments: argparse.Namespace) -> int:
             layout=arguments.layout or renderer.DEFAULT_LESSON,
             paper=arguments.paper,
             scale=arguments.scale,
+            language=arguments.language,
             fields=arguments.fields,
             progress=bar.step if count > 1 else None,
         )

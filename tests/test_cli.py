@@ -12,6 +12,7 @@ import sys
 from pathlib import Path
 from xml.etree import ElementTree
 
+import pdfplumber
 import pytest
 
 from renderer import __version__, commands
@@ -273,6 +274,28 @@ def test_a_layout_that_does_not_exist(garden: Path, capsys: pytest.CaptureFixtur
 def test_a_folder_that_does_not_exist(garden: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["lay", str(garden), "-o", str(garden.parent / "none" / "laid.json")]) == 2
     assert "none" in one_line(capsys)
+
+
+@pytest.mark.parametrize("command", ["print", "draw"])
+def test_another_language_is_asked_for(command: str, garden: Path) -> None:
+    output = garden.parent / "out.pdf"
+    assert main([*with_output(command, garden, output), "--language", "de"]) == 0
+    with pdfplumber.open(output) as pdf:
+        text = pdf.pages[0].extract_text()
+        language = pdf.doc.catalog["Lang"]
+    assert language in ("de", b"de")
+    assert {"print": "Arbeitsauftrag", "draw": "Maßstab"}[command] in text
+    assert "prevails" in text
+
+
+@pytest.mark.parametrize("command", ["print", "draw"])
+def test_an_unknown_language_is_one_line_with_those_there_are(
+    command: str, garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    output = garden.parent / "out.pdf"
+    assert main([*with_output(command, garden, output), "--language", "xx"]) == 2
+    assert "known: de, en, es, fr" in one_line(capsys)
+    assert not output.exists()
 
 
 def test_layouts_and_schema(capsys: pytest.CaptureFixture[str]) -> None:

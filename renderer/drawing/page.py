@@ -12,7 +12,7 @@ from renderer.drawing.geometry import Rect
 from renderer.drawing.labels import size_pt
 from renderer.drawing.legends import legend
 from renderer.drawing.paper import Paper, papers
-from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, TITLE_TEXT, Lettering
+from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, TITLE_TEXT, Lettering
 from renderer.drawing.plan import PlanDrawing, fit_plan, plan_drawing, used_keys
 from renderer.drawing.scale import readable_scale, scale_text
 from renderer.drawing.words import drawing_words
@@ -113,16 +113,16 @@ def _arrangements(work: _Work, ways: Sequence[Paper]) -> Iterator[_Places]:
         whole = paper.frame.grown(-PAD_MM)
         row = legend(used, whole.width, work.words, spare).height_mm
         column = legend(used, COLUMN_MM, work.words, spare).height_mm
-        for places in (_stacked(paper, whole, row), _beside(paper, whole, column)):
+        for places in (_stacked(work, paper, whole, row), _beside(work, paper, whole, column)):
             if places and min(_size(places.plan)) >= LEAST_PLAN_MM:
                 yield places
 
 
-def _stacked(paper: Paper, whole: Rect, legend_mm: float) -> _Places:
+def _stacked(work: _Work, paper: Paper, whole: Rect, legend_mm: float) -> _Places:
     x0, y0, x1, y1 = whole
     bars = y1 - BARS_MM
     key = bars - legend_mm
-    head = y0 + HEAD_MM
+    head = y0 + HEAD_MM + _notice_mm(work, whole.width - NORTH_MM)
     return _Places(
         paper,
         Rect(x0, y0, x1, head),
@@ -132,12 +132,13 @@ def _stacked(paper: Paper, whole: Rect, legend_mm: float) -> _Places:
     )
 
 
-def _beside(paper: Paper, whole: Rect, legend_mm: float) -> _Places | None:
+def _beside(work: _Work, paper: Paper, whole: Rect, legend_mm: float) -> _Places | None:
     x0, y0, x1, y1 = whole
     x = x1 - COLUMN_MM
     bars = y1 - BARS_MM
     room = x - GAP_MM - x0
     head = y0 + HEAD_COLUMN_MM + (0.0 if room >= BARS_WIDE_MM else NORTH_MM)
+    head += _notice_mm(work, COLUMN_MM)
     if head + legend_mm > y1 or room < BARS_WIDE_MM - NORTH_MM:
         return None
     return _Places(
@@ -218,6 +219,7 @@ def _head(work: _Work, drawn: PlanDrawing, places: _Places) -> list[Primitive]:
     rows = [(f"{job.number}  {job.title}".strip(), MARK_TEXT if beside else TITLE_TEXT)]
     rows += [(text, NAME_TEXT) for text in (facts if beside else ["   ".join(facts)])]
     rows += [(text, NAME_TEXT) for text in (job.site if beside else [", ".join(job.site)]) if text]
+    rows += [(text, NOTE_TEXT) for text in _notice(words)]
     items = _lines(rows, where, width)
     if places.north_between:
         return items
@@ -225,6 +227,17 @@ def _head(work: _Work, drawn: PlanDrawing, places: _Places) -> list[Primitive]:
     y = where.y1 - NORTH_MM if beside else where.y0
     x = where.x0 if beside else where.x1 - arrow.width_mm
     return [*items, *(shifted(item, x, y) for item in arrow.items)]
+
+
+def _notice(words: Words) -> tuple[str, ...]:
+    """That the words are a draft, in their language and in English; nothing where they are none."""
+    return (words["note.draft"], drawing_words()["note.draft"]) if words.is_draft else ()
+
+
+def _notice_mm(work: _Work, width: float) -> float:
+    size = size_pt(NOTE_TEXT)
+    lines = sum(len(wrap(text, NOTE_TEXT.face, size, width)) for text in _notice(work.words))
+    return lines * line_height_mm(NOTE_TEXT.face, size)
 
 
 def _lines(rows: Sequence[tuple[str, Lettering]], where: Rect, width: float) -> list[Primitive]:

@@ -40,7 +40,13 @@ TOOLS = {
     "tool.first_aid": 1,
 }
 CROSSING_TOOLS = {"tool.wet_saw": 1, "tool.dust_mask": 2, "tool.hearing_protection": 2}
-HARD_GROUND = ("paving", "path", "drive", "road", "concrete", "asphalt", "slab", "stone", "brick")
+# What a crossing passes under, as plans name it in the languages that sheets print in.
+HARD_GROUND = (
+    "paving", "path", "drive", "road", "concrete", "asphalt", "slab", "stone", "brick",
+    "pflaster", "weg", "auffahrt", "straße", "beton", "platte", "stein",
+    "pavimento", "losa", "camino", "acera", "calzada", "hormigón", "asfalto", "adoquín", "piedra",
+    "pavé", "dalle", "allée", "chemin", "route", "trottoir", "béton", "pierre", "brique",
+)  # fmt: skip
 
 
 def takeoff(plan: Plan, loops: Sequence[LoopLay], spools: SpoolPlan) -> tuple[Item, ...]:

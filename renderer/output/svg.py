@@ -44,13 +44,17 @@ _FACE_STYLE: Mapping[FaceName, Mapping[str, str]] = {
 _XML_CONTROLS = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
-def write_svg(drawing: Drawing) -> bytes:
+def write_svg(drawing: Drawing, language: str = "en") -> bytes:
     """A drawing as the bytes of an SVG file; the root names its scale in ``data-scale``.
+
+    ``language`` is that of its texts, named where it is not English.
 
     Raises ``renderer.text.MissingGlyph`` where a face lacks a character, so that the
     drawing can be printed too, and ValueError where a coordinate is not a number.
     """
     root = _root(drawing.width_mm, drawing.height_mm, drawing.title, drawing.description)
+    if language != "en":
+        root.attribs["xml:lang"] = language
     if drawing.scale is not None:
         root.attribs["data-scale"] = _number(drawing.scale)
     return _written(root, drawing.items, 1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from renderer.sheets.compose import compose
 from renderer.sheets.errors import SheetError
 from renderer.sheets.job import JobData
-from renderer.sheets.layout import Layout, document_title, layouts, load_layout
+from renderer.sheets.layout import Layout, document_title, in_language, layouts, load_layout
 
 __all__ = [
     "JobData",
@@ -13,6 +13,7 @@ __all__ = [
     "SheetError",
     "compose",
     "document_title",
+    "in_language",
     "layouts",
     "load_layout",
 ]

@@ -14,6 +14,7 @@ PAD_MM = 1.6  # between a cell's text and its column's edge
 ROW_PAD_MM = 1.0  # above and below a row's text
 TICK_GAP_MM = 2.0
 WORD_GAP_MM = 1.0
+ITALIC = Style("italic", 10)
 FEW_SIGNS = 100  # so few characters are never too long for one piece
 LONGEST_MM = 60.0  # a cell's text in one piece; a longer one may go on on the next page
 
@@ -58,7 +59,15 @@ class Write:
     tooltip: str = ""
 
 
-Cell = str | Styled | Ticks | Write
+@dataclass(frozen=True, slots=True)
+class Doubled:
+    """A text in the column's style, and under it in italics the English that prevails."""
+
+    text: str
+    english: str
+
+
+Cell = str | Styled | Doubled | Ticks | Write
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +119,7 @@ def _signs(cell: Cell) -> int:
 
 def _cut(cell: Cell, column: Column, width_mm: float) -> Sequence[Cell]:
     """A cell's text in parts of as many lines as a piece should have."""
-    if isinstance(cell, Ticks | Write):
+    if isinstance(cell, Ticks | Write | Doubled):
         return (cell,)
     text, style = _style(cell, column)
     lines = style.wrap(text, width_mm - 2 * PAD_MM)
@@ -122,6 +131,8 @@ def _cut(cell: Cell, column: Column, width_mm: float) -> Sequence[Cell]:
 def _style(cell: Cell, column: Column) -> tuple[str, Style]:
     if isinstance(cell, Styled):
         return cell.text, cell.style
+    if isinstance(cell, Doubled):
+        return cell.text, column.style
     return (cell if isinstance(cell, str) else ""), column.style
 
 
@@ -131,7 +142,9 @@ def cell_height(cell: Cell, column: Column, width_mm: float, pad_mm: float) -> f
     if isinstance(cell, Write):
         return WRITE_ROW_MM
     text, style = _style(cell, column)
-    return style.height_mm(text, width_mm - 2 * PAD_MM) + 2 * pad_mm
+    inner = width_mm - 2 * PAD_MM
+    english = ITALIC.height_mm(cell.english, inner) if isinstance(cell, Doubled) else 0.0
+    return style.height_mm(text, inner) + english + 2 * pad_mm
 
 
 def cell_items(
@@ -143,8 +156,19 @@ def cell_items(
         return _write(cell, left, right, height)
     text, style = _style(cell, column)
     inner = right - left - 2 * PAD_MM
+    if isinstance(cell, Doubled):
+        return _doubled(cell, style, left + PAD_MM, inner, height)
     top = (height - style.height_mm(text, inner)) / 2
     return style.lines(text, anchored(column.anchor, left, right), top, inner, column.anchor)
+
+
+def _doubled(
+    cell: Doubled, style: Style, x: float, width: float, height: float
+) -> Sequence[Primitive]:
+    own = style.height_mm(cell.text, width)
+    top = (height - own - ITALIC.height_mm(cell.english, width)) / 2
+    lower = ITALIC.lines(cell.english, x, top + own, width)
+    return (*style.lines(cell.text, x, top, width), *lower)
 
 
 def _ticks(cell: Ticks, left: float, right: float, height: float) -> Sequence[Primitive]:

@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, ValidationError, field_validator, model_validator
 
+from renderer.language import languages, load_words, require_language
 from renderer.plan.base import Model
 from renderer.plan.complaints import complaints
 from renderer.plan.errors import PlanError, Problem, Problems, key_path, nearest, refuse, shown
@@ -203,6 +204,16 @@ class Layout(Model):
             refuse("the layout for each job is one for a class", cure, ("each",))
         return self
 
+    @field_validator("language")
+    @classmethod
+    def _has_words(cls, value: str) -> str:
+        known = languages()
+        if value not in known:
+            near = nearest(value, known)
+            cure = f"did you mean '{near}'?" if near else f"known languages: {', '.join(known)}"
+            refuse(f"there are no words in '{value}'", cure)
+        return value
+
     @field_validator("paper")
     @classmethod
     def _is_a_paper(cls, value: str) -> str:
@@ -244,10 +255,20 @@ def layouts() -> tuple[tuple[str, Layout], ...]:
     return tuple((path.stem, _read(str(path))) for path in paths)
 
 
+def in_language(layout: Layout, language: str | None) -> Layout:
+    """The layout, and that of each job of a pack, in a language; as it is where none is asked for.
+
+    Raises WordError for a language without a catalogue.
+    """
+    if language is None:
+        return layout
+    require_language(language)
+    each = layout.each and layout.each.model_copy(update={"language": language})
+    return layout.model_copy(update={"language": language, "each": each})
+
+
 def document_title(layout: Layout) -> str:
     """The document's name as printed."""
-    from renderer.language import load_words
-
     words = load_words(layout.language)
     key = f"document.{layout.document}"
     return words(key) if key in words else layout.document

@@ -11,6 +11,7 @@ from renderer.language import load_words
 from renderer.primitives import Mark, Page, Primitive, shifted
 from renderer.sheets.blocks import BLOCKS
 from renderer.sheets.code import job_code
+from renderer.sheets.draft_notice import notice_mm, noticed
 from renderer.sheets.flow import PlacedPage, flow
 from renderer.sheets.frame import (
     Frame,
@@ -65,7 +66,7 @@ def sheet_of(
         measure=Measure(job.plan.units, words),
         layout=layout,
         width_mm=frame.width_mm,
-        height_mm=frame.height_mm,
+        height_mm=frame.height_mm - notice_mm(words, frame.width_mm),
         inch_paper=paper.inch,
         scale=scale,
         field=prefix_of(job.plan.job.number, number),
@@ -87,7 +88,7 @@ def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:
         measure=Measure("ft" if paper.inch else "m", words),
         layout=layout,
         width_mm=frame.width_mm,
-        height_mm=frame.height_mm,
+        height_mm=frame.height_mm - notice_mm(words, frame.width_mm),
         inch_paper=paper.inch,
         field="form",
     )
@@ -96,7 +97,7 @@ def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:
 def placed_pages(sheet: Sheet, blocks: Sequence[BlockUse], frame: Frame) -> tuple[PlacedPage, ...]:
     """The blocks built and flowed over pages."""
     pieces = tuple(piece for use in blocks for piece in _block(sheet, use))
-    return flow(pieces, frame.height_mm)
+    return flow(noticed(sheet, pieces), frame.height_mm)
 
 
 def _block(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:

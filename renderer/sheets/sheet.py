@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from renderer.language import Words
+from renderer.language import ENGLISH, Words
 from renderer.sheets.errors import no_job
 from renderer.sheets.job import JobData
 from renderer.sheets.kit import heading
@@ -15,6 +15,7 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.practice import Figures
 
 if TYPE_CHECKING:
+    from renderer.checks.finding import Finding
     from renderer.ground.gauges import Gauge
     from renderer.ground.ties import Reference
     from renderer.sheets.layout import BlockUse, Layout
@@ -49,6 +50,15 @@ class Sheet:
         if self.known is None:
             raise no_job(self.layout.document)
         return self.known
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """The findings in the sheet's language, in the order of those of the job."""
+        if self.words.language == ENGLISH:
+            return self.job.findings
+        from renderer.checks import check_plan
+
+        return check_plan(self.job.plan, self.job.lay, self.words.language)
 
     @property
     def gauges(self) -> tuple[Gauge, ...]:

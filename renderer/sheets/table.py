@@ -12,6 +12,7 @@ from renderer.sheets.cells import (
     ROW_PAD_MM,
     Cell,
     Column,
+    Doubled,
     Group,
     Row,
     Styled,
@@ -27,7 +28,18 @@ from renderer.sheets.kit import rule, upright
 from renderer.sheets.piece import Piece
 from renderer.sheets.type import HEAVY, RULE, SMALL_STRONG, SUBHEADING
 
-__all__ = ["Cell", "Column", "Group", "Row", "Styled", "Ticks", "Write", "table", "ticks_mm"]
+__all__ = [
+    "Cell",
+    "Column",
+    "Doubled",
+    "Group",
+    "Row",
+    "Styled",
+    "Ticks",
+    "Write",
+    "table",
+    "ticks_mm",
+]
 
 
 def table(

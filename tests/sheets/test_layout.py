@@ -49,6 +49,12 @@ def test_a_misspelt_block_names_the_nearest(tmp_path: Path) -> None:
     assert told == "own.yaml:5: blocks[1]: 'peg-lst' is not a block; did you mean 'peg-list'?"
 
 
+def test_a_language_without_words_is_named(tmp_path: Path) -> None:
+    text = "layout: 1\ndocument: x\nlanguage: {}\nblocks: [job]\n"
+    assert "known languages: de, en, es, fr" in error(tmp_path, text.format("xx"))
+    assert "did you mean 'de'?" in error(tmp_path, text.format("den"))
+
+
 def test_a_block_like_no_other_lists_what_there_is(tmp_path: Path) -> None:
     told = error(tmp_path, HEAD + "blocks: [zzz]\n")
     assert told.startswith("own.yaml:3: blocks[0]: 'zzz' is not a block; known blocks: job, ")

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from itertools import repeat
 from typing import TYPE_CHECKING
 
 from renderer.primitives import Line, Primitive
+from renderer.sheets.draft_notice import beside, english
 from renderer.sheets.kit import box
 from renderer.sheets.layout import BlockUse, Signal
 from renderer.sheets.piece import Piece
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
     from renderer.checks.caution import Fact
 
 SIGNAL = Style("bold", 11.5)
+ITALIC = Style("italic", 10)  # what English prints at least for cautions
 MARK = Style("bold", 9)
 PANEL_MM = 36.0
 PAD_MM = 2.0
@@ -32,11 +35,14 @@ WORST_FIRST: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A panel a caution, worst first."""
-    told = [*_from_plan(sheet), *((own.signal, own.text) for own in sheet.layout.cautions)]
+    plain = english(sheet)
+    twice = [text for _, text in _from_plan(plain)] if plain else repeat("")
+    told = [(*own, other) for own, other in zip(_from_plan(sheet), twice, strict=False)]
+    told += [(own.signal, own.text, "") for own in sheet.layout.cautions]
     if not told:
         return ()
     ordered = sorted(told, key=lambda each: WORST_FIRST.index(each[0]))
-    panels = [_panel(sheet, signal, text) for signal, text in ordered]
+    panels = [_panel(sheet, *each) for each in ordered]
     return sheet.heading(use), replace(panels[0], gap_mm=2.0), *panels[1:]
 
 
@@ -63,28 +69,43 @@ def _facts(sheet: Sheet, facts: Mapping[str, Fact]) -> Iterator[tuple[str, str]]
 
 def _panel_mm(sheet: Sheet) -> float:
     """Width of the panel that holds each signal word of the language."""
-    widest = max(SIGNAL.width_mm(sheet.words(f"signal.{each}")) for each in WORST_FIRST)
+    sheets = [each for each in (sheet, english(sheet)) if each]
+    words = (each.words(f"signal.{signal}") for each in sheets for signal in WORST_FIRST)
+    widest = max(map(SIGNAL.width_mm, words))
     return max(PANEL_MM, widest + SIGN_MM + SIGN_GAP_MM + 2 * PAD_MM)
 
 
-def _panel(sheet: Sheet, signal: Signal, text: str) -> Piece:
+def _panel(sheet: Sheet, signal: Signal, text: str, other: str) -> Piece:
+    """A caution; ``other`` is its English, which stands under it in italics."""
     panel = _panel_mm(sheet)
     width = sheet.width_mm - panel - 2 * PAD_MM
-    height = max(BODY.height_mm(text, width) + 2 * 1.2, SIGN_MM + 2.0)
-    top = (height - BODY.height_mm(text, width)) / 2
+    own = BODY.height_mm(text, width)
+    taken = own + (ITALIC.height_mm(other, width) if other else 0.0)
+    signals = tuple(_signal_words(sheet, signal))
+    height = max(taken + 2 * 1.2, SIGN_MM + 2.0, len(signals) * SIGNAL.pitch_mm + 1.0)
+    top = (height - taken) / 2
     danger = signal == "DANGER"
     pen = HEAVY if signal in ("DANGER", "WARNING") else RULE
     items: list[Primitive] = [
         box(0.0, 0.0, panel, height, None, "#000000" if danger else None),
         box(0.0, 0.0, panel, height, pen),
         box(0.0, 0.0, sheet.width_mm, height, pen),
-        *_signal(sheet.words(f"signal.{signal}"), signal, height, danger),
+        *_signal(signals, signal, height, danger),
         *BODY.lines(text, panel + PAD_MM, top, width),
+        *ITALIC.lines(other, panel + PAD_MM, top + own, width),
     ]
     return Piece(height, tuple(items), gap_mm=GAP_MM)
 
 
-def _signal(word: str, signal: Signal, height: float, danger: bool) -> list[Primitive]:
+def _signal_words(sheet: Sheet, signal: Signal) -> Iterator[str]:
+    """The signal word, and the English one where that prevails and is another."""
+    yield sheet.words(f"signal.{signal}")
+    other = beside(sheet, lambda each: each.words(f"signal.{signal}"))
+    if other:
+        yield other
+
+
+def _signal(words: tuple[str, ...], signal: Signal, height: float, danger: bool) -> list[Primitive]:
     ink = "#ffffff" if danger else "#000000"
     style = Style("italic", SIGNAL.size_pt) if signal == "NOTICE" else SIGNAL
     x = PAD_MM
@@ -92,8 +113,9 @@ def _signal(word: str, signal: Signal, height: float, danger: bool) -> list[Prim
     if signal != "NOTICE":
         items.extend(_alert(x, (height - SIGN_MM) / 2, ink, "#000000" if danger else "#ffffff"))
         x += SIGN_MM + SIGN_GAP_MM
-    line = style.line(word, x, (height - style.pitch_mm) / 2)
-    return [*items, replace(line, colour=ink)]
+    top = (height - len(words) * style.pitch_mm) / 2
+    lines = [style.line(word, x, top + n * style.pitch_mm) for n, word in enumerate(words)]
+    return [*items, *(replace(line, colour=ink) for line in lines)]
 
 
 def _alert(x: float, y: float, ink: str, ground: str) -> list[Primitive]:

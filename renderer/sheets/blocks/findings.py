@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from renderer.sheets.draft_notice import english
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row, Styled, table
+from renderer.sheets.table import Cell, Column, Doubled, Row, Styled, table
 from renderer.sheets.type import CELL_STRONG
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
+
+TOLD_TWICE = ("stop", "warn")  # in English too, where the translation is a draft
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row a finding, numbered as on the plan, or one line that says that there is none."""
     words = sheet.words
     head = sheet.heading(use)
-    findings = sheet.job.findings
+    findings = sheet.findings
     if not findings:
         return head, *paragraph(words("findings.none"), sheet.width_mm)
     columns = (
@@ -28,11 +31,22 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("findings.message"), 92),
         Column(words("findings.cure"), 62),
     )
-    rows = [Row((str(n), *_cells(sheet, each))) for n, each in enumerate(findings, 1)]
+    twice = [_english(sheet, each) for each in sheet.job.findings]
+    pairs = zip(findings, twice, strict=True)
+    rows = [Row((str(n), *_cells(sheet, *pair))) for n, pair in enumerate(pairs, 1)]
     return head, *table(columns, rows, sheet.width_mm)
 
 
-def _cells(sheet: Sheet, finding: Finding) -> tuple[Styled | str, ...]:
+def _english(sheet: Sheet, finding: Finding) -> tuple[str, str]:
+    """A finding's level and message, and its cure, in English where they have to stand there."""
+    plain = english(sheet)
+    if plain is None or finding.level not in TOLD_TWICE:
+        return "", ""
+    level = plain.words(f"level.{finding.level}")
+    return f"{level}: {finding.message}", finding.cure
+
+
+def _cells(sheet: Sheet, finding: Finding, twice: tuple[str, str]) -> tuple[Cell, ...]:
     words = sheet.words
     message = finding.message
     if finding.at_m is not None:
@@ -41,4 +55,7 @@ def _cells(sheet: Sheet, finding: Finding) -> tuple[Styled | str, ...]:
     if finding.acknowledged:
         accepted = words("findings.accepted", by=finding.acknowledged)
         cure = f"{cure}\n{accepted}" if cure else accepted
-    return Styled(words(f"level.{finding.level}"), CELL_STRONG), message, cure
+    level = Styled(words(f"level.{finding.level}"), CELL_STRONG)
+    if not twice[0]:
+        return level, message, cure
+    return level, Doubled(message, twice[0]), Doubled(cure, twice[1])

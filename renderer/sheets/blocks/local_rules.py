@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from renderer.sheets.kit import paragraph
+from functools import partial
+
+from renderer.sheets.draft_notice import doubled, doubled_paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -23,7 +25,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     rows = [
         Row(
             (
-                words(f"rules.question.{question}"),
+                doubled(sheet, partial(_question, question)),
                 Write(sheet.field_name("rule", question), tooltip=words("rules.rule")),
                 Ticks((sheet.field_name("rule", question, "done"),), words("rules.done")),
             ),
@@ -33,6 +35,10 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     ]
     return (
         sheet.heading(use),
-        *paragraph(words("rules.first"), sheet.width_mm, keep=True),
+        *doubled_paragraph(sheet, lambda each: each.words("rules.first"), sheet.width_mm),
         *table(columns, rows, sheet.width_mm),
     )
+
+
+def _question(question: str, sheet: Sheet) -> str:
+    return sheet.words(f"rules.question.{question}")

@@ -16,6 +16,7 @@ from renderer.sheets.compact import (
     listed,
     rows_of,
 )
+from renderer.sheets.draft_notice import doubled_paragraph
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
@@ -41,7 +42,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 def _steps(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     numbers = [str(number) for number in range(1, len(STEPS) + 1)]
     return (
-        *paragraph(sheet.words("break.first"), width, TEXT_STRONG, keep=True),
+        *doubled_paragraph(sheet, lambda each: each.words("break.first"), width, TEXT_STRONG),
         *listed((_step(sheet, key) for key in STEPS), width, numbers),
     )
 

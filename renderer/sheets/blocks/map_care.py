@@ -15,11 +15,12 @@ from renderer.sheets.compact import (
     rows_of,
     to_write,
 )
+from renderer.sheets.draft_notice import doubled
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row
+from renderer.sheets.table import Cell, Column, Row
 
 WORKS = ("dig", "aerate", "edge", "cables")
 YEARS = ("1", "3", "10")
@@ -44,15 +45,10 @@ def _keep_off(sheet: Sheet, width: float) -> tuple[Piece, ...]:
         Column(words("care.work"), 32, style=TEXT_STRONG),
         Column(words("care.rule", clear=clear, star=figures.sign("keep_off")), 64, style=TEXT),
     )
-    rows = [
-        Row(
-            (
-                words(f"care.{work}.what"),
-                words(f"care.{work}.rule", clear=clear, aside=aside, star=star),
-            )
-        )
-        for work in WORKS
-    ]
+    facts = {"clear": clear, "aside": aside, "star": star}
+    rules: dict[str, Cell] = {work: words(f"care.{work}.rule", **facts) for work in WORKS}
+    rules["dig"] = doubled(sheet, lambda each: each.words("care.dig.rule", **facts))
+    rows = [Row((words(f"care.{work}.what"), rule)) for work, rule in rules.items()]
     return *rows_of(columns, rows, width), *paragraph(words("care.first"), width, FINE)
 
 

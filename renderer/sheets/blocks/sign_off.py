@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from renderer.primitives import Field, Primitive
+from renderer.sheets.draft_notice import ITALIC, beside
 from renderer.sheets.kit import box, note_lines, paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
@@ -20,12 +21,14 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """All on one page, so that nobody signs a leaf that lacks what was signed for."""
     words = sheet.words
     statements = [words(f"sign.statement.{each}") for each in STATEMENTS]
+    dead = beside(sheet, lambda each: each.words("sign.statement.dead"))
     return held_together(
         (
             sheet.heading(use),
             *_times(sheet),
             *paragraph(words("sign.intro"), sheet.width_mm, gap_mm=4.0),
             *note_lines(statements, sheet.width_mm, BODY),
+            *(paragraph(dead, sheet.width_mm, ITALIC, gap_mm=0.4) if dead else ()),
             _boxes(sheet),
         )
     )

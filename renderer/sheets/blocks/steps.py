@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from renderer.sheets.blocks.loop_facts import Facts, along_the_wire, loop_facts
 from renderer.sheets.blocks.step_facts import facts_for
+from renderer.sheets.draft_notice import doubled
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
@@ -35,6 +36,9 @@ class Phase:
     steps: tuple[Step, ...]
     each_loop: tuple[Step, ...] = ()
 
+
+# About mains, digging and blades: in English too, where the translation is a draft.
+SAFETY = frozenset({"flag", "crossing", "supply", "hand-over"})
 
 ALONG = Step("along")  # stands for lead pairs, crossings and splices as the walk comes to them
 ALONG_WHO = {"lead": "ab", "crossing": "ab", "splice": "a"}
@@ -155,4 +159,6 @@ def _row(sheet: Sheet, step: Step, number: int, facts: Facts) -> Row:
         words(f"step.{step.key}.{part}", **facts) for part in ("do", "tool", "keep")
     )
     box = Ticks((sheet.field_name("step", number),), text)
-    return Row((box, str(number), text, tool, Styled(keep, STRONG), words(f"who.{step.who}")))
+    done = doubled(sheet, lambda each: each.words(f"step.{step.key}.do", **facts))
+    done = done if step.key in SAFETY else text
+    return Row((box, str(number), done, tool, Styled(keep, STRONG), words(f"who.{step.who}")))

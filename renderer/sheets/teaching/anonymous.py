@@ -21,8 +21,14 @@ def anonymous_job(job: JobData, words: Words, index: int) -> JobData:
     """The job laid again from its plan without names; the same job where it has none."""
     if job.anonymous:
         return job
-    title = words("teach.title", number=str(index))
-    return laid_job(anonymous(job.plan, words, words("teach.number", number=str(index)), title))
+    named = exercise_plan(job.plan, words, index)
+    return laid_job(named, exercise_plan(job.plan, load_words(), index))
+
+
+def exercise_plan(plan: Plan, words: Words, index: int) -> Plan:
+    """The plan without names, as the exercise of a number."""
+    number, title = (words(f"teach.{part}", number=str(index)) for part in ("number", "title"))
+    return anonymous(plan, words, number, title)
 
 
 def without_names(jobs: Sequence[JobData], layout: Layout) -> Sequence[JobData]:
@@ -33,14 +39,17 @@ def without_names(jobs: Sequence[JobData], layout: Layout) -> Sequence[JobData]:
     return tuple(anonymous_job(job, words, index) for index, job in enumerate(jobs, 1))
 
 
-def laid_job(plan: Plan) -> JobData:
-    """A plan that has no names in it, laid and checked."""
+def laid_job(plan: Plan, english: Plan) -> JobData:
+    """A plan that has no names in it, laid and checked.
+
+    ``english`` is the same in English, whose digest names it in every language.
+    """
     from renderer.checks import check_plan
     from renderer.ground import lay_plan
     from renderer.plan import digest
 
     lay = lay_plan(plan)
-    return JobData(plan, lay, check_plan(plan, lay), digest(plan), anonymous=True)
+    return JobData(plan, lay, check_plan(plan, lay), digest(english), anonymous=True)
 
 
 def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:

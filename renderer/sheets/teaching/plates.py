@@ -55,7 +55,9 @@ class Plate:
 def plates(job: JobData, words: Words) -> tuple[Plate, ...]:
     """The mistakes that a garden allows, each tripping its check, in an order of no meaning."""
     base = {finding.rule for finding in job.findings}
-    found = [plate for made in _made(job, words) if (plate := _checked(made, base)) is not None]
+    found = [
+        plate for made in _made(job, words) if (plate := _checked(made, base, words)) is not None
+    ]
 
     mixed = sorted(((_number(job, plate), plate) for plate in found), key=lambda each: each[0])
     return tuple(replace(plate, off=_off(number)) for number, plate in mixed)
@@ -71,14 +73,14 @@ def _off(number: int) -> tuple[float, float]:
     return across / 100.0 - 1.0, along / 100.0 - 1.0
 
 
-def _checked(plate: Plate, base: set[str]) -> Plate | None:
+def _checked(plate: Plate, base: set[str], words: Words) -> Plate | None:
     """The plate with its finding; ``None`` where no check is tripped, or one was before."""
     from renderer.checks import check_plan
 
     rules = TRIPS[plate.key]
     if not rules:
         return plate
-    tripped = [f for f in check_plan(plate.plan, plate.lay) if f.rule in rules]
+    tripped = [f for f in check_plan(plate.plan, plate.lay, words.language) if f.rule in rules]
     if not tripped or base & {finding.rule for finding in tripped}:
         return None
     return replace(plate, finding=tripped[0])

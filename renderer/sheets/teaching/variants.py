@@ -16,7 +16,7 @@ from renderer.language import load_words
 from renderer.sheets.errors import SheetError
 from renderer.sheets.job import JobData
 from renderer.sheets.layout import Layout, load_layout
-from renderer.sheets.teaching.anonymous import anonymous, laid_job
+from renderer.sheets.teaching.anonymous import exercise_plan, laid_job
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
 if TYPE_CHECKING:
@@ -33,6 +33,9 @@ SPACINGS_M = (2.5, 3.0, 3.5)
 SPACINGS_FT = (8 * M_PER_FOOT, 10 * M_PER_FOOT, 12 * M_PER_FOOT)
 FIRST_SPOOL_SHARES = (0.45, 0.8)  # of the wire, so that there is a splice to place
 TRIES = 60  # gardens tried for one exercise before a warning more than the plan's own is let pass
+
+# Plans of one exercise, each with the number and title that are printed on it.
+Started = Sequence[tuple["Plan", tuple[str, str]]]
 
 
 class Dice:
@@ -76,27 +79,36 @@ def exercises(
 
     Raises SheetError where no garden like the plan's lays without one.
     """
-    words = load_words(language)
-    number, title = words("teach.number", number="0"), words("teach.title", number="0")
-    base = laid_job(anonymous(plan, words, number, title))
+    words, plain = load_words(language), load_words()
+    english = exercise_plan(plan, plain, 0)
+    base = laid_job(exercise_plan(plan, words, 0), english)
     made: list[JobData] = []
     for index in range(1, count + 1):
-        told = [words("teach.class-number", seed=str(seed), number=f"{index:02d}")]
-        told.append(words("teach.class-title", number=str(index), count=str(count)))
-        made.append(_exercise(base, made, seed, index, (told[0], told[1])))
+        told = [
+            (
+                each("teach.class-number", seed=str(seed), number=f"{index:02d}"),
+                each("teach.class-title", number=str(index), count=str(count)),
+            )
+            for each in (words, plain)
+        ]
+        started = [(base.plan, told[0]), (english, told[1])]
+        made.append(_exercise(base, made, seed, index, started))
         if progress:
             progress(index, count)
     return tuple(made)
 
 
 def _exercise(
-    base: JobData, made: Sequence[JobData], seed: int, index: int, told: tuple[str, str]
+    base: JobData, made: Sequence[JobData], seed: int, index: int, started: Started
 ) -> JobData:
-    """The first garden that lays as well as the plan does and is none of those made already."""
+    """The first garden that lays as well as the plan does and is none of those made already.
+
+    ``started`` are what it is made from, in the language that is printed and in English.
+    """
     lengths = {round(job.wire_m, 2) for job in made}
     second: JobData | None = None
     for attempt in range(TRIES):
-        job = _tried(base, Dice(seed, index, attempt), told)
+        job = _tried(base, started, (seed, index, attempt))
         if job is None or round(job.wire_m, 2) in lengths:
             continue
         if _rules(job, "warn") <= _rules(base, "warn") and len(job.islands) >= len(base.islands):
@@ -115,11 +127,11 @@ def _rules(job: JobData, level: str) -> set[str]:
     return {finding.rule for finding in job.findings if finding.level == level}
 
 
-def _tried(base: JobData, dice: Dice, told: tuple[str, str]) -> JobData | None:
-    plan = varied(base.plan, base.wire_m, dice, told)
-    if plan is None:
+def _tried(base: JobData, started: Started, thrown: tuple[int, int, int]) -> JobData | None:
+    plan, english = (varied(each, base.wire_m, Dice(*thrown), told) for each, told in started)
+    if plan is None or english is None:
         return None
-    job = laid_job(plan)
+    job = laid_job(plan, english)
     laid = len(job.lay.loops) == len(plan.loops)
     return job if laid and not _rules(job, "stop") else None
 
