@@ -207,11 +207,8 @@ class Layout(Model):
     @field_validator("language")
     @classmethod
     def _has_words(cls, value: str) -> str:
-        known = languages()
-        if value not in known:
-            near = nearest(value, known)
-            cure = f"did you mean '{near}'?" if near else f"known languages: {', '.join(known)}"
-            refuse(f"there are no words in '{value}'", cure)
+        if value not in (known := languages()):
+            refuse(f"there are no words in '{value}'", f"known languages: {', '.join(known)}")
         return value
 
     @field_validator("paper")
