@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from renderer.language import ENGLISH, Words
@@ -53,12 +53,13 @@ class Sheet:
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """The findings in the sheet's language, in the order of those of the job."""
+        """The job's findings in the sheet's language; one that no check gives stays as it is."""
         if self.words.language == ENGLISH:
             return self.job.findings
         from renderer.checks import check_plan
 
-        return check_plan(self.job.plan, self.job.lay, self.words.language)
+        told = list(check_plan(self.job.plan, self.job.lay, self.words.language))
+        return tuple(_taken(told, each) for each in self.job.findings)
 
     @property
     def gauges(self) -> tuple[Gauge, ...]:
@@ -91,6 +92,14 @@ class Sheet:
     def field_name(self, *parts: object) -> str:
         """The name of a form field, unlike any other in the document."""
         return ".".join((self.field, *(str(part) for part in parts)))
+
+
+def _taken(told: list[Finding], one: Finding) -> Finding:
+    """The first of ``told`` that is the same but for its texts, which is taken out of them."""
+    for index, each in enumerate(told):
+        if replace(each, message=one.message, cure=one.cure) == one:
+            return told.pop(index)
+    return one
 
 
 Builder = Callable[[Sheet, Any], tuple[Piece, ...]]
