@@ -11,7 +11,7 @@ import numpy as np
 from renderer.drawing.boxes import LINE, Obstacle, pieces
 from renderer.drawing.fills import fill
 from renderer.drawing.geometry import area, as_points, chain, clip_chain, clip_ring
-from renderer.drawing.labels import Label, Spot, text_size
+from renderer.drawing.labels import Label, Spot, text_size, two_lines
 from renderer.drawing.pens import NAME_TEXT
 from renderer.drawing.scene import OUTLINE, PATTERN, Part, Scene
 from renderer.drawing.spots import GAPS_MM, farther, outside, within
@@ -93,10 +93,6 @@ def area_label(scene: Scene, key: str, text: str, ring: Chain, priority: int) ->
 
 def _broken(seen: Chain, text: str) -> Iterator[Spot]:
     """Places inside an area for the text in two lines, broken where they are shortest."""
-    words = text.split(" ")
-    breaks = [(" ".join(words[:i]), " ".join(words[i:])) for i in range(1, len(words))]
-    if not breaks:
-        return
-    lines = min(breaks, key=lambda pair: text_size(pair, NAME_TEXT)[0])
-    for spot in within(seen, text_size(lines, NAME_TEXT)):
+    lines = two_lines(text, NAME_TEXT)
+    for spot in within(seen, text_size(lines, NAME_TEXT)) if lines else ():
         yield spot._replace(cost=spot.cost + 0.5, lines=lines)

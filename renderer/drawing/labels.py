@@ -100,6 +100,13 @@ def text_size(lines: Sequence[str], lettering: Lettering) -> tuple[float, float]
     return widest, em * (DESCENT + ASCENT + LINE_PITCH * (len(lines) - 1))
 
 
+def two_lines(text: str, lettering: Lettering) -> tuple[str, ...]:
+    """The text in two lines, broken where the wider is shortest; none where it is one word."""
+    words = text.split(" ")
+    breaks = [(" ".join(words[:i]), " ".join(words[i:])) for i in range(1, len(words))]
+    return min(breaks, key=lambda pair: text_size(pair, lettering)[0], default=())
+
+
 def place(
     labels: Sequence[Label], obstacles: Iterable[Obstacle], frame: Rect, key: str = "{}"
 ) -> Placement:

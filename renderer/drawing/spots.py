@@ -64,12 +64,20 @@ def about(
         for turn, cost in swing:
             way = turned(direction, turn)
             edge = (room.hw if room.round else reach((2 * room.hw, 2 * room.hh), way)) + GAP_MM
-            box = box_at(_off(room, way, edge + CLEAR_MM + extra + reach(size, way)), size)
+            off = min(edge + CLEAR_MM + reach(size, way), _aside(room, size, way))
+            box = box_at(_off(room, way, off + extra), size)
             if extra:
                 spots.append(led(box, _off(room, way, edge), cost, dot=False))
             else:
                 spots.append(Spot(cost, box))
     return tuple(spots)
+
+
+def _aside(room: Box, size: tuple[float, float], way: Point) -> float:
+    """How far a box has to be in a direction to lie wholly above, below or beside a symbol."""
+    clear = GAP_MM + CLEAR_MM
+    wide, high = room.hw + size[0] / 2 + clear, room.hh + size[1] / 2 + clear
+    return min(wide / max(abs(way[0]), 1e-9), high / max(abs(way[1]), 1e-9))
 
 
 def _off(room: Box, way: Point, by: float) -> Point:
@@ -158,9 +166,9 @@ def farther(ring: Chain, size: tuple[float, float]) -> tuple[Spot, ...]:
     if row is None:
         return outside(ring, size, gaps=FAR_GAPS_MM)
     (ax, ay), (bx, by) = row
-    anchors = [(ax + share * (bx - ax), ay + share * (by - ay)) for share in (0.5, 0.2, 0.8)]
-    gaps = (*GAPS_MM, *FAR_GAPS_MM)
-    return tuple(spot for to in anchors for spot in _led_from(ring, size, gaps, to))
+    middle, *ends = [(ax + share * (bx - ax), ay + share * (by - ay)) for share in (0.5, 0.2, 0.8)]
+    near = [spot for to in ends for spot in _led_from(ring, size, GAPS_MM[::2], to)]
+    return *near, *_led_from(ring, size, FAR_GAPS_MM, middle)
 
 
 def _led_from(

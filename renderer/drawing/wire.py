@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from renderer.drawing.boxes import LINE, SYMBOL, Obstacle, pieces
 from renderer.drawing.geometry import as_points, at_distances, clip_chain, length
-from renderer.drawing.labels import Label, text_size
+from renderer.drawing.labels import Label, Spot, text_size, two_lines
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import NAME_TEXT, NARROW_MM, WHITE, WIDE_MM, WIRE
 from renderer.drawing.scene import MARK, PAIR, PAIR_APART_MM, Part, Scene, slug
@@ -107,11 +107,20 @@ def _pair_label(scene: Scene, loop: LoopLay, lead: Lead) -> Iterable[Label]:
                 places.append(((float(at[0, 0]), float(at[0, 1])), normal, abs(share - 0.5)))
     if places:
         spots = beside(places, size, PAIR_PEN.width_mm / 2)
-        if lead.kind == "crossing":  # a long text, which lies better along its pair
-            spots += beside(places, size, PAIR_PEN.width_mm / 2 + 0.5, along=True)
+        if lead.kind == "crossing":
+            spots += tuple(_along(places, text))
         yield Label(
             f"{lead.kind} {loop.name} {lead.id}", (text,), NAME_TEXT, 45, spots, listed=False
         )
+
+
+def _along(places: Sequence[tuple[Point, Point, float]], text: str) -> Iterator[Spot]:
+    """Places for a long text along its pair, in one line or in two."""
+    off = PAIR_PEN.width_mm / 2 + 0.5
+    yield from beside(places, text_size((text,), NAME_TEXT), off, along=True)
+    lines = two_lines(text, NAME_TEXT)
+    for spot in beside(places, text_size(lines, NAME_TEXT), off, along=True) if lines else ():
+        yield spot._replace(cost=spot.cost + 0.5, lines=lines)
 
 
 def _arrows(scene: Scene, loop: LoopLay) -> Iterator[tuple[Point, float, str]]:

@@ -7,11 +7,20 @@ import math
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import LineString, MultiPoint, Polygon
+from shapely import LineString, MultiPoint, Point, Polygon
 
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Grid, Obstacle, disc, pieces, touching
 from renderer.drawing.geometry import Rect, chain
-from renderer.drawing.labels import CLEAR_MM, Label, Placement, Spot, drawn, place, text_size
+from renderer.drawing.labels import (
+    CLEAR_MM,
+    Label,
+    Placement,
+    Spot,
+    drawn,
+    place,
+    text_size,
+    two_lines,
+)
 from renderer.drawing.pens import NAME_TEXT, PEG_TEXT
 from renderer.drawing.spots import about, box_at
 from renderer.primitives import Line, Text
@@ -39,6 +48,25 @@ def test_touching_agrees_with_an_independent_library(a: Box, b: Box) -> None:
         assert touching(a, b)
     if shape(a).distance(shape(b)) > 1e-6:
         assert not touching(a, b)
+
+
+@given(
+    st.sampled_from([disc((50, 40), 1.8), Box(50, 40, 2.4, 2.4)]),
+    st.floats(2, 40), st.floats(2, 8), st.integers(0, 359),
+)  # fmt: skip
+def test_a_label_about_a_symbol_is_clear_of_it_and_near(
+    room: Box, wide: float, high: float, turn: int
+) -> None:
+    way = (math.cos(math.radians(turn)), math.sin(math.radians(turn)))
+    (spot,) = about(room, (wide, high), way, swing=((0.0, 0.0),))
+    mark = shape(room) if not room.round else Point(room.x, room.y).buffer(room.hw)
+    gap = shape(spot.box).distance(mark)
+    assert CLEAR_MM - 0.01 < gap < 4.0
+
+
+def test_a_text_in_two_lines_is_as_narrow_as_it_can_be() -> None:
+    assert two_lines("2 × 11.10 under the drive", NAME_TEXT) == ("2 × 11.10", "under the drive")
+    assert two_lines("Pond", NAME_TEXT) == ()
 
 
 def crowd(places: list[tuple[int, int]]) -> tuple[list[Label], list[Obstacle]]:
