@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from renderer.drawing.scene import Scene
 
 KEY_MM = (54.0, 34.0)  # most width and height, so that it stands beside the bars
+CORNER_MM = 1.7  # clear of the overlap with other sheets
 SHEET = Pen(0.35, dashes(0.35, 6, 3))
 
 
@@ -53,7 +54,7 @@ def key_plan(
         ring = view.chain(np.asarray(lawn.outline.exterior.coords))[:-1]
         items.append(Line(as_points(ring), OUTLINE, closed=True, role="key"))
     for name, corners in grounds.items():
-        items.extend(_name(name, view.point(_middle(corners)), MARK_TEXT))
+        items.extend(_name(name, bounds([view.chain(chain(corners))]), MARK_TEXT))
     moved = tuple(shifted(item, -span.x0, -span.y0) for item in items)
     return Drawing(
         round(span.width, 3),
@@ -63,15 +64,14 @@ def key_plan(
     )
 
 
-def _name(name: str, at: Point, lettering: Lettering) -> list[Primitive]:
+def _name(name: str, sheet: Rect, lettering: Lettering) -> list[Primitive]:
+    """The name in the upper left of its sheet, where it hides little of the ground."""
     half_w, half_h = 1.5 * len(name) + 0.8, lettering.cap_mm / 2 + 0.7
-    box = Rect(at[0] - half_w, at[1] - half_h, at[0] + half_w, at[1] + half_h)
+    x = min(sheet.x0 + CORNER_MM + half_w, sheet.centre[0])
+    y = min(sheet.y0 + CORNER_MM + half_h, sheet.centre[1])
+    box = Rect(x - half_w, y - half_h, x + half_w, y + half_h)
     plate = Line(tuple(map(_round, box.corners())), None, closed=True, fill=WHITE, role="mask")
-    return [plate, text_at(at[0], at[1] + lettering.cap_mm / 2, name, lettering, "middle")]
-
-
-def _middle(corners: tuple[Point, ...]) -> Point:
-    return sum(x for x, _ in corners) / len(corners), sum(y for _, y in corners) / len(corners)
+    return [plate, text_at(x, y + lettering.cap_mm / 2, name, lettering, "middle")]
 
 
 def _round(point: Point) -> Point:

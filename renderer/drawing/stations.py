@@ -10,7 +10,7 @@ import numpy as np
 
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, disc, pieces
 from renderer.drawing.geometry import as_points, at_distances, chain, clip_chain
-from renderer.drawing.labels import Label, text_size
+from renderer.drawing.labels import CLEAR_MM, Label, text_size
 from renderer.drawing.pegs import mown_side
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, SIDE_TEXT, SUPPLY, WHITE, Lettering
 from renderer.drawing.scene import MARK, Part, Scene
@@ -207,13 +207,15 @@ def _flag(key: str, text: str, at: Point) -> Label:
     size = (wide + 2 * FLAG_TIP_MM, high + 0.8)
     spots = []
     for radius in FLAG_REACH_MM:
+        dotted = radius == FLAG_REACH_MM[0]
         dot = Circle(at, LEADER_DOT_MM, None, BLACK, role="finding")
+        room = (disc(at, LEADER_DOT_MM + CLEAR_MM),) if dotted else ()
         for spot in about(disc(at, radius), size, (0.7071, -0.7071), swing=AROUND, far=FAR):
             if spot.strokes:
                 frame = Line(six_sided(spot.box), MIDDLE, closed=True, fill=WHITE, role="finding")
-                end = (dot,) if radius == FLAG_REACH_MM[0] else ()
-                marks = (*spot.marks, *end, frame)
-                spots.append(spot._replace(marks=marks, cost=spot.cost + radius))
+                marks = (*spot.marks, *((dot,) if dotted else ()), frame)
+                strokes = (*spot.strokes, *room)
+                spots.append(spot._replace(marks=marks, strokes=strokes, cost=spot.cost + radius))
     return Label(key, (text,), SIDE_TEXT, 15, tuple(spots), badge=True)
 
 
