@@ -42,7 +42,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     intro = [words(f"key.intro-{units}"), words("key.intro")]
     return (
         sheet.heading(use),
-        *(piece for text in intro for piece in paragraph(text, sheet.width_mm, SMALL)),
+        *(piece for text in intro for piece in paragraph(text, sheet.width_mm, SMALL, keep=True)),
         *table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM),
     )
 
