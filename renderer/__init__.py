@@ -200,9 +200,6 @@ def compose_sheets(
     The pages of a pack come from a temporary file, so that memory does not grow with the jobs.
     """
     from renderer.sheets import in_language, load_layout
-    from renderer.sheets.compose_pack import compose_pack
-    from renderer.sheets.pack import pack_of
-    from renderer.workers import Workers
 
     is_pack = day is not None or len(plans) > 1
     chosen = load_layout(layout or (DEFAULT_PACK if is_pack else DEFAULT_LAYOUT))
@@ -211,6 +208,10 @@ def compose_sheets(
     chosen = in_language(chosen, language)
     if chosen.each is None:
         return _job_by_job(plans, chosen, paper, scale, draft, progress)
+    from renderer.sheets.compose_pack import compose_pack
+    from renderer.sheets.pack import pack_of
+    from renderer.workers import Workers
+
     with Workers(min(processes, len(plans))) as workers:
         pack = pack_of(plans, day, progress, workers.map)
         _refuse_stops([(told.job.number, told.findings) for told in pack.told], draft)

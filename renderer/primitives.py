@@ -173,12 +173,25 @@ class Document:
 
 def shifted(item: Primitive, dx: float, dy: float) -> Primitive:
     """The same primitive moved by (dx, dy) mm."""
+    if isinstance(item, Line):
+        points = tuple([(x + dx, y + dy) for x, y in item.points])
+        return Line(points, item.pen, item.closed, item.fill, item.id, item.title, item.role)
+    if isinstance(item, Area):
+        rings = tuple([tuple([(x + dx, y + dy) for x, y in ring]) for ring in item.rings])
+        return Area(rings, item.pen, item.fill, item.id, item.title, item.role)
+    at = item.at[0] + dx, item.at[1] + dy
+    if isinstance(item, Text):
+        return Text(
+            at,
+            item.text,
+            item.size_pt,
+            item.face,
+            item.anchor,
+            item.angle_deg,
+            item.colour,
+            item.id,
+            item.role,
+        )
     from dataclasses import replace
 
-    if isinstance(item, Line):
-        return replace(item, points=tuple((x + dx, y + dy) for x, y in item.points))
-    if isinstance(item, Area):
-        return replace(
-            item, rings=tuple(tuple((x + dx, y + dy) for x, y in ring) for ring in item.rings)
-        )
-    return replace(item, at=(item.at[0] + dx, item.at[1] + dy))
+    return replace(item, at=at)

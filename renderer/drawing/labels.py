@@ -15,13 +15,14 @@ from typing import NamedTuple
 
 from renderer.drawing.boxes import LINE, PEG, STROKE, SYMBOL, TEXT, Box, Grid, Obstacle
 from renderer.drawing.geometry import Rect
-from renderer.drawing.pens import WHITE, Lettering
-from renderer.primitives import Line, Primitive, Text
+from renderer.drawing.pens import THIN, WHITE, Lettering
+from renderer.primitives import BLACK, Circle, Line, Point, Primitive, Text
 from renderer.text import size_for_cap_height, width_mm
 from renderer.units import POINTS_PER_MM
 
 # Clear paper about a label, so that two are never nearer than twice this.
 CLEAR_MM = 0.3
+LEADER_DOT_MM = 0.45
 # Reach of a line of text below and above its baseline, in parts of the type size.
 DESCENT, ASCENT = 0.293, 0.714
 LINE_PITCH = 1.25
@@ -33,10 +34,19 @@ PATIENCE = 12.0
 PATIENCE_UNLISTED = 2.5
 
 
+class Leader(NamedTuple):
+    """A line from a label to what it names, and whether a dot ends it there."""
+
+    start: Point
+    end: Point
+    dot: bool
+
+
 class Spot(NamedTuple):
     """A place for a label: its cost, its box, the strokes and marks that belong to it there.
 
-    ``lines`` break the label's text differently from elsewhere, where there are any.
+    ``lines`` break the label's text differently from elsewhere, where there are any. A leader is
+    drawn before the marks, and only where the place is taken, for most places never are.
     """
 
     cost: float
@@ -44,6 +54,7 @@ class Spot(NamedTuple):
     strokes: tuple[Box, ...] = ()
     marks: tuple[Primitive, ...] = ()
     lines: tuple[str, ...] = ()
+    leader: Leader | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,11 +293,25 @@ def drawn(placed: Iterable[Placed]) -> tuple[Primitive, ...]:
     masks: list[Primitive] = []
     texts: list[Primitive] = []
     for label, spot, covers in placed:
-        marks.extend(spot.marks)
+        marks.extend(marks_of(spot))
         if covers and not label.badge:
             masks.append(mask(spot.box))
         texts.extend(texts_at(label, spot))
     return (*marks, *masks, *texts)
+
+
+def marks_of(spot: Spot) -> tuple[Primitive, ...]:
+    """What is drawn besides the text at a place that is taken: its leader, then its own marks."""
+    if spot.leader is None:
+        return spot.marks
+    start, end = _rounded(spot.leader.start), _rounded(spot.leader.end)
+    line = Line((start, end), THIN, role="leader")
+    dot = (Circle(end, LEADER_DOT_MM, None, BLACK, role="leader"),) if spot.leader.dot else ()
+    return (line, *dot, *spot.marks)
+
+
+def _rounded(point: Point) -> Point:
+    return round(point[0], 3), round(point[1], 3)
 
 
 def mask(box: Box) -> Primitive:

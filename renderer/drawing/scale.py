@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+import shapely
 
 from renderer.drawing.errors import DrawError
 from renderer.drawing.paper import SIZES_MM
@@ -80,7 +81,8 @@ def _level_turns(points: Chain) -> Iterable[float]:
 
 def _hull(points: Chain) -> list[tuple[float, float]]:
     """Corners of the convex hull, by the monotone chain."""
-    rows = sorted({(x, y) for x, y in points.tolist()})
+    around = shapely.get_coordinates(shapely.convex_hull(shapely.multipoints(points)))
+    rows = sorted({(x, y) for x, y in around.tolist()})
 
     def half(ordered: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
         out: list[tuple[float, float]] = []
@@ -94,6 +96,12 @@ def _hull(points: Chain) -> list[tuple[float, float]]:
         return out[:-1]
 
     return half(rows) + half(reversed(rows))
+
+
+def _outermost(points: Chain) -> Chain:
+    """The points that tell how much room all of them take, however they are turned."""
+    corners = np.asarray(_hull(points), dtype=np.float64)
+    return corners if len(corners) > 2 else points
 
 
 def size_mm(points: Chain, fit: Fit) -> tuple[float, float]:
@@ -114,6 +122,7 @@ def best_fit(points: Chain, box_mm: tuple[float, float], known: tuple[float, ...
     ``points`` are on the ground in metres. Raises ``DrawError`` where none of the known
     scales is small enough.
     """
+    points = _outermost(points)
     choices = turns(points)
     for scale in sorted(known):
         for rotation in choices:
@@ -135,6 +144,7 @@ def demanded_fit(
     """
     if not (math.isfinite(scale) and scale >= 1):
         raise DrawError(f"scale 1:{scale:g} is not a reduction; give the N of 1:N, 1 or more")
+    points = _outermost(points)
     for rotation in turns(points):
         if fits(points, Fit(scale, rotation), box_mm):
             return Fit(scale, rotation)

@@ -10,15 +10,13 @@ import numpy as np
 
 from renderer.drawing.boxes import Box, disc, segment
 from renderer.drawing.geometry import are_inside, area, bounds, chain, hatch, inside
-from renderer.drawing.labels import CLEAR_MM, Spot
-from renderer.drawing.pens import NARROW_MM, THIN
-from renderer.primitives import Circle, Line, Primitive
+from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Leader, Spot
+from renderer.drawing.pens import NARROW_MM
 
 if TYPE_CHECKING:
     from renderer.drawing.geometry import Chain, Point, Segment
 
 GAP_MM = 0.3
-LEADER_DOT_MM = 0.45
 UPRIGHT = 0.17  # sine of 10 degrees
 # A leader costs this, and this much more a mm, against a place beside the thing itself.
 LEADER_COST = 2.5
@@ -89,12 +87,10 @@ def led(box: Box, to: Point, cost: float, *, dot: bool) -> Spot:
     start = nearest_on(box, to)
     span = math.hypot(start[0] - to[0], start[1] - to[1])
     strokes: tuple[Box, ...] = (segment(start, to, NARROW_MM + 2 * GAP_MM),)
-    line = Line((_round(start), _round(to)), THIN, role="leader")
-    marks: tuple[Primitive, ...] = (line,)
     if dot:
-        marks = (line, Circle(_round(to), LEADER_DOT_MM, None, "#000000", role="leader"))
         strokes += (disc(to, LEADER_DOT_MM + CLEAR_MM),)
-    return Spot(cost + LEADER_COST + LEADER_COST_MM * span, box, strokes, marks)
+    dear = cost + LEADER_COST + LEADER_COST_MM * span
+    return Spot(dear, box, strokes, leader=Leader(start, to, dot))
 
 
 def nearest_on(box: Box, to: Point) -> Point:
@@ -105,10 +101,6 @@ def nearest_on(box: Box, to: Point) -> Point:
     if abs(to[0] - box.x) > hw and abs(to[1] - box.y) <= hh:
         y = min(max(to[1], box.y - hh / 2), box.y + hh / 2)
     return x, y
-
-
-def _round(point: Point) -> Point:
-    return round(point[0], 3), round(point[1], 3)
 
 
 def within(ring: Chain, size: tuple[float, float], *, most: int = 9) -> tuple[Spot, ...]:

@@ -10,12 +10,12 @@ import numpy as np
 
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, disc, pieces
 from renderer.drawing.geometry import as_points, at_distances, chain, clip_chain
-from renderer.drawing.labels import CLEAR_MM, Label, text_size
+from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Label, text_size
 from renderer.drawing.pegs import mown_side
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, SIDE_TEXT, SUPPLY, WHITE, Lettering
 from renderer.drawing.scene import MARK, Part, Scene
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
-from renderer.drawing.spots import LEADER_DOT_MM, about
+from renderer.drawing.spots import about
 from renderer.drawing.symbols import SYMBOLS, named, six_sided
 from renderer.ground.references import references as references_of
 from renderer.primitives import BLACK, Circle, Line, Primitive

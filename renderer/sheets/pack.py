@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from renderer.sheets.job import JobData
-from renderer.sheets.spill import Spill, packed, unpacked
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
     from renderer.plan.machine import Machine
     from renderer.plan.model import Job, Plan
     from renderer.plan.wire import WireKind
+    from renderer.sheets.spill import Spill
 
 Progress = Callable[[int, int], None]
 A = TypeVar("A")
@@ -88,6 +88,7 @@ def pack_of(
     walk each and to lay and check it. Raises nothing for valid plans.
     """
     from renderer.ground.pack import cut_pack
+    from renderer.sheets.spill import Spill
 
     count = len(plans)
     asked: list[Asked] = []
@@ -112,6 +113,7 @@ def _walked(plan: Plan) -> tuple[Asked, bytes]:
     """What a job asks of the spools, and its walk, packed."""
     from renderer.ground.engine import walk_plan
     from renderer.ground.pack import asked
+    from renderer.sheets.spill import packed
 
     walked = walk_plan(plan)
     return asked(walked), packed(walked)
@@ -122,6 +124,7 @@ def _laid(walk: tuple[bytes, SpoolPlan]) -> tuple[PackJob, bytes]:
     from renderer.checks import check_plan
     from renderer.ground.pack import lay_cut
     from renderer.plan import digest
+    from renderer.sheets.spill import packed, unpacked
 
     walked = unpacked(walk[0])
     plan, lay = lay_cut(walked, walk[1])
