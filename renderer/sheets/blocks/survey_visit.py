@@ -8,35 +8,41 @@ from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Ticks, Write, table
-from renderer.sheets.type import SMALL
+from renderer.sheets.type import SMALL, WRITE_ROW_MM
 
-# Each matter and the height of its row: what is told at length has more room.
-MATTERS = {
-    "socket": 11.0,
-    "network": 11.0,
-    "slopes": 11.0,
-    "gates": 11.0,
-    "ground": 11.0,
-    "old": 11.0,
-    "digs": 11.0,
-    "changes": 11.0,
-    "children": 11.0,
-    "animals": 11.0,
-    "neighbour": 11.0,
-    "keys": 11.0,
-    "van": 11.0,
-    "people": 11.0,
-    "wishes": 22.0,
-}
+MATTERS = (
+    "socket",
+    "network",
+    "slopes",
+    "gates",
+    "ground",
+    "old",
+    "digs",
+    "changes",
+    "children",
+    "animals",
+    "neighbour",
+    "keys",
+    "van",
+    "people",
+    "wishes",
+)
+AT_LENGTH = "wishes"  # what is told at length has more room
+ROW_MM = 11.0
+LONG_ROW_MM = 22.0
+LONG_SHORTENED_MM = 13.0  # where the notice of a draft stands above, so that it stays one leaf
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """The matters in the order of a walk from the house round the garden and back."""
     words = sheet.words
+    row, long = ROW_MM, LONG_ROW_MM
+    if words.is_draft:
+        row, long = WRITE_ROW_MM, LONG_SHORTENED_MM
     columns = (
         Column(words("survey.asked"), 18, "middle"),
-        Column(words("visit.matter"), 76, style=TEXT),
-        Column(words("visit.answer"), 96, lined=True),
+        Column(words("visit.matter"), 90, style=TEXT),
+        Column(words("visit.answer"), 82, lined=True),
     )
     rows = [
         Row(
@@ -45,9 +51,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
                 words(f"visit.of.{matter}"),
                 Write(sheet.field_name("visit", matter), tooltip=words(f"visit.of.{matter}")),
             ),
-            height,
+            long if matter == AT_LENGTH else row,
         )
-        for matter, height in MATTERS.items()
+        for matter in MATTERS
     ]
     return (
         sheet.heading(use),
