@@ -6,6 +6,7 @@ import math
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from io import BytesIO
 
 import renderer
 from benchmarks import gardens
@@ -18,18 +19,17 @@ from renderer.drawing.labels import Label, place, text_size
 from renderer.drawing.pegs import FAR, SWING
 from renderer.drawing.pens import PEG_TEXT
 from renderer.drawing.spots import about
-from renderer.output.pdf import write_pdf
+from renderer.output.pdf import write_pdf_to
 from renderer.primitives import Document
 
 MM_A_LABEL = 6.5  # as crowded as the plan of a garden
 DOT_MM = 0.6
-JOBS = """
-import renderer
-from dataclasses import replace
-plan = renderer.load({path!r})
-plans = [plan.model_copy(update={{"job": plan.job.model_copy(update={{"number": f"J-{{n}}"}})}})
-         for n in range({count})]
-renderer.print_sheets(plans)
+PEAK = """
+import os
+from benchmarks.growth import {made}
+from renderer.output.pdf import write_pdf_to
+with open(os.devnull, "wb") as file:
+    write_pdf_to(file, {made}({count}))
 """
 
 
@@ -60,8 +60,8 @@ def _all(quick: bool) -> list[Growth]:
         Growth("sides laid, 10 islands", (200, 632, 2000, 6325, 20000), lambda n: _lay(n, 10)),
         Growth("islands laid, 400 sides", (10, 30, 100, 250, 500), lambda n: _lay(400, n)),
         Growth("labels placed", (100, 300, 1000, 3000), _labels),
-        Growth("pages written", (14, 56, 224), _pages),
-        Growth("jobs in one pack", (2, 8, 32), _pack, _pack_peak),
+        Growth("pages written", (14, 56, 224, 896), _pages, _peak(pages)),
+        Growth("jobs in one pack", (2, 8, 32, 100), _jobs, _peak(jobs)),
     ]
 
 
@@ -104,22 +104,33 @@ def _labels(count: int) -> Job:
     return lambda: place(labels, obstacles, frame)
 
 
-def _pages(count: int) -> Job:
+def pages(count: int) -> Document:
+    """So many pages: those of the small garden's work order, again and again."""
     document = document_of(gardens.SMALL)
     bare = [replace(page, marks=()) for page in document.pages]
-    pages = tuple(bare[number % len(bare)] for number in range(count))
-    longer: Document = replace(document, pages=pages)
-    return lambda: write_pdf(longer)
+    repeated = tuple(bare[number % len(bare)] for number in range(count))
+    return replace(document, pages=repeated)
 
 
-def _pack(count: int) -> Job:
+def jobs(count: int) -> Document:
+    """The pack of so many jobs: the small garden under a number each."""
     plan = renderer.load(gardens.SMALL)
     plans = [
         plan.model_copy(update={"job": plan.job.model_copy(update={"number": f"J-{number}"})})
         for number in range(count)
     ]
-    return lambda: renderer.print_sheets(plans)
+    return renderer.compose_sheets(plans)
 
 
-def _pack_peak(count: int) -> float:
-    return peak_mb(JOBS.format(path=str(gardens.SMALL), count=count))
+def _pages(count: int) -> Job:
+    document = pages(count)
+    return lambda: write_pdf_to(BytesIO(), document)
+
+
+def _jobs(count: int) -> Job:
+    return lambda: write_pdf_to(BytesIO(), jobs(count))
+
+
+def _peak(made: Callable[[int], Document]) -> Callable[[int], float]:
+    """The memory of making a document and writing it to a file."""
+    return lambda count: peak_mb(PEAK.format(made=made.__name__, count=count))

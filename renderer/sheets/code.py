@@ -16,12 +16,12 @@ def job_code(number: str, revision: str, digest: str) -> str:
     return f"{number} {revision} {digest.removeprefix('sha256:').upper()}"
 
 
+@lru_cache(maxsize=4)  # pages of one job follow each other, and all have it in one place
 def code_area(text: str, x: float, y: float) -> Area:
     """The code as one filled area of 25 mm, its top left corner at (x, y); no quiet zone."""
     return shifted(_area(text), x, y)  # type: ignore[return-value]
 
 
-@lru_cache(maxsize=4)  # pages of one job follow each other
 def _area(text: str) -> Area:
     import segno
 
