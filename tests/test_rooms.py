@@ -11,19 +11,23 @@ import pytest
 
 PACKAGE = Path(__file__).resolve().parent.parent / "renderer"
 
-SHARED = {"units", "primitives"}
+DRAWN = {"units", "primitives"}
+FIGURES = {"units", "trade"}
 MAY_IMPORT: dict[str, set[str]] = {
     "units": set(),
     "resources": set(),
+    "trade": set(),
     "primitives": {"units"},
-    "plan": {"units"},
+    "plan": FIGURES,
     "language": {"resources"},
-    "ground": {"plan", "units"},
-    "checks": {"plan", "ground", "units", "language"},
+    "ground": {"plan"} | FIGURES,
+    "checks": {"plan", "ground", "language"} | FIGURES,
     "text": {"units", "resources"},
-    "drawing": {"plan", "ground", "checks", "text", "language"} | SHARED,
-    "sheets": {"plan", "ground", "checks", "drawing", "text", "resources", "language"} | SHARED,
-    "output": {"text"} | SHARED,
+    "drawing": {"plan", "ground", "checks", "text", "language"} | DRAWN | FIGURES,
+    "sheets": {"plan", "ground", "checks", "drawing", "text", "resources", "language"}
+    | DRAWN
+    | FIGURES,
+    "output": {"text"} | DRAWN,
     "report": {"plan", "ground", "checks"},
 }
 ANYTHING = {"", "__main__", "cli", "commands", "terminal", "workers"}

@@ -96,7 +96,6 @@ class Case:
                 laid.path,
                 laid.at_m,
                 laid.legs,
-                [splice.at_m for splice in laid.splices],
                 before_m=figures.straight_before,
                 after_m=figures.straight_after,
                 sprinklers=throws,

@@ -13,15 +13,13 @@ import shapely
 from renderer.checks.caution import SIGNALS, Caution, Signal
 from renderer.checks.services import services_near
 from renderer.checks.supply import socket_of
+from renderer.trade import SLIPPERY_PERCENT, WATER_NEAR_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
 
-# Common practice, no published source.
-WATER_NEAR_M = 5.0  # of the wire
-SLOPE_PERCENT = 15.0
 
 # Said on every job.
 ALWAYS: tuple[tuple[str, Signal], ...] = (
@@ -128,7 +126,7 @@ def _slopes(case: Case) -> Iterator[Caution]:
         facts: dict[str, str | float] = {"name": feature.name, "slope_percent": steep}
         if steep > limits.inside and shapely.intersects(shape, case.working):
             yield Caution("slope", "WARNING", "slope-too-steep", facts, feature.name)
-        elif steep > min(SLOPE_PERCENT, limits.at_wire):
+        elif steep > min(SLIPPERY_PERCENT, limits.at_wire):
             yield Caution("slope", "WARNING", "slope", facts, feature.name)
 
 

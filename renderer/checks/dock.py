@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import shapely
 
 from renderer.checks.rule import Hit, Rule
-from renderer.ground.dockrun import STRAIGHT_M
 from renderer.ground.stations import stretch
+from renderer.trade import DOCK_FAR_M, DOCK_OTHER_WIRE_M, DOCK_PASSAGE_M, DOCK_STRAIGHT_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,10 +22,6 @@ if TYPE_CHECKING:
     from renderer.plan.model import Loop
 
 LEAST_M = 1e-3
-# Common practice, no published source.
-OTHER_WIRE_M = 1.0  # from the dock's run to any other wire
-FAR_M = 1.0  # a dock this far from the wire was probably meant elsewhere
-PASSAGE_M = 2.0  # from the dock's run to a gate or a neck
 
 
 def docked(case: Case) -> Iterator[tuple[Loop, LoopLay, DockRun]]:
@@ -63,7 +59,7 @@ def dock_not_straight(case: Case) -> Iterator[Hit]:
                 message = case.words(key, length=is_m, needed=needed_m)
                 yield _at_start(laid, loop, message)
         straight = run.straight_before_m >= figures.straight_before - LEAST_M
-        if straight and run.deviation_m > STRAIGHT_M and run.straight_after_m >= LEAST_M:
+        if straight and run.deviation_m > DOCK_STRAIGHT_M and run.straight_after_m >= LEAST_M:
             bend = case.show.length(run.deviation_m)
             yield _at_start(laid, loop, case.words("dock-not-straight.bend", bend=bend))
 
@@ -106,8 +102,8 @@ def dock_near_corner(case: Case) -> Iterator[Hit]:
 def dock_near_wire(case: Case) -> Iterator[Hit]:
     """Docks with other wire beside their straight run."""
     for loop, laid, run in docked(case):
-        if run.other_wire_m < OTHER_WIRE_M - LEAST_M:
-            is_m, needed = case.show.lengths(run.other_wire_m, OTHER_WIRE_M)
+        if run.other_wire_m < DOCK_OTHER_WIRE_M - LEAST_M:
+            is_m, needed = case.show.lengths(run.other_wire_m, DOCK_OTHER_WIRE_M)
             message = case.words("dock-near-wire.found", distance=is_m, needed=needed)
             yield _at_start(laid, loop, message)
 
@@ -128,7 +124,7 @@ def dock_far(case: Case) -> Iterator[Hit]:
         if nearer:
             message = case.words("dock-far-from-wire.loop", nearer=nearer[0], **facts)
             yield Hit(message, loop.dock.at, loop.name)
-        elif away > FAR_M:
+        elif away > DOCK_FAR_M:
             message = case.words("dock-far-from-wire.found", **facts)
             yield Hit(message, loop.dock.at, loop.name, laid.tail_m)
 
@@ -148,7 +144,7 @@ def dock_in_passage(case: Case) -> Iterator[Hit]:
             continue
         run = run_line(case, laid)
         for name, place in _narrows(case):
-            if shapely.distance(run, place) < PASSAGE_M:
+            if shapely.distance(run, place) < DOCK_PASSAGE_M:
                 away = case.show.length(float(shapely.distance(run, place)))
                 key = "dock-in-passage.found"
                 message = case.words(key, loop=loop.name, away=away, name=name)

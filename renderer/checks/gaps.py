@@ -10,6 +10,7 @@ import shapely
 from renderer.checks.rule import Hit, Rule
 from renderer.ground import limits
 from renderer.ground.stations import pairs
+from renderer.trade import TOUCH_M
 from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from renderer.checks.case import Case
     from renderer.ground.lay import LoopLay, Point
 
-TOUCH_M = 5e-3  # wires this near to each other cancel; common practice, no published source
 TOLERANCE_M = 2e-3  # beyond the width tolerance of the necks
 SIGHT_M = 1e-3  # a sight line may leave the ground by this at its ends
 

@@ -9,6 +9,7 @@ import shapely
 
 from renderer.checks.case import middle
 from renderer.checks.rule import Hit, Rule
+from renderer.trade import FIRM_WIDTH_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
     from renderer.checks.case import Case
 
 SLIVER_M2 = 1e-3
-FIRM_WIDTH_M = 0.10  # least width of what stops the machine by itself; common practice
 ENOUGH_POINTS = 2
 
 

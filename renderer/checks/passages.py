@@ -129,15 +129,17 @@ def _worth_a_ring(case: Case) -> float:
 
 # The text of each kind of cut.
 _KEYS: dict[CutKind, Callable[[Case, Cut], str]] = {
-    "overlap": lambda _, cut: "islands-overlap." + ("found" if len(cut.of) > 1 else "edge"),
+    "overlap": lambda _, cut: (
+        "islands-overlap.found" if len(cut.of) > 1 else "islands-overlap.edge"
+    ),
     "merge": lambda _, cut: "islands-merged.found",
     "bay": lambda _, cut: "island-in-bay.found",
     "pinch": lambda _, cut: "lawn-pinched.found",
     "dead_end": lambda _, cut: "dead-end-cut.found",
     "left_out": lambda case, cut: (
-        "part-left-out." + ("small" if cut.area_m2 < _worth_a_ring(case) else "narrow")
+        "part-left-out.small" if cut.area_m2 < _worth_a_ring(case) else "part-left-out.narrow"
     ),
-    "unreached": lambda _, cut: "part-unreached." + ("island" if cut.of else "found"),
+    "unreached": lambda _, cut: "part-unreached.island" if cut.of else "part-unreached.found",
 }
 
 

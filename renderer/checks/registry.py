@@ -54,7 +54,12 @@ def _on_acceptances(
     look: Callable[[Case, Mapping[str, Rule]], Iterator[Hit]],
 ) -> Callable[[Case], Iterator[Hit]]:
     """A rule's function from one that has to know all rules."""
-    return lambda case: look(case, RULES)
+
+    def told(case: Case) -> Iterator[Hit]:
+        return look(case, RULES)
+
+    told.__doc__ = look.__doc__
+    return told
 
 
 _ON_ACCEPTANCES = (

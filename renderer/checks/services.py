@@ -10,6 +10,7 @@ import shapely
 
 from renderer.checks.case import where_nearest
 from renderer.checks.rule import Hit, Rule
+from renderer.trade import SERVICE_NEAR_M, SERVICE_SQUARE_DEG
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,9 +22,6 @@ if TYPE_CHECKING:
     from renderer.plan.model import Feature
 
 SERVICES = ("buried cable", "buried pipe")
-# Common practice, no published source.
-NEAR_M = 1.0  # work this near to a service needs it located
-SQUARE_DEG = 15.0  # a wire crosses a service within this of a right angle
 ASIDE_M = 0.5  # a crossing is looked at over this much of the wire on both sides
 
 
@@ -33,7 +31,7 @@ def services_near(case: Case) -> Iterator[tuple[Feature, float, Point, LoopLay]]
         found = [
             (*where_nearest(case.wires[loop.name], shape), loop)
             for loop in case.lay.loops
-            if shapely.dwithin(case.wires[loop.name], shape, NEAR_M)
+            if shapely.dwithin(case.wires[loop.name], shape, SERVICE_NEAR_M)
         ]
         if found:
             distance, at, loop = min(found, key=lambda each: each[0])
@@ -62,12 +60,12 @@ def service_crossed_askew(case: Case) -> Iterator[Hit]:
             wire = case.wires[loop.name]
             for at in _meeting_places(wire, shape):
                 angle = _crossing_angle(case, loop, shape, at)
-                if angle < 90.0 - SQUARE_DEG:
+                if angle < 90.0 - SERVICE_SQUARE_DEG:
                     message = case.words(
                         "service-crossed-askew.found",
                         name=feature.name,
                         angle=f"{angle:.0f}",
-                        least=f"{90 - SQUARE_DEG:.0f}",
+                        least=f"{90 - SERVICE_SQUARE_DEG:.0f}",
                     )
                     yield Hit(message, at, feature.name, case.station(at, loop))
                     break

@@ -10,6 +10,7 @@ import shapely
 from renderer.checks.rule import Hit, Rule
 from renderer.ground.dockrun import supply_gap
 from renderer.ground.electric import lead_drop
+from renderer.trade import SOCKET_NEAR_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from renderer.plan.model import Feature, Loop
 
 LEAST_M = 1e-3
-SOCKET_NEAR_M = 1.0  # a socket this near to the supply is the one it is plugged into
 
 
 def _home(loop: Loop, laid: LoopLay) -> Point:

@@ -58,11 +58,6 @@ class Winding:
         return np.delete(points, np.unique(near), axis=0)
 
 
-def winding_numbers(path: Points, points: Points) -> NDArray[np.int64]:
-    """How often the closed ``path`` (n, 2) goes round each of ``points`` (k, 2), left positive."""
-    return Winding(path).numbers(points)
-
-
 def places_in(shape: BaseGeometry) -> Points:
     """Some places inside a shape, well spread from south to north; shape (k, 2)."""
     left, low, right, high = shapely.bounds(shape)

@@ -15,10 +15,7 @@ from renderer.drawing.fills import fill
 from renderer.drawing.geometry import chain
 from renderer.drawing.pens import CHAIN, MIDDLE, ROUND, THIN, WHITE
 from renderer.primitives import Line, Pen, Point, Primitive
-
-# Lengths on the ground in metres; common practice, no published source.
-GRASS_M = 0.05
-KERB_M = 0.10
+from renderer.trade import GRASS_M, KERB_M
 
 
 class Cut(NamedTuple):

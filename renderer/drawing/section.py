@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from renderer.drawing.dimensions import dimension_spot
-from renderer.drawing.edges import EDGES, GRASS_M, Cut, earth, grass, outline, stroke
+from renderer.drawing.edges import EDGES, Cut, earth, grass, outline, stroke
 from renderer.drawing.furniture import text_at
 from renderer.drawing.labels import Label, text_size, texts_at
 from renderer.drawing.measures import length_text
@@ -17,13 +17,13 @@ from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, VALUE_TEXT
 from renderer.drawing.scale import METRIC
 from renderer.language import Words
 from renderer.primitives import BLACK, Circle, Drawing, Primitive
+from renderer.trade import GRASS_M, PEG_M
 from renderer.units import MM_PER_M
 
 LEFT_MM = 14.0
 RIGHT_MM = 28.0
 ABOVE_MM = 20.5
 BELOW_MM = 17.0
-PEG_M = 0.12  # common practice, no published source
 SCALES = (5.0, *METRIC)
 
 

@@ -10,15 +10,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.ground.stations import SAME_M, points_at
+from renderer.trade import TEST_CLEAR_M, TEST_SEGMENT_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from renderer.ground.lay import LoopLay
-
-# Common practice, no published source.
-SEGMENT_M = 40.0  # most wire between two places that can be tested
-CLEAR_M = 0.5  # a test point keeps off the ends of lead pairs, where two wires lie together
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +51,7 @@ class Reading:
     from_finish: float
 
 
-def probes(loop: LoopLay, most_m: float = SEGMENT_M) -> tuple[Probe, ...]:
+def probes(loop: LoopLay, most_m: float = TEST_SEGMENT_M) -> tuple[Probe, ...]:
     """Places that part the wire into pieces of ``most_m`` at the most, in the order of the walk.
 
     Each splice is one, since it can be opened without harm; the others lie evenly between, on
@@ -121,9 +118,9 @@ def _next(first: int, last: int) -> int | None:
 def _ring_stretches(loop: LoopLay) -> tuple[tuple[float, float], ...]:
     """Where along the wire a test point may lie: on rings, clear of pairs and terminals."""
     return tuple(
-        (leg.from_m + CLEAR_M, leg.to_m - CLEAR_M)
+        (leg.from_m + TEST_CLEAR_M, leg.to_m - TEST_CLEAR_M)
         for leg in loop.legs
-        if leg.kind in ("outer", "island") and leg.length_m > 2 * CLEAR_M
+        if leg.kind in ("outer", "island") and leg.length_m > 2 * TEST_CLEAR_M
     )
 
 
@@ -138,7 +135,8 @@ def _between(
         fitting = (
             place
             for place in _nearest(aim, open_m)
-            if here + CLEAR_M < place <= here + most and _least(place, end, open_m, most) < left
+            if here + TEST_CLEAR_M < place <= here + most
+            and _least(place, end, open_m, most) < left
         )
         here = next(fitting, None) or _latest(here, open_m, most)
         yield here
@@ -157,7 +155,7 @@ def _latest(here: float, open_m: Sequence[tuple[float, float]], most: float) -> 
     """The furthest place that can be tested within ``most``; on a pair where there is no other."""
     limit = here + most
     places = (min(limit, last) for first, last in open_m if first <= limit)
-    return max((place for place in places if place > here + CLEAR_M), default=limit)
+    return max((place for place in places if place > here + TEST_CLEAR_M), default=limit)
 
 
 def _nearest(aim: float, open_m: Sequence[tuple[float, float]]) -> list[float]:

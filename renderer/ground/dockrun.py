@@ -1,4 +1,4 @@
-"""What lies about the start of a loop: straight wire, corners, leads, splices, sprinklers."""
+"""What lies about the start of a loop: straight wire, corners, leads, sprinklers."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from renderer.ground.limits import CORNER_DEG
 from renderer.ground.reach import Reach
 from renderer.ground.spacing import chord_sags
 from renderer.ground.stations import corners_at, points_at, stretch, turn_between
+from renderer.trade import DOCK_AHEAD_M, DOCK_JOINED_RATIO, DOCK_STRAIGHT_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -20,10 +21,6 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Leg, Point, Points
     from renderer.ground.stations import Floats
 
-# Common practice, no published source.
-STRAIGHT_M = 0.02  # wire that keeps within this of a chord is straight
-AHEAD_M = 30.0  # no machine asks for more straight wire than this
-JOINED_RATIO = 2.0  # wire no further along than this times across only follows on the run
 SAMPLE_M = 0.05  # steps in which own wire is looked at
 
 
@@ -33,8 +30,8 @@ class DockRun:
 
     ``before`` is the end of the walk, ``after`` its beginning. Straight lengths end where the wire
     leaves a chord, turns a corner, or a lead pair leaves it. ``deviation_m`` is how far the wire of
-    the needed run, before and after together, leaves the line through the run's ends. Corners,
-    leads and splices are told along the wire, sprinklers (from the edge of their throw, negative
+    the needed run, before and after together, leaves the line through the run's ends. Corners
+    and leads are told along the wire, sprinklers (from the edge of their throw, negative
     within it) and other wire across.
     """
 
@@ -44,7 +41,6 @@ class DockRun:
     turn_deg: float  # of the wire at the start itself
     corner_m: float
     lead_m: float
-    splice_m: float
     sprinkler_m: float
     other_wire_m: float
 
@@ -53,7 +49,6 @@ def dock_run(
     path: Points,
     at_m: Floats,
     legs: Sequence[Leg],
-    splices: Iterable[float] = (),
     *,
     before_m: float,
     after_m: float,
@@ -81,7 +76,6 @@ def dock_run(
         turn_deg=turn,
         corner_m=0.0 if turn >= CORNER_DEG else _nearest(corners, start, end),
         lead_m=_nearest(leads, start, end),
-        splice_m=_nearest(splices, start, end),
         sprinkler_m=_to_sprinkler(run, sprinklers),
         other_wire_m=_to_other_wire(path, at_m, run, (before_m, after_m), others),
     )
@@ -96,9 +90,11 @@ def _turn(path: Points) -> float:
 def _straight(path: Points, at_m: Floats, stops: Floats) -> float:
     """How far the wire runs straight from the start of ``path``, at most to the first stop."""
     start = float(at_m[0])
-    most = min(AHEAD_M, float(np.min(stops[stops > start + 1e-6], initial=float(at_m[-1]))) - start)
+    most = min(
+        DOCK_AHEAD_M, float(np.min(stops[stops > start + 1e-6], initial=float(at_m[-1]))) - start
+    )
     points, at = stretch(path, at_m, start, start + most)
-    return float(Reach(points, at, most, STRAIGHT_M).cuts()[1]) - start
+    return float(Reach(points, at, most, DOCK_STRAIGHT_M).cuts()[1]) - start
 
 
 def _run(path: Points, at_m: Floats, before_m: float, after_m: float) -> Points:
@@ -143,7 +139,7 @@ def _to_other_wire(
         at = np.arange(from_m, to_m, SAMPLE_M)
         at = np.sort(np.concatenate((at, at_m[(at_m > from_m) & (at_m < to_m)])))
         own = shapely.distance(line, shapely.points(points_at(path, at_m, at)))
-        joined = np.minimum(at - from_m, to_m - at) <= JOINED_RATIO * own
+        joined = np.minimum(at - from_m, to_m - at) <= DOCK_JOINED_RATIO * own
         across += own[~joined].tolist()
     return min(across, default=math.inf)
 

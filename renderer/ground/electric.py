@@ -6,23 +6,18 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.trade import (
+    ALPHA_PER_K,
+    AWG_36_MM,
+    AWG_RATIO,
+    AWG_STEPS,
+    IACS_M_PER_OHM_MM2,
+    IEC_60228_OHM_PER_KM,
+)
+
 if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay
     from renderer.plan.model import SupplyFigures, Wire
-
-# IEC 60228, greatest resistance at 20 degC in ohm/km, by class and mm2, plain annealed copper.
-# Classes 1 and 2 agree for these sizes. Measured wire reads lower.
-_SOLID = {0.5: 36.0, 0.75: 24.5, 1.0: 18.1, 1.5: 12.1, 2.5: 7.41, 4.0: 4.61}
-IEC_60228_OHM_PER_KM = {
-    1: _SOLID,
-    2: _SOLID,
-    5: {0.5: 39.0, 0.75: 26.0, 1.0: 19.5, 1.5: 13.3, 2.5: 7.98, 4.0: 4.95},
-}
-IACS_M_PER_OHM_MM2 = 58.0  # conductivity of annealed copper at 20 degC, IEC 60028
-ALPHA_PER_K = 0.00393  # change of its resistance with temperature, IEC 60028
-AWG_36_MM = 0.127  # 0.005 in, and 0.46 in for size 0000, 39 steps further: ASTM B258
-AWG_RATIO = 92.0
-AWG_STEPS = 39.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -93,14 +93,6 @@ def dead_gap(lay: Lay, of: str, gap_m: float = GAP_M) -> Lay:
     return _with(lay, _redrawn(loop, ring, bulge))
 
 
-def moved_island(lay: Lay, of: str, dx: float, dy: float) -> Lay:
-    """The ring round ``of`` lies elsewhere; the lead pairs that meet it follow with their ends."""
-    loop, lead = _lead_to(lay, of)
-    ring = next(each for each in loop.rings if each.id == lead.to_ring)
-    shift = np.array([dx, dy])
-    return _with(lay, _redrawn(loop, ring, lambda points: points + shift))
-
-
 def _redrawn(loop: LoopLay, ring: Ring, place: Callable[[Points], Points]) -> LoopLay:
     """The loop with the points of one ring, and the ends of pairs that meet it, placed anew."""
     on_ring = np.zeros(len(loop.path), dtype=bool)

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from renderer.trade import GAUGES_MOST
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from renderer.plan.model import Plan
-
-MOST = 4  # gauges a crew keeps apart on one job; common practice, no published source
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +55,9 @@ def gauge_of(plan: Plan) -> dict[str, tuple[str, float]]:
 
 def _few(lengths: Sequence[float], wanted: Sequence[float]) -> tuple[float, ...]:
     """At most four of the lengths, the longest among them, with marks least far down a board."""
-    if len(lengths) <= MOST:
+    if len(lengths) <= GAUGES_MOST:
         return tuple(lengths)
-    choices = [(*some, lengths[-1]) for some in combinations(lengths[:-1], MOST - 1)]
+    choices = [(*some, lengths[-1]) for some in combinations(lengths[:-1], GAUGES_MOST - 1)]
     return min(
         choices,
         key=lambda some: sum(next(x for x in some if x >= length) - length for length in wanted),

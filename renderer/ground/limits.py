@@ -13,4 +13,3 @@ SLIVER_M2 = 1e-5  # ground smaller than this is noise of the arithmetic
 CORNER_DEG = 20.0  # a corner of the wire turns by this or more
 LEAD_GAP_M = 0.05  # two lead pairs leave a ring at least this far apart
 DOCK_GAP_M = 0.10  # a lead pair keeps this far from the dock's straight run
-FIRM_GAP_M = 0.05  # a lead pair passes a firm obstacle at this distance; common practice

@@ -174,11 +174,6 @@ def multipolygon(parts: list[shapely.Polygon]) -> shapely.MultiPolygon:
     return shapely.MultiPolygon(parts)
 
 
-def erode(ground: BaseGeometry, radius_m: float) -> shapely.MultiPolygon:
-    """The points of some ground that are at least a distance from its border."""
-    return multipolygon(polygons_of(ground.difference(border_sweep(ground, radius_m))))
-
-
 def dilate(ground: BaseGeometry, radius_m: float) -> shapely.MultiPolygon:
     """All points within a distance of some ground."""
     return multipolygon(polygons_of(ground.union(border_sweep(ground, radius_m))))

@@ -33,6 +33,7 @@ from renderer.ground.stations import (
     points_at,
     stretch,
 )
+from renderer.trade import CONTROL_MOST_M, HOLD_AT_M, HOLD_MOST_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -41,9 +42,6 @@ if TYPE_CHECKING:
     from renderer.ground.spacing import Bends
     from renderer.ground.stations import Floats
 
-CONTROL_MOST_M = 25.0  # between control pegs; common practice, no published source
-HOLD_AT_M = 0.10  # a splice is held at this distance on both sides; common practice
-HOLD_MOST_M = 0.15  # and a peg no further away than this already holds it; common practice
 CURVE_TURN_RAD = math.radians(5.0)  # a piece of wire that turns less is called a straight
 
 

@@ -10,17 +10,13 @@ import numpy as np
 
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.stations import turn_between
+from renderer.trade import LASTING_SIDES, REFERENCES_APART_M, REFERENCES_MOST
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from renderer.ground.lay import LawnGround, Point, Side
     from renderer.plan.model import Plan
-
-# Sides that stay where they are for years; common practice, no published source.
-HARD = frozenset({"wall", "fence", "kerb", "flush", "road"})
-ENOUGH = 8  # reference points chosen at the most, so that a crew can mark and remember them
-APART_M = 4.0  # chosen points stand at least this far apart; common practice, no published source
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +66,7 @@ def _outline_corners(lawns: Sequence[LawnGround]) -> Iterator[tuple[int, Referen
             if _turn(before, after) >= math.radians(CORNER_DEG):
                 x, y = after.points[0].tolist()
                 kinds = (before.kind, after.kind) if before.kind != after.kind else (after.kind,)
-                hard = (before.kind in HARD) + (after.kind in HARD)
+                hard = (before.kind in LASTING_SIDES) + (after.kind in LASTING_SIDES)
                 yield hard, Reference("", (x, y), f"{' / '.join(kinds)}, {lawn.name}", kinds)
 
 
@@ -91,12 +87,12 @@ def _spread(
         places = np.array([corner.at for corner in left])
         apart = np.hypot(*(places[:, None] - places[None]).transpose(2, 0, 1))
         picked.append(left.pop(int(np.argmax(apart.max(axis=1)))))
-    while left and len(own) + len(picked) < ENOUGH:
+    while left and len(own) + len(picked) < REFERENCES_MOST:
         taken = np.array([reference.at for reference in (*own, *picked)])
         places = np.array([corner.at for corner in left])
         gaps = np.hypot(*(places[:, None] - taken[None]).transpose(2, 0, 1)).min(axis=1)
         furthest = int(np.argmax(gaps))
-        if gaps[furthest] < (APART_M if len(own) + len(picked) >= 2 else 1e-3):
+        if gaps[furthest] < (REFERENCES_APART_M if len(own) + len(picked) >= 2 else 1e-3):
             break
         picked.append(left.pop(furthest))
     return picked

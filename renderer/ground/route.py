@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from renderer.ground import limits
 from renderer.ground.feet import feet, segments_of
 from renderer.ground.offset import multipolygon, points_of, polygons_of, rings_of, turn_angles
+from renderer.trade import FIRM_GAP_M, LEAD_SAVED_M
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -23,7 +23,6 @@ INSETS_M = (2e-3, 1e-2)  # half of how far inside the open ground a way turns: e
 CORNERS_MANY = 400  # from so many corners on the rough inset comes first
 MEET_M = 4e-3  # how far inside the open ground the rings are met where their nearest places fail
 LOCAL_M = 2.0  # how far about the straight line a way round is looked for first
-SAVED_M = 0.10  # how much longer a line may get for a bend less; common practice
 END_M = 1e-3  # what the ends of a line may stick out of the open ground
 
 
@@ -82,13 +81,13 @@ def _straightened(line: Points, starts: BaseGeometry, open_ground: BaseGeometry)
     """
     while len(line) > 2:
         ahead = line[1] - line[2]
-        far = line[1] + ahead / max(float(np.hypot(*ahead)), END_M) * 10 * SAVED_M
+        far = line[1] + ahead / max(float(np.hypot(*ahead)), END_M) * 10 * LEAD_SAVED_M
         hits = points_of(shapely.linestrings([line[1], far]).intersection(starts))
         if not len(hits):
             return line
         hit = hits[np.argmin(np.hypot(*(hits - line[1]).T))]
         plain = np.concatenate([[hit], line[2:]])
-        if length(plain) > length(line) + SAVED_M or not clear(plain[:2], open_ground):
+        if length(plain) > length(line) + LEAD_SAVED_M or not clear(plain[:2], open_ground):
             return line
         line = plain
     return line
@@ -233,4 +232,4 @@ def firm_keepout(firm: list[BaseGeometry]) -> BaseGeometry | None:
     """The ground that a lead pair goes round: firm obstacles and a hand's breadth about them."""
     if not firm:
         return None
-    return shapely.union_all([shape.buffer(limits.FIRM_GAP_M, quad_segs=6) for shape in firm])
+    return shapely.union_all([shape.buffer(FIRM_GAP_M, quad_segs=6) for shape in firm])

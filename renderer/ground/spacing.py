@@ -15,6 +15,7 @@ import shapely
 
 from renderer.ground.reach import Reach
 from renderer.ground.stations import SAME_M, points_at, turn_between
+from renderer.trade import SHORT_BEND_M
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -28,7 +29,6 @@ SAG_LEAST_M = 1e-3  # arcs are chains of chords, a smaller sag would ask for peg
 COLLINEAR_M = 1.5e-4  # a vertex nearer than this to the straight through its neighbours is no bend
 FACET_SAG_M = 1.5e-3  # a chord that stands for more sag than this is no piece of a flattened arc
 FACET_RATIO = 4.0  # and is a straight where it is this many times longer than its neighbour
-SHORT_BEND_M = 0.10  # a shorter bend gets one peg, not two; common practice, no published source
 
 EVEN_SHARE = 0.8  # sags of equal intervals this alike make a curve of constant radius
 REPAIRS_MOST = 12

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Literal
 from renderer.ground.cutting import search
 from renderer.ground.lay import Offcut, SpoolPiece, SpoolPlan, TightSplice
 from renderer.ground.stations import SAME_M, corners_at
+from renderer.trade import SPLICED_LEAST_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -21,7 +22,6 @@ Stretch = tuple[float, float]
 Where = Literal["near", "dock", "lead"]
 
 CLEAR_SHARES = (0.5, 0.25, 0.125, 0.0)  # of the clearance, tried in turn where it leaves no place
-PIECE_LEAST_M = 1.0  # a shorter length is not worth two splices; common practice
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class Demand:
         """
         for level, stretches in enumerate((self.forbidden, *(some for _, some in self.looser))):
             at = _legal_up_to(stretches, end_m)
-            if at >= from_m + PIECE_LEAST_M:
+            if at >= from_m + SPLICED_LEAST_M:
                 return at, level
         return None
 

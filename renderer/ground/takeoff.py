@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from renderer.ground.gauges import gauges
 from renderer.ground.lay import Item
+from renderer.trade import CROSSING_TOOLS, HARD_GROUND, SPARE_CONNECTORS, TOOLS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -21,32 +22,8 @@ if TYPE_CHECKING:
     from renderer.ground.lay import LegKind, LoopLay, SpoolPlan
     from renderer.plan.model import Plan
 
-SPARE_CONNECTORS = 2  # common practice, no published source
 ENDS_A_LOOP = 2
 KINDS: tuple[LegKind, ...] = ("outer", "island", "lead", "crossing", "tail")
-
-# What a van carries for each job; common practice, no published source.
-TOOLS = {
-    "tool.mallet": 2,
-    "tool.tape": 2,
-    "tool.meter": 1,
-    "tool.insulation_tester": 1,
-    "tool.stripper": 1,
-    "tool.cutter": 1,
-    "tool.flags": 20,
-    "tool.camera": 1,
-    "tool.gloves": 2,
-    "tool.eye_protection": 2,
-    "tool.first_aid": 1,
-}
-CROSSING_TOOLS = {"tool.wet_saw": 1, "tool.dust_mask": 2, "tool.hearing_protection": 2}
-# What a crossing passes under, as plans name it in the languages that sheets print in.
-HARD_GROUND = (
-    "paving", "path", "drive", "road", "concrete", "asphalt", "slab", "stone", "brick",
-    "pflaster", "weg", "auffahrt", "straße", "beton", "platte", "stein",
-    "pavimento", "losa", "camino", "acera", "calzada", "hormigón", "asfalto", "adoquín", "piedra",
-    "pavé", "dalle", "allée", "chemin", "route", "trottoir", "béton", "pierre", "brique",
-)  # fmt: skip
 
 
 def takeoff(plan: Plan, loops: Sequence[LoopLay], spools: SpoolPlan) -> tuple[Item, ...]:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from renderer.ground.references import Reference, reference_points, references
+from renderer.trade import TAPE_ERROR_M, TAPE_M, TIE_FAIR_DEG, TIE_GOOD_DEG
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,11 +23,6 @@ if TYPE_CHECKING:
 
 __all__ = ["Reference", "Tie", "meet", "reference_points", "references", "tie_error_m", "ties"]
 
-# Common practice, no published source.
-TAPE_M = 20.0  # a length that a person can hold level; longer ones are taken only where they must
-TAPE_ERROR_M = 0.03  # of one tape of up to that length
-GOOD_DEG = 30.0  # a crossing this near to a right angle is good
-FAIR_DEG = 60.0  # and this near is accepted
 
 AT_ONCE = 2000  # points handled together, which bounds the memory
 
@@ -54,7 +50,7 @@ class Tie:
     def quality(self) -> Quality:
         """Good, fair (accepted) or poor, by the crossing angle."""
         off = abs(self.angle_deg - 90.0)
-        return "good" if off <= GOOD_DEG else "fair" if off <= FAIR_DEG else "poor"
+        return "good" if off <= TIE_GOOD_DEG else "fair" if off <= TIE_FAIR_DEG else "poor"
 
     @property
     def long(self) -> bool:
@@ -134,7 +130,7 @@ def _errors(one_m: Floats, two_m: Floats, angles: Floats) -> Floats:
 def _costs(one_m: Floats, two_m: Floats, angles: Floats, errors: Floats) -> Floats:
     """Degrees from a right angle for accepted pairs, and more than any of them for others."""
     off = np.abs(angles - 90.0)
-    accepted = (off <= FAIR_DEG) & (np.maximum(one_m, two_m) <= TAPE_M)
+    accepted = (off <= TIE_FAIR_DEG) & (np.maximum(one_m, two_m) <= TAPE_M)
     return np.asarray(
         np.where(accepted, off + 1e-3 * (one_m + two_m), 1000.0 + errors), dtype=np.float64
     )

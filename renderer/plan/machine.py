@@ -7,7 +7,7 @@ from typing import Annotated, Literal, Self
 from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema, model_validator
 
 from renderer.plan.base import Model
-from renderer.plan.errors import Problem, Problems, refuse, shown
+from renderer.plan.errors import refuse, shown
 from renderer.plan.kinds import SETBACK_KINDS
 from renderer.plan.limits import Within, told_length, units_of
 from renderer.plan.practice import Practice
@@ -17,7 +17,7 @@ from renderer.plan.values import (
     Number,
     Share,
     YesNo,
-    at,
+    each_read,
     to_metres,
     unknown_word,
     word_of,
@@ -88,16 +88,9 @@ def read_setback(value: object, info: ValidationInfo) -> dict[str, float]:
     """Setbacks in metres by kind; raises Problems, one for each bad entry."""
     if not isinstance(value, dict):
         refuse(f"{shown(value)} is no table of setbacks", "write {wall: 0.3, bed: 0.3, ...}")
-    found: dict[str, float] = {}
-    wrong: list[Problem] = []
-    for kind, length in value.items():
-        try:
-            found[str(kind)] = _setback(kind, length, units_of(info))
-        except Problems as problems:
-            wrong.extend(at(kind, problems))
-    if wrong:
-        raise Problems(wrong)
-    return found
+    unit = units_of(info)
+    read = each_read(value.items(), lambda kind, length: _setback(kind, length, unit))
+    return dict(zip(map(str, value), read, strict=True))
 
 
 def _setback(kind: object, value: object, unit: str) -> float:

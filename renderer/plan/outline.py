@@ -10,7 +10,7 @@ from renderer.plan.base import Model
 from renderer.plan.errors import Problem, Problems, refuse, shown
 from renderer.plan.kinds import SIDE_KINDS, SideKind
 from renderer.plan.limits import units_of
-from renderer.plan.values import Point, at, to_point, unknown_word, word_of
+from renderer.plan.values import Point, at, each_read, to_point, unknown_word, word_of
 
 _FORMS = "write a side as [x, y, kind] or {at: [x, y], side: kind, through: [x, y]}"
 _KEYS = ("at", "side", "through")
@@ -32,16 +32,7 @@ def read_outline(value: object, info: ValidationInfo) -> tuple[Vertex, ...]:
     if not isinstance(value, list | tuple):
         refuse(f"{shown(value)} is not a list of sides", _FORMS)
     unit = units_of(info)
-    sides: list[Vertex] = []
-    wrong: list[Problem] = []
-    for index, item in enumerate(value):
-        try:
-            sides.append(_side(item, unit))
-        except Problems as problems:
-            wrong.extend(at(index, problems))
-    if wrong:
-        raise Problems(wrong)
-    return tuple(sides)
+    return tuple(each_read(enumerate(value), lambda _, item: _side(item, unit)))
 
 
 def _side(item: object, unit: str) -> Vertex:

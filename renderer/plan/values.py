@@ -10,7 +10,7 @@ import math
 import re
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
-from typing import Annotated, Any, Literal, NoReturn, get_args
+from typing import Annotated, Any, Literal, NoReturn, TypeVar, get_args
 
 from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 
@@ -21,6 +21,8 @@ from renderer.plan.texts import to_name, to_text
 from renderer.plan.tree import Scalar
 
 Units = Literal["m", "ft"]
+Step = str | int
+T = TypeVar("T")
 
 COORDINATE_MAX = 1e7  # grid coordinates of a country fit, a slip of the keyboard does not
 LENGTH_MAX = 1e5
@@ -59,18 +61,24 @@ def to_points(value: object, unit: str) -> tuple[tuple[float, float], ...]:
     """A list of points in metres. Raises Problems, one for each bad point."""
     if not isinstance(value, list | tuple):
         refuse(f"{shown(value)} is not a list of points", "write [[x, y], [x, y], ...]")
-    found, wrong = [], []
-    for index, part in enumerate(value):
+    return tuple(each_read(enumerate(value), lambda _, part: to_point(part, unit)))
+
+
+def each_read(parts: Iterable[tuple[Step, object]], read: Callable[[Step, object], T]) -> list[T]:
+    """What ``read`` makes of each part. Raises Problems, those of all parts, each placed at it."""
+    found: list[T] = []
+    wrong: list[Problem] = []
+    for step, part in parts:
         try:
-            found.append(to_point(part, unit))
+            found.append(read(step, part))
         except Problems as problems:
-            wrong.extend(at(index, problems))
+            wrong.extend(at(step, problems))
     if wrong:
         raise Problems(wrong)
-    return tuple(found)
+    return found
 
 
-def at(step: str | int, problems: Problems) -> list[Problem]:
+def at(step: Step, problems: Problems) -> list[Problem]:
     """The same problems seen from one step further out."""
     return [problem._replace(loc=(step, *problem.loc)) for problem in problems.items]
 

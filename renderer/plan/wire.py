@@ -10,12 +10,7 @@ from renderer.plan.base import Model
 from renderer.plan.errors import refuse, shown
 from renderer.plan.limits import Within
 from renderer.plan.values import Length, Number, Share, Text, Whole, to_whole
-
-MM2_SIZES = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0)
-"""Conductor sizes of IEC 60228 that serve as boundary wire, in mm2."""
-
-AWG_SIZES = range(10, 25)
-"""Conductor sizes of ASTM B258 that serve as boundary wire."""
+from renderer.trade import AWG_SIZES, MM2_SIZES
 
 
 def _known_size(value: float) -> float:

@@ -18,6 +18,19 @@ CLUSTER = {
 }
 NESTED = changed(JOB, CLUSTER)  # the way to the herbs leads over another island
 
+
+def beside(plan: Plan, name: str, dx: float, dy: float) -> Plan:
+    """The plan with one obstacle elsewhere, as somebody would lay it who measured it wrongly."""
+    obstacles = tuple(
+        each.model_copy(update={"polygon": tuple((x + dx, y + dy) for x, y in each.polygon)})
+        if each.name == name and each.polygon
+        else each
+        for each in plan.obstacles
+    )
+    assert obstacles != plan.obstacles
+    return plan.model_copy(update={"obstacles": obstacles})
+
+
 Mistake = Callable[[Plan, Lay], Lay]
 
 MISTAKES: dict[str, tuple[Mistake, set[str]]] = {
@@ -46,7 +59,7 @@ MISTAKES: dict[str, tuple[Mistake, set[str]]] = {
         {"gap-too-narrow"},
     ),
     "a ring laid beside its island": (
-        lambda _, lay: faults.moved_island(lay, "Roses", 0.0, 2.0),
+        lambda plan, _: lay_plan(beside(plan, "Roses", 0.0, 2.0)),
         {"wire-too-near-side", "island-not-left-out"},
     ),
     "a splice in a lead pair": (

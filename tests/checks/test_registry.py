@@ -32,7 +32,7 @@ def test_a_rule_says_why_and_what_to_do(rule: object) -> None:
     assert re.fullmatch(r"[a-z]+(-[a-z]+)+", rule.id), "an id in words, with dashes"
     assert rule.level in LEVELS
     assert rule.why.endswith(".") and rule.why[0].isupper()
-    assert rule.look.__doc__ or rule.id
+    assert rule.look.__doc__, "what the function looks for"
 
 
 def test_the_catalogue_tells_of_each_rule_and_of_no_other() -> None:

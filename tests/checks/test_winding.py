@@ -9,7 +9,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from renderer.checks.winding import Winding, places_in, winding_numbers
+from renderer.checks.winding import Winding, places_in
 
 SQUARE = np.array([[0, 0], [20, 0], [20, 12], [0, 12], [0, 0]], dtype=float)
 
@@ -32,17 +32,17 @@ def bed(clockwise: bool) -> np.ndarray:
 
 def test_a_bed_walked_against_the_lawn_is_left_out() -> None:
     at = np.array([[2, 6], [10, 6], [25, 6]], dtype=float)
-    assert winding_numbers(bed(clockwise=True), at).tolist() == [1, 0, 0]
+    assert Winding(bed(clockwise=True)).numbers(at).tolist() == [1, 0, 0]
 
 
 def test_crossed_leads_make_it_two() -> None:
     at = np.array([[2, 6], [10, 6], [25, 6]], dtype=float)
-    assert winding_numbers(bed(clockwise=False), at).tolist() == [1, 2, 0]
+    assert Winding(bed(clockwise=False)).numbers(at).tolist() == [1, 2, 0]
 
 
 def test_the_other_way_round_is_the_negative() -> None:
     at = np.array([[2, 6], [10, 6], [25, 6]], dtype=float)
-    assert winding_numbers(bed(clockwise=True)[::-1], at).tolist() == [-1, 0, 0]
+    assert Winding(bed(clockwise=True)[::-1]).numbers(at).tolist() == [-1, 0, 0]
 
 
 POINTS = st.tuples(st.integers(-50, 50), st.integers(-50, 50))
@@ -57,14 +57,14 @@ def test_it_agrees_with_the_sum_of_angles(
     point = np.add(at, [0.31, 0.17])  # on no line between whole numbers
     if shapely.distance(shapely.linestrings(path), shapely.Point(point)) < 1e-3:
         return
-    assert winding_numbers(path, point[None])[0] == by_angles(path, tuple(point))
+    assert Winding(path).numbers(point[None])[0] == by_angles(path, tuple(point))
 
 
 def test_a_grid_of_points_at_once() -> None:
     x, y = np.meshgrid(np.arange(-2.5, 23), np.arange(-2.5, 15))
     points = np.column_stack((x.ravel(), y.ravel()))
     inside = shapely.contains_xy(shapely.Polygon(SQUARE), points[:, 0], points[:, 1])
-    assert winding_numbers(SQUARE, points).tolist() == inside.astype(int).tolist()
+    assert Winding(SQUARE).numbers(points).tolist() == inside.astype(int).tolist()
 
 
 def test_places_lie_in_their_shape() -> None:

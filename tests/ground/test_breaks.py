@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 
 from renderer.ground import lay_plan
 from renderer.ground.breaks import (
-    SEGMENT_M,
     HalfTest,
     half_split,
     probes,
@@ -23,6 +22,7 @@ from renderer.ground.breaks import (
 from renderer.ground.lay import LoopLay
 from renderer.ground.stations import points_at
 from renderer.plan import load, loads
+from renderer.trade import TEST_SEGMENT_M
 
 GARDEN = """
 plan: 1
@@ -81,7 +81,7 @@ def test_one_segment_needs_no_test_and_none_is_an_error() -> None:
         half_split(0)
 
 
-def pieces(wire: LoopLay, most_m: float = SEGMENT_M) -> list[float]:
+def pieces(wire: LoopLay, most_m: float = TEST_SEGMENT_M) -> list[float]:
     at = [0.0, *(probe.at_m for probe in probes(wire, most_m)), wire.length_m]
     return [b - a for a, b in pairwise(at)]
 
@@ -96,9 +96,9 @@ def pair_at(wire: LoopLay, at_m: float) -> bool:
 def test_segments_are_short_enough_and_as_few_as_can_be(width: int) -> None:
     wire = loop(width)
     found = pieces(wire)
-    assert max(found) <= SEGMENT_M + 1e-6
-    assert min(found) > 0.3 * SEGMENT_M
-    assert len(found) <= math.ceil(wire.length_m / SEGMENT_M) + 1
+    assert max(found) <= TEST_SEGMENT_M + 1e-6
+    assert min(found) > 0.3 * TEST_SEGMENT_M
+    assert len(found) <= math.ceil(wire.length_m / TEST_SEGMENT_M) + 1
     assert not any(pair_at(wire, probe.at_m) for probe in probes(wire))
 
 
@@ -108,7 +108,7 @@ def test_a_splice_is_a_test_point() -> None:
     assert [probe.splice for probe in probes(wire)].count("S1") == 1
     (at_splice,) = [probe for probe in probes(wire) if probe.splice]
     assert (at_splice.at_m, at_splice.x, at_splice.y) == (splice.at_m, splice.x, splice.y)
-    assert max(pieces(wire)) <= SEGMENT_M + 1e-6
+    assert max(pieces(wire)) <= TEST_SEGMENT_M + 1e-6
 
 
 def test_a_pair_longer_than_a_segment_is_tested_on_the_pair() -> None:
@@ -124,12 +124,12 @@ def test_probes_lie_on_the_wire_at_their_distance(any_plan: Path) -> None:
         places = points_at(wire.path, wire.at_m, [probe.at_m for probe in found] or [1.0])
         for probe, (x, y) in zip(found, places, strict=False):
             assert math.dist((probe.x, probe.y), (x, y)) < 1e-4
-        assert max(pieces(wire)) <= SEGMENT_M + 1e-6
+        assert max(pieces(wire)) <= TEST_SEGMENT_M + 1e-6
         assert {probe.splice for probe in found} - {""} == {each.id for each in wire.splices}
         longest = max(
             (leg.length_m for leg in wire.legs if leg.kind in ("lead", "crossing")), default=0
         )
-        if longest + 1.0 < SEGMENT_M / 2:
+        if longest + 1.0 < TEST_SEGMENT_M / 2:
             assert not any(pair_at(wire, probe.at_m) for probe in found if not probe.splice)
 
 

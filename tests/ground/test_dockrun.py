@@ -13,9 +13,9 @@ from tests.ground.walks import Made, circle, plain, with_islands
 RING = [(6.0, 0.3), (10.0, 0.3), (19.7, 0.3), (19.7, 11.7), (0.3, 11.7), (0.3, 0.3)]
 
 
-def run_of(walk: Made, splices: tuple[float, ...] = (), **more: object) -> DockRun:
+def run_of(walk: Made, **more: object) -> DockRun:
     return dock_run(
-        walk.path, walk.at_m, walk.legs, splices, before_m=2.0, after_m=1.0, **more  # type: ignore[arg-type]
+        walk.path, walk.at_m, walk.legs, before_m=2.0, after_m=1.0, **more  # type: ignore[arg-type]
     )  # fmt: skip
 
 
@@ -25,7 +25,7 @@ def test_straight_wire_ends_at_the_corners() -> None:
     assert found.straight_after_m == pytest.approx(13.7)
     assert found.corner_m == pytest.approx(5.7)
     assert (found.turn_deg, found.deviation_m) == pytest.approx((0.0, 0.0), abs=1e-9)
-    assert found.lead_m == found.splice_m == found.sprinkler_m == math.inf
+    assert found.lead_m == found.sprinkler_m == math.inf
 
 
 def test_a_lead_pair_ends_the_straight() -> None:
@@ -49,11 +49,10 @@ def test_a_dock_in_a_corner() -> None:
     assert found.deviation_m > 0.5
 
 
-def test_splices_and_sprinklers_and_other_loops() -> None:
+def test_sprinklers_and_other_loops() -> None:
     walk = plain(RING)
     other = np.array([(7.0, -2.0), (9.0, -2.0)])
-    found = run_of(walk, (walk.end - 3.0, 20.0), sprinklers=[((6.0, 2.3), 1.5)], others=[other])
-    assert found.splice_m == pytest.approx(3.0)
+    found = run_of(walk, sprinklers=[((6.0, 2.3), 1.5)], others=[other])
     assert found.sprinkler_m == pytest.approx(0.5)
     assert found.other_wire_m == pytest.approx(2.3)
 

@@ -28,7 +28,6 @@ TURNED: dict[str, Callable[[Lay], Lay]] = {
 MOVED: dict[str, Callable[[Lay], Lay]] = {
     "apart": lambda lay: faults.leads_apart(lay, "Pond"),
     "gap": lambda lay: faults.dead_gap(lay, "Pond"),
-    "moved": lambda lay: faults.moved_island(lay, "Roses", 0.1, 0.2),
 }
 
 

@@ -12,7 +12,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from renderer.ground.lay import Peg
-from renderer.ground.pegs import CONTROL_MOST_M, set_pegs
+from renderer.ground.pegs import set_pegs
+from renderer.trade import CONTROL_MOST_M
 from tests.ground.walks import (
     Made,
     arc,

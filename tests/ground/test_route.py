@@ -12,7 +12,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from renderer.ground import route
-from renderer.ground.limits import FIRM_GAP_M
+from renderer.trade import FIRM_GAP_M
 
 networkx = pytest.importorskip("networkx")
 

@@ -12,12 +12,12 @@ from hypothesis import strategies as st
 
 from renderer.ground.lay import SpoolPlan
 from renderer.ground.spools import (
-    PIECE_LEAST_M,
     Demand,
     cut_spools,
     demand_of,
     forbidden_stretches,
 )
+from renderer.trade import SPLICED_LEAST_M
 from tests.ground.walks import circle, with_islands
 
 RING = [(6.0, 0.3), (10.0, 0.3), (19.7, 0.3), (19.7, 11.7), (0.3, 11.7), (0.3, 0.3)]
@@ -158,7 +158,7 @@ def in_order(demand: Demand, order: tuple[float, ...]) -> tuple[int, float] | No
         for from_m, to_m in sorted(demand.forbidden, reverse=True):
             if from_m + 1e-6 < place < to_m - 1e-6:
                 place = from_m
-        if place < at + PIECE_LEAST_M:
+        if place < at + SPLICED_LEAST_M:
             return None
         at, splices = place, splices + 1
     return None

@@ -9,9 +9,10 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from renderer.ground import lay_plan
-from renderer.ground.references import APART_M, ENOUGH, Reference, reference_points, references
-from renderer.ground.ties import TAPE_M, meet, tie_error_m, ties
+from renderer.ground.references import Reference, reference_points, references
+from renderer.ground.ties import meet, tie_error_m, ties
 from renderer.plan import load
+from renderer.trade import REFERENCES_APART_M, REFERENCES_MOST, TAPE_M
 from tests.ground.jobs import plan_of
 
 CORNERS = [
@@ -68,7 +69,7 @@ def test_corners_of_a_house_are_taken() -> None:
     house = {"name": "House", "kind": "building", "polygon": [[0, -8], [9, -8], [9, -1], [0, -1]]}
     found = chosen(features=[house])
     assert {r.kinds for r in found} == {("building",), ("wall",)}
-    assert len(found) <= ENOUGH
+    assert len(found) <= REFERENCES_MOST
 
 
 def test_chosen_points_stand_apart() -> None:
@@ -76,7 +77,7 @@ def test_chosen_points_stand_apart() -> None:
     lawns = [{"name": "Rear", "outline": [[*point, "wall"] for point in outline]}]
     found = chosen(lawns=lawns)
     apart = [math.dist(a.at, b.at) for a in found for b in found if a.name < b.name]
-    assert min(apart) >= APART_M
+    assert min(apart) >= REFERENCES_APART_M
 
 
 def test_every_plan_has_points_to_tape_from(any_plan: object) -> None:

@@ -7,11 +7,13 @@ The numbers T1 to T16 are those of the list of figures that practice goes by.
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pytest
 
 from renderer.ground import lay_plan
+from renderer.ground.breaks import half_split, turns_needed
 from renderer.ground.electric import (
     bypass_table,
     lead_drop,
@@ -24,6 +26,7 @@ from renderer.ground.slope import slope_factor
 from renderer.ground.spools import Demand, cut_spools
 from renderer.ground.stations import sagitta
 from renderer.ground.ties import meet, tie_error_m
+from renderer.language import load_words
 from renderer.plan.model import SupplyFigures
 from tests.ground.jobs import plan_of
 from tests.ground.walks import Made, circle, plain, rounded_rectangle, with_islands
@@ -134,6 +137,15 @@ def test_t9_wire_on_a_slope() -> None:
     assert 20 * slope_factor(30) == pytest.approx(20.88, abs=5e-3)
 
 
+def test_t10_how_far_an_outline_may_be_from_closing() -> None:
+    """The survey form prints the rule; its own figures answer here as practice works them."""
+    text = load_words()["survey.checks.closure"]
+    metres, part = re.search(r"([\d.]+) m .*perimeter / (\d+)", text).groups()
+    limit = max(float(metres), 84.3 / float(part))
+    assert limit == pytest.approx(0.281)
+    assert 0.28 < limit < 0.31
+
+
 def test_t11_a_splice_comes_back() -> None:
     _, splices = cut_spools([Demand("main", 200.0, ((143.0, 152.0),))], [150.0, 150.0])
     assert splices["main"] == (143.0,)
@@ -150,6 +162,11 @@ def test_t12_a_passage_too_narrow() -> None:
     (cut,) = [cut for cut in lay_plan(plan).cuts if cut.kind == "pinch"]
     assert cut.width_m == pytest.approx(1.20 - 2 * 0.35, abs=2e-3)
     assert plan.machine.passage_min + 2 * 0.35 == pytest.approx(1.50)
+
+
+def test_t13_a_break_found_by_halves() -> None:
+    assert turns_needed(8) == 3
+    assert max(test.turn for test in half_split(8)) == 3
 
 
 def test_t14_stations_on_a_curve() -> None:

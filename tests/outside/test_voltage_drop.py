@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from renderer.ground.electric import IEC_60228_OHM_PER_KM, lead_drop, temperature_factor
+from renderer.ground.electric import lead_drop, temperature_factor
 from renderer.plan.model import SupplyFigures
+from renderer.trade import IEC_60228_OHM_PER_KM
 from renderer.units import M_PER_FOOT
 
 

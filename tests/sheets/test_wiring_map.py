@@ -16,12 +16,13 @@ import pytest
 
 import renderer
 from renderer.ground import lay_plan
-from renderer.ground.breaks import SEGMENT_M, turns_needed
+from renderer.ground.breaks import turns_needed
 from renderer.output.recorder import touch
 from renderer.plan import digest, load, loads
 from renderer.primitives import Area, Document, Text
 from renderer.sheets import JobData, compose, load_layout
 from renderer.sheets.frame import CLIP_MM, Frame
+from renderer.trade import TEST_SEGMENT_M
 from tests.outside.test_splice_from_ties import metres
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import SMALL, all_text, drawn, job, overlaps, texts
@@ -237,7 +238,7 @@ def test_the_printed_order_of_tests_leads_to_each_break(path: Path) -> None:
         order = sorted(mine, key=at.__getitem__)
         ends = ["start", *order, "end"]
         stops = [0.0, *(at[name] for name in order), loop.length_m]
-        assert max(b - a for a, b in pairwise(stops)) <= SEGMENT_M + 0.02
+        assert max(b - a for a, b in pairwise(stops)) <= TEST_SEGMENT_M + 0.02
         for broken, names in enumerate(pairwise(ends)):
             here, tests = first, 0
             while here in mine:

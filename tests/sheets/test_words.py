@@ -10,11 +10,11 @@ from typing import get_args
 import pytest
 
 import renderer.sheets
-from renderer.ground.takeoff import CROSSING_TOOLS, TOOLS
 from renderer.language import WordError, Words, load_words
 from renderer.plan.kinds import SETBACK_KINDS, FeatureKind
 from renderer.sheets import load_layout
 from renderer.sheets.blocks import BLOCKS
+from renderer.trade import CROSSING_TOOLS, TOOLS
 
 FOLDER = Path(renderer.sheets.__file__).parent
 CALLS = {"words", "count"}

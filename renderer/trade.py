@@ -1,0 +1,101 @@
+"""Figures of the trade and of standards: one table, each with its unit and its source.
+
+Common practice has no published source; the machine's manual comes before it, and what a machine's
+file may replace stands in ``plan/machine.py`` and ``plan/practice.py``. Lengths end in ``_M``
+(metres), angles in ``_DEG``.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+
+# Conductors, by standard.
+
+# IEC 60228, greatest resistance at 20 degC in ohm/km, by class and mm2, plain annealed copper.
+# Classes 1 and 2 agree for these sizes. Measured wire reads lower.
+_SOLID = {0.5: 36.0, 0.75: 24.5, 1.0: 18.1, 1.5: 12.1, 2.5: 7.41, 4.0: 4.61}
+_FLEXIBLE = {0.5: 39.0, 0.75: 26.0, 1.0: 19.5, 1.5: 13.3, 2.5: 7.98, 4.0: 4.95}
+IEC_60228_OHM_PER_KM = MappingProxyType({1: _SOLID, 2: _SOLID, 5: _FLEXIBLE})
+MM2_SIZES = tuple(_SOLID)  # those of IEC 60228 that serve as boundary wire
+AWG_SIZES = range(10, 25)  # those of ASTM B258 that do
+IACS_M_PER_OHM_MM2 = 58.0  # conductivity of annealed copper at 20 degC, IEC 60028
+ALPHA_PER_K = 0.00393  # change of its resistance with temperature, IEC 60028
+AWG_36_MM = 0.127  # 0.005 in, and 0.46 in for size 0000, 39 steps further: ASTM B258
+AWG_RATIO = 92.0
+AWG_STEPS = 39.0
+
+# From here on: common practice, no published source.
+
+# Setting out by two tapes.
+TAPE_M = 20.0  # a length that a person can hold level; longer ones are taken only where they must
+TAPE_ERROR_M = 0.03  # of one tape of up to that length
+TIE_GOOD_DEG = 30.0  # a crossing of tapes this near to a right angle is good
+TIE_FAIR_DEG = 60.0  # and this near is accepted
+REFERENCES_MOST = 8  # points chosen to tape from, so that a crew can mark and remember them
+REFERENCES_APART_M = 4.0  # chosen points stand at least this far apart
+# Sides that stay where they are for years.
+LASTING_SIDES = frozenset({"wall", "fence", "kerb", "flush", "road"})
+GAUGES_MOST = 4  # gauges that a crew keeps apart on one job
+
+# Pegs.
+CONTROL_MOST_M = 25.0  # between control pegs
+HOLD_AT_M = 0.10  # a splice is held at this distance on both sides
+HOLD_MOST_M = 0.15  # and a peg no further away than this already holds it
+SHORT_BEND_M = 0.10  # a shorter bend gets one peg, not two
+
+# Wire and splices.
+TOUCH_M = 5e-3  # wires this near to each other cancel
+FIRM_GAP_M = 0.05  # a lead pair passes a firm obstacle at this distance
+LEAD_SAVED_M = 0.10  # how much longer a lead pair may get for a bend less
+SPLICED_LEAST_M = 1.0  # a shorter length of wire is not worth two splices
+TEST_SEGMENT_M = 40.0  # most wire between two places that can be tested
+TEST_CLEAR_M = 0.5  # a test point keeps off the ends of lead pairs, where two wires lie together
+
+# The dock.
+DOCK_STRAIGHT_M = 0.02  # wire that keeps within this of a chord is straight
+DOCK_AHEAD_M = 30.0  # no machine asks for more straight wire than this
+DOCK_JOINED_RATIO = 2.0  # wire no further along than this times across only follows on the run
+DOCK_OTHER_WIRE_M = 1.0  # from the dock's run to any other wire
+DOCK_FAR_M = 1.0  # a dock this far from the wire was probably meant elsewhere
+DOCK_PASSAGE_M = 2.0  # from the dock's run to a gate or a neck
+SOCKET_NEAR_M = 1.0  # a socket this near to the supply is the one it is plugged into
+
+# What is near the wire.
+FIRM_WIDTH_M = 0.10  # least width of what stops the machine by itself
+SERVICE_NEAR_M = 1.0  # work this near to a buried service needs it located
+SERVICE_SQUARE_DEG = 15.0  # a wire crosses a service within this of a right angle
+WATER_NEAR_M = 5.0  # of the wire
+SLIPPERY_PERCENT = 15.0  # a steeper slope calls for a caution
+
+# Heights and depths where a side is drawn in section.
+GRASS_M = 0.05
+KERB_M = 0.10
+PEG_M = 0.12
+
+# What a van carries for each job, as keys of the take-off.
+SPARE_CONNECTORS = 2
+TOOLS = MappingProxyType(
+    {
+        "tool.mallet": 2,
+        "tool.tape": 2,
+        "tool.meter": 1,
+        "tool.insulation_tester": 1,
+        "tool.stripper": 1,
+        "tool.cutter": 1,
+        "tool.flags": 20,
+        "tool.camera": 1,
+        "tool.gloves": 2,
+        "tool.eye_protection": 2,
+        "tool.first_aid": 1,
+    }
+)
+CROSSING_TOOLS = MappingProxyType(
+    {"tool.wet_saw": 1, "tool.dust_mask": 2, "tool.hearing_protection": 2}
+)
+# What a crossing has to be sawn through, as plans name it in the languages that sheets print in.
+HARD_GROUND = (
+    "paving", "path", "drive", "road", "concrete", "asphalt", "slab", "stone", "brick",
+    "pflaster", "weg", "auffahrt", "straße", "beton", "platte", "stein",
+    "pavimento", "losa", "camino", "acera", "calzada", "hormigón", "asfalto", "adoquín", "piedra",
+    "pavé", "dalle", "allée", "chemin", "route", "trottoir", "béton", "pierre", "brique",
+)  # fmt: skip
