@@ -41,17 +41,18 @@ class PegListUse(BlockUse):
 def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
     """The reference points, then the control pegs in the order of the walk, loop after loop."""
     words, unit = sheet.words, sheet.measure.unit
+    feet = sheet.job.plan.units == "ft"  # feet and inches are longer than metres
     columns = (
         Column(words("peg.number"), 11, "end"),
         Column(words("peg.reason"), 17, style=TEXT),
         Column(words("peg.at", unit=unit), 19, "end", TEXT),
-        Column(words("peg.from", unit=unit), 28, "end", TEXT),
+        Column(words("peg.from", unit=unit), 28 if feet else 24, "end", TEXT),
         Column(words("peg.between"), 18, "middle", TEXT),
-        Column(words("peg.side", unit=unit), 29, style=TEXT),
+        Column(words("peg.side", unit=unit), 29 if feet else 32, style=TEXT),
         Column(words("peg.tie-1"), 21, "end", TEXT),
         Column(words("peg.tie-2"), 21, "end", TEXT),
         Column(words("peg.hand"), 9, "middle", TEXT),
-        Column(words("peg.as-built"), 15, lined=True),
+        Column(words("peg.as-built"), 15 if feet else 16, lined=True),
         Column(words("peg.done"), 12, "middle"),
     )
     intro = words("peg.intro", example=sheet.measure.bare(EXAMPLE_M))
