@@ -53,6 +53,7 @@ def test_tiles_cover_outline_and_wire() -> None:
 
 def test_neighbours_overlap_by_fifteen_millimetres() -> None:
     tiles = {tile.name: tile for tile in cut().tiles}
+    assert len(tiles) > 1 and all(tile.neighbours for tile in tiles.values())
     for tile in tiles.values():
         for side, name in tile.neighbours:
             common = Polygon(tile.ground).intersection(Polygon(tiles[name].ground))

@@ -7,10 +7,11 @@ from functools import lru_cache
 from pathlib import Path
 
 from renderer.ground import lay_plan
-from renderer.output.recorder import Drawn, record
+from renderer.output.recorder import Drawn, record, touch
 from renderer.plan import digest, load, loads
 from renderer.primitives import Document
 from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets.frame import CLIP_MM, Frame
 
 SMALL = """
 plan: 1
@@ -78,6 +79,19 @@ def texts(document: Document, page: int) -> list[Drawn]:
 
 def all_text(document: Document) -> str:
     return "\n".join(each.text for each in drawn(document) if each.kind == "text")
+
+
+def assert_apart_and_framed(document: Document) -> None:
+    """No text touches another; all stand in the page's frame and below a clipboard's clip."""
+    for number, page in enumerate(document.pages, 1):
+        found = texts(document, number)
+        assert [(a.text, b.text) for a, b in overlaps(found, 0.05) if touch(a, b)] == []
+        frame = Frame(page.width_mm, page.height_mm)
+        for each in found:
+            left, top, right, low = each.box
+            assert frame.left_mm - 0.8 <= left <= right <= frame.left_mm + frame.width_mm + 0.5
+            assert each.role == "header" or top >= CLIP_MM - 0.5
+            assert low <= page.height_mm - 9.5
 
 
 def overlaps(found: list[Drawn], by_mm: float) -> Iterator[tuple[Drawn, Drawn]]:

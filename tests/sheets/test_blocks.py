@@ -90,6 +90,7 @@ def test_the_crew_s_time_is_the_sum_of_its_rates(tmp_path: Path) -> None:
 
 def test_spools_have_the_same_number_in_every_block() -> None:
     shown = plain(work_order())
+    assert len(job().spools) == 2
     for number, length in job().spools:
         assert f"Spool {number}, {length:.2f} m" in shown  # test record
         assert f"Measure spool {number} ({length:.2f}" in shown  # steps

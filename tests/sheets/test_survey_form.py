@@ -40,10 +40,9 @@ from renderer.sheets.blocks.survey_job import KEYS as JOB_KEYS
 from renderer.sheets.blocks.survey_kinds import FEATURES, ONLY_OBSTACLES
 from renderer.sheets.blocks.survey_machine import FIGURES, WIRE
 from renderer.sheets.blocks.survey_visit import MATTERS
-from renderer.sheets.frame import CLIP_MM, Frame
 from renderer.sheets.survey import TABLES
 from tests.plans import demo_plans, example_plans
-from tests.sheets.sample import all_text, drawn, job, overlaps, texts
+from tests.sheets.sample import all_text, assert_apart_and_framed, drawn, job, texts
 
 PAPERS = ("A4", "Letter")
 
@@ -261,16 +260,7 @@ def test_a_square_of_the_sketch_is_as_large_on_the_ground_as_it_says() -> None:
 
 @pytest.mark.parametrize(("path", "paper"), PRINTS, ids=lambda p: str(getattr(p, "stem", p)))
 def test_no_text_touches_a_text_or_leaves_the_frame(path: Path | None, paper: str) -> None:
-    document = form(path, paper)
-    for number, page in enumerate(document.pages, 1):
-        found = texts(document, number)
-        assert [(a.text, b.text) for a, b in overlaps(found, 0.05) if touch(a, b)] == []
-        frame = Frame(page.width_mm, page.height_mm)
-        for each in found:
-            left, top, right, low = each.box
-            assert frame.left_mm - 0.8 <= left <= right <= frame.left_mm + frame.width_mm + 0.5
-            assert each.role == "header" or top >= CLIP_MM - 0.5
-            assert low <= page.height_mm - 9.5
+    assert_apart_and_framed(form(path, paper))
 
 
 def test_boxes_to_tick_keep_off_their_words() -> None:

@@ -8,6 +8,7 @@ import re
 from functools import lru_cache
 from pathlib import Path
 
+import pymupdf
 import pypdf
 import pytest
 
@@ -109,14 +110,13 @@ def plain_value(numbers: str) -> float:
 
 
 def test_the_sums_of_the_key_are_figures_of_the_lay() -> None:
-    job = taught(demo_plans()[0])
+    job = taught(next(path for path in demo_plans() if path.stem.startswith("quarry")))
     laid = {step.key: step.laid for step in steps(job)}
-    for loop in job.lay.loops:
-        if len(job.lay.loops) == 1:
-            assert laid["wire"] * metres_of(job) == pytest.approx(loop.length_m, abs=1e-6)
-            assert laid["pegs.total"] == len(loop.pegs)
-            assert laid["pegs.first-total"] == sum(peg.round == 1 for peg in loop.pegs)
-            assert laid["ohm.loop"] == pytest.approx(loop.resistance_ohm)
+    (loop,) = job.lay.loops
+    assert laid["wire"] * metres_of(job) == pytest.approx(loop.length_m, abs=1e-6)
+    assert laid["pegs.total"] == len(loop.pegs)
+    assert laid["pegs.first-total"] == sum(peg.round == 1 for peg in loop.pegs)
+    assert laid["ohm.loop"] == pytest.approx(loop.resistance_ohm)
 
 
 def metres_of(job: JobData) -> float:
@@ -134,7 +134,7 @@ def practice_lawn() -> Plan:
 
 
 def pdf_text(data: bytes) -> list[str]:
-    return [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(data)).pages]
+    return [page.get_text() for page in pymupdf.open(stream=data, filetype="pdf")]
 
 
 @lru_cache
@@ -154,14 +154,14 @@ def test_a_class_of_twelve_has_twelve_different_exercises_and_keys() -> None:
 
 
 def test_the_same_seed_gives_the_same_bytes_and_another_others() -> None:
-    assert renderer.print_class(practice_lawn(), 12, seed=7) == printed_class()
-    assert renderer.print_class(practice_lawn(), 1, seed=8) != renderer.print_class(
-        practice_lawn(), 1, seed=7
-    )
+    once, again = (renderer.print_class(practice_lawn(), 2, seed=7) for _ in range(2))
+    other = renderer.print_class(practice_lawn(), 2, seed=8)
+    assert once == again
+    assert once[0] != other[0] and once[1] != other[1]
 
 
 def test_the_trainees_file_never_holds_the_key() -> None:
-    job = exercises(practice_lawn(), "en", 12, 7)[0]
+    job = exercises(practice_lawn(), "en", 1, 7)[0]
     for layout in ("exercise", "fault-plates"):
         trainees, trainers = renderer.print_class(practice_lawn(), 1, seed=7, layout=layout)
         reader = pypdf.PdfReader(io.BytesIO(trainees))

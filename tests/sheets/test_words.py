@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from functools import cache
 from pathlib import Path
 from typing import get_args
 
@@ -53,8 +54,13 @@ def _text(key: ast.expr) -> str:
     return ""
 
 
+@cache
+def _compiled(pattern: str) -> re.Pattern[str]:
+    return re.compile(re.escape(pattern).replace(r"\*", ".+"))
+
+
 def matches(pattern: str, key: str) -> bool:
-    return re.fullmatch(re.escape(pattern).replace(r"\*", ".+"), key) is not None
+    return _compiled(pattern).fullmatch(key) is not None
 
 
 NO_HEADING = ("job", "plan", "survey-table")  # each has a head of its own

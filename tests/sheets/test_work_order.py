@@ -73,11 +73,12 @@ def test_what_stands_under_the_clip_stands_at_the_foot_too() -> None:
     document = work_order()
     for number in range(1, len(document.pages) + 1):
         foot = " ".join(t.text for t in texts(document, number) if t.role == "title-block")
-        for each in texts(document, number):
-            if each.role == "header":
-                words = re.findall(r"ZZ-77|\bC\b|Crew work order", each.text)
-                assert words
-                assert all(word in foot for word in words)
+        heads = [each.text for each in texts(document, number) if each.role == "header"]
+        assert heads
+        for text in heads:
+            words = re.findall(r"ZZ-77|\bC\b|Crew work order", text)
+            assert words
+            assert all(word in foot for word in words)
 
 
 PRINTS = [(path, "A4") for path in demo_plans()]
@@ -100,6 +101,7 @@ def test_no_text_touches_a_text_and_none_leaves_the_page(path: Path, paper: str)
 def test_bars_and_key_plan_keep_off_each_other(path: Path) -> None:
     groups = ({"key"}, {"check-bar", "check-tick", "scale-bar"}, {"north"}, {"title-block"})
     found = [each for each in drawn(printed(path, "A4")) if each.role]
+    assert {"check-bar", "north", "title-block"} <= {each.role for each in found}
     for one in found:
         mine = next((group for group in groups if one.role in group), None)
         if mine is None:
