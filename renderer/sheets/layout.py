@@ -113,6 +113,7 @@ def _read_blocks(value: object, scope: Scope) -> object:
         return value
     found: list[BlockUse] = []
     wrong: list[Problem] = []
+    seen: set[str] = set()
     for index, use in enumerate(value):
         if isinstance(use, BlockUse):
             found.append(use)
@@ -126,6 +127,10 @@ def _read_blocks(value: object, scope: Scope) -> object:
         if BLOCKS[name].scope != scope:
             wrong.append(Problem(loc, *_OUT_OF_PLACE[scope](name)))
             continue
+        if name in seen and not BLOCKS[name].repeats:
+            wrong.append(Problem(loc, f"the block '{name}' stands twice", "keep one of the two"))
+            continue
+        seen.add(name)
         options = BLOCKS[name].options
         try:
             found.append(options.model_validate(given))

@@ -137,3 +137,12 @@ def test_a_layout_may_be_json(tmp_path: Path) -> None:
     path = tmp_path / "own.json"
     path.write_text('{"layout": 1, "document": "Ours", "blocks": ["job", {"block": "steps"}]}')
     assert [use.block for use in load_layout(path).blocks] == ["job", "steps"]
+
+
+def test_a_block_stands_once_but_for_the_tables_of_the_survey_form(tmp_path: Path) -> None:
+    told = error(tmp_path, HEAD + "blocks:\n  - job\n  - proof\n  - {block: proof, title: Again}\n")
+    assert (
+        told == "own.yaml:6: blocks[2].block: the block 'proof' stands twice; keep one of the two"
+    )
+    tables = "blocks:\n  - {block: survey-table, of: points}\n  - {block: survey-table, of: ties}\n"
+    assert len(load_layout(written(tmp_path, HEAD + tables)).blocks) == 2

@@ -61,12 +61,14 @@ class Block:
     """How a block is built, the options that a layout may give it, and what it tells of.
 
     A layout with an ``anonymous`` block is for a class: all that says whose garden it is goes.
+    One that ``repeats`` may stand in a layout several times, with other options.
     """
 
     build: Builder
     options: type[BlockUse] = BlockUse
     scope: Scope = "job"
     anonymous: bool = False
+    repeats: bool = False
 
 
 BLOCKS: dict[str, Block] = {
@@ -96,7 +98,7 @@ BLOCKS: dict[str, Block] = {
     "map-changes": Block(map_changes.build),
     "map-log": Block(map_log.build, map_log.MapLogUse),
     "survey-job": Block(survey_job.build, survey_job.SurveyJobUse),
-    "survey-table": Block(survey_table.build, survey_table.SurveyTableUse),
+    "survey-table": Block(survey_table.build, survey_table.SurveyTableUse, repeats=True),
     "survey-kinds": Block(survey_kinds.build),
     "survey-sketch": Block(survey_sketch.build, survey_sketch.SurveySketchUse),
     "survey-visit": Block(survey_visit.build),
