@@ -362,3 +362,22 @@ def test_a_share_of_the_page_that_cannot_be(tmp_path: Path) -> None:
     own.write_text("layout: 1\ndocument: Own\nblocks: [{block: map-plan, share: 5}]\n")
     with pytest.raises(renderer.plan.PlanError, match="write a number from 20 to 100"):
         load_layout(own)
+
+
+def printed_map(obstacles: str) -> str:
+    text = SMALL.format(units="m").split("obstacles:")
+    plan = loads(text[0] + obstacles + "loops:" + text[1].split("loops:")[1])
+    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    return " ".join(plain(compose([data], load_layout("wiring-map"))).split())
+
+
+def test_a_map_without_islands_does_not_point_at_figures_of_islands() -> None:
+    alone = printed_map("")
+    assert "look for the fault in dock or supply. No reading" in alone
+    assert "see at the right" not in alone
+    roses = "obstacles: [{name: Roses, kind: bed, circle: {at: [8, 5], radius: 1}}]\n"
+    assert "Less: see at the right." in printed_map(roses)
+
+
+def test_one_test_is_told_as_one() -> None:
+    assert re.search(r"Begin at \w+\. 2 pieces of at most [\d.]+ m\*, one test\.", printed_map(""))

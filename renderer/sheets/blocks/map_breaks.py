@@ -26,6 +26,7 @@ from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row
 
 if TYPE_CHECKING:
+    from renderer.ground.electric import Bypass
     from renderer.ground.lay import LoopLay
 
 STEPS = ("whole", "halve", "narrow", "mend")
@@ -57,6 +58,8 @@ def _figures(sheet: Sheet, width: float) -> tuple[Piece, ...]:
 
 def _step(sheet: Sheet, key: str) -> str:
     loops = sheet.job.lay.loops
+    if key == "whole" and not _bypasses(sheet):
+        key = "whole-no-islands"
     reads = ", ".join(_reads(sheet, loop) for loop in loops)
     most = sheet.measure.ordered(max((loop.length_m for loop in loops), default=0.0) / 2)
     return sheet.words(f"break.{key}", reads=reads, most=most)
@@ -89,11 +92,11 @@ def _orders(sheet: Sheet) -> Iterator[str]:
     for loop in places_of(sheet):
         text = sheet.words("break.one-piece")
         if loop.first is not None:
-            text = sheet.words(
+            text = sheet.words.count(
                 "break.begin",
+                turns_needed(loop.segments),
                 segments=loop.segments,
                 longest=sheet.measure.length(_longest(loop)),
-                tests=turns_needed(loop.segments),
                 first=loop.first.name,
             )
         yield _named(sheet, loop.loop, text)
@@ -118,9 +121,7 @@ def _at_other_temperatures(sheet: Sheet) -> str:
 
 def _too_low(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     """What a meter shows where an island and its pair are left out of the loop."""
-    from renderer.ground.electric import bypass_table
-
-    words, job, fixed = sheet.words, sheet.job, sheet.measure.numbers.fixed
+    words, fixed = sheet.words, sheet.measure.numbers.fixed
     columns = (
         Column(words("low.left-out"), 52, style=FINE),
         Column(words("low.reads"), 22, "end", FINE_STRONG),
@@ -128,14 +129,20 @@ def _too_low(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     )
     rows = [
         Row((_named(sheet, loop, _left_out(sheet, row.of)), fixed(row.reading_ohm, 2), less))
-        for loop in job.lay.loops
-        for row in bypass_table(loop, job.lay.ohm_per_m)
+        for loop, row in _bypasses(sheet)
         for less in (fixed(row.deficit_ohm, 2),)
     ]
     if not rows:
         return ()
     intro = paragraph(words("low.intro"), width, TEXT_STRONG, gap_mm=2.5, keep=True)
     return *intro, *rows_of(columns, rows, width)
+
+
+def _bypasses(sheet: Sheet) -> list[tuple[LoopLay, Bypass]]:
+    from renderer.ground.electric import bypass_table
+
+    lay = sheet.job.lay
+    return [(loop, row) for loop in lay.loops for row in bypass_table(loop, lay.ohm_per_m)]
 
 
 def _left_out(sheet: Sheet, of: str) -> str:
