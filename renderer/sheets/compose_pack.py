@@ -11,7 +11,7 @@ from renderer.language import Words, load_words
 from renderer.primitives import Document, Mark, Page
 from renderer.sheets.code import job_code
 from renderer.sheets.errors import no_pack
-from renderer.sheets.frame import Frame, TitleBlock
+from renderer.sheets.frame import Frame, TitleBlock, band_items
 from renderer.sheets.glyphs import require_glyphs
 from renderer.sheets.kit import Entry
 from renderer.sheets.layout import Layout, document_title
@@ -204,7 +204,9 @@ def _begun(sheet: Sheet, page: Page) -> Page:
 def _empty(words: Words, frame: Frame) -> Page:
     middle = frame.page_width_mm / 2, frame.page_height_mm / 2
     line = SMALL.line(words("pack.empty"), middle[0], middle[1], "middle")
-    return Page(frame.page_width_mm, frame.page_height_mm, (replace(line, role="empty"),))
+    band = band_items(frame, words("draft")) if frame.draft else ()
+    items = (*band, replace(line, role="empty"))
+    return Page(frame.page_width_mm, frame.page_height_mm, items)
 
 
 def _front_pages(sheet: Sheet, frame: Frame, total: int) -> tuple[Page, ...]:

@@ -323,3 +323,19 @@ def test_spilled_values_come_back_whole() -> None:
     spilled = Spill(iter(values))
     assert list(spilled) == values and len(spilled) == 50
     assert spilled[7] == values[7] and spilled[2:4] == values[2:4]
+
+
+def test_the_times_of_the_jobs_add_up_to_those_below_them() -> None:
+    """0.4 of a minute each, which printed alone would be dropped and added up would not."""
+    told = tuple(replace(each, minutes=100.4) for each in pack().told)
+    text = text_of(compose_pack(replace(pack(), told=told), load_layout("day-pack")), 1)
+    assert text.count("1 h 40 min") == 3
+    assert "5 h" in text.splitlines() and "5 h 01 min" not in text
+
+
+def test_a_draft_is_marked_on_the_empty_pages_too() -> None:
+    layout = load_layout("day-pack").model_copy(update={"two_sided": True})
+    document = compose_pack(pack(), layout, draft=True)
+    pages = [text_of(document, number) for number in range(1, len(document.pages) + 1)]
+    assert any("Left empty" in page for page in pages)
+    assert all("NOT FOR LAYING" in page for page in pages)

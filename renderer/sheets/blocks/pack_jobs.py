@@ -66,9 +66,11 @@ def _poster(sheet: Sheet, use: BlockUse) -> Piece:
 
 
 def _times(pack: PackData) -> list[Times]:
-    work = [each.minutes for each in pack.told]
+    """Whole minutes, as printed, so that the times of the jobs add up to what stands under them."""
+    work = [float(round(each.minutes)) for each in pack.told]
+    drives = [float(round(drive)) for drive in pack.drives]
     start = pack.day.start if pack.day else None
-    steps = [minutes for pair in zip(pack.drives, work, strict=True) for minutes in pair]
+    steps = [minutes for pair in zip(drives, work, strict=True) for minutes in pair]
     clock = list(accumulate(steps, initial=start or 0))
     return [
         Times(
@@ -77,7 +79,7 @@ def _times(pack: PackData) -> list[Times]:
             None if start is None else clock[2 * job + 1],
             None if start is None else clock[2 * job + 2],
         )
-        for job, (drive, minutes) in enumerate(zip(pack.drives, work, strict=True))
+        for job, (drive, minutes) in enumerate(zip(drives, work, strict=True))
     ]
 
 
