@@ -56,8 +56,10 @@ def run_lay(arguments: argparse.Namespace) -> int:
     plan = renderer.load(arguments.job)
     laid = renderer.lay(plan)
     text = _json(lay_json(plan, digest(plan), laid, renderer.check(plan, laid)))
-    if arguments.output is None:
+    if arguments.output in (None, "-"):
         write_out(text)
+    elif _same_file(arguments.output, arguments.job):
+        raise Usage(f"{arguments.output}: this is the plan itself; name another file")
     else:
         _write_file(arguments.output, text.encode())
     return EXIT_FINE
@@ -104,7 +106,7 @@ def run_print(arguments: argparse.Namespace) -> int:
     except renderer.Refused as refused:
         for job, findings in refused.stops:
             for finding in findings:
-                complain(f"{job}: {_sentence(finding)}")
+                complain(f"{job}: {_sentences(finding)}")
         complain("not printed; --draft prints it with a mark on every page")
         return EXIT_STOPPED
     from renderer.output.pdf import write_pdf_to
@@ -124,7 +126,10 @@ def _processes_for(jobs: int) -> int:
 
 def run_class(arguments: argparse.Namespace) -> int:
     """Different exercises from one plan in one file, their key in another."""
+    from renderer.output.files import require_writable
+
     _ending(arguments.output, ("pdf",))
+    _for_a_class(arguments)
     if len(arguments.jobs) != 1:
         raise Usage("--class makes its exercises from one plan; name one")
     output = Path(arguments.output)
@@ -132,6 +137,8 @@ def run_class(arguments: argparse.Namespace) -> int:
     _ending(key, ("pdf",))
     if Path(key).resolve() == output.resolve():
         raise Usage(f"{key}: the key has to stay out of the trainees' file; name another")
+    for path in (output, key):
+        require_writable(path)  # neither is written where the other cannot be
     plan = renderer.load(arguments.jobs[0])
     count = arguments.class_size or 1
     with Bar("exercises") as bar:
@@ -149,6 +156,18 @@ def run_class(arguments: argparse.Namespace) -> int:
     _write_file(arguments.output, for_trainees)
     _write_file(key, for_trainer)
     return EXIT_FINE
+
+
+def _for_a_class(arguments: argparse.Namespace) -> None:
+    """Raises Usage for an option that a class would not heed."""
+    given = {
+        "--draft": arguments.draft,
+        "--sides": arguments.sides,
+        "--processes": arguments.processes,
+    }
+    for option, value in given.items():
+        if value:
+            raise Usage(f"{option} does not go with --class; leave it out")
 
 
 def _jobs(paths: list[str]) -> tuple[DayPlan | None, Sequence[Plan]]:
@@ -237,8 +256,8 @@ def explained(error: Exception) -> str:
     )
 
 
-def _sentence(finding: Finding) -> str:
-    return "; ".join(part for part in (finding.message.rstrip(". "), finding.cure) if part)
+def _sentences(finding: Finding) -> str:
+    return " ".join(part for part in (finding.message, finding.cure) if part)
 
 
 def _check_text(path: str, plan: Plan, findings: Iterable[Finding]) -> str:
@@ -246,8 +265,9 @@ def _check_text(path: str, plan: Plan, findings: Iterable[Finding]) -> str:
     counts = {"stop": 0, "warn": 0, "note": 0}
     for finding in findings:
         counts[finding.level] += 1
-        place = "" if finding.at is None else f" at ({finding.at[0]:.2f}, {finding.at[1]:.2f})"
-        lines.append(f"  {finding.level:<4} {finding.message} [{finding.rule}{place}]")
+        lines.append(
+            f"  {finding.level:<4} {finding.message} [{finding.rule}{_place(plan, finding)}]"
+        )
         if finding.cure:
             lines.append(f"       do: {finding.cure}")
         if finding.acknowledged:
@@ -255,6 +275,17 @@ def _check_text(path: str, plan: Plan, findings: Iterable[Finding]) -> str:
     verdict = f"{counts['stop']} stop the lay" if counts["stop"] else "nothing stops the lay"
     lines.append(f"  {verdict}; warnings: {counts['warn']}, notes: {counts['note']}")
     return "\n".join(lines) + "\n"
+
+
+def _place(plan: Plan, finding: Finding) -> str:
+    """Where a finding is, in the unit that the plan is shown in."""
+    from renderer.units import M_PER_FOOT
+
+    if finding.at is None:
+        return ""
+    unit = M_PER_FOOT if plan.units == "ft" else 1.0
+    x, y = (along / unit for along in finding.at)
+    return f" at ({x:.2f}, {y:.2f}) {plan.units}"
 
 
 def _check_json(reports: list[tuple[str, Plan, tuple[Finding, ...]]]) -> dict[str, Any]:
@@ -281,6 +312,10 @@ def _ending(path: str, allowed: tuple[Any, ...]) -> Any:
         names = ", ".join(f".{name}" for name in allowed)
         raise Usage(f"{path}: the file to write has to end in {names}")
     return ending
+
+
+def _same_file(one: str, other: str) -> bool:
+    return Path(one).resolve() == Path(other).resolve()
 
 
 def _json(value: Any) -> str:

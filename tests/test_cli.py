@@ -370,3 +370,60 @@ def test_a_count_of_processes_that_cannot_be_is_refused(capsys: pytest.CaptureFi
         main(["print", "a.yaml", "-o", "a.pdf", "--processes", "0"])
     assert ended.value.code == 2
     assert "'0' is no count; write 1 to 256" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", ["check", "lay", "draw"])
+def test_a_day_file_is_no_plan(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    day = ROOT / "demo/fernhill.day.yaml"
+    assert main(with_output(command, day, Path("out.svg"))) == 2
+    message = one_line(capsys)
+    assert "fernhill.day.yaml:2: day: this is a day file, not a plan" in message
+    assert "print" in message
+
+
+def test_lay_does_not_write_over_the_plan(garden: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = garden.read_bytes()
+    again = garden.parent / ".." / garden.parent.name / garden.name
+    assert main(["lay", str(garden), "-o", str(again)]) == 2
+    assert "this is the plan itself; name another file" in one_line(capsys)
+    assert garden.read_bytes() == before
+
+
+def test_lay_to_a_dash_is_to_the_screen(
+    garden: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(garden.parent)
+    assert main(["lay", garden.name, "-o", "-"]) == 0
+    assert json.loads(capsys.readouterr().out)["loops"]
+    assert not Path("-").exists()
+
+
+def test_a_finding_is_placed_in_the_unit_of_the_plan(capsys: pytest.CaptureFixture[str]) -> None:
+    quarry = str(ROOT / "demo/quarry-lane.plan.yaml")
+    main(["check", quarry])
+    in_feet = capsys.readouterr().out
+    main(["check", quarry, "--json"])
+    in_metres = json.loads(capsys.readouterr().out)["findings"]
+    placed = next(finding for finding in in_metres if finding["at"])
+    x, y = (along / 0.3048 for along in placed["at"])
+    assert f"[{placed['rule']} at ({x:.2f}, {y:.2f}) ft]" in in_feet
+
+
+def test_neither_file_of_a_class_is_written_where_one_cannot_be(
+    garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    output, key = garden.with_name("class.pdf"), garden.parent / "none/key.pdf"
+    arguments = ["print", str(garden), "--class", "1", "-o", str(output), "--key", str(key)]
+    assert main(arguments) == 2
+    assert "make it first" in one_line(capsys)
+    assert not output.exists()
+
+
+@pytest.mark.parametrize("option", [["--draft"], ["--sides", "2"], ["--processes", "2"]])
+def test_an_option_that_a_class_does_not_heed_is_refused(
+    option: list[str], garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    output = garden.with_name("class.pdf")
+    assert main(["print", str(garden), "--class", "1", "-o", str(output), *option]) == 2
+    assert f"{option[0]} does not go with --class" in one_line(capsys)
+    assert not output.exists()

@@ -26,10 +26,8 @@ def write_whole(path: str | os.PathLike[str], data: bytes | Fill) -> None:
     removed and what was there before stays. A link is followed, a device such as a pipe is
     written to as it is. Raises OutputError, and what the function raises.
     """
+    require_writable(path)
     target = Path(os.path.realpath(path))
-    problem = _problem(target)
-    if problem:
-        raise OutputError(f"cannot write {os.fspath(path)}: {problem}")
     try:
         if target.exists() and not target.is_file():
             target.write_bytes(data if isinstance(data, bytes) else _filled(data))
@@ -38,6 +36,13 @@ def write_whole(path: str | os.PathLike[str], data: bytes | Fill) -> None:
     except OSError as error:
         reason = error.strerror or str(error)
         raise OutputError(f"cannot write {os.fspath(path)}: {reason}") from error
+
+
+def require_writable(path: str | os.PathLike[str]) -> None:
+    """Raises OutputError for what is known before writing to stand in the way of it."""
+    problem = _problem(Path(os.path.realpath(path)))
+    if problem:
+        raise OutputError(f"cannot write {os.fspath(path)}: {problem}")
 
 
 def _problem(target: Path) -> str | None:

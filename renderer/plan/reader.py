@@ -47,6 +47,10 @@ def loads(text: str, name: str = "plan.yaml", folder: str | os.PathLike[str] | N
 def _plan(text: str, name: str, folder: Path) -> Plan:
     source = _Source(name, tree_of(text, name, "plan, job, machine, lawns, loops, wire"))
     given: dict[str, Any] = dict(source.tree)
+    if "day" in given and "plan" not in given:
+        problem = "this is a day file, not a plan"
+        cure = "name a plan; print takes a day file whose name ends in .day.yaml"
+        raise PlanError(name, source.tree.key_lines["day"], "day", problem, cure)
     machine: _Source | None = None
     errors: list[tuple[int, PlanError]] = []
     chosen = given.get("machine")
