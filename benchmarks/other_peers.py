@@ -16,13 +16,12 @@ from renderer.output.shapes import field_lines, text_start
 from renderer.output.svg import page_svg
 from renderer.primitives import Area, Circle, Document, FaceName, Field, Line, Page, Pen, Text
 from renderer.text import FACE_FILES, face_path
-from renderer.units import POINTS_PER_MM
+from renderer.units import MM_PER_INCH, POINTS_PER_MM
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 Peer = Callable[[], bytes]
-MM_PER_INCH = 25.4
 TYPST_FACES: dict[FaceName, str] = {
     "regular": 'font: "Pegline Sans"',
     "bold": 'font: "Pegline Sans", weight: "bold"',

@@ -38,14 +38,17 @@ class Box(NamedTuple):
     round: bool = False
 
     def grown(self, by: float) -> Box:
+        """The box with so many mm more on each side."""
         return Box(self.x, self.y, self.hw + by, self.hh + by, self.c, self.s, self.round)
 
     def bounds(self) -> Rect:
+        """The upright rectangle about it."""
         c, s = abs(self.c), abs(self.s)
         ex, ey = self.hw * c + self.hh * s, self.hw * s + self.hh * c
         return Rect(self.x - ex, self.y - ey, self.x + ex, self.y + ey)
 
     def corners(self) -> tuple[Point, ...]:
+        """Its four corners in order."""
         ux, uy, vx, vy = self.hw * self.c, self.hw * self.s, -self.hh * self.s, self.hh * self.c
         return (
             (self.x - ux - vx, self.y - uy - vy),
@@ -188,6 +191,7 @@ class Grid:
                 yield ix, iy
 
     def add(self, box: Box, kind: int, weight: float = 1.0, owner: int = STATIC) -> None:
+        """Takes in a box; ``owner`` is who may be asked to give it up again."""
         index = len(self._boxes)
         bounds = box.bounds()
         self._boxes.append(box)

@@ -43,6 +43,7 @@ class Work:
 
     @property
     def scales(self) -> tuple[float, ...]:
+        """The N of the scales 1:N in use."""
         known = series(inch_paper=self.inch_paper, units=self.plan.units)
         return tuple(n for n in known if n >= LARGEST)
 

@@ -34,11 +34,13 @@ Edge = Callable[[Cut], Iterable[Primitive]]
 
 
 def outline(points: Iterable[Point], pen: Pen | None = THIN, *, fill: str | None = None) -> Line:
+    """A closed line, its points to the micrometre of paper."""
     rounded = tuple((round(x, 3), round(y, 3)) for x, y in points)
     return Line(rounded, pen, closed=fill is not None or pen is MIDDLE, fill=fill, role="section")
 
 
 def stroke(points: Iterable[Point], pen: Pen = THIN) -> Line:
+    """A line, its points to the micrometre of paper."""
     return Line(tuple((round(x, 3), round(y, 3)) for x, y in points), pen, role="section")
 
 
@@ -49,6 +51,7 @@ def body(x0: float, y0: float, x1: float, y1: float, kind: str) -> list[Primitiv
 
 
 def earth(x0: float, x1: float, y: float) -> Iterator[Primitive]:
+    """The level of cut ground, with hatching in threes below it."""
     yield stroke(((x0, y), (x1, y)), MIDDLE)
     x = x0 + 1.0
     while x + 3.0 <= x1:
@@ -66,11 +69,13 @@ def grass(x0: float, x1: float, y: float, high: float) -> Iterator[Primitive]:
 
 
 def wall(cut: Cut) -> Iterator[Primitive]:
+    """A wall of masonry that goes on above the drawing."""
     yield from body(cut.x - 7.0, cut.y - 19.0, cut.x, cut.y + 7.0, "wall")
     yield _break(cut.x - 8.0, cut.x + 1.0, cut.y - 19.0)
 
 
 def fence(cut: Cut) -> Iterator[Primitive]:
+    """A post and two rails."""
     yield from earth(0.0, cut.x, cut.y)
     yield outline(_box(cut.x - 1.8, cut.y - 19.0, cut.x, cut.y + 9.0), MIDDLE)
     for up in (7.0, 15.0):
@@ -78,16 +83,19 @@ def fence(cut: Cut) -> Iterator[Primitive]:
 
 
 def kerb(cut: Cut) -> Iterator[Primitive]:
+    """A kerb that stands up out of the grass."""
     high = cut.up(KERB_M, 1.5, 12.0)
     yield from body(cut.x - 6.0, cut.y - high, cut.x, cut.y + 6.0, "wall")
     yield stroke(((0.0, cut.y - high), (cut.x - 6.0, cut.y - high)), MIDDLE)
 
 
 def flush(cut: Cut) -> Iterator[Primitive]:
+    """Paving level with the grass."""
     yield from body(0.0, cut.y, cut.x, cut.y + 4.5, "wall")
 
 
 def hedge(cut: Cut) -> Iterator[Primitive]:
+    """A clipped hedge on its stem."""
     yield from earth(0.0, cut.x, cut.y)
     yield stroke(((cut.x - 7.0, cut.y), (cut.x - 7.0, cut.y - 6.0)), MIDDLE)
     x0, x1 = cut.x - 13.0, cut.x - 1.0
@@ -96,6 +104,7 @@ def hedge(cut: Cut) -> Iterator[Primitive]:
 
 
 def bed(cut: Cut) -> Iterator[Primitive]:
+    """Loose soil a little lower, with three plants."""
     yield from earth(0.0, cut.x, cut.y + 1.2)
     yield stroke(((cut.x, cut.y), (cut.x, cut.y + 1.2)), MIDDLE)
     for x in (2.5, 6.5, 10.5):
@@ -104,6 +113,7 @@ def bed(cut: Cut) -> Iterator[Primitive]:
 
 
 def water(cut: Cut) -> Iterator[Primitive]:
+    """A bank, and the level of the water below it."""
     yield stroke(((cut.x, cut.y), (cut.x - 5.0, cut.y + 9.0), (0.0, cut.y + 11.0)), MIDDLE)
     for row, inset in enumerate((2.2, 3.6, 5.0)):
         y = cut.y + 3.0 + 2.4 * row
@@ -111,32 +121,38 @@ def water(cut: Cut) -> Iterator[Primitive]:
 
 
 def drop(cut: Cut) -> Iterator[Primitive]:
+    """A bank that falls away, with hachures."""
     yield stroke(((cut.x, cut.y), (cut.x - 1.5, cut.y + 13.0), (0.0, cut.y + 13.0)), MIDDLE)
     for down in (3.0, 6.5, 10.0):
         yield stroke(((cut.x - 0.2 - down * 0.1, cut.y + down), (cut.x + 1.6, cut.y + down + 1.8)))
 
 
 def road(cut: Cut) -> Iterator[Primitive]:
+    """A carriageway a little lower than the grass."""
     yield from body(0.0, cut.y + 1.0, cut.x, cut.y + 5.5, "road")
 
 
 def neighbour(cut: Cut) -> Iterator[Primitive]:
+    """Grass that goes on, and the line of the boundary."""
     yield from earth(0.0, cut.x, cut.y)
     yield from grass(0.2, cut.x - 1.0, cut.y, cut.up(GRASS_M, 1.2, 5.0))
     yield stroke(((cut.x, cut.y - 17.0), (cut.x, cut.y + 10.0)), CHAIN)
 
 
 def low(cut: Cut) -> Iterator[Primitive]:
+    """Something flat that the machine would climb."""
     yield from body(cut.x - 10.0, cut.y - cut.up(0.08, 2.0, 10.0), cut.x, cut.y + 2.0, "kerb")
 
 
 def soft(cut: Cut) -> Iterator[Primitive]:
+    """Something that gives way, by its bulging outline."""
     yield from earth(0.0, cut.x, cut.y)
     steps = [(cut.x - 1, 0.0), (cut.x - 1, -9.0), (cut.x - 12, -9.0), (cut.x - 12, 0.0)]
     yield stroke([(x, cut.y + y) for x, y in _scalloped(steps[::-1])], ROUND)
 
 
 def tree(cut: Cut) -> Iterator[Primitive]:
+    """The side of a trunk with its root."""
     yield from earth(0.0, cut.x - 6.0, cut.y)
     x, y = cut.x, cut.y
     yield stroke(((x - 5.5, y - 19.0), (x - 5.5, y - 3.0), (x - 8.5, y + 4.0)), MIDDLE)

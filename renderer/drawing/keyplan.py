@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,7 +15,7 @@ from renderer.drawing.view import centred
 from renderer.primitives import Drawing, Line, Pen, Primitive, shifted
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Point
+    from renderer.drawing.geometry import Chain, Point
     from renderer.drawing.scene import Scene
 
 KEY_MM = (54.0, 34.0)  # most width and height, so that it stands beside the bars
@@ -42,14 +42,7 @@ def key_plan(
     span = bounds([view.chain(points)]).grown(1.0)
     items: list[Primitive] = []
     for name, corners in grounds.items():
-        ring = view.chain(chain(corners))
-        if name == here:
-            items.extend(
-                Line(tuple(map(_round, row)), THIN, role="key") for row in hatch([ring], 2.0, 45.0)
-            )
-        items.append(
-            Line(as_points(ring), MIDDLE if name == here else SHEET, closed=True, role="key")
-        )
+        items.extend(_sheet(view.chain(chain(corners)), hatched=name == here))
     for lawn in scene.lay.lawns:
         ring = view.chain(np.asarray(lawn.outline.exterior.coords))[:-1]
         items.append(Line(as_points(ring), OUTLINE, closed=True, role="key"))
@@ -62,6 +55,15 @@ def key_plan(
         moved,
         title=scene.words["title.key"],
     )
+
+
+def _sheet(ring: Chain, *, hatched: bool) -> Iterator[Line]:
+    """A sheet's border, and the lines that mark it as the one in hand."""
+    if hatched:
+        yield from (
+            Line(tuple(map(_round, row)), THIN, role="key") for row in hatch([ring], 2.0, 45.0)
+        )
+    yield Line(as_points(ring), MIDDLE if hatched else SHEET, closed=True, role="key")
 
 
 def _name(name: str, sheet: Rect, lettering: Lettering) -> list[Primitive]:

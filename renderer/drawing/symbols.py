@@ -29,9 +29,11 @@ class Symbol:
     square: bool = False
 
     def at(self, at: Point, turn_deg: float = 0.0) -> tuple[Primitive, ...]:
+        """The symbol at a place of the paper."""
         return self.draw(at, turn_deg)
 
     def room(self, at: Point) -> Box:
+        """The box that labels keep clear of."""
         return square(at, self.radius_mm) if self.square else disc(at, self.radius_mm)
 
 
@@ -82,14 +84,17 @@ def named(items: tuple[Primitive, ...], id: str, title: str) -> tuple[Primitive,
 
 
 def peg_first(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A black disc."""
     return (Circle(at, 0.8, None, BLACK),)
 
 
 def peg_second(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """An open ring."""
     return (Circle(at, 0.65, THIN, WHITE),)
 
 
 def peg_control(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A disc in a square."""
     return (
         _line(_square(1.2), at, 0.0, THIN, closed=True, fill=WHITE),
         Circle(at, 0.65, None, BLACK),
@@ -97,14 +102,17 @@ def peg_control(at: Point, turn: float) -> tuple[Primitive, ...]:
 
 
 def peg_first_small(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """The same where pegs stand close."""
     return (Circle(at, 0.5, None, BLACK),)
 
 
 def peg_second_small(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """The same where pegs stand close."""
     return (Circle(at, 0.35, THIN, WHITE),)
 
 
 def peg_control_small(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """The same where pegs stand close."""
     return (
         _line(_square(0.8), at, 0.0, THIN, closed=True, fill=WHITE),
         Circle(at, 0.4, None, BLACK),
@@ -112,6 +120,7 @@ def peg_control_small(at: Point, turn: float) -> tuple[Primitive, ...]:
 
 
 def splice(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A cross in a ring."""
     r = 0.95
     return (
         Circle(at, 1.5, MIDDLE, WHITE),

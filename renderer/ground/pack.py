@@ -144,12 +144,7 @@ def _cut(
     own_stock: bool,
 ) -> tuple[Cutting, dict[int, SpoolPlan]]:
     """One kind of wire cut for its jobs, and the part of each job in it."""
-    keys = {}
-    demands = []
-    for job, own in jobs.items():
-        for number, demand in enumerate(own.demands):
-            keys[f"{job}.{number}"] = (job, demand.loop)
-            demands.append(replace(demand, loop=f"{job}.{number}"))
+    keys, demands = _told_apart(jobs)
     if stock:
         plan, _ = cut_spools(demands, stock)
     else:
@@ -169,19 +164,29 @@ def _cut(
         _alone(jobs, None if own_stock else stock),
         plan.proven,
     )
-    tight = {
-        job: tuple(
-            replace(each, loop=keys[each.loop][1])
-            for each in plan.tight
-            if keys[each.loop][0] == job
-        )
-        for job in jobs
-    }
+    tight = [(*keys[each.loop], each) for each in plan.tight]
     parts = {
-        job: replace(part, tight=tight[job], proven=plan.proven)
+        job: replace(
+            part,
+            tight=tuple(replace(each, loop=loop) for of, loop, each in tight if of == job),
+            proven=plan.proven,
+        )
         for job, part in _parts(jobs, pieces, offcuts).items()
     }
     return cutting, parts
+
+
+def _told_apart(
+    jobs: Mapping[int, Asked],
+) -> tuple[dict[str, tuple[int, str]], list[Demand]]:
+    """The demands of all jobs under names of their own, and the job and loop of each name."""
+    named = {
+        f"{job}.{number}": (job, demand)
+        for job, own in jobs.items()
+        for number, demand in enumerate(own.demands)
+    }
+    keys = {name: (job, demand.loop) for name, (job, demand) in named.items()}
+    return keys, [replace(demand, loop=name) for name, (_, demand) in named.items()]
 
 
 def _renamed(piece: SpoolPiece, loop: str, opened: int) -> SpoolPiece:

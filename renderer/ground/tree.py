@@ -63,15 +63,18 @@ class Forest:
         self.taken: list[list[float]] = [[] for _ in range(count)]
 
     def root(self, node: int) -> int:
+        """The track that stands for all that are joined to this one."""
         while self.parent[node] != node:
             self.parent[node] = self.parent[self.parent[node]]
             node = self.parent[node]
         return node
 
     def joined(self, one: int, two: int) -> bool:
+        """Whether a way between two tracks would close a circle."""
         return self.root(one) == self.root(two)
 
     def add(self, edge: Edge, tracks: Sequence[Track]) -> None:
+        """Joins two tracks by a pair and takes its places on both."""
         self.parent[self.root(edge.one)] = self.root(edge.two)
         self.edges.append(edge)
         self.lines.append(shapely.linestrings(edge.line))
@@ -86,6 +89,7 @@ class Forest:
         )
 
     def taken_stretches(self, node: int) -> tuple[Stretch, ...]:
+        """Stretches of a ring where no other pair may leave it, metres along it."""
         gap = limits.LEAD_GAP_M + limits.GRID_M
         return tuple((at - gap, at + gap) for at in self.taken[node])
 

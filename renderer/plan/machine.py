@@ -36,6 +36,8 @@ _Angle = Annotated[Number, Within(0, 180, " degrees")]
 
 
 class PegSpacing(Model):
+    """Most metres between pegs: of the first pass alone, and of both together."""
+
     first: _Spacing
     final: _Spacing
 
@@ -51,11 +53,15 @@ class PegSpacing(Model):
 
 
 class SlopeMax(Model):
+    """Steepest ground that is mown, and steepest along the wire, in percent."""
+
     inside: Share = 35.0
     at_wire: Share = 15.0
 
 
 class DockRules(Model):
+    """What the dock asks of the wire about it, of the ground and of its lead."""
+
     straight_before: _Room = 1.0
     straight_after: _Room = 1.0
     clear_of_corner: _Room = 1.0
@@ -107,6 +113,8 @@ Setback = Annotated[
 
 
 class Machine(Model):
+    """The figures of the maker's manual, lengths in metres."""
+
     label: Name
     from_manual: YesNo | None = None  # figures copied from the maker's manual and checked
     lay_direction: Annotated[

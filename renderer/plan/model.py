@@ -79,11 +79,15 @@ Radius = Annotated[Length, Within(0.001, 10_000.0, " m")]
 
 
 class Customer(Model):
+    """Whom the crew meets; private."""
+
     name: Text = ""
     phone: Text = ""
 
 
 class Job(Model):
+    """The head of the plan: what its sheets are named by, and what the crew has to know."""
+
     number: Name
     title: Text = ""
     revision: Text = "A"
@@ -105,7 +109,7 @@ class ReferencePoint(Model):
 
 
 class Survey(Model):
-    """Reference points; measurements come with the survey itself."""
+    """The fixed points that all else is measured from."""
 
     points: tuple[ReferencePoint, ...] = ()
 
@@ -124,6 +128,8 @@ class Lawn(Model):
 
 
 class Circle(Model):
+    """A round obstacle or feature."""
+
     at: Point
     radius: Radius
 
@@ -170,20 +176,28 @@ class Feature(Model):
 
 
 class Dock(Model):
+    """Where a loop starts at the dock; moved to the nearest wire of an outer ring."""
+
     at: Point
 
 
 class Generator(Model):
+    """Where a loop starts at its own signal source."""
+
     at: Point
     mounted: Text = ""
 
 
 class Supply(Model):
+    """Where the supply stands, and the length of its lead."""
+
     at: Point
     lead: Annotated[Length, Within(0, 1000, " m")] | None = None
 
 
 class Crossing(Model):
+    """A lead pair from one lawn to another over ground that is not lawn."""
+
     between: Annotated[tuple[Name, Name], BeforeValidator(read_pair)]
     via: Points = ()
     under: Text = ""

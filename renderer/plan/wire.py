@@ -72,6 +72,8 @@ class OneSize(Model):
 
 
 class Wire(OneSize):
+    """The conductor, the spools there are, and what is ordered beyond the wire laid."""
+
     conductor_class: Annotated[Literal[1, 2, 5], BeforeValidator(_conductor_class)] = 5  # IEC 60228
     spools: tuple[Spool, ...] = ()
     slack_percent: Share = 5.0

@@ -137,6 +137,7 @@ def _style(cell: Cell, column: Column) -> tuple[str, Style]:
 
 
 def cell_height(cell: Cell, column: Column, width_mm: float, pad_mm: float) -> float:
+    """The height in mm that a cell needs in a column of ``width_mm``."""
     if isinstance(cell, Ticks):
         return TICK_MM + 2 * ROW_PAD_MM
     if isinstance(cell, Write):
@@ -150,6 +151,7 @@ def cell_height(cell: Cell, column: Column, width_mm: float, pad_mm: float) -> f
 def cell_items(
     cell: Cell, column: Column, left: float, right: float, height: float
 ) -> Sequence[Primitive]:
+    """What a cell draws between ``left`` and ``right`` in a row of ``height``, all in mm."""
     if isinstance(cell, Ticks):
         return _ticks(cell, left, right, height)
     if isinstance(cell, Write):
@@ -201,6 +203,7 @@ def _write(cell: Write, left: float, right: float, height: float) -> Sequence[Pr
 
 
 def anchored(anchor: Anchor, left: float, right: float) -> float:
+    """Where text of an anchor starts between two edges, in mm."""
     if anchor == "start":
         return left + PAD_MM
     return right - PAD_MM if anchor == "end" else (left + right) / 2

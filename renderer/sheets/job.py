@@ -32,6 +32,7 @@ class JobData:
 
     @property
     def splices(self) -> tuple[Splice, ...]:
+        """All splices of the plan, loop after loop."""
         return tuple(splice for loop in self.lay.loops for splice in loop.splices)
 
     @property
@@ -41,10 +42,12 @@ class JobData:
 
     @property
     def islands(self) -> tuple[Ring, ...]:
+        """The rings round islands, loop after loop."""
         return tuple(r for loop in self.lay.loops for r in loop.rings if r.kind == "island")
 
     @property
     def crossings(self) -> tuple[Lead, ...]:
+        """Lead pairs over ground that is not lawn."""
         return tuple(lead for lead in self.leads if lead.kind == "crossing")
 
     @property
@@ -62,6 +65,7 @@ class JobData:
 
     @property
     def working_area_m2(self) -> float:
+        """The ground inside the wires, over all loops."""
         return sum(loop.working_area_m2 for loop in self.lay.loops)
 
     def kinds(self) -> tuple[str, ...]:
@@ -74,4 +78,5 @@ class JobData:
         yield from (obstacle.kind for obstacle in self.plan.obstacles)
 
     def loop_of(self, name: str) -> LoopLay:
+        """The lay of a loop by its name; raises StopIteration for none."""
         return next(loop for loop in self.lay.loops if loop.name == name)

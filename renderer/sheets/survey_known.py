@@ -21,11 +21,13 @@ def nothing(plan: Plan, measure: Measure) -> Iterator[Values]:
 
 
 def points(plan: Plan, measure: Measure) -> Iterator[Values]:
+    """The reference points: name, place, what it is."""
     for point in plan.survey.points:
         yield point.name, *_xy(point.at, measure), point.what
 
 
 def outlines(plan: Plan, measure: Measure) -> Iterator[Values]:
+    """A row for each corner of each lawn, the name in its first."""
     for lawn in plan.lawns:
         for number, corner in enumerate(lawn.outline, 1):
             through = _pair(corner.through, measure) if corner.through else ""
@@ -34,6 +36,7 @@ def outlines(plan: Plan, measure: Measure) -> Iterator[Values]:
 
 
 def obstacles(plan: Plan, measure: Measure) -> Iterator[Values]:
+    """The obstacles, round or by their corners."""
     for thing in plan.obstacles:
         circle = thing.circle
         at = _xy(circle.at, measure) if circle else ("", "")
@@ -42,6 +45,7 @@ def obstacles(plan: Plan, measure: Measure) -> Iterator[Values]:
 
 
 def features(plan: Plan, measure: Measure) -> Iterator[Values]:
+    """The features but for what sockets have to themselves."""
     for thing in plan.features:
         radius = thing.radius or (thing.circle.radius if thing.circle else None)
         yield (
@@ -62,6 +66,7 @@ def _course(thing: Feature, measure: Measure) -> str:
 
 
 def sockets(plan: Plan, measure: Measure) -> Iterator[Values]:
+    """The sockets with what is known of their protection."""
     for thing in plan.features:
         if thing.kind == "socket" and thing.at:
             marks = ("" if m is None else YES_NO[not m] for m in (thing.protected, thing.outdoor))
@@ -69,6 +74,7 @@ def sockets(plan: Plan, measure: Measure) -> Iterator[Values]:
 
 
 def loops(plan: Plan, measure: Measure) -> Iterator[Values]:
+    """The loops: where each starts, and its supply."""
     for loop in plan.loops:
         dock = _pair(loop.dock.at, measure) if loop.dock else ""
         generator = _pair(loop.generator.at, measure) if loop.generator else ""
@@ -79,6 +85,7 @@ def loops(plan: Plan, measure: Measure) -> Iterator[Values]:
 
 
 def crossings(plan: Plan, measure: Measure) -> Iterator[Values]:
+    """The crossings with the ground they pass under."""
     for loop in plan.loops:
         for crossing in loop.crossings:
             between = ", ".join(crossing.between)

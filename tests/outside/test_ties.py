@@ -1,4 +1,9 @@
-"""Two taped distances against published intersections of circles, and slopes against tables."""
+"""Two taped distances, slopes and chords against the geometry that defines them.
+
+Sources: two circles meet where both of their equations hold; the length along a slope is that of
+the level times the root of 1 + s squared, as tables of surveying give it; the sag of a chord is
+what Pythagoras leaves of the radius.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +15,7 @@ from renderer.ground.slope import slope_factor
 from renderer.ground.stations import sagitta
 from renderer.ground.ties import meet
 
-# centres, radii and both intersections, from published worked solutions
+# centres, radii and both places where the circles meet, solved by the radical axis to 1e-6
 CIRCLES = [
     (((-0.1, -0.2), (2.0, 1.0), 2.0, 2.1), ((1.696964, -1.078021), (0.055856, 1.793918))),
     (((5.0, 5.0), (0.0, 0.0), 5.0, 5.0), ((5.0, 0.0), (0.0, 5.0))),
@@ -20,7 +25,7 @@ CIRCLES = [
 
 
 @pytest.mark.parametrize(("given", "found"), CIRCLES)
-def test_published_intersections(
+def test_two_tapes_meet_where_two_circles_do(
     given: tuple[tuple[float, float], tuple[float, float], float, float],
     found: tuple[tuple[float, float], tuple[float, float]],
 ) -> None:
@@ -28,6 +33,8 @@ def test_published_intersections(
     points = {meet(a, b, a_m, b_m, side) for side in ("left", "right")}
     assert len(points) == 2
     for expected in found:
+        assert math.dist(expected, a) == pytest.approx(a_m, abs=2e-6)
+        assert math.dist(expected, b) == pytest.approx(b_m, abs=2e-6)
         nearest = min(points, key=lambda point: math.dist(point, expected))
         assert nearest == pytest.approx(expected, abs=1e-6)
 
@@ -58,12 +65,13 @@ def test_tapes_that_just_reach_meet_on_the_line(side: str) -> None:
     ],
 )
 def test_slope_length_over_horizontal(percent: float, factor: float) -> None:
-    # surveying tables: percent = 100 tan, horizontal = slope x cos
+    # percent = 100 tan, level = slope x cos
+    assert factor == pytest.approx(1 / math.cos(math.atan(percent / 100)), abs=5e-7)
     assert slope_factor(percent) == pytest.approx(factor, abs=5e-7)
 
 
-def test_a_published_slope_exercise() -> None:
-    # 177.50 ft along a 3 percent slope are 177.420 ft on the level
+def test_a_tape_laid_along_a_slope() -> None:
+    # elementary surveying: 177.50 ft along a 3 percent slope are 177.420 ft on the level
     assert 177.50 / slope_factor(3.0) == pytest.approx(177.420, abs=5e-4)
 
 

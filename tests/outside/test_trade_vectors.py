@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -44,7 +45,7 @@ def test_t1_two_tapes() -> None:
 def test_t2_boundary_with_round_corners() -> None:
     plan = plan_of(obstacles=[])
     loop = lay_plan(plan).loops[0]
-    assert loop.length_m - 2 * loop.tail_m == pytest.approx(61.085, abs=0.02)
+    assert loop.length_m - 2 * loop.tail_m == pytest.approx(61.085, abs=2e-3)
 
 
 def test_t3_a_round_bed_and_its_pair() -> None:
@@ -52,13 +53,13 @@ def test_t3_a_round_bed_and_its_pair() -> None:
     by_kind = dict.fromkeys(("outer", "island", "lead", "tail"), 0.0)
     for leg in loop.legs:
         by_kind[leg.kind] += leg.length_m
-    assert by_kind["island"] == pytest.approx(8.168, abs=0.005)
-    assert by_kind["lead"] == pytest.approx(8.8, abs=0.005)
+    assert by_kind["island"] == pytest.approx(8.168, abs=2e-3)
+    assert by_kind["lead"] == pytest.approx(8.8, abs=2e-3)
     assert by_kind["tail"] == pytest.approx(4.0)
-    assert loop.length_m - by_kind["tail"] == pytest.approx(78.053, abs=0.02)
-    assert loop.length_m == pytest.approx(82.053, abs=0.02)
+    assert loop.length_m - by_kind["tail"] == pytest.approx(78.053, abs=4e-3)
+    assert loop.length_m == pytest.approx(82.053, abs=4e-3)
     # as laid, with 5 percent; the order here is that, practice adds 10 m of repair stock
-    assert loop.order_length_m == pytest.approx(86.156, abs=0.02)
+    assert loop.order_length_m == pytest.approx(86.156, abs=5e-3)
     assert math.ceil(loop.order_length_m + 10) == 97
 
 
@@ -94,6 +95,11 @@ def test_t5_winding_with_the_pair_right_and_crossed() -> None:
     loop = lay_plan(plan_of()).loops[0]
     laid = Made(loop.path, loop.at_m, loop.legs)
     assert [winding(laid, x, y) for x, y in places] == [1, 0, 0]
+    path = loop.path.copy()
+    ring = next(leg for leg in loop.legs if leg.kind == "island")
+    first, last = (int(abs(loop.at_m - at).argmin()) for at in (ring.from_m, ring.to_m))
+    path[first : last + 1] = path[first : last + 1][::-1]
+    assert [winding(replace(laid, path=path), x, y) for x, y in places] == [1, 2, 0]
 
 
 def test_t6_resistance_of_the_laid_wire() -> None:
@@ -180,7 +186,12 @@ def test_t15_a_bed_near_the_edge_is_a_bay() -> None:
     lay = lay_plan(plan_of(obstacles=[bed]))
     assert [ring.kind for ring in lay.loops[0].rings] == ["outer"]
     assert [cut.kind for cut in lay.cuts] == ["bay"]
-    assert lay.cuts[0].width_m == pytest.approx(0.20, abs=0.01)
+    assert lay.cuts[0].width_m == pytest.approx(0.20, abs=1e-3)
+    # a ring 0.6 m across on open ground is no gap of its own
+    alone = {"name": "Bed", "kind": "bed", "circle": {"at": [10, 6], "radius": 0.001}}
+    small = lay_plan(plan_of(obstacles=[alone]))
+    assert [ring.kind for ring in small.loops[0].rings] == ["outer", "island"]
+    assert small.cuts == ()
 
 
 def test_t16_crew_time() -> None:

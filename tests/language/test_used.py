@@ -1,0 +1,63 @@
+"""Each text of the findings and of drawings can be reached from the code that prints it."""
+
+from __future__ import annotations
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+import renderer
+from renderer.checks.registry import RULES
+from renderer.language import load_words
+from renderer.language.words import PLURALS
+
+ROOMS = {"findings": "checks", "drawing": "drawing"}
+# Keys put together from parts that a reader of the source does not see side by side.
+PUT_TOGETHER = {
+    "findings": {
+        "list.*",  # Words.listed
+        *(f"{rule}.cure" for rule in RULES),
+        *(
+            f"wire-too-near-{what}.{end}"
+            for what in ("hazard", "side")
+            for end in ("obstacle", "side")
+        ),
+    },
+    "drawing": set(),
+}
+
+
+def told(room: str) -> set[str]:
+    """Texts of a room's source that could be keys; ``*`` stands for what is put in."""
+    found: set[str] = set()
+    for path in (Path(renderer.__file__).parent / room).rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                found.add(node.value)
+            elif isinstance(node, ast.JoinedStr):
+                parts = (
+                    each.value if isinstance(each, ast.Constant) else "*" for each in node.values
+                )
+                found.add("".join(map(str, parts)))
+    # a pattern without a first word of its own would match every key
+    return {text for text in found if "*" not in text or re.match(r"[a-z-]{3,}\.", text)}
+
+
+def stem(key: str) -> str:
+    head, _, end = key.rpartition(".")
+    return head if end in PLURALS else key
+
+
+@pytest.mark.parametrize("part", ROOMS)
+def test_no_text_is_left_that_nothing_prints(part: str) -> None:
+    texts = told(ROOMS[part]) | PUT_TOGETHER[part]
+    patterns = [re.compile(re.escape(text).replace(r"\*", ".+")) for text in texts]
+    keys = [key for key in load_words("en", part) if stem(key) not in texts and key not in texts]
+    assert [key for key in keys if not any(each.fullmatch(key) for each in patterns)] == []
+
+
+def test_a_text_that_nothing_prints_is_seen() -> None:
+    assert "scale.name" in told("drawing")
+    assert not {"scale.bar", "scale.*"} & told("drawing")
