@@ -1,8 +1,6 @@
 """``python -m renderer``: the same as the command ``pegline``."""
 
-import sys
-
-from renderer.cli import main
+from renderer.cli import command
 
 if __name__ == "__main__":
-    sys.exit(main())
+    command()

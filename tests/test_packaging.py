@@ -54,7 +54,7 @@ def test_the_wheel_holds_every_module_layout_and_face(wheel: zipfile.ZipFile) ->
 
 def test_the_command_and_the_licences_are_declared(wheel: zipfile.ZipFile) -> None:
     info = f"pegline-{__version__}.dist-info"
-    assert "pegline = renderer.cli:main" in wheel.read(f"{info}/entry_points.txt").decode()
+    assert "pegline = renderer.cli:command" in wheel.read(f"{info}/entry_points.txt").decode()
     assert {f"{info}/licenses/LICENSE", f"{info}/licenses/fonts/OFL.txt"} <= set(wheel.namelist())
 
 

@@ -55,7 +55,7 @@ class Winding:
     def clear(self, points: Points) -> Points:
         """Those of ``points`` that do not lie on the path."""
         near, _ = self.tree.query(shapely.points(points), predicate="dwithin", distance=CLEAR_M)
-        return np.delete(points, np.unique(near), axis=0)
+        return np.delete(points, near, axis=0)
 
 
 def places_in(shape: BaseGeometry) -> Points:

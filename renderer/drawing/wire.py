@@ -126,7 +126,7 @@ def _along(places: Sequence[tuple[Point, Point, float]], text: str) -> Iterator[
 def _arrows(scene: Scene, loop: LoopLay) -> Iterator[tuple[Point, float, str]]:
     """Places, turns and symbols of the direction arrows, clear of the pegs."""
     view = scene.view
-    pegs = np.unique([m for p in loop.pegs for m in (p.at_m, p.also_at_m) if m is not None])
+    pegs = np.array(sorted({m for p in loop.pegs for m in (p.at_m, p.also_at_m) if m is not None}))
     marks = [
         (_between(at_m, _on(leg, pegs)), leg.kind in ("lead", "crossing"))
         for leg in loop.legs

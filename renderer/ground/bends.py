@@ -78,7 +78,7 @@ def _corner_piece(
 def _wide(one: Points, other: Points, chord_m: float) -> float:
     """How far to go on both lines at once until they are a chord apart, or one of them ends."""
     runs = [np.append(0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T))) for line in (one, other)]
-    legs = np.unique(np.concatenate(runs))
+    legs = np.sort(np.concatenate(runs))
     legs = legs[legs <= min(run[-1] for run in runs)]
     apart = _at(one, runs[0], legs) - _at(other, runs[1], legs)
     wide = np.flatnonzero(np.hypot(*apart.T) >= chord_m)

@@ -169,7 +169,7 @@ def _noded(allowed: BaseGeometry, chords: Chords) -> list[BaseGeometry]:
     owner = np.repeat(np.arange(len(rings)), [len(ring) - 1 for ring in rings])
     runs = [np.append(0.0, np.cumsum(np.hypot(*np.diff(ring, axis=0).T))) for ring in rings]
     run_start = np.concatenate([run[:-1] for run in runs])
-    flat = np.unique(chords.ends.reshape(-1, 2), axis=0)
+    flat = _rows_once(chords.ends.reshape(-1, 2))
     segment = np.empty(0, dtype=np.int64)
     if len(flat):
         segment = shapely.STRtree(border_segments(allowed)).nearest(shapely.points(flat))
@@ -187,7 +187,13 @@ def _once(ends: NDArray[np.float64]) -> NDArray[np.float64]:
     one, two = ends[:, 0], ends[:, 1]
     forward = (one[:, 0] < two[:, 0]) | ((one[:, 0] == two[:, 0]) & (one[:, 1] <= two[:, 1]))
     same_way = np.where(forward[:, None, None], ends, ends[:, ::-1])
-    once: NDArray[np.float64] = np.unique(same_way.reshape(-1, 4), axis=0).reshape(-1, 2, 2)
+    return _rows_once(same_way.reshape(-1, 4)).reshape(-1, 2, 2)
+
+
+def _rows_once(rows: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Each row once, in order."""
+    # Without asking for indices, np.unique imports np.ma: a fortieth of a small print.
+    once, _ = np.unique(rows, axis=0, return_index=True)
     return once
 
 

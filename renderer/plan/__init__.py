@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from renderer.plan.day import DayPlan, is_day_file, load_day
+    from renderer.plan.day import DayPlan, load_day
     from renderer.plan.errors import PlanError
     from renderer.plan.file_form import digest, dump, short_code
     from renderer.plan.file_schema import schema
+    from renderer.plan.files import is_day_file
     from renderer.plan.model import Plan
     from renderer.plan.reader import load, loads
 
@@ -32,7 +33,7 @@ _HOMES = {
     "PlanError": "errors",
     "digest": "file_form",
     "dump": "file_form",
-    "is_day_file": "day",
+    "is_day_file": "files",
     "load": "reader",
     "load_day": "day",
     "loads": "reader",

@@ -21,7 +21,6 @@ from renderer.plan.tree import Mapping, Scalar, line_of
 from renderer.plan.values import Day, Name, Number, Text, Units, Whole, read_units
 from renderer.plan.wire import OneSize, Spool
 
-ENDINGS = (".day.yaml", ".day.yml", ".day.json")
 KEYS = "day, crew, date, jobs, stock"
 DAY_MIN = 24 * 60
 
@@ -111,11 +110,6 @@ class DayPlan(Model):
             if name in names[:index]:
                 refuse("this plan is in the day already", "list each once", ("jobs", index, "plan"))
         return self
-
-
-def is_day_file(path: str | os.PathLike[str]) -> bool:
-    """Whether the name of a file says that it holds a day and no plan."""
-    return os.fspath(path).lower().endswith(ENDINGS)
 
 
 def load_day(path: str | os.PathLike[str]) -> tuple[DayPlan, tuple[Plan, ...]]:

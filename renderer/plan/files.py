@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 
 from renderer.plan.errors import PlanError
@@ -9,12 +10,18 @@ from renderer.plan.json_text import read_json
 from renderer.plan.tree import Mapping
 from renderer.plan.yaml_text import TextProblem, read_yaml
 
+DAY_ENDINGS = (".day.yaml", ".day.yml", ".day.json")
 BYTES_MAX = 32_000_000  # a lawn of 20,000 sides takes under one
 
 _UNREADABLE = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]"
 )
 _LOOKS_JSON = re.compile(r'\s*\{\s*["}]')
+
+
+def is_day_file(path: str | os.PathLike[str]) -> bool:
+    """Whether the name of a file says that it holds a day and no plan."""
+    return os.fspath(path).lower().endswith(DAY_ENDINGS)
 
 
 def text_of(path: str) -> str:

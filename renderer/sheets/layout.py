@@ -131,7 +131,7 @@ def _read_blocks(value: object, scope: Scope) -> object:
             wrong.append(Problem(loc, f"the block '{name}' stands twice", "keep one of the two"))
             continue
         seen.add(name)
-        options = BLOCKS[name].options
+        options = BLOCKS[name].use
         try:
             found.append(options.model_validate(given))
         except ValidationError as error:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -42,6 +44,18 @@ def test_the_shipped_layouts_load_and_have_a_title() -> None:
 def test_each_block_is_in_a_shipped_layout() -> None:
     used = {use.block for _, layout in layouts() for use in (*layout.front, *layout.blocks)}
     assert used == set(BLOCKS)
+
+
+def test_a_block_is_imported_when_a_document_has_it() -> None:
+    code = (
+        "import sys; from renderer.sheets import load_layout; load_layout('crew-work-order');"
+        "from renderer.sheets.blocks import BLOCKS; BLOCKS['peg-list'].build;"
+        "print(*sorted(name for name in sys.modules if name.startswith('renderer.sheets.blocks.')))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    imported = {name.removeprefix("renderer.sheets.blocks.") for name in done.stdout.split()}
+    assert "peg_list" in imported
+    assert not imported & {"exercise", "pack_jobs", "survey_job", "map_points"}
 
 
 def test_a_misspelt_block_names_the_nearest(tmp_path: Path) -> None:
