@@ -8,12 +8,20 @@ from pathlib import Path
 
 import pytest
 
+from renderer.checks import services
+from renderer.checks.case import Case
+from renderer.drawing import symbols
+from renderer.ground import lay_plan
+from renderer.output import drawing_page
+from renderer.output.recorder import record
 from renderer.plan import load_day
-from renderer.primitives import Text
+from renderer.primitives import Drawing, Text
 from renderer.sheets import load_layout
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.pages import frame_of, sheet_of
 from renderer.sheets.piece import Piece
+from renderer.trade import PEG_M
+from tests.checks.jobs import JOB, changed, plan_of
 from tests.plans import ROOT
 from tests.sheets.sample import job
 
@@ -57,6 +65,31 @@ def test_the_day_file_is_read(tmp_path: Path) -> None:
     path.write_text(shown("yaml", "day: 1"))
     day, plans = load_day(path)
     assert (day.crew, len(plans), day.stock.pegs) == ("Van 1", 1, 400)
+
+
+def test_the_check_finds_its_mistake_and_no_other() -> None:
+    code = shown("python", "def service_shallow").partition("\n\n\nRule(")[0]
+    names = {**vars(services), "PEG_M": PEG_M}
+    exec(code, names)
+    texts = {"service-shallow.found": "{name} lies {depth} deep."}
+    found = {}
+    for depth in (0.1, 0.6, None):
+        plan = plan_of(changed(JOB, {"features.4.depth": depth}))
+        case = Case(plan, lay_plan(plan))
+        vars(case)["words"] = case.words.altered(texts)
+        found[depth] = [hit.message for hit in names["service_shallow"](case)]
+    assert found == {0.1: ["Lamp cable lies 0.10 m deep."], 0.6: [], None: []}
+
+
+def test_the_symbol_draws_within_its_room() -> None:
+    code, _, line = shown("python", "def tap").partition('\n"tap": ')
+    names = dict(vars(symbols))
+    exec(code, names)
+    symbol = eval(line.strip().rstrip(","), names)
+    drawn = record(drawing_page(Drawing(100, 100, symbol.at((50.0, 50.0)))))
+    assert len(drawn) == 2
+    for each in drawn:
+        assert max(abs(side - 50.0) for side in each.box) <= symbol.radius_mm + 0.3
 
 
 def test_the_block_makes_pieces() -> None:

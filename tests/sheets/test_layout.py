@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from renderer.language import languages
 from renderer.plan.errors import PlanError
 from renderer.primitives import Picture, Text
 from renderer.sheets import compose, layouts, load_layout
@@ -65,12 +66,14 @@ def test_a_misspelt_block_names_the_nearest(tmp_path: Path) -> None:
 
 def test_a_language_without_words_is_named(tmp_path: Path) -> None:
     told = error(tmp_path, HEAD + "language: xx\nblocks: [job]\n")
-    assert told.endswith("there are no words in 'xx'; known languages: de, en, es, fr")
+    assert told.endswith(f"there are no words in 'xx'; known languages: {', '.join(languages())}")
 
 
 def test_a_block_like_no_other_lists_what_there_is(tmp_path: Path) -> None:
     told = error(tmp_path, HEAD + "blocks: [zzz]\n")
-    assert told.startswith("own.yaml:3: blocks[0]: 'zzz' is not a block; known blocks: job, ")
+    assert told.startswith(
+        f"own.yaml:3: blocks[0]: 'zzz' is not a block; known blocks: {next(iter(BLOCKS))}, "
+    )
 
 
 def test_a_misspelt_option_names_the_nearest(tmp_path: Path) -> None:
