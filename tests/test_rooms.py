@@ -38,7 +38,7 @@ ONLY_IN: dict[str, tuple[str, ...]] = {
     "svgelements": ("sheets/logo_svg.py",),
     "pypdfium2": ("output/png.py",),
     "PIL": ("output/png.py",),
-    "segno": ("sheets/",),
+    "segno": ("sheets/code.py",),
     "shapely": ("ground/", "drawing/", "checks/"),
     "pydantic": ("plan/", "sheets/layout.py"),
     "yaml": ("plan/", "language/words.py"),
