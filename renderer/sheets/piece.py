@@ -41,6 +41,13 @@ def held_together(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
     return (*(replace(piece, keep=True) for piece in pieces[:-1]), *pieces[-1:])
 
 
+def with_foot(pieces: Sequence[Piece], foot: Sequence[Piece]) -> tuple[Piece, ...]:
+    """The pieces and a note on them, which stays on the page of the last of them."""
+    if not pieces or not foot:
+        return (*pieces, *foot)
+    return (*pieces[:-1], *held_together((pieces[-1], *foot)))
+
+
 def with_gap(pieces: tuple[Piece, ...], gap_mm: float) -> tuple[Piece, ...]:
     """The same pieces with ``gap_mm`` above the first."""
     if not pieces:

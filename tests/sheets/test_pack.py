@@ -339,3 +339,27 @@ def test_a_draft_is_marked_on_the_empty_pages_too() -> None:
     pages = [text_of(document, number) for number in range(1, len(document.pages) + 1)]
     assert any("Left empty" in page for page in pages)
     assert all("NOT FOR LAYING" in page for page in pages)
+
+
+def test_notes_on_the_spools_stay_with_the_table_above_them() -> None:
+    """Each job has a wire of its own, so that some table ends at the foot of a page."""
+    sizes = (0.5, 0.75, 1.0, 1.5, 2.5)
+    each = load_layout("crew-work-order").model_copy(update={"blocks": read_blocks(["job"])})
+    layout = load_layout("day-pack").model_copy(
+        update={"front": read_front(["pack-spools"]), "each": each}
+    )
+    for jobs in range(6, 14):
+        spools = "9, " * (jobs % 5) + "60, 60, 90"
+        many = [
+            loads(
+                PLAN.format(number=f"P{n}", width=14 + n, spools=spools).replace(
+                    "conductor_mm2: 0.75", f"conductor_mm2: {sizes[n % 5]}"
+                )
+            )
+            for n in range(jobs)
+        ]
+        document = compose_pack(pack_of(many), layout)
+        for number in range(1, len(document.pages) + 1):
+            text = text_of(document, number)
+            if "* common practice" in text and "Crew work order" not in text:
+                assert "At its end" in text, (jobs, number)

@@ -10,7 +10,7 @@ from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.pack import PackData, PackJob
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, with_foot
 from renderer.sheets.practice import Figures
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, table
@@ -33,7 +33,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     for cutting in pack.cuttings:
         pieces += _cutting(sheet, pack, cutting)
     if any(_figures(sheet, job).sign("repair_stock") for job in pack.told):
-        pieces += paragraph(words("pack.practice"), sheet.width_mm, SMALL)
+        return with_foot(pieces, paragraph(words("pack.practice"), sheet.width_mm, SMALL))
     return tuple(pieces)
 
 
@@ -47,10 +47,11 @@ def _cutting(sheet: Sheet, pack: PackData, cutting: Cutting) -> Iterator[Piece]:
         short = measure.length(cutting.together.short_m)
         yield from paragraph(words("pack-spools.short-of", length=short), width, STRONG)
     yield from _bars(sheet, pack, cutting)
-    yield from _table(sheet, pack, cutting)
+    unused: tuple[Piece, ...] = ()
     if cutting.unused:
         lengths = words("pack-load.join").join(map(measure.length, cutting.unused))
-        yield from paragraph(words("pack-spools.unused", lengths=lengths), width, SMALL)
+        unused = paragraph(words("pack-spools.unused", lengths=lengths), width, SMALL)
+    yield from with_foot(_table(sheet, pack, cutting), unused)
 
 
 def _gain(sheet: Sheet, cutting: Cutting) -> tuple[Piece, ...]:
