@@ -21,9 +21,14 @@ def complain(message: str) -> None:
 
 def write_out(text: str) -> None:
     """Writes UTF-8 to standard output, so that a pipe gets the same bytes on every machine."""
-    sys.stdout.flush()
-    sys.stdout.buffer.write(text.encode())
-    sys.stdout.buffer.flush()
+    try:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(text.encode())
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, "standard output") from error
 
 
 class Bar:

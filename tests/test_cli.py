@@ -345,6 +345,20 @@ def test_a_reader_that_goes_away_is_no_error() -> None:
     assert done.stderr == b""
 
 
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no device that is always full")
+def test_a_full_disk_behind_standard_output_is_one_line() -> None:
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "renderer", "schema"],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            cwd=ROOT,
+            check=False,
+        )
+    assert done.returncode == 2
+    assert done.stderr == b"pegline: standard output: No space left on device\n"
+
+
 def test_a_terminal_without_unicode_gets_the_message(garden: Path) -> None:
     change(garden, "kind: bed", "kind: bød")
     done = subprocess.run(

@@ -15,6 +15,7 @@ class OutputError(OSError):
     """A file could not be written; ``str()`` is one clear line with the path and the reason."""
 
 
+WRITABLE = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
 Fill = Callable[[BinaryIO], object]
 
 
@@ -54,7 +55,11 @@ def _problem(target: Path) -> str | None:
         return f"the folder {folder} does not exist; make it first"
     if not folder.is_dir():
         return f"{folder} is a file, not a folder"
-    if not target.exists() and not os.access(folder, os.W_OK | os.X_OK):
+    if target.exists() and not target.is_file():
+        return None  # a device
+    if target.exists() and not stat.S_IMODE(target.stat().st_mode) & WRITABLE:
+        return "it is protected from writing; take the protection off or name another file"
+    if not os.access(folder, os.W_OK | os.X_OK):
         return f"the folder {folder} may not be written to"
     return None
 

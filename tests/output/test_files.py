@@ -119,3 +119,13 @@ def test_a_function_that_fails_leaves_nothing(tmp_path: Path) -> None:
         write_whole(tmp_path / "pack.pdf", fail)
     assert (tmp_path / "pack.pdf").read_bytes() == b"old"
     assert os.listdir(tmp_path) == ["pack.pdf"]
+
+
+def test_a_file_that_is_protected_from_writing_stays(tmp_path: Path) -> None:
+    target = tmp_path / "pack.pdf"
+    target.write_bytes(b"signed")
+    target.chmod(0o444)
+    with pytest.raises(OutputError, match="it is protected from writing; take the protection off"):
+        write_whole(target, b"new")
+    assert target.read_bytes() == b"signed"
+    assert os.listdir(tmp_path) == ["pack.pdf"]
