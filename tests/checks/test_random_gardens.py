@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import pytest
 from hypothesis import given
 
 from renderer.checks import cautions, check_plan
-
-random = pytest.importorskip("tests.ground.gardens")
+from tests.ground import gardens as random
 
 # Each is a fault of the engine, whatever the garden.
 NEVER = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
 from renderer.primitives import Field, Line, Text
@@ -180,7 +180,7 @@ def test_any_pieces_are_placed_once_in_order_and_inside_the_page(pieces: list[Pi
     try:
         pages = flow(pieces, PAGE_MM)
     except SheetError:
-        return
+        reject()
     placed = [each for page in pages for each in page]
     assert [p.piece for p in placed if p.piece.block != "head"] == pieces
     for page in pages:
