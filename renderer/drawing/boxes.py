@@ -123,8 +123,7 @@ def pieces(points: Chain, width: float, most: float = 8.0) -> list[Box]:
     """
     if len(points) < 2:
         return []
-    run = distances(points)
-    keep = _thinned(points, run, most)
+    keep = _thinned(points, most) if len(points) > 2 else [0, 1]
     rows: list[Point] = [(x, y) for x, y in points[keep].tolist()]
     boxes = []
     for a, b in itertools.pairwise(rows):
@@ -141,8 +140,9 @@ def pieces(points: Chain, width: float, most: float = 8.0) -> list[Box]:
     return boxes
 
 
-def _thinned(points: Chain, run: Chain, most: float) -> list[int]:
+def _thinned(points: Chain, most: float) -> list[int]:
     """Indices to keep so that the chords stay within 0.25 mm of the chain, greedily."""
+    run = distances(points)
     keep = [0]
     last = len(points) - 1
     while keep[-1] < last:
@@ -167,7 +167,7 @@ def _sag(points: Chain) -> float:
     off = points[1:-1] - points[0]
     if span < 1e-9:
         return float(np.hypot(*off.T).max())
-    share = np.clip(off @ d / span**2, 0.0, 1.0)
+    share = np.minimum(np.maximum(off @ d / span**2, 0.0), 1.0)
     return float(np.hypot(*(off - share[:, None] * d).T).max())
 
 

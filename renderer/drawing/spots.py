@@ -57,12 +57,15 @@ def about(
     ``swing`` lists (turn in degrees, cost); ``far`` the extra distances in mm at which a
     leader joins label and symbol.
     """
+    ways = []
+    for turn, cost in swing:
+        way = turned(direction, turn)
+        edge = (room.hw if room.round else reach((2 * room.hw, 2 * room.hh), way)) + GAP_MM
+        off = min(edge + CLEAR_MM + reach(size, way), _aside(room, size, way))
+        ways.append((way, edge, off, cost))
     spots = []
     for extra in (0.0, *far):
-        for turn, cost in swing:
-            way = turned(direction, turn)
-            edge = (room.hw if room.round else reach((2 * room.hw, 2 * room.hh), way)) + GAP_MM
-            off = min(edge + CLEAR_MM + reach(size, way), _aside(room, size, way))
+        for way, edge, off, cost in ways:
             box = box_at(_off(room, way, off + extra), size)
             if extra:
                 spots.append(led(box, _off(room, way, edge), cost, dot=False))

@@ -110,11 +110,33 @@ def require_language(language: str) -> None:
 
 
 def read_table(file: Path) -> dict[str, str]:
-    """The texts of one file by dotted key. Raises FileNotFoundError."""
+    """The texts of one file by dotted key. Raises FileNotFoundError, and WordError for a list.
+
+    It takes the parser's events as they come: to make values of them first takes twice as long,
+    and every print reads its words.
+    """
     import yaml
 
-    loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # texts only, "yes" stays a word
-    return dict(_flat(yaml.load(file.read_text(encoding="utf-8"), Loader=loader), ""))
+    loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+    table: dict[str, str] = {}
+    prefixes: list[str] = []
+    key: str | None = None
+    for event in yaml.parse(file.read_text(encoding="utf-8"), Loader=loader):
+        if isinstance(event, yaml.ScalarEvent):
+            if key is None:
+                key = event.value
+            else:
+                table[f"{prefixes[-1]}{key}"] = event.value
+                key = None
+        elif isinstance(event, yaml.MappingStartEvent):
+            prefixes.append("" if key is None else f"{prefixes[-1]}{key}.")
+            key = None
+        elif isinstance(event, yaml.MappingEndEvent):
+            prefixes.pop()
+        elif isinstance(event, yaml.SequenceStartEvent | yaml.AliasEvent):
+            where = f"{file.name}: {''.join(prefixes[-1:])}{key or ''}"
+            raise WordError(where, "it is a list", "write one text")
+    return table
 
 
 def _file(language: str, part: str = "") -> Path:
@@ -132,12 +154,3 @@ def _numbers(language: str) -> Numbers:
     from renderer.language.cldr import cldr
 
     return cldr(language)
-
-
-def _flat(nested: Mapping[str, object], prefix: str) -> Iterator[tuple[str, str]]:
-    for key, value in nested.items():
-        dotted = f"{prefix}{key}"
-        if isinstance(value, Mapping):
-            yield from _flat(value, f"{dotted}.")
-        else:
-            yield dotted, str(value)

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import cache
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
+import yaml
 
 from renderer import resources
 from renderer.language import ENGLISH, WordError, languages, load_words, require_language
@@ -24,6 +27,14 @@ FACES = ("regular", "bold", "italic", "condensed", "condensed_bold")
 @cache
 def table(language: str, end: str) -> dict[str, str]:
     return read_table(FOLDER / f"{language}{end}")
+
+
+def flat(nested: dict[str, Any], prefix: str = "") -> Iterator[tuple[str, str]]:
+    for key, value in nested.items():
+        if isinstance(value, dict):
+            yield from flat(value, f"{prefix}{key}.")
+        else:
+            yield f"{prefix}{key}", value
 
 
 def family(key: str) -> str:
@@ -43,6 +54,19 @@ def fields(text: str) -> set[str]:
 def test_there_are_languages_to_look_at() -> None:
     assert {"de", "es", "fr"} <= set(OTHERS)
     assert ".yaml" in FILES and len(FILES) > 5
+
+
+def test_a_list_where_a_text_belongs_is_named(tmp_path: Path) -> None:
+    file = tmp_path / "xx.yaml"
+    file.write_text("job:\n  where: [north, south]\n", encoding="utf-8")
+    with pytest.raises(WordError, match=r"xx\.yaml: job\.where: it is a list; write one text"):
+        read_table(file)
+
+
+def test_a_table_is_what_the_values_of_its_file_are() -> None:
+    file = FOLDER / "en.yaml"
+    nested = yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+    assert read_table(file) == dict(flat(nested))
 
 
 @pytest.mark.parametrize("end", FILES)
