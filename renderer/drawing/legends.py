@@ -34,8 +34,8 @@ COLUMN_MM = 43.0
 ROW_MM = 5.0
 ORDER = (
     "wire", "lead", "crossing", "lead-or-crossing", "control", "peg1", "peg2", "splice",
-    "pair-end", "test-point", "dock", "generator", "supply", "supply-lead", "reference", "grid",
-    "dimension", "finding", "fall",
+    "pair-end", "test-point", "dock", "generator", "supply", "supply-lead", "reference",
+    "corner", "grid", "dimension", "finding", "fall",
 )  # fmt: skip
 
 

@@ -241,6 +241,11 @@ def reference(at: Point, turn: float) -> tuple[Primitive, ...]:
     )
 
 
+def corner(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A triangle on its point without a dot: a corner of the lawn that a sheet is found by."""
+    return (_line(((0.0, 2.2), (-1.9, -1.1), (1.9, -1.1)), at, 0.0, THIN, closed=True),)
+
+
 def grid_cross(at: Point, turn: float) -> tuple[Primitive, ...]:
     """A large thin cross at a round coordinate."""
     return (
@@ -311,6 +316,7 @@ SYMBOLS: dict[str, Symbol] = {
     "place": Symbol(place, 1.9),
     "fall": Symbol(fall, 4.3),
     "reference": Symbol(reference, 2.3),
+    "corner": Symbol(corner, 2.3),
     "grid": Symbol(grid_cross, 2.5),
     "finding": Symbol(finding, 3.7),
     "arrow": Symbol(arrow, 1.3),

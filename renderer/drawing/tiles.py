@@ -290,7 +290,7 @@ def _drawn(
     extra = [_match_line(scene, side, name) for side, name in neighbours]
     extra += [
         marked(
-            "grid" if ref.kind == "grid" else "reference",
+            ref.kind,
             f"found {ref.name}",
             scene.view.point(ref.at),
             ref.name,
