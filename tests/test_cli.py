@@ -359,6 +359,14 @@ def test_a_full_disk_behind_standard_output_is_one_line() -> None:
     assert done.stderr == b"pegline: standard output: No space left on device\n"
 
 
+def test_the_process_ends_with_all_that_it_wrote() -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "renderer", "schema"], capture_output=True, cwd=ROOT, check=True
+    )
+    assert json.loads(done.stdout)["title"]
+    assert done.stderr == b""
+
+
 def test_a_terminal_without_unicode_gets_the_message(garden: Path) -> None:
     change(garden, "kind: bed", "kind: bød")
     done = subprocess.run(
