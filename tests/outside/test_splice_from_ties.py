@@ -9,6 +9,7 @@ c1 + d (a^2 - b^2 + |d|^2) / 2|d|^2 +- i d sqrt(4 |d|^2 a^2 - (a^2 - b^2 + |d|^2
 from __future__ import annotations
 
 import re
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 
@@ -17,7 +18,6 @@ import pytest
 
 import renderer
 from renderer.ground.ties import references
-from renderer.plan.model import Plan
 from renderer.units import MM_PER_INCH, MM_PER_M
 from tests.plans import demo_plans
 
@@ -46,9 +46,10 @@ def met(first: complex, second: complex, a: float, b: float, hand: str) -> compl
     return first + d * (along + (1j if hand == "L" else -1j) * across) / (2 * square)
 
 
-def printed_ties(plan: Plan, paper: str) -> dict[str, tuple[str, float, str, float, str]]:
+@cache
+def printed_ties(path: Path, paper: str) -> dict[str, tuple[str, float, str, float, str]]:
     """Two points, two lengths and the hand of each splice in the table of the printed map."""
-    pdf = renderer.print_sheets([plan], layout="wiring-map", paper=paper)
+    pdf = renderer.print_sheets([renderer.load(path)], layout="wiring-map", paper=paper)
     with pdfplumber.open(BytesIO(pdf)) as file:
         text = "\n".join(page.extract_text() for page in file.pages).replace("\u00a0", " ")
     rows = [match for line in text.splitlines() if (match := ROW.match(line))]
@@ -61,7 +62,7 @@ def test_two_printed_tapes_find_each_splice(any_plan: Path, paper: str) -> None:
     laid = renderer.lay(plan)
     fixed = {point.name: complex(*point.at) for point in references(plan, laid.lawns)}
     splices = {s.id: complex(s.x, s.y) for loop in laid.loops for s in loop.splices}
-    ties = printed_ties(plan, paper)
+    ties = printed_ties(any_plan, paper)
     assert set(ties) == set(splices)
     for name, (a, a_m, b, b_m, hand) in ties.items():
         found = met(fixed[a], fixed[b], a_m, b_m, hand)
@@ -73,7 +74,7 @@ def test_demo_maps_tape_from_the_points_that_the_survey_named() -> None:
     for path in demo_plans():
         plan = renderer.load(path)
         named = {point.name for point in plan.survey.points}
-        for a, _, b, _, _ in printed_ties(plan, "A4").values():
+        for a, _, b, _, _ in printed_ties(path, "A4").values():
             assert {a, b} <= named
             counted += 1
     assert counted >= 2
