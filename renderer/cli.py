@@ -65,9 +65,16 @@ def main(argv: Sequence[str] | None = None) -> int:
     except Exception as error:
         from renderer.commands import explained
 
-        complain(explained(error))
+        complain(explained(error, _files(arguments)))
         return EXIT_INVALID
     return code
+
+
+def _files(arguments: argparse.Namespace) -> list[str]:
+    """The files that the arguments name to be read, as far as they are files."""
+    jobs = getattr(arguments, "jobs", None) or [getattr(arguments, "job", None)]
+    named = [*jobs, getattr(arguments, "layout", None)]
+    return [name for name in named if name and os.path.isfile(name)]
 
 
 def _run(arguments: argparse.Namespace) -> int:

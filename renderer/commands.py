@@ -230,10 +230,11 @@ def run_schema(arguments: argparse.Namespace) -> int:
     return EXIT_FINE
 
 
-def explained(error: Exception) -> str:
+def explained(error: Exception, files: Iterable[str] = ()) -> str:
     """The error as one line; one that no user can cause says so and how to see more of it.
 
-    With ``PEGLINE_TRACEBACK`` set in the environment it raises the error instead.
+    A character that no face has is looked up in the ``files`` that were read. With
+    ``PEGLINE_TRACEBACK`` set in the environment it raises the error instead.
     """
     if os.environ.get("PEGLINE_TRACEBACK"):
         raise error
@@ -248,12 +249,24 @@ def explained(error: Exception) -> str:
     from renderer.sheets import SheetError
     from renderer.text import MissingGlyph
 
-    if isinstance(error, DrawError | SheetError | MissingGlyph | WordError):
+    if isinstance(error, MissingGlyph):
+        return _place_of(error.character, files) + str(error)
+    if isinstance(error, DrawError | SheetError | WordError):
         return str(error)
     return (
         f"a fault in pegline itself, not in the plan ({type(error).__name__}: {error}); "
         "with PEGLINE_TRACEBACK=1 set it says where"
     )
+
+
+def _place_of(character: str, files: Iterable[str]) -> str:
+    """Which file and line a character stands in; nothing where it is written as an escape."""
+    for name in files:
+        lines = Path(name).read_text("utf-8", errors="replace").split("\n")
+        line = next((number for number, text in enumerate(lines, 1) if character in text), 0)
+        if line:
+            return f"{name}:{line}: "
+    return ""
 
 
 def _sentences(finding: Finding) -> str:

@@ -298,6 +298,20 @@ def test_an_unknown_language_is_one_line_with_those_there_are(
     assert not output.exists()
 
 
+@pytest.mark.parametrize("command", ["draw", "print"])
+def test_a_character_that_no_face_has_is_named_with_its_place(
+    command: str, garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    output = garden.parent / "out.pdf"
+    lines = change(garden, "Practice lawn", "Practice \u8349").read_text("utf-8").splitlines()
+    at = next(number for number, line in enumerate(lines, 1) if "\u8349" in line)
+    assert main(with_output(command, garden, output)) == 2
+    said = one_line(capsys)
+    assert said.startswith(f"pegline: {garden}:{at}: ")
+    assert "U+8349" in said
+    assert not output.exists()
+
+
 def test_layouts_and_schema(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["layouts"]) == 0
     assert "crew-work-order" in capsys.readouterr().out
