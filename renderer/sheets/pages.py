@@ -101,7 +101,14 @@ def placed_pages(sheet: Sheet, blocks: Sequence[BlockUse], frame: Frame) -> tupl
 
 
 def _block(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    pieces = of_block(BLOCKS[use.block].build(sheet, use), use.block)
+    from renderer.drawing.errors import DrawError
+
+    try:
+        pieces = of_block(BLOCKS[use.block].build(sheet, use), use.block)
+    except DrawError as error:
+        if sheet.known is None:
+            raise
+        raise DrawError(f"job {sheet.job.plan.job.number}: {error}") from error
     if use.together and height_of(pieces) <= sheet.height_mm:
         pieces = held_together(pieces)
     return on_new_page(pieces) if use.new_page else pieces

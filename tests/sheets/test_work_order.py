@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from renderer.drawing.errors import DrawError
 from renderer.output.recorder import touch
 from renderer.plan import short_code
 from renderer.primitives import Document, Field, Line, Text
@@ -255,6 +256,11 @@ def test_a_character_that_no_face_has_is_told_with_its_key() -> None:
     changed = type(data)(odd, data.lay, data.findings, data.digest)
     with pytest.raises(MissingGlyph, match=r"plan ZZ-77, job\.crew: the character"):
         compose([changed], load_layout("crew-work-order"))
+
+
+def test_a_scale_that_does_not_fit_is_told_with_its_job() -> None:
+    with pytest.raises(DrawError, match=r"^job ZZ-77: at 1:1 .* smaller scale"):
+        compose([job()], load_layout("crew-work-order"), scale=1)
 
 
 def test_long_titles_stay_in_their_cells() -> None:
