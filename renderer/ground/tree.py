@@ -243,18 +243,31 @@ def crossing_edge(
     """
     best: tuple[float, Edge | None] = (math.inf, None)
     legal = {node: ways.legal_on(node, forest.taken_stretches(node)) for node in {*ones, *twos}}
-    for one in ones:
-        for two in twos:
-            if one == two or legal[one].is_empty or legal[two].is_empty:
-                continue
-            found = _through(legal[one], legal[two], via, outside)
-            if found is None:
-                continue
-            line = ways.on_grid(one, two, found)
-            way = Edge(one, two, line, True, under or None)
-            if way.length_m < best[0]:
-                best = (way.length_m, way)
+    pairs = [
+        (_straight(legal[one], legal[two], via), one, two)
+        for one in ones
+        for two in twos
+        if one != two and not legal[one].is_empty and not legal[two].is_empty
+    ]
+    for bound, one, two in sorted(pairs):
+        if bound >= best[0]:
+            break
+        found = _through(legal[one], legal[two], via, outside)
+        if found is None:
+            continue
+        line = ways.on_grid(one, two, found)
+        way = Edge(one, two, line, True, under or None)
+        if way.length_m < best[0]:
+            best = (way.length_m, way)
     return best[1]
+
+
+def _straight(one: BaseGeometry, two: BaseGeometry, via: Sequence[Point]) -> float:
+    """What a way from one ring to the other by ``via`` is long at least."""
+    if not via:
+        return float(shapely.distance(one, two))
+    ends = shapely.distance([one, two], [shapely.Point(via[0]), shapely.Point(via[-1])])
+    return route.length(np.array(via, dtype=float)) + float(ends.sum())
 
 
 def _through(
