@@ -275,14 +275,16 @@ def no_necks_left(plan: Plan, lay: Lay) -> list[str]:
     """Ground of a working area that is joined at all is joined for a disc of the least passage.
 
     Eroded by half of it less 2.5 mm, a part is one piece with a hole for each of its islands; a
-    place where the disc can move by a centimetre or two only is no second room.
+    place where the disc can move by a centimetre or two only is no second room, nor is one that
+    the disc itself does not fit into.
     """
     wrong = []
     passage = plan.machine.passage_min
     for lawn in lay.lawns:
         for part in lawn.working.geoms:
             loose = part.buffer(-(passage / 2 - 2.5 * MM), quad_segs=64)
-            pieces = [p for p in shapely.get_parts(loose) if p.area > 1e-3]
+            tight = part.buffer(-passage / 2, quad_segs=64)
+            pieces = [p for p in shapely.get_parts(loose) if p.area > 1e-3 and p.intersects(tight)]
             holes = sum(_holes(piece) for piece in pieces)
             if len(pieces) != 1 or holes != len(part.interiors):
                 wrong.append(
