@@ -7,7 +7,7 @@ needs to know of the other.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -172,13 +172,16 @@ class Document:
 
 
 def shifted(item: Primitive, dx: float, dy: float) -> Primitive:
-    """The same primitive moved by (dx, dy) mm."""
+    """The same primitive moved by (dx, dy) mm.
+
+    Lines and texts, which are nearly all there is on a page, are made anew: ``replace`` is slower.
+    """
     if isinstance(item, Line):
         points = tuple([(x + dx, y + dy) for x, y in item.points])
         return Line(points, item.pen, item.closed, item.fill, item.id, item.title, item.role)
     if isinstance(item, Area):
         rings = tuple([tuple([(x + dx, y + dy) for x, y in ring]) for ring in item.rings])
-        return Area(rings, item.pen, item.fill, item.id, item.title, item.role)
+        return replace(item, rings=rings)
     at = item.at[0] + dx, item.at[1] + dy
     if isinstance(item, Text):
         return Text(
@@ -192,6 +195,4 @@ def shifted(item: Primitive, dx: float, dy: float) -> Primitive:
             item.id,
             item.role,
         )
-    from dataclasses import replace
-
     return replace(item, at=at)

@@ -22,7 +22,15 @@ from renderer.primitives import (
 PEN = Pen(0.5, (1.0, 2.0))
 ITEMS: tuple[Primitive, ...] = (
     Line(((1.0, 2.0), (3.0, 4.0)), PEN, True, "#111111", "line-1", "A line", "wire"),
-    Area((((1.0, 2.0), (3.0, 4.0), (5.0, 0.0)),), PEN, "#222222", "area-1", "An area", "lawn"),
+    Area(
+        (((1.0, 2.0), (3.0, 4.0), (5.0, 0.0)),),
+        PEN,
+        "#222222",
+        "area-1",
+        "An area",
+        "lawn",
+        "nonzero",
+    ),
     Circle((1.0, 2.0), 3.0, PEN, "#333333", "circle-1", "A circle", "peg"),
     Text((1.0, 2.0), "Gate", 9.0, "bold", "end", 30.0, "#444444", "text-1", "label"),
     Picture((1.0, 2.0), 30.0, 20.0, b"png", "A logo", "header"),
@@ -37,7 +45,7 @@ def test_a_moved_primitive_keeps_all_but_its_place(item: Primitive) -> None:
     places = {"at", "points", "rings"}
     for field in fields(item):
         before, after = getattr(item, field.name), getattr(moved, field.name)
-        assert before not in (None, "", 0.0), f"{field.name} is to be set in this test"
+        assert before not in (None, "", 0.0, field.default), f"{field.name} is to be set here"
         assert (before == after) != (field.name in places)
     flat = {Line: "points", Area: "rings"}.get(type(item), "at")
     assert str(getattr(moved, flat)).replace("(", "").startswith("11.0, 1.0")
