@@ -43,15 +43,23 @@ class PictureLogo:
 
 @dataclass(frozen=True, slots=True)
 class DrawnLogo:
-    """A logo of lines and areas, whose ink fills a box of ``ratio`` by 1 from the origin."""
+    """A logo of lines and areas, and the box of their ink: left, top, right and low."""
 
     shapes: tuple[Line | Area, ...]
-    ratio: float
+    ink: tuple[float, float, float, float]
+
+    @property
+    def ratio(self) -> float:
+        left, top, right, low = self.ink
+        return (right - left) / (low - top)
 
     def items(
         self, at: Point, width_mm: float, height_mm: float, title: str
     ) -> tuple[Primitive, ...]:
-        return tuple(_placed(shape, at, height_mm) for shape in self.shapes)
+        left, top, _, low = self.ink
+        scale = height_mm / (low - top)
+        origin = at[0] - left * scale, at[1] - top * scale
+        return tuple(_placed(shape, origin, scale) for shape in self.shapes)
 
 
 def read_logo(path: str) -> Logo:
@@ -89,7 +97,7 @@ def _png_size(data: bytes) -> tuple[int, int]:
 
 
 def _placed(shape: Line | Area, at: Point, scale: float) -> Primitive:
-    """A shape of the unit box at its place and size on the page."""
+    """A shape at its size on the page, the origin of its own units at ``at``."""
     pen = _scaled(shape.pen, scale)
     if isinstance(shape, Line):
         return replace(shape, points=_moved(shape.points, at, scale), pen=pen)

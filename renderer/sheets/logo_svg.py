@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from io import BytesIO
 from itertools import pairwise
 from typing import Any, Literal
@@ -22,10 +21,11 @@ OUTSIDE = 0.01  # of the page's size: a shape may stand out so far
 MITRE_LEAST = 2 * math.asin(1 / 4)  # SVG cuts the tip off a corner that is sharper
 
 Ring = tuple[Point, ...]
+Box = tuple[float, float, float, float]  # left, top, right, low
 
 
-def drawn(data: bytes) -> tuple[tuple[Line | Area, ...], float]:
-    """Shapes whose ink fills a box of unit height from the origin, and the box's width.
+def drawn(data: bytes) -> tuple[tuple[Line | Area, ...], Box]:
+    """Shapes in the file's own units, and the box of their ink.
 
     Raises SheetError, which names what cannot be drawn.
     """
@@ -39,10 +39,9 @@ def drawn(data: bytes) -> tuple[tuple[Line | Area, ...], float]:
         shapes = [shape for each in elements for shape in _shapes(each, sag)]
     except (ValueError, TypeError, AttributeError, IndexError, ZeroDivisionError) as error:
         raise SheetError(WHAT, "is an SVG file that cannot be read", CURE) from error
-    left, top, right, low = _ink(shapes)
-    _require_inside((left, top, right, low), float(picture.width), float(picture.height))
-    scale = 1 / (low - top)
-    return tuple(_shifted(shape, left, top, scale) for shape in shapes), (right - left) * scale
+    ink = _ink(shapes)
+    _require_inside(ink, float(picture.width), float(picture.height))
+    return tuple(shapes), ink
 
 
 def _shapes(element: Any, sag: float) -> Iterator[Line | Area]:
@@ -173,7 +172,7 @@ def _lengthened(points: Ring, by: float) -> Ring:
     return (beyond(points[0], points[1]), *points[1:-1], beyond(points[-1], points[-2]))
 
 
-def _ink(shapes: Sequence[Line | Area]) -> tuple[float, float, float, float]:
+def _ink(shapes: Sequence[Line | Area]) -> Box:
     """The box round all shapes, their lines' width in it."""
     edges = []
     for shape in shapes:
@@ -201,19 +200,9 @@ def _tips(shape: Line | Area, half: float) -> Iterator[Point]:
             yield b[0] - across[0] * reach, b[1] - across[1] * reach
 
 
-def _require_inside(ink: tuple[float, float, float, float], width: float, height: float) -> None:
+def _require_inside(ink: Box, width: float, height: float) -> None:
     """Refuses what a viewer would cut off, since it would stand out of its box here."""
     room = OUTSIDE * max(width, height)
     left, top, right, low = ink
     if left < -room or top < -room or right > width + room or low > height + room:
         raise SheetError(WHAT, "draws beyond its own page", "fit the page to the drawing")
-
-
-def _shifted(shape: Line | Area, left: float, top: float, scale: float) -> Line | Area:
-    def moved(points: Ring) -> Ring:
-        return tuple(((x - left) * scale, (y - top) * scale) for x, y in points)
-
-    if isinstance(shape, Area):
-        return replace(shape, rings=tuple(map(moved, shape.rings)))
-    pen = replace(shape.pen, width_mm=shape.pen.width_mm * scale) if shape.pen else None
-    return replace(shape, points=moved(shape.points), pen=pen)
