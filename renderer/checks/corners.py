@@ -11,7 +11,7 @@ import shapely
 from renderer.checks.rule import Hit, Rule
 from renderer.ground.limits import FLATTEN_M, GRID_M
 from renderer.ground.offset import turn_angles
-from renderer.ground.stations import corner_indices
+from renderer.ground.stations import corner_indices, distances
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -45,7 +45,7 @@ def corner_too_sharp(case: Case) -> Iterator[Hit]:
 
 def _turn(points: Points, i: int) -> float:
     """Turn at a corner by the directions a few millimetres before and after it, radians."""
-    run = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))))
+    run = distances(points)
     near = [max(0.0, run[i] - 5e-3), min(run[-1], run[i] + 5e-3)]
     x, y = (np.interp(near, run, points[:, k]) for k in (0, 1))
     before, after = points[i] - (x[0], y[0]), (x[1], y[1]) - points[i]

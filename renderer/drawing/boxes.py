@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from renderer.drawing.geometry import Rect, distances
+from renderer.drawing.geometry import Rect
+from renderer.ground.stations import distances
 
 if TYPE_CHECKING:
     from renderer.drawing.geometry import Chain, Point

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from renderer.ground.stations import distances
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -74,13 +76,6 @@ def without_repeats(points: Chain, least: float = 1e-9) -> Chain:
     step = np.hypot(*np.diff(points, axis=0).T)
     kept: Chain = points[np.concatenate(([True], step > least))]
     return kept
-
-
-def distances(points: Chain) -> NDArray[np.float64]:
-    """Running distance of each point along the chain, from 0."""
-    if len(points) == 0:
-        return np.zeros(0)
-    return np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))))
 
 
 def length(points: Chain) -> float:

@@ -11,6 +11,7 @@ import shapely
 from renderer.ground import limits
 from renderer.ground.chords import chord_sides, count_rooms, faces_between, find_chords
 from renderer.ground.offset import arc, multipolygon, polygons_of, rings_of, turn_angles
+from renderer.ground.stations import distances, points_at
 
 CUTS_MOST = 20  # times that corners left by a cut are looked at again
 TIP_M = 0.10  # a side shorter than this between two corners is the end of one tip
@@ -77,10 +78,10 @@ def _corner_piece(
 
 def _wide(one: Points, other: Points, chord_m: float) -> float:
     """How far to go on both lines at once until they are a chord apart, or one of them ends."""
-    runs = [np.append(0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T))) for line in (one, other)]
+    runs = distances(one), distances(other)
     legs = np.sort(np.concatenate(runs))
     legs = legs[legs <= min(run[-1] for run in runs)]
-    apart = _at(one, runs[0], legs) - _at(other, runs[1], legs)
+    apart = points_at(one, runs[0], legs) - points_at(other, runs[1], legs)
     wide = np.flatnonzero(np.hypot(*apart.T) >= chord_m)
     if not len(wide):
         return float(legs[-1])
@@ -91,16 +92,11 @@ def _wide(one: Points, other: Points, chord_m: float) -> float:
     return float(legs[last - 1] + share * (legs[last] - legs[last - 1]))
 
 
-def _at(line: Points, run: NDArray[np.float64], legs: NDArray[np.float64]) -> Points:
-    """The places on a line at the given distances along it."""
-    return np.column_stack([np.interp(legs, run, line[:, k]) for k in (0, 1)])
-
-
 def _along(ring: Points, stops: NDArray[np.float64], leg_m: float) -> Points:
     """The border from its first vertex on: for a length, up to a re-entrant corner, or half way
     to a convex one, which may need a cut of its own.
     """
-    run = np.cumsum(np.hypot(*np.diff(ring, axis=0).T))
+    run = distances(ring)[1:]
     reach = min(leg_m, run[-1] / 4)
     met = stops[1:]
     found = np.flatnonzero((met < 0) | ((met > 0) & (run >= TIP_M)))
@@ -112,9 +108,9 @@ def _along(ring: Points, stops: NDArray[np.float64], leg_m: float) -> Points:
 
 def _upto(line: Points, leg_m: float) -> Points:
     """The first part of a line, as long as given."""
-    run = np.append(0.0, np.cumsum(np.hypot(*np.diff(line, axis=0).T)))
+    run = distances(line)
     last = int(np.searchsorted(run, leg_m - 1e-9))
-    return np.concatenate([line[:last], _at(line, run, np.array([leg_m]))])
+    return np.concatenate([line[:last], points_at(line, run, leg_m)])
 
 
 def round_bends(

@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from renderer.ground.offset import points_of, polygons_of, rings_of, turn_angles
+from renderer.ground.stations import distances
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -167,7 +168,7 @@ def _noded(allowed: BaseGeometry, chords: Chords) -> list[BaseGeometry]:
     rings = [np.concatenate([ring, ring[:1]]) for ring in rings_of(allowed)]
     starts = np.concatenate([ring[:-1] for ring in rings])
     owner = np.repeat(np.arange(len(rings)), [len(ring) - 1 for ring in rings])
-    runs = [np.append(0.0, np.cumsum(np.hypot(*np.diff(ring, axis=0).T))) for ring in rings]
+    runs = [distances(ring) for ring in rings]
     run_start = np.concatenate([run[:-1] for run in runs])
     flat = _rows_once(chords.ends.reshape(-1, 2))
     segment = np.empty(0, dtype=np.int64)

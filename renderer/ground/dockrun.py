@@ -12,7 +12,7 @@ import shapely
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.reach import Reach
 from renderer.ground.spacing import chord_sags
-from renderer.ground.stations import corners_at, points_at, stretch, turn_between
+from renderer.ground.stations import corners_at, distances, points_at, stretch, turn_between
 from renderer.trade import DOCK_AHEAD_M, DOCK_JOINED_RATIO, DOCK_STRAIGHT_M
 
 if TYPE_CHECKING:
@@ -107,7 +107,7 @@ def _run(path: Points, at_m: Floats, before_m: float, after_m: float) -> Points:
 
 
 def _deviation(run: Points) -> float:
-    at = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(run, axis=0).T))))
+    at = distances(run)
     return float(chord_sags(run, at, at[[0, -1]])[0]) if at[-1] > 0 else 0.0
 
 

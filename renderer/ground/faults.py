@@ -16,7 +16,7 @@ import shapely
 from renderer.ground.engine import lay_plan
 from renderer.ground.lay import Splice
 from renderer.ground.rewalk import SAME_M, bulged, frozen, moved, turned
-from renderer.ground.stations import pairs, points_at
+from renderer.ground.stations import distances, pairs, points_at
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -187,7 +187,7 @@ def dock_in_corner(plan: Plan, lay: Lay, loop_name: str) -> Plan:
 def _sharpest(points: Points, turn: float, reach_m: float = 0.5) -> tuple[float, Point]:
     """The inside corner of a ring that turns most between half a metre before and after it."""
     closed = np.concatenate((points, points[:1]))
-    run = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))))
+    run = distances(closed)
     at = run[:-1]
     before, after = (points_at(closed, run, (at + by) % run[-1]) for by in (-reach_m, reach_m))
     one, two = points - before, after - points

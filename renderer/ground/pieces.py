@@ -15,7 +15,7 @@ import numpy as np
 
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.spacing import SAG_LEAST_M, bends
-from renderer.ground.stations import SAME_M, TOGETHER_M, corner_indices, sagitta, stretch
+from renderer.ground.stations import SAME_M, TOGETHER_M, corner_indices, distances, sagitta, stretch
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -81,7 +81,7 @@ def ring_pieces(ring: Points, sag_m: float) -> tuple[Piece, ...]:
     steps = np.hypot(*np.diff(ring, axis=0).T)
     first = int(np.argmax(steps))
     turned = np.concatenate((ring[first:-1], ring[: first + 1]))
-    run = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(turned, axis=0).T))))
+    run = distances(turned)
     return tuple(part for piece in pieces(turned, run, sag_m) for part in _parted(piece))
 
 

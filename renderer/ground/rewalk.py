@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from renderer.ground.outline import signed_area
-from renderer.ground.stations import points_at
+from renderer.ground.stations import distances, points_at
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -93,8 +93,7 @@ def _splice(splice: Splice, path: Points, at_m: Floats, new: Callable[[float], f
 def moved(loop: LoopLay, path: Points, rings: Sequence[Ring]) -> LoopLay:
     """The loop with the points of its path moved; legs, pegs and splices keep to their points."""
     path = frozen(path)
-    steps = np.hypot(*np.diff(path, axis=0).T)
-    at_m = loop.tail_m + np.concatenate(([0.0], np.cumsum(steps)))
+    at_m = loop.tail_m + distances(path)
     longer = float(at_m[-1] - loop.at_m[-1])
 
     def new(at: float) -> float:

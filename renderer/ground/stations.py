@@ -27,6 +27,11 @@ def sagitta(chord_m: float, radius_m: float) -> float:
     return chord_m * chord_m / (8.0 * radius_m)
 
 
+def distances(path: Points) -> Floats:
+    """Running distance of each vertex of a line from its first, in its own unit, shape (n,)."""
+    return np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))))[: len(path)]
+
+
 def points_at(path: Points, at_m: Floats, at: ArrayLike) -> Points:
     """The points of the wire at running distances ``at``, shape (k, 2)."""
     where = np.atleast_1d(np.asarray(at, dtype=np.float64))

@@ -11,6 +11,7 @@ import shapely
 
 from renderer.ground import limits
 from renderer.ground.offset import turn_angles
+from renderer.ground.stations import distances
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -78,7 +79,7 @@ def make_track(
 ) -> Track:
     """A track from a ring in walking order, first point not repeated."""
     points = np.round(np.concatenate([ring, ring[:1]]), 4)
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    run = distances(points)
     return Track(ident, kind, of, lawn, part, points, run, shapely.linestrings(points))
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from renderer.ground import route
 from renderer.ground.lay import Lead, Leg, Ring
+from renderer.ground.stations import distances
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -146,7 +147,7 @@ def _joined(pieces: list[_Piece], tail_m: float) -> tuple[Points, NDArray[np.flo
         ends.append(count - 1)
         kept.append(piece)
     path: Points = np.concatenate(chains).round(4)
-    at = tail_m + np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
+    at = tail_m + distances(path)
     legs = [Leg("tail", "", 0.0, tail_m, "tail")]
     for piece, end in zip(kept, ends, strict=True):
         legs.append(
