@@ -38,6 +38,8 @@ LASTING_SIDES = frozenset({"wall", "fence", "kerb", "flush", "road"})
 GAUGES_MOST = 4  # gauges that a crew keeps apart on one job
 
 # Pegs.
+PEG_FIRST_M = 2.5  # between pegs of the first pass, where the machine's file does not say
+PEG_FINAL_M = 0.8  # and of both passes
 CONTROL_MOST_M = 25.0  # between control pegs
 HOLD_AT_M = 0.10  # a splice is held at this distance on both sides
 HOLD_MOST_M = 0.15  # and a peg no further away than this already holds it
@@ -65,6 +67,8 @@ FIRM_WIDTH_M = 0.10  # least width of what stops the machine by itself
 SERVICE_NEAR_M = 1.0  # work this near to a buried service needs it located
 SERVICE_SQUARE_DEG = 15.0  # a wire crosses a service within this of a right angle
 WATER_NEAR_M = 5.0  # of the wire
+SLOPE_INSIDE_PERCENT = 30.0  # steepest ground to mow, where the machine's file does not say
+SLOPE_AT_WIRE_PERCENT = 12.0  # and at the wire
 SLIPPERY_PERCENT = 15.0  # a steeper slope calls for a caution
 
 # Heights and depths where a side is drawn in section.

@@ -40,7 +40,7 @@ def change(path: Path, old: str, new: str) -> Path:
 @pytest.fixture
 def stopped(garden: Path) -> Path:
     """A plan whose wire is longer than the signal source can feed."""
-    change(garden.parent / "machine.yaml", "loop_max: 800", "loop_max: 20")
+    change(garden.parent / "machine.yaml", "loop_max: 600", "loop_max: 20")
     return garden
 
 

@@ -73,8 +73,8 @@ def test_the_large_grounds_have_merged_islands_a_bay_and_a_second_loop() -> None
 
 def test_the_practice_lawn_agrees_with_its_closed_form() -> None:
     (loop,) = renderer.lay(renderer.load(demo("practice-lawn"))).loops
-    width, depth, rounded = 12 - 0.35 - 0.35, 8 - 0.10 - 0.30, 0.20
+    width, depth, rounded = 12 - 0.36 - 0.40, 8 - 0.12 - 0.32, 0.20
     edge = 2 * (width + depth) - (8 - 2 * math.pi) * rounded
-    bed = 2 * math.pi * (1.0 + 0.30)
-    pair = 2 * (8 - 0.30 - (4.5 + 1.0 + 0.30))
+    bed = 2 * math.pi * (1.0 + 0.25)
+    pair = 2 * (8 - 0.32 - (4.5 + 1.0 + 0.25))
     assert loop.length_m == pytest.approx(edge + bed + pair + 2 * 0.40, rel=5e-4)

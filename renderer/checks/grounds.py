@@ -9,6 +9,7 @@ import shapely
 
 from renderer.checks.case import middle
 from renderer.checks.rule import Hit, Rule
+from renderer.plan.manual import unconfirmed
 from renderer.trade import FIRM_WIDTH_M
 
 if TYPE_CHECKING:
@@ -93,9 +94,11 @@ def no_reference_points(case: Case) -> Iterator[Hit]:
 
 
 def not_from_manual(case: Case) -> Iterator[Hit]:
-    """Machine figures that nobody has confirmed."""
-    if not case.plan.machine.from_manual:
-        yield Hit(case.words("machine-not-confirmed.found", label=case.plan.machine.label))
+    """Machine figures that the plan states and nobody has compared with the manual."""
+    machine = case.plan.machine
+    if figures := unconfirmed(machine):
+        named = ", ".join(figures)
+        yield Hit(case.words("machine-not-confirmed.found", label=machine.label, figures=named))
 
 
 RULES = (
@@ -137,7 +140,7 @@ RULES = (
     ),
     Rule(
         "machine-not-confirmed",
-        "note",
+        "warn",
         not_from_manual,
         "The maker's figures come before common practice.",
     ),

@@ -32,7 +32,8 @@ DESCRIPTIONS: dict[str, str] = {
     "Customer.name": "Name",
     "Customer.phone": "Telephone number",
     "Machine.label": "A name for the machine",
-    "Machine.from_manual": "Whether the figures were copied from the maker's manual and checked",
+    "Machine.from_manual": "Whether the figures stated here were copied from the maker's manual and"
+    " checked: yes, no, or a list of those that were, such as [setback, dock.lead_max]",
     "Machine.lay_direction": "Which way round the wire is laid, seen from above",
     "Machine.setback": "Least distance from a side or obstacle to the wire, by kind",
     "Machine.corner_radius": "Least radius of a bend of the wire; 0 allows a sharp corner",

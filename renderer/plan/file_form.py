@@ -16,10 +16,12 @@ _CODE_LENGTH = 8
 def dump(plan: Plan) -> dict[str, Any]:
     """The plan as the mapping of a plan file: plain JSON values, lengths as numbers in metres.
 
-    What has its default is left out. ``loads(json.dumps(dump(plan)))`` equals ``plan``; where it
+    What has its default is left out; of the machine what was not stated, since sheets tell
+    the one from the other. ``loads(json.dumps(dump(plan)))`` equals ``plan``; where it
     is shown in feet that is kept by the key ``shown_in``.
     """
     held = plan.model_dump(mode="json", exclude_defaults=True)
+    held["machine"] = plan.machine.model_dump(mode="json", exclude_unset=True)
     head: dict[str, Any] = {"plan": plan.plan, "units": "m"}
     if plan.units != "m":
         head["shown_in"] = plan.units

@@ -8,6 +8,8 @@ from renderer.plan.base import Model, models_in
 from renderer.plan.descriptions import DESCRIPTIONS, TITLE
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
 from renderer.plan.lengths import LENGTH_PATTERN, UNITS
+from renderer.plan.machine import Machine
+from renderer.plan.manual import figure_names
 from renderer.plan.model import Plan
 from renderer.plan.texts import NAME_MAX, TEXT_MAX
 from renderer.plan.values import COORDINATE_MAX
@@ -58,6 +60,12 @@ _FORMS: dict[str, Schema] = {
     "Name": {"type": ["string", "number"], "minLength": 1, "maxLength": NAME_MAX},
     "Day": {"type": "string", "format": "date", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
     "YesNo": {"enum": [True, False, "yes", "no"]},
+    "FromManual": {
+        "anyOf": [
+            {"enum": [True, False, "yes", "no"]},
+            {"type": "array", "items": {"enum": figure_names(Machine)}},
+        ]
+    },
 }
 _SIDE_AS_LIST: Schema = {
     "type": "array",

@@ -7,21 +7,23 @@ from typing import Annotated, Literal, Self
 from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema, model_validator
 
 from renderer.plan.base import Model
-from renderer.plan.errors import refuse, shown
+from renderer.plan.errors import Problems, refuse, shown
 from renderer.plan.kinds import SETBACK_KINDS
 from renderer.plan.limits import Within, told_length, units_of
+from renderer.plan.manual import FromManual, refuse_what_is_not_stated
 from renderer.plan.practice import Practice
 from renderer.plan.values import (
     Length,
     Name,
     Number,
     Share,
-    YesNo,
+    at,
     each_read,
     to_metres,
     unknown_word,
     word_of,
 )
+from renderer.trade import PEG_FINAL_M, PEG_FIRST_M, SLOPE_AT_WIRE_PERCENT, SLOPE_INSIDE_PERCENT
 
 SETBACK_MAX_M = 50.0
 
@@ -55,8 +57,8 @@ class PegSpacing(Model):
 class SlopeMax(Model):
     """Steepest ground that is mown, and steepest along the wire, in percent."""
 
-    inside: Share = 35.0
-    at_wire: Share = 15.0
+    inside: Share = SLOPE_INSIDE_PERCENT
+    at_wire: Share = SLOPE_AT_WIRE_PERCENT
 
 
 class DockRules(Model):
@@ -116,7 +118,8 @@ class Machine(Model):
     """The figures of the maker's manual, lengths in metres."""
 
     label: Name
-    from_manual: YesNo | None = None  # figures copied from the maker's manual and checked
+    # copied from the maker's manual and checked: all that is stated here, or those that are named
+    from_manual: FromManual | None = None
     lay_direction: Annotated[
         Literal["anticlockwise", "clockwise"],
         word_of(Literal["anticlockwise", "clockwise"], "direction"),
@@ -130,7 +133,7 @@ class Machine(Model):
     loop_gap: _Room = 1.0  # least distance between wires of two loops; common practice
     lead_clear_of_corner: _Room = 0.0  # least distance along the ring from a corner to a lead pair
     tail: _Room = 0.3
-    peg_spacing: PegSpacing = PegSpacing(first=3.0, final=0.75)
+    peg_spacing: PegSpacing = PegSpacing(first=PEG_FIRST_M, final=PEG_FINAL_M)
     peg_sag: _Sag = 0.02
     splice_clear: _Room = 1.0  # of corners and lead pairs; common practice
     slope_max_percent: SlopeMax = SlopeMax()
@@ -147,4 +150,12 @@ class Machine(Model):
                 f"give at most {told_length(self.passage_min / 2.0, units_of(info))}",
                 ("corner_radius",),
             )
+        return self
+
+    @model_validator(mode="after")
+    def _vouches_for_what_is_stated(self) -> Self:
+        try:
+            refuse_what_is_not_stated(self)
+        except Problems as problems:
+            raise Problems(at("from_manual", problems)) from None
         return self

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from renderer.plan.manual import source
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
 if TYPE_CHECKING:
@@ -52,6 +53,11 @@ class Figures:
     def __getitem__(self, key: str) -> float:
         own: float | None = getattr(self.machine.practice, key)
         return COMMON[key][self.units == "ft"] if own is None else own
+
+    def machine_sign(self, *keys: str) -> str:
+        """The asterisk, where one of these figures of the machine is not stated in its file."""
+        stated = all(source(self.machine, key) != "practice" for key in keys)
+        return "" if stated else SIGN
 
     def sign(self, *keys: str) -> str:
         """The asterisk, where one of these figures is not the machine's own."""

@@ -48,6 +48,9 @@ STRIP = [
 SLOPE = {"name": "Bank", "kind": "slope"}
 
 MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
+    "figures from nowhere": (JOB, {"machine.from_manual": None}, {"machine-not-confirmed"}),
+    "figures not compared": (JOB, {"machine.from_manual": False}, {"machine-not-confirmed"}),
+    "one figure compared": (JOB, {"machine.from_manual": ["tail"]}, {"machine-not-confirmed"}),
     "nobody asked for services": (JOB, {"job.services_asked": ""}, {"services-not-asked"}),
     "a cable not located": (JOB, {"features.4.located": None}, {"service-not-located"}),
     "a cable not located, beside the wire": (
@@ -291,7 +294,6 @@ NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     "a thick tree": (JOB, {"obstacles.1.kind": "tree"}, {"tree-might-stand-bare"}),
     "a sprinkler of unknown throw": (JOB, {"features.3.radius": None}, {"throw-not-stated"}),
     "no fixed points": (JOB, {"survey": None}, {"no-reference-points"}),
-    "figures from nowhere": (JOB, {"machine.from_manual": None}, {"machine-not-confirmed"}),
     "no spools": (JOB, {"wire.spools": []}, {"spools-not-stated"}),
     "a generator out of reach": (
         TWO_LOOPS,

@@ -149,6 +149,43 @@ def test_figures_left_out_are_common_and_the_others_are_not() -> None:
     assert Figures(own, "m").sign("keep_off", "grass") == "*"
 
 
+def test_a_machine_figure_that_is_not_stated_is_never_printed_as_copied() -> None:
+    """Of a machine that vouches for its figures, those of the program carry their mark."""
+
+    def shown(**more: str) -> str:
+        lines = "".join(f"  {key}: {value}\n" for key, value in more.items())
+        text = SMALL.format(units="m").replace(
+            "machine:\n", f"machine:\n  from_manual: true\n{lines}"
+        )
+        plan = loads(text, "small.plan.yaml")
+        data = JobData(plan, lay_plan(plan), (), digest(plan))
+        document = compose([data], load_layout("crew-work-order"))
+        return " ".join(all_text(document).replace("\u00a0", " ").split())
+
+    bare = shown()
+    assert "checked: only those without a mark." in bare
+    assert "* Not stated in the machine's file" in bare and "†" not in bare
+    for text in (
+        "anticlockwise*",
+        "sharp corner allowed*",
+        "30 %*",
+        "12 %*",
+        "1.00 m*",
+        "10.00 m*",
+    ):
+        assert text in bare, text
+    assert "1.00 m* straight before, 1.00 m* straight after, slope 5 %* or less" in bare
+    assert "3.00 m*" not in bare and "400.00 m*" not in bare
+    own = shown(
+        lay_direction="anticlockwise", corner_radius="0",
+        slope_max_percent="{inside: 30, at_wire: 12}",
+        dock="{straight_before: 1, straight_after: 1, clear_of_corner: 1, lead_max: 10,"
+        " level_max_percent: 5}",
+    )  # fmt: skip
+    assert "checked: yes." in own and "Not stated in the machine's file" not in own
+    assert "1.00 m straight before, 1.00 m straight after, slope 5 % or less" in own
+
+
 def test_the_schema_knows_the_figures() -> None:
     practice = schema()["$defs"]["Practice"]
     assert set(practice["properties"]) == set(COMMON)

@@ -18,7 +18,8 @@ def loop_facts(sheet: Sheet, loop: LoopLay) -> dict[str, Facts]:
     """Facts by the key of the steps that each loop has once."""
     measure, machine = sheet.measure, sheet.job.plan.machine
     named = {"loop": loop_words(sheet, loop), "peg": loop.pegs[0].id}
-    tail = measure.length(machine.tail)
+    sign = sheet.figures.machine_sign
+    tail = measure.length(machine.tail) + sign("tail")
     controls = sum(peg.control for peg in loop.pegs)
     first = sum(peg.round == 1 for peg in loop.pegs)
     return {
@@ -37,7 +38,7 @@ def loop_facts(sheet: Sheet, loop: LoopLay) -> dict[str, Facts]:
         "pull": {
             **named,
             "count": str(first),
-            "spacing": measure.length(machine.peg_spacing.first),
+            "spacing": measure.length(machine.peg_spacing.first) + sign("peg_spacing.first"),
         },
         "close": {**named, "tail": tail},
     }

@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from renderer.plan.manual import Source, source
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
+from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
 from renderer.sheets.type import CELL_STRONG, SMALL
 
 DAGGER = "†"
-SOURCES = {True: "yes", False: "no", None: "not-stated"}
+MARKS: dict[Source, str] = {"manual": "", "stated": f"\u00a0{DAGGER}", "practice": SIGN}
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Figures two in a row, and whether they come from the maker's manual."""
+    """Figures two in a row, and which of them come from the maker's manual."""
     words = sheet.words
     machine = sheet.job.plan.machine
-    source = words(f"machine.source.{SOURCES[machine.from_manual]}")
-    label = words("machine.label", label=machine.label, source=source)
-    mark = "" if machine.from_manual else f"\u00a0{DAGGER}"
-    pairs = [(text, Styled(value + mark, CELL_STRONG)) for text, value in _figures(sheet)]
+    figures = [(text, value, source(machine, key)) for key, text, value in _figures(sheet)]
+    pairs = [(text, Styled(value + MARKS[of], CELL_STRONG)) for text, value, of in figures]
     half = (len(pairs) + 1) // 2
     rows = []
     for number, left in enumerate(pairs[:half]):
@@ -28,46 +30,80 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         rows.append(Row((*left, *right)))
     title = words("machine.figure"), words("machine.value")
     columns = [Column(text, share) for text, share in zip(title * 2, (62, 33) * 2, strict=True)]
-    foot = "" if machine.from_manual else words("machine.unconfirmed", mark=DAGGER)
+    sources = {of for _, _, of in figures}
+    label = words("machine.label", label=machine.label, source=_source(sheet, sources))
     return (
         sheet.heading(use),
         *paragraph(label, sheet.width_mm, keep=True),
         *table(columns, rows, sheet.width_mm),
-        *(paragraph(foot, sheet.width_mm, SMALL) if foot else ()),
+        *(
+            piece
+            for foot in _feet(sheet, sources)
+            for piece in paragraph(foot, sheet.width_mm, SMALL)
+        ),
     )
 
 
-def _figures(sheet: Sheet) -> list[tuple[str, str]]:
+def _source(sheet: Sheet, sources: set[Source]) -> str:
+    """Whether the figures were compared with the manual: all, some, or none of them."""
+    vouched = sheet.job.plan.machine.from_manual
+    if not vouched:
+        return sheet.words("machine.source.not-stated" if vouched is None else "machine.source.no")
+    return sheet.words("machine.source.yes" if sources == {"manual"} else "machine.source.unmarked")
+
+
+def _feet(sheet: Sheet, sources: set[Source]) -> Iterator[str]:
+    if "stated" in sources:
+        yield sheet.words("machine.unconfirmed", mark=DAGGER)
+    if "practice" in sources:
+        yield sheet.words("machine.unstated", mark=SIGN)
+
+
+def _figures(sheet: Sheet) -> list[tuple[str, str, str]]:
+    """Each figure: its keys in the plan file, its name, its value."""
     words, measure, job = sheet.words, sheet.measure, sheet.job
     machine = job.plan.machine
-    figures = [(words("machine.direction"), words(f"way.{machine.lay_direction}"))]
+    figures = [("lay_direction", words("machine.direction"), words(f"way.{machine.lay_direction}"))]
     figures += [
         (
+            f"setback.{kind}",
             words("machine.setback", kind=words(f"kind.{kind}")),
             measure.length(machine.setback[kind]),
         )
         for kind in job.kinds()
         if kind in machine.setback
     ]
-    sharp = words("machine.sharp")
     radius = machine.corner_radius
+    bend = measure.length(radius) if radius else words("machine.sharp")
+    slope = machine.slope_max_percent
     figures += [
-        (words("machine.radius"), measure.length(radius) if radius else sharp),
-        (words("machine.passage"), measure.length(machine.passage_min)),
-        (words("machine.loop"), measure.length(machine.loop_max)),
-        (words("machine.tail"), measure.length(machine.tail)),
-        (words("machine.peg-first"), measure.length(machine.peg_spacing.first)),
-        (words("machine.peg-final"), measure.length(machine.peg_spacing.final)),
-        (words("machine.slope-inside"), measure.percent(machine.slope_max_percent.inside)),
-        (words("machine.slope-wire"), measure.percent(machine.slope_max_percent.at_wire)),
+        ("corner_radius", words("machine.radius"), bend),
+        ("passage_min", words("machine.passage"), measure.length(machine.passage_min)),
+        ("loop_max", words("machine.loop"), measure.length(machine.loop_max)),
+        ("tail", words("machine.tail"), measure.length(machine.tail)),
     ]
-    if any(loop.dock for loop in job.plan.loops):
-        dock = machine.dock
-        figures += [
-            (words("machine.dock-before"), measure.length(dock.straight_before)),
-            (words("machine.dock-after"), measure.length(dock.straight_after)),
-            (words("machine.dock-corner"), measure.length(dock.clear_of_corner)),
-            (words("machine.dock-lead"), measure.length(dock.lead_max)),
-            (words("machine.dock-level"), measure.percent(dock.level_max_percent)),
-        ]
-    return figures
+    figures += [
+        (f"peg_spacing.{key}", words(f"machine.peg-{key}"), measure.length(spacing))
+        for key, spacing in machine.peg_spacing
+    ]
+    figures += [
+        ("slope_max_percent.inside", words("machine.slope-inside"), measure.percent(slope.inside)),
+        ("slope_max_percent.at_wire", words("machine.slope-wire"), measure.percent(slope.at_wire)),
+    ]
+    return [*figures, *_dock(sheet)] if any(loop.dock for loop in job.plan.loops) else figures
+
+
+def _dock(sheet: Sheet) -> list[tuple[str, str, str]]:
+    words, measure, dock = sheet.words, sheet.measure, sheet.job.plan.machine.dock
+    lengths = (
+        ("straight_before", "before", dock.straight_before),
+        ("straight_after", "after", dock.straight_after),
+        ("clear_of_corner", "corner", dock.clear_of_corner),
+        ("lead_max", "lead", dock.lead_max),
+    )
+    figures = [
+        (f"dock.{key}", words(f"machine.dock-{name}"), measure.length(length))
+        for key, name, length in lengths
+    ]
+    level = measure.percent(dock.level_max_percent)
+    return [*figures, ("dock.level_max_percent", words("machine.dock-level"), level)]

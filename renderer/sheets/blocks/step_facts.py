@@ -97,17 +97,19 @@ def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         low, high = expected_range(loop.resistance_ohm, figures)
         named = {"loop": loop_words(sheet, loop), "ohms": measure.ohms(loop.resistance_ohm)}
         ohms.append({**named, "low": measure.ohms(low), "high": measure.ohms(high)})
+    sign = figures.machine_sign
     dock = {
-        "before": measure.length(machine.dock.straight_before),
-        "after": measure.length(machine.dock.straight_after),
-        "level": measure.percent(machine.dock.level_max_percent),
+        "before": measure.length(machine.dock.straight_before) + sign("dock.straight_before"),
+        "after": measure.length(machine.dock.straight_after) + sign("dock.straight_after"),
+        "level": measure.percent(machine.dock.level_max_percent) + sign("dock.level_max_percent"),
     }
+    lead = measure.length(machine.dock.lead_max) + sign("dock.lead_max")
     return {
         "loop-ohms": ohms,
         "dock": [dock] if docks else (),
         "generator": [{"loop": loop_words(sheet, job.loop_of(loop.name))} for loop in generators],
         "terminals": [{"loop": loop_words(sheet, loop), **strip} for loop in job.lay.loops],
-        "supply": [{"lead": measure.length(machine.dock.lead_max)}] if docks else (),
+        "supply": [{"lead": lead}] if docks else (),
     }
 
 
@@ -120,7 +122,8 @@ def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     )
     second = {
         "count": str(sum(peg.round == 2 for peg in job.pegs)),
-        "spacing": measure.length(job.plan.machine.peg_spacing.final),
+        "spacing": measure.length(job.plan.machine.peg_spacing.final)
+        + figures.machine_sign("peg_spacing.final"),
     }
     docking = {"dockings": f"{figures['dockings']:.0f}", "star": figures.sign("dockings")}
     return {

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
+from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, table
 from renderer.sheets.type import CELL, CELL_STRONG
@@ -45,10 +46,17 @@ def _row(sheet: Sheet, item: Item) -> Row:
 def _note(sheet: Sheet, item: Item) -> str:
     wire = sheet.job.plan.wire
     if item.item == "wire.slack":
-        return sheet.words("take-off.slack", percent=sheet.measure.percent(wire.slack_percent))
+        return sheet.words("take-off.slack", percent=_percent(sheet, "slack_percent"))
     if item.item == "wire.order":
         return sheet.words("take-off.order", length=sheet.measure.ordered(item.quantity))
     if item.item == "peg.spare":
-        return sheet.words("take-off.spare", percent=sheet.measure.percent(wire.peg_spare_percent))
+        return sheet.words("take-off.spare", percent=_percent(sheet, "peg_spare_percent"))
     pack = {"peg.order": wire.packs.pegs, "connector.order": wire.packs.connectors}.get(item.item)
     return sheet.words("take-off.pack", count=pack) if pack else ""
+
+
+def _percent(sheet: Sheet, key: str) -> str:
+    """A share of the plan's, with the asterisk where it is common practice, not stated."""
+    wire = sheet.job.plan.wire
+    share: float = getattr(wire, key)
+    return sheet.measure.percent(share) + ("" if key in wire.model_fields_set else SIGN)

@@ -142,11 +142,13 @@ def _check_list(sheet: Sheet) -> Iterator[tuple[str, str, int]]:
         least = volts * (1 - machine.supply.drop_max_percent / 100)
         yield (
             words("check.volts"),
-            words("check.volts-expected", least=measure.numbers.fixed(least, 1)),
+            words("check.volts-expected", least=measure.numbers.fixed(least, 1))
+            + sheet.figures.machine_sign("supply.drop_max_percent"),
             1,
         )
     if any(loop.dock for loop in job.plan.loops):
         level = measure.percent(machine.dock.level_max_percent)
+        level += sheet.figures.machine_sign("dock.level_max_percent")
         yield words("check.level"), words("check.level-expected", level=level), 1
         count = int(sheet.figures["dockings"])
         yield words.count("check.docking", count), words("check.docking-expected", n=count), count

@@ -144,6 +144,9 @@ def varied(plan: Plan, wire_m: float, dice: Dice, told: tuple[str, str]) -> Plan
     from renderer.plan.model import Plan
 
     held: dict[str, Any] = plan.model_dump()
+    machine = plan.machine  # what its file does not state stays so
+    held["machine"] = machine.model_dump(exclude_unset=True)
+    held["machine"]["peg_spacing"] = machine.peg_spacing.model_dump()
     held["job"] |= {"number": told[0], "title": told[1]}
     ground = _Ground(plan, dice)
     ground.place(held)
@@ -234,7 +237,7 @@ def _vary_machine(machine: dict[str, Any], units: str, dice: Dice) -> None:
         if setback > step:
             machine["setback"][kind] = round(setback + step * dice.choice((-1, 0, 1)), 4)
     passage = machine["passage_min"] + step * dice.choice((-2, 0, 2))
-    machine["passage_min"] = round(max(passage, 2 * machine["corner_radius"], step), 4)
+    machine["passage_min"] = round(max(passage, 2 * machine.get("corner_radius", 0.0), step), 4)
     machine["lay_direction"] = "clockwise" if dice.is_heads() else "anticlockwise"
     first = dice.choice(SPACINGS_FT if units == "ft" else SPACINGS_M)
     spacing = machine["peg_spacing"]
