@@ -193,7 +193,7 @@ def test_findings_are_numbered_with_their_cure_and_who_accepted_them(tmp_path: P
     some.write_text("layout: 1\ndocument: Some\nblocks: [findings]\n")
     shown = plain(compose([JobData(data.plan, data.lay, told, data.digest)], load_layout(some)))
     for expected in (
-        "Stops the lay", "The wire is too long. (at 12.50", "Take a shorter way.", "Warning",
+        "Stop", "The wire is too long. (at 12.50", "Take a shorter way.", "Warning",
         "Accepted by N. Able: dry",
     ):  # fmt: skip
         assert expected in shown
@@ -237,7 +237,7 @@ def test_each_caution_of_the_plan_is_printed_with_its_signal_word() -> None:
 
 def test_the_as_built_grid_has_fields_of_the_size_it_says(tmp_path: Path) -> None:
     document = layout(tmp_path, "as-built")
-    match = re.search(r"One field of the grid is (\d+\.\d\d) m. Scale 1:(\d+)", plain(document))
+    match = re.search(r"Grid squares are (\d+\.\d\d) m. Scale 1:(\d+)", plain(document))
     assert match
     field_mm = float(match[1]) * 1000 / float(match[2])
     uprights = sorted(

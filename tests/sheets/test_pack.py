@@ -127,7 +127,11 @@ def test_jobs_begin_on_a_leaf_of_their_own_only_where_asked(two_sided: bool) -> 
         if any(mark.name.endswith(".start") for mark in page.marks)
     ]
     assert len(starts) == 3
-    empty = [n for n in range(1, len(document.pages) + 1) if "Left empty" in text_of(document, n)]
+    empty = [
+        n
+        for n in range(1, len(document.pages) + 1)
+        if "Intentionally blank" in text_of(document, n)
+    ]
     if two_sided:
         assert all(start % 2 for start in starts)
         assert all(page % 2 == 0 and page + 1 in starts for page in empty)
@@ -144,7 +148,7 @@ def test_pages_count_in_the_job_and_in_the_pack() -> None:
     by_job: dict[str, list[tuple[int, int]]] = {}
     for number in range(1, total + 1):
         text = text_of(document, number)
-        if "Left empty" in text:
+        if "Intentionally blank" in text:
             continue
         found = re.search(r"^(\d+) of (\d+) · (\d+) of (\d+)$", text, re.M)
         assert found, number
@@ -337,7 +341,7 @@ def test_a_draft_is_marked_on_the_empty_pages_too() -> None:
     layout = load_layout("day-pack").model_copy(update={"two_sided": True})
     document = compose_pack(pack(), layout, draft=True)
     pages = [text_of(document, number) for number in range(1, len(document.pages) + 1)]
-    assert any("Left empty" in page for page in pages)
+    assert any("Intentionally blank" in page for page in pages)
     assert all("NOT FOR LAYING" in page for page in pages)
 
 

@@ -107,4 +107,4 @@ def test_nothing_private_is_in_the_list(tmp_path: Path) -> None:
 
 
 def test_the_load_list_has_a_camera() -> None:
-    assert "Camera or telephone" in all_text(work_order())
+    assert "Camera or phone" in all_text(work_order())

@@ -55,7 +55,7 @@ WORK_ORDER = {
     "lap_from": ("Start at least 2.00 m from the dock*", "Start at least 3.50 m from the dock"),
     "dockings": ("3 of 3*", "5 of 5"),
     "reading_ohm": ("or within 0.50 Ω where that is more*", "or within 0.90 Ω where that is more"),
-    "as_built_grid": ("One field of the grid is 1.00 m", "One field of the grid is 2.00 m"),
+    "as_built_grid": ("Grid squares are 1.00 m", "Grid squares are 2.00 m"),
 }
 MAP = {
     "keep_off": ("Keep 0.50 m* off wire and pairs", "Keep 0.80 m off wire and pairs"),

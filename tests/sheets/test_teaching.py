@@ -169,11 +169,11 @@ def test_the_trainees_file_never_holds_the_key() -> None:
         assert not reader.get_fields()
         text = " ".join([*pdf_text(trainees), str(reader.metadata), str(reader.outline)])
         kept = " ".join(pdf_text(trainers))
-        wire, worked = f"{job.wire_m:.2f}", "Worked line by line"
+        wire, worked = f"{job.wire_m:.2f}", "Worked solution"
         assert layout != "exercise" or (wire in kept and worked in kept)
         assert wire not in text
         assert worked not in text
-        for name in ("coiled", "wrong way", "dead gap", "stands in a corner", "lie apart"):
+        for name in ("coiled", "wrong direction", "dead gap", "stands in a corner", "do not touch"):
             assert name not in text
 
 

@@ -75,7 +75,7 @@ def test_it_says_what_it_is_and_not_that_it_is_for_laying() -> None:
     shown = all_text(wiring_map())
     assert "Wiring map" in shown
     assert "As planned" in shown
-    assert "For laying" not in shown
+    assert "Issued for laying" not in shown
 
 
 @pytest.mark.parametrize(
@@ -280,7 +280,7 @@ def test_what_a_loop_reads_that_leaves_the_island_out() -> None:
 @pytest.mark.parametrize(
     "said",
     [
-        "First pull the supply's plug.",
+        "First unplug the power supply.",
         "Keep 0.50 m* off wire and pairs",
         "pegged on the ground",
         "wall 0.30 m, bed 0.30 m",
@@ -373,10 +373,10 @@ def printed_map(obstacles: str) -> str:
 
 def test_a_map_without_islands_does_not_point_at_figures_of_islands() -> None:
     alone = printed_map("")
-    assert "look for the fault in dock or supply. No reading" in alone
-    assert "see at the right" not in alone
+    assert "check dock and supply. Open circuit" in alone
+    assert "see the table on the right" not in alone
     roses = "obstacles: [{name: Roses, kind: bed, circle: {at: [8, 5], radius: 1}}]\n"
-    assert "Less: see at the right." in printed_map(roses)
+    assert "Less: see the table on the right." in printed_map(roses)
 
 
 def test_one_test_is_told_as_one() -> None:

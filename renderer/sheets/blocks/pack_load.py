@@ -38,11 +38,11 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     words = sheet.words
     columns = (
         Column(words("pack-load.loaded"), 17, "middle"),
-        Column(words("pack-load.item"), 62),
+        Column(words("pack-load.item"), 61),
         Column(words("pack-load.needed"), 20, "end"),
         Column(words("pack-load.load"), 34, "end"),
-        Column(words("pack-load.by-job"), 62, style=SMALL),
-        Column(words("pack-load.back"), 20, "middle", lined=True),
+        Column(words("pack-load.by-job"), 61, style=SMALL),
+        Column(words("pack-load.back"), 22, "middle", lined=True),
     )
     rows = [
         Row(
