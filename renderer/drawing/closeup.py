@@ -18,6 +18,7 @@ from renderer.primitives import Area, Circle, Drawing, Line, Text
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing.geometry import Chain
+    from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay
     from renderer.language import Words
     from renderer.plan.model import Plan
@@ -40,6 +41,7 @@ class Work:
     rotation_deg: float
     inch_paper: bool
     words: Words
+    boards: tuple[Board, ...] = ()  # gauge boards of a day
 
     @property
     def scales(self) -> tuple[float, ...]:

@@ -1,4 +1,4 @@
-"""Lawns on paper: the outline true to scale, the pattern of each side, its letter and setback."""
+"""Lawns on paper: the outline true to scale, the pattern of each side, its kind and setback."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ def _side_label(scene: Scene, key: str, kind: str, part: Chain) -> Iterable[Labe
     if total < SIDE_LABEL_LEAST_MM or "side-labels" not in scene.show:
         return
     setback = length_text(scene.plan.machine.setback[kind], scene.units, scene.words)
-    text = f"{scene.words[f'letter.{kind}']} {setback}"
+    text = f"{scene.words[f'short.{kind}']} {setback}"
     places = []
     for share in (0.5, 0.3, 0.7, 0.15, 0.85):
         at, way = at_distances(part, np.array([share * total]))

@@ -55,9 +55,7 @@ def rows(used: Iterable[str], words: Words) -> list[Row]:
     for key in sorted(keys):
         group, _, kind = key.partition(".")
         if group == "side":
-            letter = words[f"letter.{kind}"]
-            text = words["legend.side"].format(letter=letter, name=words[key])
-            found.append(Row(_side(kind, letter), text))
+            found.append(Row(_side(kind), words["legend.side"].format(name=words[key])))
         elif group == "obstacle":
             found.append(
                 Row(_area(kind, solid=True), words["legend.obstacle"].format(name=words[key]))
@@ -85,7 +83,7 @@ def _mark(key: str) -> tuple[Primitive, ...]:
     return SYMBOLS[key].at(middle)
 
 
-def _side(kind: str, letter: str) -> tuple[Primitive, ...]:
+def _side(kind: str) -> tuple[Primitive, ...]:
     line = chain(((SAMPLE_MM, 0.5), (0.0, 0.5)))
     return (Line(((0.0, 0.5), (SAMPLE_MM, 0.5)), OUTLINE), *PATTERNS[kind](line))
 

@@ -66,7 +66,7 @@ class LessonDrawing(NamedTuple):
 
 
 def unlaid(scene: Scene) -> Iterator[Part]:
-    """Numbers and letters of the sides, and each dock square to the side it stands at."""
+    """Numbers and kinds of the sides, and each dock square to the side it stands at."""
     sides = numbered_sides(scene.lay.lawns)
     for side in sides:
         for part in clip_chain(scene.view.chain(side.points), scene.view.frame):
@@ -85,7 +85,7 @@ def _side_label(scene: Scene, side: NumberedSide, part: Chain) -> Iterable[Label
     total = length(part)
     if total < LEAST_LABEL_MM:
         return
-    text = f"{side.number} {scene.words[f'letter.{side.kind}']}"
+    text = f"{side.number} {scene.words[f'short.{side.kind}']}"
     places = []
     for share in (0.5, 0.3, 0.7, 0.15, 0.85):
         at, way = at_distances(part, np.array([share * total]))

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing.geometry import Chain
     from renderer.drawing.scale import Fit
+    from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay, Lead, LoopLay
     from renderer.language import Words
     from renderer.plan.model import Plan
@@ -52,14 +53,16 @@ def plates(
     inch_paper: bool = False,
     rotation_deg: float = 0.0,
     words: Words | None = None,
+    boards: Sequence[Board] = (),
 ) -> tuple[Plate, ...]:
     """The detail plates that a plan needs, none larger than the given size in mm.
 
-    ``rotation_deg`` is the turn of the plan sheet, so that plates lie the same way.
+    ``rotation_deg`` is the turn of the plan sheet, so that plates lie the same way; ``boards``
+    are the gauge boards of a day where the plan is one job of several.
     """
     work = Work(
         plan, lay, tuple(findings), width_mm, height_mm, rotation_deg, inch_paper,
-        words or drawing_words(),
+        words or drawing_words(), tuple(boards),
     )  # fmt: skip
     return tuple(plate for kind in PLATES.values() for plate in kind(work))
 
@@ -207,17 +210,17 @@ def _splices(work: Work) -> Iterator[Plate]:
 
 def _sections(work: Work) -> Iterator[Plate]:
     """A section for each kind of edge in use."""
-    gauges = gauge_of(work.plan)
+    gauges = gauge_of(work.plan, work.boards)
     for kind, setback_m in setbacks_in_use(work.plan).items():
-        letter, cut_m = gauges.get(kind, ("", 0.0))
+        name, cut_m = gauges.get(kind, ("", 0.0))
         drawing = section(
-            kind, setback_m, work.plan.units, work.words, width_mm=work.width_mm, gauge=letter
+            kind, setback_m, work.plan.units, work.words, width_mm=work.width_mm, gauge=name
         )
         notes: tuple[str, ...] = ()
-        if letter:
+        if name:
             words = "plate.section.mark" if cut_m - setback_m > 1e-4 else "plate.section.gauge"
             length = length_text(setback_m, work.plan.units, work.words)
-            notes = (work.words[words].format(letter=letter, length=length),)
+            notes = (work.words[words].format(gauge=name, length=length),)
         yield Plate("section", drawing.title, drawing, notes)
 
 

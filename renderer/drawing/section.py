@@ -38,7 +38,7 @@ def section(
 ) -> Drawing:
     """The section at an edge of a kind, at the largest scale that fits the width.
 
-    ``setback_m`` is the distance from the edge to the wire, ``gauge`` the letter of the
+    ``setback_m`` is the distance from the edge to the wire, ``gauge`` the name of the
     gauge board cut to it, if there is one.
     """
     room = width_mm - LEFT_MM - RIGHT_MM
@@ -50,8 +50,7 @@ def section(
     items: list[Primitive] = [*EDGES[kind](cut), *_lawn(cut, right), *_wire(cut, wire)]
     items += _gauge(cut, wire, length_text(setback_m, units, words), words, gauge)
     name = words.get(f"side.{kind}") or words[f"obstacle.{kind}"]
-    letter = words.get(f"letter.{kind}", "")
-    full = words["title.section"].format(letter=letter, name=name).strip()
+    full = words["title.section"].format(name=name)
     return Drawing(round(right, 3), ABOVE_MM + BELOW_MM, tuple(items), scale=scale, title=full)
 
 
@@ -71,7 +70,7 @@ def _wire(cut: Cut, x: float) -> Iterator[Primitive]:
     yield Circle((round(x, 3), round(y + 2.05, 3)), 0.75, None, BLACK, role="section-wire")
 
 
-def _gauge(cut: Cut, wire: float, value: str, words: Words, letter: str) -> Iterator[Primitive]:
+def _gauge(cut: Cut, wire: float, value: str, words: Words, gauge: str) -> Iterator[Primitive]:
     """The gauge board from the edge to the wire, its length, and the names of what is shown."""
     low = cut.y - cut.up(GRASS_M, 1.2, 5.0) - 0.8
     high = low - 1.8
@@ -82,7 +81,7 @@ def _gauge(cut: Cut, wire: float, value: str, words: Words, letter: str) -> Iter
     yield from spot.marks
     yield from texts_at(Label("setback", (value,), VALUE_TEXT, 0, ()), spot)
     x = wire + 4.0
-    name = words["section.gauge"].format(letter=letter).strip()
+    name = words["section.gauge"].format(gauge=gauge).strip()
     yield text_at(wire + 1.2, low - 0.9, name, LEGEND_TEXT)
     for row, (key, target) in enumerate(
         (("section.wire", (wire + 0.9, cut.y + 2.4)), ("section.peg", (wire + 1.7, cut.y + 7.2)))

@@ -76,6 +76,7 @@ def splices(scene: Scene) -> Iterable[Part]:
                     scene.view.point((splice.x, splice.y)),
                     splice.id,
                     way=(float(normal[0]), float(normal[1])),
+                    turn=math.degrees(math.atan2(-float(normal[1]), float(normal[0]))) - 90.0,
                     id=f"splice-{splice.id}",
                     title=scene.words["title.splice"].format(id=splice.id),
                 )

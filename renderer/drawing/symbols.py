@@ -120,12 +120,17 @@ def peg_control_small(at: Point, turn: float) -> tuple[Primitive, ...]:
 
 
 def splice(at: Point, turn: float) -> tuple[Primitive, ...]:
-    """A cross in a ring."""
-    r = 0.95
+    """Two solid diamonds as a bar across the wire: circles are for plants and obstacles."""
+    tips = ((0.0, 0.0), (0.8, -0.95), (0.0, -1.9), (-0.8, -0.95))
+    bar = (*tips, *((x, -y) for x, y in tips))
+    white = (
+        *((0.7, 0.0), (1.3, -0.95), (0.0, -2.4), (-1.3, -0.95)),
+        *((-0.7, 0.0), (-1.3, 0.95), (0.0, 2.4), (1.3, 0.95)),
+    )
     return (
-        Circle(at, 1.5, MIDDLE, WHITE),
-        _line(((-r, -r), (r, r)), at, 0.0, MIDDLE),
-        _line(((-r, r), (r, -r)), at, 0.0, MIDDLE),
+        _line(white, at, turn, None, closed=True, fill=WHITE),
+        _line(bar, at, turn, None, closed=True, fill=BLACK),
+        Circle(at, 0.35, None, BLACK),
     )
 
 
@@ -302,7 +307,7 @@ SYMBOLS: dict[str, Symbol] = {
     "peg1.small": Symbol(peg_first_small, 0.5),
     "peg2.small": Symbol(peg_second_small, 0.55),
     "control.small": Symbol(peg_control_small, 1.0, square=True),
-    "splice": Symbol(splice, 1.75),
+    "splice": Symbol(splice, 2.4),
     "test-point": Symbol(test_point, 1.4),
     "pair-end": Symbol(pair_end, 1.2),
     "dock": Symbol(dock, 3.4),

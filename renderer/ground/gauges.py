@@ -1,4 +1,7 @@
-"""Boards that set the wire's distance from a side: cut to length, lettered, at most four a job."""
+"""Boards that set the wire's distance from a side: cut to length, numbered, at most four a day.
+
+The jobs of a day share their boards, so that one number means one length on every sheet of a pack.
+"""
 
 from __future__ import annotations
 
@@ -9,23 +12,32 @@ from typing import TYPE_CHECKING
 from renderer.trade import GAUGES_MOST
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from renderer.plan.model import Plan
 
 
 @dataclass(frozen=True, slots=True)
 class Gauge:
-    """A board, its letter, and the kinds of side and obstacle it serves.
+    """A board, its name (G1, G2 ...), and the kinds of side and obstacle it serves.
 
-    It is cut to the longest of their setbacks; a shorter one is a mark sawn into it, so that each
-    wire is set at its own setback and none nearer.
+    It is cut to the longest of the setbacks that it serves; a shorter one is a mark sawn into it,
+    so that each wire is set at its own setback and none nearer.
     """
 
-    letter: str
+    name: str
     length_m: float
     kinds: tuple[str, ...]
     marks_m: tuple[float, ...] = ()  # shortest first
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """A board as it is cut for one job or for all jobs of a day; lengths in metres."""
+
+    name: str
+    length_m: float
+    marks_m: tuple[float, ...] = ()
 
 
 def setbacks_in_use(plan: Plan) -> dict[str, float]:
@@ -35,22 +47,45 @@ def setbacks_in_use(plan: Plan) -> dict[str, float]:
     return {kind: plan.machine.setback[kind] for kind in sorted(kinds)}
 
 
-def gauges(plan: Plan) -> tuple[Gauge, ...]:
-    """The gauges of a job, shortest first, lettered from A. A setback of nothing needs none."""
-    own = {kind: round(m, 4) for kind, m in setbacks_in_use(plan).items() if m > 0}
-    lengths = _few(sorted(set(own.values())), list(own.values()))
-    board = {kind: next(length for length in lengths if length >= m) for kind, m in own.items()}
+def boards(jobs: Iterable[Iterable[float]]) -> tuple[Board, ...]:
+    """The boards for the setbacks of some jobs, shortest first, numbered from G1.
+
+    ``jobs`` are the setbacks of each, metres, one for each kind of edge. More than four different
+    ones become marks on a longer board, those of a whole day as those of one job.
+    """
+    wanted = [m for setbacks in jobs for m in map(_rounded, setbacks) if m > 0]
+    lengths = _few(sorted(set(wanted)), wanted)
     found = []
-    for i, length in enumerate(lengths):
-        kinds = tuple(kind for kind in board if board[kind] == length)
-        marks = tuple(sorted({own[kind] for kind in kinds} - {length}))
-        found.append(Gauge(chr(ord("A") + i), length, kinds, marks))
+    for number, length in enumerate(lengths, 1):
+        shorter = lengths[number - 2] if number > 1 else 0.0
+        marks = tuple(sorted({m for m in wanted if shorter < m < length}))
+        found.append(Board(f"G{number}", length, marks))
     return tuple(found)
 
 
-def gauge_of(plan: Plan) -> dict[str, tuple[str, float]]:
-    """Letter and length of the gauge for each kind in use."""
-    return {kind: (gauge.letter, gauge.length_m) for gauge in gauges(plan) for kind in gauge.kinds}
+def gauges(plan: Plan, shared: Sequence[Board] = ()) -> tuple[Gauge, ...]:
+    """The gauges of a job, shortest first. A setback of nothing needs none.
+
+    ``shared`` are the boards of all jobs of a day; a job without is a day by itself.
+    """
+    own = {kind: _rounded(m) for kind, m in setbacks_in_use(plan).items() if m > 0}
+    cut = tuple(shared) or boards([own.values()])
+    serving = {kind: next(b for b in cut if b.length_m >= m) for kind, m in own.items()}
+    return tuple(
+        Gauge(board.name, board.length_m, kinds, board.marks_m)
+        for board in cut
+        if (kinds := tuple(kind for kind, serves in serving.items() if serves is board))
+    )
+
+
+def gauge_of(plan: Plan, shared: Sequence[Board] = ()) -> dict[str, tuple[str, float]]:
+    """Name and length of the gauge for each kind in use."""
+    found = gauges(plan, shared)
+    return {kind: (gauge.name, gauge.length_m) for gauge in found for kind in gauge.kinds}
+
+
+def _rounded(setback_m: float) -> float:
+    return round(setback_m, 4)
 
 
 def _few(lengths: Sequence[float], wanted: Sequence[float]) -> tuple[float, ...]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.ground.gauges import gauges
 from renderer.ground.takeoff import to_packs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from renderer.ground.gauges import Board, Gauge
     from renderer.ground.lay import Item, Lay
     from renderer.plan.model import Plan
     from renderer.plan.wire import Packs
@@ -26,8 +28,8 @@ COUNTED = (
 class LoadLine:
     """One thing to load: what is needed, what is loaded once packs are full, and by which job.
 
-    ``item`` is a key of the word catalogue; ``by_job`` has the job (from 0) and its share, for a
-    gauge its letter there.
+    ``item`` is a key of the word catalogue, ``of`` a gauge's name; ``by_job`` has the job (from
+    0) and its share.
     """
 
     item: str
@@ -35,25 +37,28 @@ class LoadLine:
     load: float
     unit: str
     pack: int | None = None
-    by_job: tuple[tuple[int, float | str], ...] = ()
+    by_job: tuple[tuple[int, float], ...] = ()
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """What one job takes: its take-off, the packs it buys by, whether spools are cut for it."""
+    """What one job takes: take-off, packs, whether spools are cut for it, its gauges."""
 
     takeoff: tuple[Item, ...]
     packs: Packs
     has_spools: bool
+    gauges: tuple[Gauge, ...] = ()
 
 
-def taken(plan: Plan, lay: Lay) -> Taken:
-    """What a laid job takes."""
-    return Taken(tuple(lay.takeoff), plan.wire.packs, bool(lay.spools.pieces))
+def taken(plan: Plan, lay: Lay, boards: Sequence[Board] = ()) -> Taken:
+    """What a laid job takes; ``boards`` are the gauge boards of its day."""
+    own = gauges(plan, boards)
+    return Taken(tuple(lay.takeoff), plan.wire.packs, bool(lay.spools.pieces), own)
 
 
 def pack_load(jobs: Sequence[Taken]) -> tuple[LoadLine, ...]:
-    """Pegs and small parts summed, gauges of one length once, tools as the job with most of them.
+    """Pegs and small parts summed, each gauge once, tools as the job with most of them.
 
     Spools are not in it: the plan that cuts them lists them. Wire to order is, for jobs whose
     spools are not stated.
@@ -97,13 +102,12 @@ def _counted(
 
 
 def _gauges(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
-    by_length: dict[float, list[tuple[int, str]]] = {}
+    by_name: dict[tuple[str, float], list[tuple[int, float]]] = {}
     for number, job in enumerate(jobs):
-        for item in job.takeoff:
-            if item.item == "gauge":
-                by_length.setdefault(round(item.quantity, 4), []).append((number, item.of))
-    for length, letters in sorted(by_length.items()):
-        yield LoadLine("gauge", length, length, "m", None, tuple(letters))
+        for gauge in job.gauges:
+            by_name.setdefault((gauge.name, gauge.length_m), []).append((number, gauge.length_m))
+    for (name, length), shares in sorted(by_name.items()):
+        yield LoadLine("gauge", length, length, "m", None, tuple(shares), name)
 
 
 def _tools(jobs: Sequence[Taken]) -> Iterator[LoadLine]:

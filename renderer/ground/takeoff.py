@@ -3,7 +3,7 @@
 Items are keys of the word catalogue: ``wire.*`` (outer, island, lead, crossing, tail, laid, slope,
 slack, order), ``peg.*`` (round1, round2, spare, order), ``connector.*`` (splice, spare, order),
 ``terminal.*`` (end, order), ``gauge``, ``spool`` and ``tool.*``. A gauge's or spool's quantity is
-its length in metres and ``of`` its letter or number; an order line is the sum of its kind, rounded
+its length in metres and ``of`` its name or number; an order line is the sum of its kind, rounded
 up to whole packs. Wire to order counts what slopes take on top of the loops' own order lengths.
 """
 
@@ -32,7 +32,7 @@ def takeoff(plan: Plan, loops: Sequence[LoopLay], spools: SpoolPlan) -> tuple[It
         *_wire(loops),
         *_pegs(plan, loops),
         *_connectors(plan, loops),
-        *(Item("gauge", gauge.length_m, "m", gauge.letter) for gauge in gauges(plan)),
+        *(Item("gauge", gauge.length_m, "m", gauge.name) for gauge in gauges(plan)),
         *_spools(spools),
         *_tools(plan),
     )

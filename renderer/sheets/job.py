@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
+    from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay, Lead, LoopLay, Peg, Ring, Splice
     from renderer.plan.model import Plan
 
@@ -17,6 +18,7 @@ class JobData:
     """One plan with all that was worked out from it; ``digest`` is ``sha256:`` and 64 digits.
 
     ``anonymous`` tells that the plan is one for a class: nothing in it says whose it is.
+    ``boards`` are the gauge boards of all jobs of its day, where there are several.
     """
 
     plan: Plan
@@ -24,6 +26,7 @@ class JobData:
     findings: tuple[Finding, ...]
     digest: str
     anonymous: bool = False
+    boards: tuple[Board, ...] = ()
 
     @property
     def pegs(self) -> tuple[Peg, ...]:

@@ -6,6 +6,7 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import repeat
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from renderer.sheets.job import JobData
@@ -13,6 +14,7 @@ from renderer.sheets.job import JobData
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.ground.engine import Walked
+    from renderer.ground.gauges import Board
     from renderer.ground.lay import Splice, SpoolPlan
     from renderer.ground.pack import Asked, Cutting
     from renderer.ground.packload import Taken
@@ -87,6 +89,7 @@ def pack_of(
     ``day`` names the same jobs in the same order. ``mapped`` does what is done job by job, to
     walk each and to lay and check it. Raises nothing for valid plans.
     """
+    from renderer.ground.gauges import boards, setbacks_in_use
     from renderer.ground.pack import cut_pack
     from renderer.sheets.spill import Spill
 
@@ -102,7 +105,9 @@ def pack_of(
     del asked
     told: list[PackJob] = []
     jobs: Spill[JobData] = Spill()
-    for tells, job in mapped(_laid, zip(walked.raw(), parts, strict=True)):
+    shared = boards(setbacks_in_use(plan).values() for plan in plans)
+    walks = zip(walked.raw(), parts, repeat(shared), strict=False)
+    for tells, job in mapped(_laid, walks):
         told.append(tells)
         jobs.add(job)
     digest = _digest(told, parts, day)
@@ -119,7 +124,7 @@ def _walked(plan: Plan) -> tuple[Asked, bytes]:
     return asked(walked), packed(walked)
 
 
-def _laid(walk: tuple[bytes, SpoolPlan]) -> tuple[PackJob, bytes]:
+def _laid(walk: tuple[bytes, SpoolPlan, tuple[Board, ...]]) -> tuple[PackJob, bytes]:
     """What is told of a job laid by its part of the pack, and all of it, packed."""
     from renderer.checks import check_plan
     from renderer.ground.pack import lay_cut
@@ -128,7 +133,7 @@ def _laid(walk: tuple[bytes, SpoolPlan]) -> tuple[PackJob, bytes]:
 
     walked = unpacked(walk[0])
     plan, lay = lay_cut(walked, walk[1])
-    job = JobData(plan, lay, check_plan(plan, lay), digest(walked.plan))
+    job = JobData(plan, lay, check_plan(plan, lay), digest(walked.plan), boards=walk[2])
     return told_of(job), packed(job)
 
 
@@ -142,7 +147,7 @@ def told_of(job: JobData) -> PackJob:
         job.plan.job,
         job.plan.machine,
         job.digest,
-        taken(job.plan, job.lay),
+        taken(job.plan, job.lay, job.boards),
         tuple((loop.name, splice) for loop in loops for splice in loop.splices),
         job.findings,
         crew_minutes(job.plan, loops)[1],

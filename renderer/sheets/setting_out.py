@@ -16,7 +16,7 @@ REACH_M = 0.10  # further than this beyond its setback a side says nothing about
 
 
 class SetOut(NamedTuple):
-    """A peg's side with offset and gauge letter, its two ties, and the hand of their line."""
+    """A peg's side with offset and gauge, its two ties, and the hand of their line."""
 
     side: str
     ties: tuple[str, str]
@@ -54,12 +54,12 @@ def reference_name(sheet: Sheet, reference: Reference) -> str:
 def _side(sheet: Sheet, found: SideOffset | None) -> str:
     if found is None or found.offset_m > found.edge.setback_m + REACH_M:
         return NONE
-    letter = next((g.letter for g in sheet.gauges if found.edge.kind in g.kinds), "")
+    gauge = next((g.name for g in sheet.gauges if found.edge.kind in g.kinds), "")
     return sheet.words(
         "peg.offset",
         kind=sheet.words(f"kind.{found.edge.kind}"),
         offset=sheet.measure.bare(found.offset_m),
-        letter=letter,
+        gauge=gauge,
     ).strip()
 
 

@@ -63,10 +63,10 @@ class Sheet:
 
     @property
     def gauges(self) -> tuple[Gauge, ...]:
-        """Boards cut to length and lettered, one for each setback in use."""
+        """Boards cut to length and numbered, as all jobs of the day share them."""
         from renderer.ground.gauges import gauges
 
-        return gauges(self.job.plan)
+        return gauges(self.job.plan, self.job.boards)
 
     @property
     def references(self) -> tuple[Reference, ...]:

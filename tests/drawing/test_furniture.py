@@ -80,11 +80,12 @@ def record_of(items):  # type: ignore[no-untyped-def]
     return record(drawing_page(Drawing(100, 100, tuple(items))))
 
 
-def test_every_kind_of_side_and_obstacle_has_its_pattern_letter_and_word() -> None:
+def test_every_kind_of_side_and_obstacle_has_its_pattern_and_words() -> None:
     assert set(PATTERNS) == set(SIDE_KINDS)
     assert set(OBSTACLE_KINDS) <= set(FILLS)
-    letters = [WORDS[f"letter.{kind}"] for kind in SIDE_KINDS]
-    assert len(set(letters)) == len(letters)
+    short = [WORDS[f"short.{kind}"] for kind in SIDE_KINDS]
+    assert len(set(short)) == len(short)
+    assert all(word.islower() and len(word) > 2 for word in short)  # no letter: those are points
     for kind in OBSTACLE_KINDS:
         assert WORDS[f"obstacle.{kind}"]
 

@@ -133,7 +133,7 @@ def test_the_dock_plate_shows_both_ends_and_the_straight_run() -> None:
 @pytest.mark.parametrize("kind", SETBACK_KINDS)
 @pytest.mark.parametrize("setback", [0.08, 0.3, 1.0, 2.0])
 def test_a_section_is_true_to_its_scale(kind: str, setback: float) -> None:
-    drawing = section(kind, setback, "m", WORDS, width_mm=90.0, gauge="A")
+    drawing = section(kind, setback, "m", WORDS, width_mm=90.0, gauge="G1")
     assert drawing.scale is not None
     (wire,) = (i for i in drawing.items if isinstance(i, Circle) and i.role == "section-wire")
     assert wire.at[0] - LEFT_MM == pytest.approx(setback * 1000 / drawing.scale, abs=0.002)

@@ -83,22 +83,25 @@ def test_spools_and_gauges_are_listed_by_length() -> None:
     plan = plan_of(wire__spools=[50, 200, 50])
     items = lay_plan(plan).takeoff
     assert [item for item in items if item.item == "spool"] == [Item("spool", 200.0, "m", "1")]
-    assert [item for item in items if item.item == "gauge"] == [Item("gauge", 0.3, "m", "A")]
+    assert [item for item in items if item.item == "gauge"] == [Item("gauge", 0.3, "m", "G1")]
 
 
-def test_gauges_are_the_setbacks_lettered_from_the_shortest() -> None:
+def test_gauges_are_the_setbacks_numbered_from_the_shortest() -> None:
     sides = [[0, 0, "wall"], [20, 0, "flush"], [20, 12, "wall"], [0, 12, "wall"]]
     pond = {"name": "Pond", "kind": "water", "circle": {"at": [10, 6], "radius": 1.0}}
     setback = {"wall": 0.32, "flush": 0.1, "water": 1.0}
     plan = plan_of(
         lawns=[{"name": "Rear", "outline": sides}], obstacles=[pond], machine__setback=setback
     )
-    assert gauge_of(plan) == {"flush": ("A", 0.1), "wall": ("B", 0.32), "water": ("C", 1.0)}
+    assert gauge_of(plan) == {"flush": ("G1", 0.1), "wall": ("G2", 0.32), "water": ("G3", 1.0)}
 
 
 def test_a_plan_in_feet_cuts_gauges_to_the_setback() -> None:
     plan = plan_of(units="ft", machine__setback={"wall": "12 in", "bed": "9 1/4 in"})
-    assert gauge_of(plan) == {"bed": ("A", pytest.approx(0.23495, abs=1e-4)), "wall": ("B", 0.3048)}
+    assert gauge_of(plan) == {
+        "bed": ("G1", pytest.approx(0.23495, abs=1e-4)),
+        "wall": ("G2", 0.3048),
+    }
 
 
 def test_no_job_has_more_than_four_gauges_and_none_is_too_short() -> None:
@@ -112,7 +115,7 @@ def test_no_job_has_more_than_four_gauges_and_none_is_too_short() -> None:
         lawns=[{"name": "Rear", "outline": outline}], obstacles=[], machine__setback=setback
     )
     found = gauges(plan)
-    assert [gauge.letter for gauge in found] == ["A", "B", "C", "D"]
+    assert [gauge.name for gauge in found] == ["G1", "G2", "G3", "G4"]
     assert sorted(kind for gauge in found for kind in gauge.kinds) == sorted(kinds)
     for gauge in found:
         own = sorted(setback[kind] for kind in gauge.kinds)

@@ -203,6 +203,42 @@ def test_packs_are_filled_once_for_all_jobs() -> None:
     assert len({line.needed for line in gauges}) == len(gauges)
 
 
+def test_a_gauge_is_the_same_board_in_every_job_of_a_pack() -> None:
+    """Setbacks 0.30 alone, then 0.30 and 1.20, then 0.10 to 0.50: six lengths, four boards."""
+    shown = []
+    for number, setbacks in enumerate(([0.3], [0.3, 1.2], [0.1, 0.2, 0.4, 0.5])):
+        kinds = ("wall", "bed", "fence", "hedge")
+        plan = plans()[0]
+        sides = [*setbacks, *[setbacks[-1]] * 4][:4]
+        setback = dict(plan.machine.setback) | dict(zip(kinds, sides, strict=True))
+        corners = zip(plan.lawns[0].outline, kinds, strict=False)
+        outline = tuple(v.model_copy(update={"side": kind}) for v, kind in corners)
+        lawn = plan.lawns[0].model_copy(update={"outline": outline})
+        shown.append(
+            plan.model_copy(
+                update={
+                    "lawns": (lawn,),
+                    "obstacles": (),
+                    "machine": plan.machine.model_copy(update={"setback": setback}),
+                    "job": plan.job.model_copy(update={"number": f"G-{number}"}),
+                }
+            )
+        )
+    data = pack_of(shown)
+    boards: dict[str, set[float]] = {}
+    for job, setbacks in zip(data.told, ([0.3], [0.3, 1.2], [0.1, 0.2, 0.4, 0.5]), strict=True):
+        held = {m for gauge in job.taken.gauges for m in (gauge.length_m, *gauge.marks_m)}
+        assert set(setbacks) <= held
+        for gauge in job.taken.gauges:
+            boards.setdefault(gauge.name, set()).add(gauge.length_m)
+    assert sorted(boards) == ["G1", "G2", "G3", "G4"]
+    assert all(len(lengths) == 1 for lengths in boards.values())
+    (alone,) = data.jobs[0].boards[1:2]
+    assert (alone.name, alone.length_m) == ("G2", 0.3) and alone.marks_m == (0.2,)
+    text = load_list(data)
+    assert "Gauge board G4, cut to length 1.20 m G-1" in text
+
+
 def day_of(count: int, more: int) -> PackData:
     """A pack of one garden laid once under many numbers; each job takes ``more`` further pegs."""
     (job,) = pack_of(plans()[:1]).jobs
@@ -239,7 +275,7 @@ def test_jobs_in_a_row_that_take_the_same_are_told_as_one() -> None:
     text = load_list(day_of(200, 0))
     assert re.search(r"J-0 to J-199: \d+ each", text)
     assert "J-1:" not in text
-    assert "J-0: A, J-1: A" in load_list(day_of(2, 0))
+    assert "Gauge board G1, cut to length" in load_list(day_of(2, 0))
 
 
 def day_file(folder: Path, stock: str, width: float = 14) -> Path:

@@ -170,8 +170,7 @@ def test_the_code_list_has_each_kind_with_its_meaning() -> None:
     shown = plain(form())
     for kind in (*SIDE_KINDS, *ONLY_OBSTACLES, *FEATURES):
         assert re.search(rf"^{kind}$", shown, re.MULTILINE)
-    letters = [each.text for each in texts(form(), 1) if re.fullmatch("[A-Z]", each.text)]
-    assert len(letters) == len(SIDE_KINDS) == len(set(letters))
+    assert not [each.text for each in texts(form(), 1) if re.fullmatch("[A-Z]", each.text)]
 
 
 # With a plan

@@ -12,6 +12,8 @@ from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from renderer.ground.lay import Item
 
 GAP: tuple[Cell, ...] = ("", "", "", "")
@@ -40,8 +42,12 @@ def _loaded(sheet: Sheet) -> list[Item]:
 
     Where the plan names no spools the wire to order stands in their place.
     """
-    items = sheet.job.lay.takeoff
+    from renderer.ground.lay import Item
+
+    items: Sequence[Item] = sheet.job.lay.takeoff
     kinds = LOADED if sheet.job.plan.wire.spools else ("wire.order", *LOADED)
+    own = [Item("gauge", gauge.length_m, "m", gauge.name) for gauge in sheet.gauges]
+    items = [*own, *(item for item in items if item.item != "gauge")]
     packed = [item for kind in kinds for item in items if item.item == kind and item.quantity]
     return packed + [item for item in items if item.item.startswith("tool.")]
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from renderer.ground.packload import LoadLine
 
 
-Share = tuple[int, float | str]  # a job and what it takes of a thing
+Share = tuple[int, float]  # a job and what it takes of a thing
 RUN_LEAST = 3  # jobs that are told as the first to the last
 
 
@@ -90,8 +90,11 @@ def _line(sheet: Sheet, pack: PackData, line: LoadLine) -> Loaded:
         load = words(
             "pack-load.packs", load=load, packs=round(line.load / line.pack), pack=line.pack
         )
-    shares = (_share(sheet, pack, run, line.unit) for run in _runs(line.by_job))
-    item = words(f"item.{line.item}", of="") if line.item != "gauge" else words("pack-load.gauge")
+    if line.item == "gauge":
+        shares = [number_of(pack, job) for job, _ in line.by_job]
+    else:
+        shares = [_share(sheet, pack, run, line.unit) for run in _runs(line.by_job)]
+    item = words(f"item.{line.item}", of=line.of)
     needed = "" if line.needed == line.load else _quantity(sheet, line.needed, line.unit)
     return Loaded(item, needed, load, words("pack-load.join").join(shares))
 
@@ -106,7 +109,7 @@ def _runs(by_job: Iterable[Share]) -> Iterator[Sequence[Share]]:
 def _share(sheet: Sheet, pack: PackData, run: Sequence[Share], unit: str) -> str:
     words = sheet.words
     (first, one), (last, _) = run[0], run[-1]
-    share = one if isinstance(one, str) else _quantity(sheet, one, unit)
+    share = _quantity(sheet, one, unit)
     job = number_of(pack, first)
     if len(run) == 1:
         return words("pack-load.share", job=job, share=share)

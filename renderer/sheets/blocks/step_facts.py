@@ -41,7 +41,7 @@ def _before(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     gauges = [
         words(
             "gauge.marked" if gauge.marks_m else "gauge.cut",
-            letter=gauge.letter,
+            gauge=gauge.name,
             length=measure.length(gauge.length_m),
             marks=", ".join(measure.length(mark) for mark in gauge.marks_m),
         )

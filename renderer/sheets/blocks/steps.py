@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from renderer.sheets.blocks.loop_facts import Facts, along_the_wire, loop_facts
 from renderer.sheets.blocks.step_facts import facts_for
@@ -15,13 +16,15 @@ from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Ticks, table
 from renderer.sheets.type import BODY, SMALL, STRONG
 
+Who = Literal["first", "second", "both"]
+
 
 @dataclass(frozen=True, slots=True)
 class Step:
     """A step by its key in the catalogue; it comes once for each set of facts of that key."""
 
     key: str
-    who: str = "ab"
+    who: Who = "both"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +44,7 @@ class Phase:
 SAFETY = frozenset({"flag", "crossing", "supply", "hand-over"})
 
 ALONG = Step("along")  # stands for lead pairs, crossings and splices as the walk comes to them
-ALONG_WHO = {"lead": "ab", "crossing": "ab", "splice": "a"}
+ALONG_WHO: dict[str, Who] = {"lead": "both", "crossing": "both", "splice": "first"}
 
 PHASES = (
     Phase(
@@ -49,11 +52,11 @@ PHASES = (
         ("fixed",),
         (
             Step("walk"),
-            Step("check-bar", "a"),
+            Step("check-bar", "first"),
             Step("flag"),
-            Step("mow", "b"),
-            Step("gauges", "b"),
-            Step("spool", "a"),
+            Step("mow", "second"),
+            Step("gauges", "second"),
+            Step("spool", "first"),
         ),
     ),
     Phase(
@@ -62,36 +65,36 @@ PHASES = (
         (Step("references"),),
         (
             Step("control"),
-            Step("start", "a"),
-            Step("loose", "b"),
+            Step("start", "first"),
+            Step("loose", "second"),
             ALONG,
             Step("pull"),
-            Step("close", "a"),
+            Step("close", "first"),
         ),
     ),
     Phase(
         "connect",
         ("dock",),
         (
-            Step("loop-ohms", "a"),
-            Step("insulation", "a"),
+            Step("loop-ohms", "first"),
+            Step("insulation", "first"),
             Step("dock"),
             Step("generator"),
-            Step("terminals", "a"),
-            Step("supply", "b"),
-            Step("signal", "a"),
-            Step("charge", "b"),
+            Step("terminals", "first"),
+            Step("supply", "second"),
+            Step("signal", "first"),
+            Step("charge", "second"),
         ),
     ),
     Phase(
         "test",
         ("test",),
         (
-            Step("lap", "a"),
-            Step("round-2", "b"),
-            Step("docking", "a"),
-            Step("settings", "a"),
-            Step("photos", "b"),
+            Step("lap", "first"),
+            Step("round-2", "second"),
+            Step("docking", "first"),
+            Step("settings", "first"),
+            Step("photos", "second"),
             Step("hand-over"),
         ),
     ),

@@ -7,7 +7,6 @@ from itertools import zip_longest
 from typing import get_args
 
 from renderer.plan.kinds import FeatureKind, ObstacleKind, SideKind
-from renderer.sheets.blocks.furniture import drawing_words
 from renderer.sheets.compact import FINE, FINE_STRONG, rows_of
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
@@ -20,22 +19,17 @@ FEATURES: tuple[str, ...] = get_args(FeatureKind)
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Letter, key and meaning of each kind, sides at the left, the others at the right."""
+    """Key and meaning of each kind, sides at the left, the others at the right."""
     words = sheet.words
     half = (
-        Column(words("survey.letter"), 8, "middle", FINE_STRONG),
-        Column(words("survey.kind"), 22, style=FINE_STRONG),
-        Column(words("survey.meaning"), 63, style=FINE),
+        Column(words("survey.kind"), 24, style=FINE_STRONG),
+        Column(words("survey.meaning"), 69, style=FINE),
     )
     left = _entries(sheet, SIDES)
     right = [*_entries(sheet, ONLY_OBSTACLES), *_entries(sheet, FEATURES)]
-    rows = [Row((*one, *other)) for one, other in zip_longest(left, right, fillvalue=("", "", ""))]
+    rows = [Row((*one, *other)) for one, other in zip_longest(left, right, fillvalue=("", ""))]
     return sheet.heading(use), *rows_of((*half, *half), rows, sheet.width_mm)
 
 
-def _entries(sheet: Sheet, kinds: Sequence[str]) -> list[tuple[str, str, str]]:
-    letters = drawing_words(sheet)
-    return [
-        (letters.get(f"letter.{kind}", ""), kind, sheet.words(f"survey.means.{kind}"))
-        for kind in kinds
-    ]
+def _entries(sheet: Sheet, kinds: Sequence[str]) -> list[tuple[str, str]]:
+    return [(kind, sheet.words(f"survey.means.{kind}")) for kind in kinds]

@@ -102,7 +102,7 @@ def _board(sheet: Sheet, board: Gauge) -> str:
     length = sheet.measure.length
     marks = ", ".join(length(mark) for mark in board.marks_m)
     key = "gauge.marked" if marks else "gauge.cut"
-    return sheet.words(key, letter=board.letter, length=length(board.length_m), marks=marks)
+    return sheet.words(key, gauge=board.name, length=length(board.length_m), marks=marks)
 
 
 def _islands(sheet: Sheet, ground: Ground) -> Iterator[Task]:
