@@ -23,3 +23,4 @@ class Caution:
     text_key: str
     facts: Mapping[str, Fact] = field(default_factory=dict)
     about: str = ""  # name of the lawn, obstacle, feature or loop it comes from
+    everyday: bool = False  # said on every job, whatever the plan

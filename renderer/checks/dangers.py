@@ -13,7 +13,13 @@ import shapely
 from renderer.checks.caution import SIGNALS, Caution, Signal
 from renderer.checks.services import services_near
 from renderer.checks.supply import socket_of
-from renderer.trade import SLIPPERY_PERCENT, WATER_NEAR_M
+from renderer.trade import (
+    BASIN_M,
+    HARD_GROUND,
+    SLIPPERY_PERCENT,
+    WATER_NEAR_M,
+    WATER_SHALLOW_M,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -28,14 +34,22 @@ ALWAYS: tuple[tuple[str, Signal], ...] = (
     ("children", "WARNING"),
     ("dead", "WARNING"),
     ("storm", "WARNING"),
+    ("battery", "WARNING"),
+    ("loose-wire", "CAUTION"),
     ("eyes-hands", "CAUTION"),
     ("lifting", "CAUTION"),
+    ("strain", "CAUTION"),
     ("weather", "CAUTION"),
+    ("stings", "CAUTION"),
     ("dogs", "CAUTION"),
     ("alone", "CAUTION"),
     ("manual", "NOTICE"),
     ("night", "NOTICE"),
 )
+
+# An unlocated service that carries one of these wets or cuts off; all others, and those of which
+# nobody knows what they carry, kill.
+MILD_SERVICES = frozenset({"water", "drain", "telecom", "low voltage", "irrigation"})
 
 # Kinds of side and obstacle that call for a caution.
 BORDERS: tuple[tuple[str, Signal], ...] = (
@@ -57,7 +71,7 @@ def dangers(case: Case) -> tuple[Caution, ...]:
         *_crossings(case),
         *_features(case),
         *_trees(case),
-        *(Caution(key, signal, key) for key, signal in ALWAYS),
+        *(Caution(key, signal, key, everyday=True) for key, signal in ALWAYS),
     ]
     return tuple(sorted(found, key=lambda caution: SIGNALS.index(caution.signal)))
 
@@ -70,7 +84,8 @@ def _services(case: Case) -> Iterator[Caution]:
         crossed = "" if distance > 0 else "-crossed"
         if feature.located is None:
             key = f"service-not-located{crossed}"
-            yield Caution("service-not-located", "DANGER", key, facts, feature.name)
+            signal: Signal = "WARNING" if feature.carries in MILD_SERVICES else "DANGER"
+            yield Caution("service-not-located", signal, key, facts, feature.name)
         else:
             facts["located"] = feature.located.isoformat()
             key = "service-crossed" if crossed else "service-near"
@@ -79,21 +94,35 @@ def _services(case: Case) -> Iterator[Caution]:
 
 def _water(case: Case) -> Iterator[Caution]:
     shapes = [
-        (lawn.name, shapely.linestrings(side.points))
+        (lawn.name, shapely.linestrings(side.points), False)
         for lawn in case.lay.lawns
         for side in lawn.sides
         if side.kind == "water"
     ]
-    shapes += [(o.name, ground) for o, ground in case.grounds if o.kind == "water"]
-    nearest: dict[str, float] = {}
-    for name, shape in shapes:
+    shapes += [
+        (obstacle.name, ground, _is_shallow(obstacle.depth, ground))
+        for obstacle, ground in case.grounds
+        if obstacle.kind == "water"
+    ]
+    nearest: dict[str, tuple[float, bool]] = {}
+    for name, shape, shallow in shapes:
         for wire in case.wires.values():
             distance = float(shapely.distance(shape, wire))
             if distance <= WATER_NEAR_M:
-                nearest[name] = min(distance, nearest.get(name, distance))
-    for name, distance in nearest.items():
+                nearest[name] = min((distance, shallow), nearest.get(name, (distance, shallow)))
+    for name, (distance, shallow) in nearest.items():
         facts: dict[str, str | float] = {"name": name, "distance_m": distance}
-        yield Caution("water", "WARNING", "water", facts, name)
+        if shallow:
+            yield Caution("water", "CAUTION", "water-shallow", facts, name)
+        else:
+            yield Caution("water", "WARNING", "water", facts, name)
+
+
+def _is_shallow(depth: float | None, ground: shapely.Polygon) -> bool:
+    """A bird bath or a puddle, not a pond: by its depth, or by its size where that is not known."""
+    if depth is not None:
+        return depth <= WATER_SHALLOW_M + 1e-9
+    return float(2.0 * shapely.minimum_bounding_radius(ground)) <= BASIN_M + 2e-3
 
 
 def _sockets(case: Case) -> Iterator[Caution]:
@@ -127,14 +156,16 @@ def _slopes(case: Case) -> Iterator[Caution]:
         if steep > limits.inside and shapely.intersects(shape, case.working):
             yield Caution("slope", "WARNING", "slope-too-steep", facts, feature.name)
         elif steep > min(SLIPPERY_PERCENT, limits.at_wire):
-            yield Caution("slope", "WARNING", "slope", facts, feature.name)
+            yield Caution("slope", "CAUTION", "slope", facts, feature.name)
 
 
 def _crossings(case: Case) -> Iterator[Caution]:
     for loop in case.lay.loops:
         for lead in loop.leads:
             if lead.kind == "crossing" and lead.under:
-                yield Caution("crossing", "WARNING", "crossing", {"under": lead.under}, lead.of)
+                hard = any(word in lead.under.casefold() for word in HARD_GROUND)
+                key = "crossing-sawn" if hard else "crossing"
+                yield Caution("crossing", "WARNING", key, {"under": lead.under}, lead.of)
             elif lead.kind == "crossing":
                 yield Caution("crossing", "CAUTION", "crossing-open", {"of": lead.of}, lead.of)
 

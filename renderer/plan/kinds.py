@@ -35,6 +35,11 @@ FeatureKind = Literal[
     "building",
 ]
 
+# What a buried cable or pipe carries.
+Carried = Literal[
+    "power", "gas", "water", "drain", "heating", "telecom", "low voltage", "irrigation"
+]
+
 SIDE_KINDS: tuple[str, ...] = get_args(SideKind)
 SETBACK_KINDS: tuple[str, ...] = tuple(
     kind

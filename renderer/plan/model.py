@@ -13,7 +13,7 @@ from pydantic import BeforeValidator, model_validator
 
 from renderer.plan.base import Model
 from renderer.plan.errors import Problems
-from renderer.plan.kinds import FeatureKind, ObstacleKind, SideKind
+from renderer.plan.kinds import Carried, FeatureKind, ObstacleKind, SideKind
 from renderer.plan.limits import NotEmpty, Within
 from renderer.plan.machine import CrewRates, DockRules, Machine, PegSpacing, SlopeMax, SupplyFigures
 from renderer.plan.outline import Outline, Vertex
@@ -143,6 +143,7 @@ class Obstacle(Model):
     kind: Annotated[ObstacleKind, word_of(ObstacleKind, "kind of obstacle")]
     circle: Circle | None = None
     polygon: Points | None = None
+    depth: Annotated[Length, Within(0, 100, " m")] | None = None  # of water
 
     @model_validator(mode="after")
     def _is_drawable(self) -> Self:
@@ -165,6 +166,7 @@ class Feature(Model):
     downhill: Point | None = None  # a point that the slope falls towards
     radius: Radius | None = None  # a sprinkler's throw
     depth: Annotated[Length, Within(0, 100, " m")] | None = None  # buried service
+    carries: Annotated[Carried, word_of(Carried, "service")] | None = None  # buried service
     located: Day | None = None  # when a buried service was located and marked
     protected: YesNo | None = None  # a socket with residual-current protection
     outdoor: YesNo | None = None  # a socket rated for outdoors

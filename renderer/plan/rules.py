@@ -34,6 +34,8 @@ def obstacle_problems(obstacle: Obstacle) -> list[Problem]:
         # islands that share a ring are named by their obstacles joined with " + "
         cure = "write 'and', or another sign"
         found.append(Problem(("name",), "the name of an obstacle cannot hold ' + '", cure))
+    if obstacle.depth is not None and obstacle.kind != "water":
+        found.append(Problem(("depth",), "only water has a depth here", "leave it out"))
     return found
 
 
@@ -54,6 +56,9 @@ def feature_problems(feature: Feature) -> list[Problem]:
             found.append(Problem((), "a slope needs an area", "give it a polygon or a circle"))
     elif feature.downhill is not None:
         found.append(Problem(("downhill",), "only a slope falls", "leave it out"))
+    if feature.carries is not None and feature.kind not in ("buried cable", "buried pipe"):
+        problem = "only a buried cable or pipe carries something"
+        found.append(Problem(("carries",), problem, "leave it out"))
     return found
 
 

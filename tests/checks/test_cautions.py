@@ -43,6 +43,16 @@ def side(kind: str) -> dict[str, Any]:
 FACTS: dict[str, tuple[dict[str, Any], str, str]] = {
     "a cable across": ({"features.+": CABLE}, "service-not-located-crossed", "DANGER"),
     "a pipe beside": ({"features.+": BESIDE}, "service-not-located", "DANGER"),
+    "a gas pipe beside": (
+        {"features.+": BESIDE | {"carries": "gas"}},
+        "service-not-located",
+        "DANGER",
+    ),
+    "a drip pipe beside": (
+        {"features.+": BESIDE | {"carries": "irrigation"}},
+        "service-not-located",
+        "WARNING",
+    ),
     "a cable across, located": (
         {"features.+": CABLE | {"located": "2026-05-01"}},
         "service-crossed",
@@ -63,6 +73,35 @@ FACTS: dict[str, tuple[dict[str, Any], str, str]] = {
         "water",
         "WARNING",
     ),
+    "a bird bath": (
+        {"obstacles.+": {"name": "Bath", "kind": "water", "circle": {"at": [9, 7], "radius": 0.3}}},
+        "water-shallow",
+        "CAUTION",
+    ),
+    "a rill": (
+        {
+            "obstacles.+": {
+                "name": "Rill",
+                "kind": "water",
+                "depth": 0.15,
+                "circle": {"at": [9, 7], "radius": 1},
+            }
+        },
+        "water-shallow",
+        "CAUTION",
+    ),
+    "a deep basin": (
+        {
+            "obstacles.+": {
+                "name": "Butt",
+                "kind": "water",
+                "depth": 0.9,
+                "circle": {"at": [9, 7], "radius": 0.3},
+            }
+        },
+        "water",
+        "WARNING",
+    ),
     "a bank of a river": (side("water"), "water", "WARNING"),
     "a road": (side("road"), "road", "WARNING"),
     "a drop": (side("drop"), "drop", "WARNING"),
@@ -78,7 +117,7 @@ FACTS: dict[str, tuple[dict[str, Any], str, str]] = {
             }
         },
         "slope",
-        "WARNING",
+        "CAUTION",
     ),
     "a slope over the limit": (
         {
@@ -124,10 +163,19 @@ def test_a_fact_calls_for_its_caution_alone(fact: tuple[dict[str, Any], str, str
     assert [(each.text_key, each.signal) for each in by_fact] == [(key, signal)]
 
 
-@pytest.mark.parametrize(("under", "key"), [("paving", "crossing"), ("", "crossing-open")])
+@pytest.mark.parametrize(
+    ("under", "key"),
+    [("paving", "crossing-sawn"), ("bark mulch", "crossing"), ("", "crossing-open")],
+)
 def test_a_crossing_calls_for_its_caution(under: str, key: str) -> None:
     job = changed(JOB, {"loops.0.crossings.0.under": under})
     assert [each.text_key for each in said(job) if each.id == "crossing"] == [key]
+
+
+def test_only_what_is_said_on_every_job_is_an_everyday_caution() -> None:
+    told = said(changed(QUIET, {"features.+": CABLE} | side("road")))
+    assert {each.id for each in told if each.everyday} == ALWAYS_SAID
+    assert {each.id for each in told if not each.everyday} == {"service-not-located", "road"}
 
 
 def test_what_is_far_away_is_not_told() -> None:
@@ -146,6 +194,7 @@ def test_the_most_severe_comes_first() -> None:
 def every_caution() -> list[Caution]:
     told = [each for changes, _, _ in FACTS.values() for each in said(changed(QUIET, changes))]
     told += said(JOB)
+    told += said(changed(JOB, {"loops.0.crossings.0.under": "bark mulch"}))
     return told + list(said(changed(JOB, {"loops.0.crossings.0.under": ""})))
 
 

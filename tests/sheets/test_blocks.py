@@ -223,16 +223,25 @@ def test_signal_words_keep_clear_of_the_cautions(tmp_path: Path, language: str) 
     assert [list(overlaps(texts(document, page), 0.05)) for page in pages] == [[] for _ in pages]
 
 
-def test_each_caution_of_the_plan_is_printed_with_its_signal_word() -> None:
+def test_a_caution_of_this_garden_has_a_panel_and_those_of_every_job_have_one_group(
+    tmp_path: Path,
+) -> None:
     from renderer.checks import cautions
 
     document = work_order()
     told = cautions(job().plan, job().lay)
+    pages = range(1, len(document.pages) + 1)
     for signal in ("DANGER", "WARNING", "CAUTION", "NOTICE"):
-        count = sum(caution.signal == signal for caution in told)
-        pages = range(1, len(document.pages) + 1)
+        alike = [caution for caution in told if caution.signal == signal]
+        count = sum(not caution.everyday for caution in alike)
+        count += any(caution.everyday for caution in alike)
         printed = [t for page in pages for t in texts(document, page) if t.text == signal]
         assert len(printed) == count
+    shown = " ".join(plain(layout(tmp_path, "cautions")).split())
+    own, everyday = shown.split("On every job")
+    assert "No socket is known for the supply of loop main." in own
+    for start in ("Ask for a buried-services search", "Keep the household", "Brambles, ticks"):
+        assert start in everyday and start not in own
 
 
 def test_the_as_built_grid_has_fields_of_the_size_it_says(tmp_path: Path) -> None:

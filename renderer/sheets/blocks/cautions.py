@@ -1,4 +1,7 @@
-"""Cautions that the plan's own facts call for, then the firm's own.
+"""Cautions that the plan's own facts call for, with the firm's own; then those of every job.
+
+What this garden calls for has a panel each. What is said on every job stands in one group, a row a
+signal word, so that the panels keep their weight.
 
 Signal words as in ANSI Z535.6, which is for words printed in manuals and
 similar papers: NOTICE is not about injury and has no alert sign.
@@ -6,14 +9,13 @@ similar papers: NOTICE is not about injury and has no alert sign.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from itertools import repeat
 from typing import TYPE_CHECKING
 
 from renderer.primitives import Line, Primitive
 from renderer.sheets.draft_notice import beside, english
-from renderer.sheets.kit import box
+from renderer.sheets.kit import box, subheading
 from renderer.sheets.layout import BlockUse, Signal
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -30,28 +32,47 @@ PAD_MM = 2.0
 SIGN_MM = 5.6
 SIGN_GAP_MM = 1.4
 GAP_MM = 1.6
+DASH = "–  "
+Told = tuple[Signal, tuple[str, str], bool]
+"""Signal word, the text with its English where that stands under it, whether of every job."""
+
 WORST_FIRST: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A panel a caution, worst first."""
-    plain = english(sheet)
-    twice = [text for _, text in _from_plan(plain)] if plain else repeat("")
-    told = [(*own, other) for own, other in zip(_from_plan(sheet), twice, strict=False)]
-    told += [(own.signal, own.text, "") for own in sheet.layout.cautions]
-    if not told:
-        return ()
-    ordered = sorted(told, key=lambda each: WORST_FIRST.index(each[0]))
-    panels = [_panel(sheet, *each) for each in ordered]
-    return sheet.heading(use), replace(panels[0], gap_mm=2.0), *panels[1:]
+    """A panel a caution of this garden, worst first; the everyday ones in one group."""
+    told = list(_from_plan(sheet))
+    own = [(signal, told) for signal, told, everyday in told if not everyday]
+    own += [(mine.signal, (mine.text, "")) for mine in sheet.layout.cautions]
+    own.sort(key=lambda each: WORST_FIRST.index(each[0]))
+    panels = [_panel(sheet, signal, [text]) for signal, text in own]
+    if panels:
+        panels[0] = replace(panels[0], gap_mm=2.0)
+    return sheet.heading(use), *panels, *_everyday(sheet, told)
 
 
-def _from_plan(sheet: Sheet) -> Iterator[tuple[Signal, str]]:
+def _everyday(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
+    """One box for all jobs: a row a signal word, worst first."""
+    rows = []
+    for signal in WORST_FIRST:
+        texts = [text for of, text, everyday in told if everyday and of == signal]
+        if texts:
+            rows.append(replace(_panel(sheet, signal, texts), gap_mm=0.0))
+    return subheading(sheet.words("everyday.heading"), sheet.width_mm), *rows
+
+
+def _from_plan(sheet: Sheet) -> Iterator[Told]:
     from renderer.checks import cautions
 
+    plain = english(sheet)
     for caution in cautions(sheet.job.plan, sheet.job.lay):
-        facts = dict(_facts(sheet, caution.facts))
-        yield caution.signal, sheet.words(f"caution.{caution.text_key}", **facts)
+        own, other = (
+            each.words(f"caution.{caution.text_key}", **dict(_facts(each, caution.facts)))
+            if each
+            else ""
+            for each in (sheet, plain)
+        )
+        yield caution.signal, (own, other), caution.everyday
 
 
 def _facts(sheet: Sheet, facts: Mapping[str, Fact]) -> Iterator[tuple[str, str]]:
@@ -75,12 +96,13 @@ def _panel_mm(sheet: Sheet) -> float:
     return max(PANEL_MM, widest + SIGN_MM + SIGN_GAP_MM + 2 * PAD_MM)
 
 
-def _panel(sheet: Sheet, signal: Signal, text: str, other: str) -> Piece:
-    """A caution; ``other`` is its English, which stands under it in italics."""
+def _panel(sheet: Sheet, signal: Signal, texts: Sequence[tuple[str, str]]) -> Piece:
+    """Cautions of one signal word; the English of each stands under it in italics."""
     panel = _panel_mm(sheet)
-    width = sheet.width_mm - panel - 2 * PAD_MM
-    own = BODY.height_mm(text, width)
-    taken = own + (ITALIC.height_mm(other, width) if other else 0.0)
+    hang = BODY.width_mm(DASH) if len(texts) > 1 else 0.0
+    width = sheet.width_mm - panel - 2 * PAD_MM - hang
+    styled = [part for own, other in texts for part in ((BODY, own), (ITALIC, other)) if part[1]]
+    taken = sum(style.height_mm(text, width) for style, text in styled)
     signals = tuple(_signal_words(sheet, signal))
     height = max(taken + 2 * 1.2, SIGN_MM + 2.0, len(signals) * SIGNAL.pitch_mm + 1.0)
     top = (height - taken) / 2
@@ -91,9 +113,12 @@ def _panel(sheet: Sheet, signal: Signal, text: str, other: str) -> Piece:
         box(0.0, 0.0, panel, height, pen),
         box(0.0, 0.0, sheet.width_mm, height, pen),
         *_signal(signals, signal, height, danger),
-        *BODY.lines(text, panel + PAD_MM, top, width),
-        *ITALIC.lines(other, panel + PAD_MM, top + own, width),
     ]
+    for style, text in styled:
+        if hang and style is BODY:
+            items.append(BODY.line(DASH.strip(), panel + PAD_MM, top))
+        items.extend(style.lines(text, panel + PAD_MM + hang, top, width))
+        top += style.height_mm(text, width)
     return Piece(height, tuple(items), gap_mm=GAP_MM)
 
 
