@@ -65,6 +65,9 @@ SOCKET_NEAR_M = 1.0  # a socket this near to the supply is the one it is plugged
 # What is near the wire.
 FIRM_WIDTH_M = 0.10  # least width of what stops the machine by itself
 SERVICE_NEAR_M = 1.0  # work this near to a buried service needs it located
+SERVICE_STRIP_M = 0.30  # no peg is driven nearer than this to the marks of a service
+SERVICE_ALONG_M = 1.0  # wire that keeps in that strip for longer than this runs along the service
+SERVICE_MARKS_DAYS = 28  # marks on the ground older than this are looked for in vain
 SERVICE_SQUARE_DEG = 15.0  # a wire crosses a service within this of a right angle
 WATER_NEAR_M = 5.0  # of the wire
 WATER_SHALLOW_M = 0.2  # no deeper than this is shallow

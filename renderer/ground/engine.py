@@ -16,6 +16,7 @@ from renderer.ground.pegs import set_pegs
 from renderer.ground.slope import slope_extra
 from renderer.ground.spools import cut_spools, demand_of
 from renderer.ground.stations import points_at
+from renderer.ground.strips import service_strips
 from renderer.ground.takeoff import takeoff
 
 if TYPE_CHECKING:
@@ -111,6 +112,7 @@ def _pegged(
     loops: list[LoopLay] = []
     peg_number = splice_number = 1
     machine = plan.machine
+    strips = service_strips(plan.features)
     for loop, found in walks:
         places = splice_places[loop.name]
         done = _laid(plan, loop, found)
@@ -123,6 +125,7 @@ def _pegged(
             spacing_final=machine.peg_spacing.final,
             sag=machine.peg_sag,
             first_number=peg_number,
+            keep_off=strips,
         )
         splices = _splices(done, places, splice_number)
         peg_number += len(pegs)

@@ -3,7 +3,8 @@
 The rule: a peg at each corner, at both ends of each lead pair and crossing, and at the dock; on
 straights no further apart than the spacing, on curves close enough for the sag. A lead pair is
 pegged once for both its wires. Pegs of the first pass alone keep its spacing, all pegs together
-that of the final pass.
+that of the final pass. None but those of corners, joints and splices stands in the strip of a
+service: the wire crosses it unpegged, where spacing of the first pass and sag allow that.
 """
 
 from __future__ import annotations
@@ -19,8 +20,10 @@ from renderer.ground.lay import Peg
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.spacing import (
     SAG_LEAST_M,
+    SPACING_TOLERANCE_M,
     Limits,
     bends,
+    chord_sags,
     first_pass,
     on_curve,
     on_straight,
@@ -33,10 +36,13 @@ from renderer.ground.stations import (
     points_at,
     stretch,
 )
+from renderer.ground.strips import between_stops, shut_stretches
 from renderer.trade import CONTROL_MOST_M, HOLD_AT_M, HOLD_MOST_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
+
+    from shapely.geometry.base import BaseGeometry
 
     from renderer.ground.lay import Leg, PegReason, Points
     from renderer.ground.spacing import Bends
@@ -66,12 +72,14 @@ def set_pegs(
     spacing_final: float,
     sag: float,
     first_number: int = 1,
+    keep_off: BaseGeometry | None = None,
 ) -> tuple[Peg, ...]:
     """All pegs of one loop in order along the wire, numbered from ``first_number``.
 
     ``path`` is the closed walk (n, 2) and ``at_m`` its running distances (n,), both in metres;
     ``splices`` are running distances. A peg that holds both wires of a pair, or the ring where a
     pair leaves it, or the loop's start and end, has its second distance in ``also_at_m``.
+    ``keep_off`` is the ground that pegs stand clear of where they can.
     """
     limits = Limits(spacing_first, spacing_final, max(sag, SAG_LEAST_M))
     both = pairs(legs)
@@ -80,7 +88,7 @@ def set_pegs(
     for leg in legs:
         if leg.kind == "tail" or (leg.back and leg.part in both) or leg.length_m <= SAME_M:
             continue
-        inner = _with_controls(leg, _inner_marks(path, at_m, leg, held, limits))
+        inner = _with_controls(leg, _inner_marks(path, at_m, leg, held, limits, keep_off))
         back = both[leg.part][1] if leg.part in both else None
         marks += [
             replace(mark, also=float(back.to_m - (mark.at - leg.from_m))) if back else mark
@@ -166,17 +174,57 @@ def _groups(
 
 
 def _inner_marks(
-    path: Points, at_m: Floats, leg: Leg, splices: Sequence[float], limits: Limits
+    path: Points,
+    at_m: Floats,
+    leg: Leg,
+    splices: Sequence[float],
+    limits: Limits,
+    keep_off: BaseGeometry | None,
 ) -> list[_Mark]:
     """The pegs of one leg between its two ends."""
     points, at = stretch(path, at_m, leg.from_m, leg.to_m)
     fixed, turning = _fixed_marks(points, at, limits)
     held = [splice for splice in splices if leg.from_m <= splice <= leg.to_m]
     fixed = _holding(fixed, held, leg)
+    bare = _bare(points, at, fixed, keep_off, limits)
+    fixed = _beside(fixed, bare, leg)
     stops = [leg.from_m, *(mark.at for mark in fixed), leg.to_m]
     marks = list(fixed)
     for from_m, to_m in pairwise(stops):
-        marks += _between(points, at, turning.over(from_m, to_m), from_m, to_m, limits)
+        middle = (from_m + to_m) / 2.0
+        if not any(first < middle < last for first, last in bare):
+            marks += _between(points, at, turning.over(from_m, to_m), from_m, to_m, limits)
+    return sorted(marks, key=lambda mark: mark.at)
+
+
+def _bare(
+    points: Points,
+    at: Floats,
+    fixed: Sequence[_Mark],
+    keep_off: BaseGeometry | None,
+    limits: Limits,
+) -> list[tuple[float, float]]:
+    """The stretches that stay without a peg between corners and splices, as no peg may stand there.
+
+    Wire that runs on along a service, or bends over it, cannot do without; a check tells of it.
+    """
+    firm = [mark.at for mark in fixed if mark.reason != "curve"]
+    parts = between_stops(shut_stretches(points, at, keep_off), firm)
+    return [
+        (first, last)
+        for first, last in parts
+        if last - first <= limits.first + SPACING_TOLERANCE_M
+        and chord_sags(points, at, np.array([first, last]))[0] <= limits.sag
+    ]
+
+
+def _beside(fixed: Sequence[_Mark], bare: Sequence[tuple[float, float]], leg: Leg) -> list[_Mark]:
+    """The fixed pegs with those on bare stretches moved to the ends of these."""
+    marks = [mark for mark in fixed if not any(first < mark.at < last for first, last in bare)]
+    for end in (end for both in bare for end in both):
+        stands = [leg.from_m, *(mark.at for mark in marks), leg.to_m]
+        if all(abs(end - stand) > TOGETHER_M for stand in stands):
+            marks.append(_Mark(end, "spacing", control=False))
     return sorted(marks, key=lambda mark: mark.at)
 
 
