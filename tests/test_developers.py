@@ -20,7 +20,6 @@ from renderer.sheets import load_layout
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.pages import frame_of, sheet_of
 from renderer.sheets.piece import Piece
-from renderer.trade import PEG_M
 from tests.checks.jobs import JOB, changed, plan_of
 from tests.plans import ROOT
 from tests.sheets.sample import job
@@ -68,17 +67,17 @@ def test_the_day_file_is_read(tmp_path: Path) -> None:
 
 
 def test_the_check_finds_its_mistake_and_no_other() -> None:
-    code = shown("python", "def service_shallow").partition("\n\n\nRule(")[0]
-    names = {**vars(services), "PEG_M": PEG_M}
+    code = shown("python", "def depth_not_stated").partition("\n\n\nRule(")[0]
+    names = dict(vars(services))
     exec(code, names)
-    texts = {"service-shallow.found": "{name} lies {depth} deep."}
+    texts = {"depth-not-stated.found": "{name}, {distance} away: how deep?"}
     found = {}
-    for depth in (0.1, 0.6):
-        plan = plan_of(changed(JOB, {"features.4.depth": depth}))
+    for depth in (None, 0.6):
+        plan = plan_of(changed(JOB, {"features.4.depth": depth} if depth else {}))
         case = Case(plan, lay_plan(plan))
         vars(case)["words"] = case.words.altered(texts)
-        found[depth] = [hit.message for hit in names["service_shallow"](case)]
-    assert found == {0.1: ["Lamp cable lies 0.10 m deep."], 0.6: []}
+        found[depth] = [hit.message for hit in names["depth_not_stated"](case)]
+    assert found == {None: ["Lamp cable, 0.00 m away: how deep?"], 0.6: []}
 
 
 def test_the_symbol_draws_within_its_room() -> None:

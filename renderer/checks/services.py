@@ -10,7 +10,8 @@ import shapely
 
 from renderer.checks.case import where_nearest
 from renderer.checks.rule import Hit, Rule
-from renderer.trade import SERVICE_NEAR_M, SERVICE_SQUARE_DEG
+from renderer.ground.stations import corner_indices, distances, points_at
+from renderer.trade import SERVICE_MARKS_DAYS, SERVICE_NEAR_M, SERVICE_SQUARE_DEG
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -18,11 +19,11 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.checks.case import Case
-    from renderer.ground.lay import LoopLay, Point
+    from renderer.ground.lay import LoopLay, Point, Points
     from renderer.plan.model import Feature
 
 SERVICES = ("buried cable", "buried pipe")
-ASIDE_M = 0.5  # a crossing is looked at over this much of the wire on both sides
+ASIDE_M = 0.05  # a crossing is looked at over this much of the wire on both sides
 
 
 def services_near(case: Case) -> Iterator[tuple[Feature, float, Point, LoopLay]]:
@@ -51,24 +52,52 @@ def service_not_located(case: Case) -> Iterator[Hit]:
             yield Hit(message, at, feature.name, case.station(at, loop))
 
 
+def located_late(case: Case) -> Iterator[Hit]:
+    """Services whose date of locating comes after the planned day."""
+    planned = case.plan.job.planned_for
+    for feature, _, at, loop in services_near(case):
+        if planned and feature.located and feature.located > planned:
+            yield _dated(case, "service-located-late.found", feature, at, loop)
+
+
+def located_long_ago(case: Case) -> Iterator[Hit]:
+    """Services whose marks will have gone by the planned day."""
+    planned = case.plan.job.planned_for
+    for feature, _, at, loop in services_near(case):
+        if planned and feature.located:
+            days = (planned - feature.located).days
+            if days > SERVICE_MARKS_DAYS:
+                key = "service-located-long-ago.found"
+                yield _dated(case, key, feature, at, loop, days=days, most=SERVICE_MARKS_DAYS)
+
+
+def _dated(case: Case, key: str, feature: Feature, at: Point, loop: LoopLay, **facts: int) -> Hit:
+    located, planned = feature.located, case.plan.job.planned_for
+    assert located is not None and planned is not None
+    dates = {"located": located.isoformat(), "planned": planned.isoformat()}
+    told = {name: str(fact) for name, fact in facts.items()}
+    message = case.words(key, name=feature.name, **dates, **told)
+    return Hit(message, at, feature.name, case.station(at, loop))
+
+
 def service_crossed_askew(case: Case) -> Iterator[Hit]:
     """Wires that cross a service far from a right angle."""
-    for feature, shape in case.features(*SERVICES):
+    for feature, _ in case.features(*SERVICES):
         if feature.line is None:
             continue
+        service = np.array(feature.line)
         for loop in case.lay.loops:
-            wire = case.wires[loop.name]
-            for at in _meeting_places(wire, shape):
-                angle = _crossing_angle(case, loop, shape, at)
-                if angle < 90.0 - SERVICE_SQUARE_DEG:
-                    message = case.words(
-                        "service-crossed-askew.found",
-                        name=feature.name,
-                        angle=f"{angle:.0f}",
-                        least=f"{90 - SERVICE_SQUARE_DEG:.0f}",
-                    )
-                    yield Hit(message, at, feature.name, case.station(at, loop))
-                    break
+            places = _meeting_places(case.wires[loop.name], shapely.linestrings(service))
+            angles = [(_crossing_angle(loop.path, service, at), at) for at in places]
+            angle, at = min(angles, default=(90.0, (0.0, 0.0)))
+            if angle < 90.0 - SERVICE_SQUARE_DEG:
+                message = case.words(
+                    "service-crossed-askew.found",
+                    name=feature.name,
+                    angle=f"{angle:.0f}",
+                    least=f"{90 - SERVICE_SQUARE_DEG:.0f}",
+                )
+                yield Hit(message, at, feature.name, case.station(at, loop))
 
 
 def _meeting_places(wire: BaseGeometry, shape: BaseGeometry) -> list[Point]:
@@ -76,19 +105,22 @@ def _meeting_places(wire: BaseGeometry, shape: BaseGeometry) -> list[Point]:
     return [(float(p.x), float(p.y)) for p in places if p.geom_type == "Point"]
 
 
-def _crossing_angle(case: Case, loop: LoopLay, shape: BaseGeometry, at: Point) -> float:
-    """The sharp angle between wire and service about a place where they cross, degrees."""
-    place = shapely.Point(at)
-    ways = []
-    for line in (case.wires[loop.name], shape):
-        here = float(shapely.line_locate_point(line, place))
-        ends = [max(0.0, here - ASIDE_M), min(float(line.length), here + ASIDE_M)]
-        one, two = shapely.get_coordinates(shapely.line_interpolate_point(line, ends))
-        ways.append(two - one)
-    cosine = abs(float(np.dot(ways[0], ways[1]))) / max(
-        float(np.hypot(*ways[0]) * np.hypot(*ways[1])), 1e-9
-    )
+def _crossing_angle(wire: Points, service: Points, at: Point) -> float:
+    """The sharp angle between wire and service where they cross, degrees."""
+    one, two = _way(wire, at), _way(service, at)
+    cosine = abs(float(np.dot(one, two))) / max(float(np.hypot(*one) * np.hypot(*two)), 1e-9)
     return math.degrees(math.acos(min(1.0, cosine)))
+
+
+def _way(line: Points, at: Point) -> Points:
+    """The direction of a line about a place on it, over no corner and no more than a little."""
+    here = float(shapely.line_locate_point(shapely.linestrings(line), shapely.Point(at)))
+    run = distances(line)
+    stops = np.concatenate(([0.0], run[corner_indices(line)], [run[-1]]))
+    before = int(np.clip(np.searchsorted(stops, here, side="right"), 1, len(stops) - 1)) - 1
+    ends = (max(stops[before], here - ASIDE_M), min(stops[before + 1], here + ASIDE_M))
+    one, two = points_at(line, run, ends)
+    return np.asarray(two - one)
 
 
 def services_not_asked(case: Case) -> Iterator[Hit]:
@@ -103,6 +135,18 @@ RULES = (
         "stop",
         service_not_located,
         "A peg or a spade in a live cable or a gas pipe kills.",
+    ),
+    Rule(
+        "service-located-late",
+        "stop",
+        located_late,
+        "What is located after the day is not located on the day.",
+    ),
+    Rule(
+        "service-located-long-ago",
+        "warn",
+        located_long_ago,
+        "Paint and flags do not outlast mowing and rain.",
     ),
     Rule(
         "service-crossed-askew",

@@ -63,6 +63,52 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         {"features.4.line": [[25, -8], [21, -12]]},
         {"service-crossed-askew"},
     ),
+    "a cable crossed 70 degrees to the wire": (
+        JOB,
+        {"features.4.line": [[26, -9.272], [21, -11.092]]},
+        {"service-crossed-askew"},
+    ),
+    "a cable no deeper than a peg": (JOB, {"features.4.depth": 0.12}, {"service-shallow"}),
+    "a cable located after the day": (
+        JOB,
+        {"job.planned_for": "2026-04-30"},
+        {"service-located-late"},
+    ),
+    "marks five weeks old": (
+        JOB,
+        {"job.planned_for": "2026-06-05"},
+        {"service-located-long-ago"},
+    ),
+    "a cable along the wire": (
+        JOB,
+        {"features.4.line": [[23.5, -12], [23.5, -6]]},
+        {"service-along-wire", "peg-in-service-strip"},
+    ),
+    "a cable beside a corner of the wire": (
+        JOB,
+        {"features.4.line": [[30, -13.4], [23.5, -13.4]]},
+        {"peg-in-service-strip"},
+    ),
+    "a cable under the dock": (
+        JOB,
+        {"features.4.line": [[8, -3], [8, 1]]},
+        {"dock-over-service", "peg-in-service-strip"},
+    ),
+    "a cable beside the dock": (
+        JOB,
+        {"features.4.line": [[8.9, -3], [8.9, 1]]},
+        {"dock-over-service"},
+    ),
+    "a cable under a generator": (
+        TWO_LOOPS,
+        {"features.4.line": [[-2, -8.2], [1, -8.2]]},
+        {"dock-over-service"},
+    ),
+    "a cable under the supply": (
+        JOB,
+        {"features.4.line": [[4.9, -3], [4.9, -0.3]], "loops.0.supply.at": [5, -1]},
+        {"supply-over-service"},
+    ),
     "a socket without protection": (JOB, {"features.0.protected": False}, {"socket-unfit"}),
     "a socket for indoors": (JOB, {"features.0.outdoor": False}, {"socket-unfit"}),
     "a socket of which nothing is known": (
@@ -325,3 +371,22 @@ def test_a_remark_is_noted_alone(remark: tuple[Job, dict[str, Any], set[str]]) -
     plan = plan_of(changed(job, changes))
     assert noted(plan) == expected
     assert tripped(plan) == set()
+
+
+SOUND: dict[str, tuple[Job, dict[str, Any]]] = {
+    "a cable crossed 80 degrees to the wire": (
+        JOB,
+        {"features.4.line": [[26, -9.559], [21, -10.441]]},
+    ),
+    "a cable located on the day": (JOB, {"job.planned_for": "2026-05-01"}),
+    "marks four weeks old": (JOB, {"job.planned_for": "2026-05-29"}),
+    "a cable deeper than a peg": (JOB, {"features.4.depth": 0.13}),
+    "the cable of the supply": (JOB, {"features.4.line": [[5, -3], [5, -0.5]]}),
+    "a cable clear of the dock": (JOB, {"features.4.line": [[9.1, -3], [9.1, 1]]}),
+}
+
+
+@pytest.mark.parametrize("sound", SOUND.values(), ids=SOUND.keys())
+def test_what_is_just_right_trips_nothing(sound: tuple[Job, dict[str, Any]]) -> None:
+    job, changes = sound
+    assert found(plan_of(changed(job, changes))) == ()
