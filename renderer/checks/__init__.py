@@ -25,10 +25,15 @@ def check_plan(plan: Plan, lay: Lay, language: str = ENGLISH) -> tuple[Finding, 
     """
     from renderer.checks.accept import accepted
     from renderer.checks.case import Case
+    from renderer.checks.finding import moved_findings
     from renderer.checks.registry import findings, worst_first
+    from renderer.ground.engine import plan_and_lay_near
 
-    case = Case(plan, lay, language)
-    return worst_first(accepted(case, findings(case)))
+    near, lay = plan_and_lay_near(plan, lay)
+    case = Case(near, lay, language)
+    found = worst_first(accepted(case, findings(case)))
+    away = near.origin[0] - plan.origin[0], near.origin[1] - plan.origin[1]
+    return moved_findings(found, away)
 
 
 def cautions(plan: Plan, lay: Lay) -> tuple[Caution, ...]:
@@ -38,5 +43,6 @@ def cautions(plan: Plan, lay: Lay) -> tuple[Caution, ...]:
     """
     from renderer.checks.case import Case
     from renderer.checks.dangers import dangers
+    from renderer.ground.engine import plan_and_lay_near
 
-    return dangers(Case(plan, lay))
+    return dangers(Case(*plan_and_lay_near(plan, lay)))

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 Level = Literal["stop", "warn", "note"]
 LEVELS: tuple[Level, ...] = ("stop", "warn", "note")
@@ -21,3 +24,15 @@ class Finding:
     about: str = ""  # name of the lawn, obstacle, loop or feature concerned
     at_m: float | None = None  # running distance on the wire, where there is one
     acknowledged: str = ""  # "name: reason", for a warning that was accepted in the plan
+
+
+def moved_findings(findings: Sequence[Finding], by: tuple[float, float]) -> tuple[Finding, ...]:
+    """The same findings with their places moved by metres, still to 0.1 mm."""
+    if by == (0.0, 0.0):
+        return tuple(findings)
+    return tuple(
+        each
+        if each.at is None
+        else replace(each, at=(round(each.at[0] + by[0], 4), round(each.at[1] + by[1], 4)))
+        for each in findings
+    )

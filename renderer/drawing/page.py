@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
+from renderer.checks.finding import moved_findings
 from renderer.drawing.errors import DrawError
 from renderer.drawing.furniture import check_bar, north_arrow, scale_bar, text_at
 from renderer.drawing.geometry import Rect
@@ -16,6 +17,7 @@ from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, TITLE
 from renderer.drawing.plan import PlanDrawing, fit_plan, plan_drawing, used_keys
 from renderer.drawing.scale import readable_scale, scale_text
 from renderer.drawing.words import drawing_words
+from renderer.ground.engine import plan_and_lay_near
 from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.text import line_height_mm, wrap
 
@@ -82,7 +84,10 @@ def figure(
     beside it, where the plan can be larger. Raises ``DrawError`` where a demanded scale
     does not fit, or nothing does.
     """
-    work = _Work(plan, lay, tuple(findings), scale, words or drawing_words())
+    near, lay = plan_and_lay_near(plan, lay)
+    away = plan.origin[0] - near.origin[0], plan.origin[1] - near.origin[1]
+    plan, findings = near, moved_findings(findings, away)
+    work = _Work(plan, lay, findings, scale, words or drawing_words())
     fitting: list[tuple[tuple[float, bool, int], _Places]] = []
     refused: dict[str, None] = {}
     for rank, places in enumerate(_arrangements(work, papers(paper))):

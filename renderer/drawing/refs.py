@@ -111,6 +111,7 @@ def _grid(scene: Scene) -> Iterator[Reference]:
     low, high = np.ceil(corners.min(axis=0) / step), np.floor(corners.max(axis=0) / step)
     for i in np.arange(low[0], high[0] + 1).tolist():
         for j in np.arange(low[1], high[1] + 1).tolist():
-            x, y = (scene.words.numbers.plain(n * step / unit) for n in (i, j))
+            there = (i * step + scene.plan.origin[0], j * step + scene.plan.origin[1])
+            x, y = (scene.words.numbers.plain(value / unit) for value in there)
             text = scene.words["label.grid"].format(x=x, y=y)
             yield Reference(text, (i * step, j * step), "grid")

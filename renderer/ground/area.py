@@ -27,8 +27,6 @@ def obstacle_ring(obstacle: Obstacle) -> Points:
     if obstacle.circle is not None:
         return disc_ring(obstacle.circle.at, obstacle.circle.radius)
     ring = np.array(obstacle.polygon, dtype=float)
-    if np.allclose(ring[0], ring[-1]):
-        ring = ring[:-1]
     return ring if signed_area(ring) >= 0 else ring[::-1]
 
 

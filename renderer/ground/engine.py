@@ -13,6 +13,7 @@ from renderer.ground.loops import walk_loop
 from renderer.ground.mown import mow_lawn
 from renderer.ground.outline import signed_area
 from renderer.ground.pegs import set_pegs
+from renderer.ground.shift import moved_lay
 from renderer.ground.slope import slope_extra
 from renderer.ground.spools import cut_spools, demand_of
 from renderer.ground.stations import points_at
@@ -32,11 +33,32 @@ def lay_plan(plan: Plan) -> Lay:
     """The laid wire of a plan: every loop walked, spliced and pegged, and what it takes.
 
     A loop whose lawns leave no working area has no walk and is not among the loops; the cuts say
-    why. Raises nothing for a valid plan.
+    why. All is worked out about an origin near the lawns and given back in the plan's coordinates.
+    Raises nothing for a valid plan.
     """
-    walked = walk_plan(plan)
-    spools, splice_places = cut_spools(walked.demands, plan.wire.spools)
-    return lay_walked(walked, spools, splice_places)
+    from renderer.plan.origin import about_origin
+
+    near = about_origin(plan)
+    walked = walk_plan(near)
+    spools, splice_places = cut_spools(walked.demands, near.wire.spools)
+    lay = lay_walked(walked, spools, splice_places)
+    return lay if near is plan else moved_lay(lay, _apart(near, plan))
+
+
+def plan_and_lay_near(plan: Plan, lay: Lay) -> tuple[Plan, Lay]:
+    """A plan and its lay about an origin near the lawns, which ``plan.origin`` then is."""
+    from renderer.plan.origin import about_origin
+
+    near = about_origin(plan)
+    if near is plan:
+        return plan, lay
+    x, y = _apart(near, plan)
+    return near, moved_lay(lay, (-x, -y))
+
+
+def _apart(near: Plan, plan: Plan) -> tuple[float, float]:
+    """How far the zero of one plan's coordinates lies from that of another's, metres."""
+    return near.origin[0] - plan.origin[0], near.origin[1] - plan.origin[1]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,7 +73,7 @@ class Walked:
 
 
 def walk_plan(plan: Plan) -> Walked:
-    """All loops of a plan walked; nothing of it depends on the spools."""
+    """All loops of a plan near zero walked; nothing of it depends on the spools."""
     mown = [mow_lawn(lawn, plan.obstacles, plan.machine) for lawn in plan.lawns]
     walks: list[tuple[Loop, LoopWalk]] = []
     for loop in plan.loops:

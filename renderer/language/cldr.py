@@ -12,7 +12,7 @@ from babel.dates import format_date
 from babel.numbers import format_decimal, get_decimal_symbol
 
 from renderer.language.errors import WordError
-from renderer.language.numbers import NO_BREAK
+from renderer.language.numbers import NO_BREAK, short
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class Cldr:
         return _held(format_decimal(rounded, format=pattern, locale=self.locale))
 
     def plain(self, value: float) -> str:
-        return self.signs(f"{value:g}")
+        return self.signs(short(value))
 
     def day(self, when: date) -> str:
         return _held(format_date(when, "long", locale=self.locale))

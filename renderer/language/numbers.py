@@ -49,6 +49,11 @@ class Numbers(Protocol):
         """The plural form that a count takes, by its name in CLDR, such as ``one``."""
 
 
+def short(value: float) -> str:
+    """A number in six digits at most, or in whole ones where those are more."""
+    return f"{value:g}" if abs(value) < 1e6 else f"{value:.0f}"
+
+
 @dataclass(frozen=True, slots=True)
 class English:
     """English, as ``en-GB`` in CLDR, written without loading that."""
@@ -63,7 +68,7 @@ class English:
         return f"{value:,.{decimals}f}"
 
     def plain(self, value: float) -> str:
-        return f"{value:g}"
+        return short(value)
 
     def day(self, when: date) -> str:
         return f"{when.day}{NO_BREAK}{MONTHS[when.month - 1]}{NO_BREAK}{when.year}"

@@ -11,12 +11,15 @@ if TYPE_CHECKING:
     from renderer.plan.file_schema import schema
     from renderer.plan.files import is_day_file
     from renderer.plan.model import Plan
+    from renderer.plan.origin import about_origin, as_measured
     from renderer.plan.reader import load, loads
 
 __all__ = [
     "DayPlan",
     "Plan",
     "PlanError",
+    "about_origin",
+    "as_measured",
     "digest",
     "dump",
     "is_day_file",
@@ -31,6 +34,8 @@ _HOMES = {
     "DayPlan": "day",
     "Plan": "model",
     "PlanError": "errors",
+    "about_origin": "origin",
+    "as_measured": "origin",
     "digest": "file_form",
     "dump": "file_form",
     "is_day_file": "files",

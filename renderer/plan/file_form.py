@@ -20,6 +20,9 @@ def dump(plan: Plan) -> dict[str, Any]:
     the one from the other. ``loads(json.dumps(dump(plan)))`` equals ``plan``; where it
     is shown in feet that is kept by the key ``shown_in``.
     """
+    from renderer.plan.origin import as_measured
+
+    plan = as_measured(plan)
     held = plan.model_dump(mode="json", exclude_defaults=True)
     held["machine"] = plan.machine.model_dump(mode="json", exclude_unset=True)
     head: dict[str, Any] = {"plan": plan.plan, "units": "m"}

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal, Self
 
-from pydantic import BeforeValidator, model_validator
+from pydantic import BeforeValidator, PrivateAttr, model_validator
 
 from renderer.plan.base import Model
 from renderer.plan.errors import Problems
@@ -242,6 +242,17 @@ class Plan(Model):
     loops: Annotated[tuple[Loop, ...], NotEmpty()]
     wire: Wire
     acknowledged: tuple[Acknowledgement, ...] = ()
+
+    _origin: tuple[float, float] = PrivateAttr(default=(0.0, 0.0))
+
+    @property
+    def origin(self) -> tuple[float, float]:
+        """Where the zero of these coordinates lies in those of the file, metres."""
+        return self._origin
+
+    def keep_origin(self, origin: tuple[float, float]) -> None:
+        """Note where the zero lies; for ``plan.origin``, on a plan that it has just made."""
+        self._origin = origin
 
     @model_validator(mode="before")
     @classmethod

@@ -44,7 +44,7 @@ def compose(
     word is missing, DrawError for a paper or scale that cannot be, MissingGlyph where a plan or
     layout uses a character that the faces lack.
     """
-    jobs = without_names(jobs, layout)
+    jobs = [job.near() for job in without_names(jobs, layout)]
     frame, lying = frame_of(paper or layout.paper, draft)
     pages: list[Page] = []
     if not jobs:

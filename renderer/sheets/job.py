@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -27,6 +27,15 @@ class JobData:
     digest: str
     anonymous: bool = False
     boards: tuple[Board, ...] = ()
+
+    def near(self) -> JobData:
+        """The job about an origin near its lawns; sheets print nothing but that in figures."""
+        from renderer.checks.finding import moved_findings
+        from renderer.ground.engine import plan_and_lay_near
+
+        plan, lay = plan_and_lay_near(self.plan, self.lay)
+        away = self.plan.origin[0] - plan.origin[0], self.plan.origin[1] - plan.origin[1]
+        return replace(self, plan=plan, lay=lay, findings=moved_findings(self.findings, away))
 
     @property
     def pegs(self) -> tuple[Peg, ...]:

@@ -118,9 +118,10 @@ def _walked(plan: Plan) -> tuple[Asked, bytes]:
     """What a job asks of the spools, and its walk, packed."""
     from renderer.ground.engine import walk_plan
     from renderer.ground.pack import asked
+    from renderer.plan import about_origin
     from renderer.sheets.spill import packed
 
-    walked = walk_plan(plan)
+    walked = walk_plan(about_origin(plan))
     return asked(walked), packed(walked)
 
 

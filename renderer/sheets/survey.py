@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.plan import as_measured
 from renderer.sheets.compact import FINE
 from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
@@ -168,7 +169,7 @@ def known_rows(sheet: Sheet, name: str) -> list[Values]:
     """What the plan, where there is one, says for a table."""
     if sheet.known is None:
         return []
-    return list(TABLES[name].known(sheet.known.plan, sheet.measure.as_typed))
+    return list(TABLES[name].known(as_measured(sheet.known.plan), sheet.measure.as_typed))
 
 
 def cells_of(

@@ -119,8 +119,9 @@ def _machine(sheet: Sheet) -> Iterator[Pair]:
 
 
 def _point(sheet: Sheet, point: Sequence[float]) -> str:
-    bare = sheet.measure.bare
-    return sheet.words("given.point", x=bare(float(point[0])), y=bare(float(point[1])))
+    bare, origin = sheet.measure.bare, sheet.job.plan.origin
+    x, y = (bare(float(value) + zero) for value, zero in zip(point, origin, strict=True))
+    return sheet.words("given.point", x=x, y=y)
 
 
 def _sides(sheet: Sheet) -> tuple[Piece, ...]:
