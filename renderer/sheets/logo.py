@@ -6,6 +6,7 @@ import struct
 import zlib
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from io import BytesIO
 from pathlib import Path
 from typing import Protocol
 
@@ -14,6 +15,9 @@ from renderer.sheets.errors import SheetError
 
 WHAT = "logo"
 PNG_START = b"\x89PNG\r\n\x1a\n"
+BYTES_MOST = 1_000_000  # a logo, not a poster
+PIXELS_MOST = 16_000_000
+SMALLER = "give a smaller picture, or a simpler drawing"
 CURE = "give a PNG or SVG file beside the layout, or leave the logo out"
 
 
@@ -64,13 +68,21 @@ class DrawnLogo:
 
 def read_logo(path: str) -> Logo:
     """The logo of a file; raises OSError, or SheetError where it is none that can be drawn."""
-    return _logo(Path(path).read_bytes())
+    file = Path(path)
+    if file.exists() and not file.is_file():
+        raise SheetError(WHAT, "is not a file", CURE)
+    with file.open("rb") as stream:
+        data = stream.read(BYTES_MOST + 1)
+    if len(data) > BYTES_MOST:
+        raise SheetError(WHAT, f"is larger than {BYTES_MOST // 1_000_000} MB", SMALLER)
+    return _logo(data)
 
 
 @lru_cache(maxsize=4)
 def _logo(data: bytes) -> Logo:
     if data.startswith(PNG_START):
         width, height = _png_size(data)
+        _require_sound(data, width, height)
         return PictureLogo(data, width / height)
     if b"<svg" not in data:
         raise SheetError(WHAT, "is neither a PNG file nor an SVG file", CURE)
@@ -88,12 +100,26 @@ def _png_size(data: bytes) -> tuple[int, int]:
         end = data[at + 8 + length : at + 12 + length]
         if end != struct.pack(">I", zlib.crc32(part)):
             break
-        if kind == b"IHDR":
+        if kind == b"IHDR" and length >= 8:
             size = struct.unpack_from(">II", part, 4)
         if kind == b"IEND" and all(size):
             return size
         at += 12 + length
     raise SheetError(WHAT, "is a PNG file that breaks off or is damaged", CURE)
+
+
+def _require_sound(data: bytes, width: int, height: int) -> None:
+    """Refuses a PNG that is too large to be printed or whose pixels cannot be read."""
+    if width * height > PIXELS_MOST:
+        problem = f"has more than {PIXELS_MOST // 1_000_000} million pixels"
+        raise SheetError(WHAT, problem, SMALLER)
+    from PIL import Image
+
+    try:
+        with Image.open(BytesIO(data)) as picture:
+            picture.load()
+    except (OSError, SyntaxError, ValueError, ArithmeticError, Image.DecompressionBombError):
+        raise SheetError(WHAT, "is a PNG file that breaks off or is damaged", CURE) from None
 
 
 def _placed(shape: Line | Area, at: Point, scale: float) -> Primitive:

@@ -6,6 +6,7 @@ All else is refused by its name, since it would be missing on the page.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from xml.etree import ElementTree
 
 from renderer.sheets.errors import SheetError
@@ -17,9 +18,17 @@ XLINK = "{http://www.w3.org/1999/xlink}href"
 DRAWN = {"svg", "g", "a", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "use"}
 SILENT = {"defs", "symbol", "title", "desc", "metadata", "style"}
 ELSEWHERE = re.compile(r"url\(\s*['\"]?#?([^'\")]*)")  # a colour, mask or filter by its name
-DEEPEST = 50  # uses that lead to themselves end here
+DEEPEST = 50  # groups within groups; uses that lead to themselves end here too
+PARTS_MOST = 12_000  # elements drawn and their numbers; what a use repeats counts each time
+NUMBER_MOST = 1e6  # of a coordinate or a factor
+GEOMETRY = (
+    *("d", "points", "transform", "viewBox", "width", "height", "x", "y", "x1", "y1", "x2", "y2"),
+    *("cx", "cy", "r", "rx", "ry", "stroke-width"),
+)
+A_NUMBER = re.compile(r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 
 Named = dict[str | None, ElementTree.Element]
+Counts = dict[ElementTree.Element, int]
 
 
 def plain(data: bytes) -> bytes:
@@ -27,16 +36,42 @@ def plain(data: bytes) -> bytes:
 
     Raises SheetError for what is no sound SVG, or holds what cannot be drawn.
     """
-    try:
-        root = ElementTree.fromstring(data)
-    except ElementTree.ParseError as error:
-        raise SheetError(WHAT, f"is no sound SVG file ({error})", CURE) from None
-    own = _own(root)
+    own = _own(_parsed(data))
     if own is None:
         raise SheetError(WHAT, "is no SVG file", CURE)
     _refuse_elsewhere(" ".join(each.text or "" for each in own.iter("style")))
-    _require_drawn(own, {each.get("id"): each for each in own.iter()}, 0)
+    _refuse_far(own)
+    _count_drawn(own, {each.get("id"): each for each in own.iter()}, {}, 0)
     return ElementTree.tostring(own)
+
+
+def _parsed(data: bytes) -> ElementTree.Element:
+    """The root of the file, read event by event so that deep nesting is met before it is built."""
+    parser = ElementTree.XMLPullParser(("start", "end"))
+    depth, root = 0, None
+    try:
+        parser.feed(data)
+        parser.close()
+        for event, element in parser.read_events():
+            root = element if root is None else root
+            depth += 1 if event == "start" else -1
+            if depth > DEEPEST:
+                raise SheetError(WHAT, f"has groups nested more than {DEEPEST} deep", CURE)
+    except (ElementTree.ParseError, LookupError, ValueError) as error:
+        raise SheetError(WHAT, f"is no sound SVG file ({error})", CURE) from None
+    if not isinstance(root, ElementTree.Element):
+        raise SheetError(WHAT, "is no SVG file", CURE)
+    return root
+
+
+def _refuse_far(root: ElementTree.Element) -> None:
+    """Refuses numbers that no drawing of a logo needs; they make curves of endless length."""
+    for element in root.iter():
+        for key in GEOMETRY:
+            for number in A_NUMBER.findall(element.get(key, "")):
+                if float(number) > NUMBER_MOST:
+                    problem = f"has the number {number[:20]} in '{key}', too large to be drawn"
+                    raise SheetError(WHAT, problem, CURE)
 
 
 def _own(element: ElementTree.Element) -> ElementTree.Element | None:
@@ -53,24 +88,32 @@ def _own(element: ElementTree.Element) -> ElementTree.Element | None:
     return made
 
 
-def _require_drawn(element: ElementTree.Element, named: Named, depth: int) -> None:
-    """Refuses what an element and those in it show that this reader cannot draw."""
+def _count_drawn(element: ElementTree.Element, named: Named, counted: Counts, depth: int) -> int:
+    """How many elements and numbers an element draws; refuses too many, and unknown ones."""
     if element.tag in SILENT:
-        return
+        return 0
+    if element in counted:
+        return counted[element]
     if element.tag not in DRAWN or depth > DEEPEST:
         raise SheetError(WHAT, f"has <{element.tag}>, which cannot be drawn", CURE)
     for key, value in element.attrib.items():
         if key != "href":
             _refuse_elsewhere(value)
-    if element.tag == "use":
-        href = element.get("href", "")
-        meant = named.get(href.removeprefix("#"))
-        if meant is None:
-            raise SheetError(WHAT, f"uses '{href}', which is not in it", CURE)
-        for each in meant if meant.tag == "symbol" else (meant,):
-            _require_drawn(each, named, depth + 1)
-    for each in element:
-        _require_drawn(each, named, depth + 1)
+    parts = [*element, *(_used(element, named) if element.tag == "use" else ())]
+    count = 1 + sum(len(A_NUMBER.findall(element.get(key, ""))) for key in GEOMETRY)
+    count += sum(_count_drawn(each, named, counted, depth + 1) for each in parts)
+    if count > PARTS_MOST:
+        raise SheetError(WHAT, f"draws more than {PARTS_MOST:,} elements and coordinates", CURE)
+    counted[element] = count
+    return count
+
+
+def _used(element: ElementTree.Element, named: Named) -> Sequence[ElementTree.Element]:
+    href = element.get("href", "")
+    meant = named.get(href.removeprefix("#"))
+    if meant is None:
+        raise SheetError(WHAT, f"uses '{href}', which is not in it", CURE)
+    return tuple(meant) if meant.tag == "symbol" else (meant,)
 
 
 def _refuse_elsewhere(value: str) -> None:

@@ -18,6 +18,8 @@ from renderer.sheets.logo_plain import CURE, WHAT, plain
 
 SAG = 1 / 1000  # of the height: a curve's chord keeps within it, 0.01 mm on the page
 OUTSIDE = 0.01  # of the page's size: a shape may stand out so far
+POINTS_MOST = 50_000  # of all curves together
+TOO_MANY = f"has lines of more than {POINTS_MOST:,} points, too many to be drawn"
 MITRE_LEAST = 2 * math.asin(1 / 4)  # SVG cuts the tip off a corner that is sharper
 
 Ring = tuple[Point, ...]
@@ -36,12 +38,25 @@ def drawn(data: bytes) -> tuple[tuple[Line | Area, ...], Box]:
         picture = Reader.parse(BytesIO(own), reify=True, on_error="raise")
         elements = [each for each in picture.elements() if hasattr(each, "segments")]
         sag = SAG * _height(elements)
-        shapes = [shape for each in elements for shape in _shapes(each, sag)]
-    except (ValueError, TypeError, AttributeError, IndexError, ZeroDivisionError) as error:
+        shapes = _few(shape for each in elements for shape in _shapes(each, sag))
+    except (ValueError, TypeError, AttributeError, LookupError, ArithmeticError) as error:
         raise SheetError(WHAT, "is an SVG file that cannot be read", CURE) from error
     ink = _ink(shapes)
     _require_inside(ink, float(picture.width), float(picture.height))
     return tuple(shapes), ink
+
+
+def _few(shapes: Iterator[Line | Area]) -> list[Line | Area]:
+    """The shapes, as long as their points are few enough for a page."""
+    kept: list[Line | Area] = []
+    points = 0
+    for shape in shapes:
+        rings = (shape.points,) if isinstance(shape, Line) else shape.rings
+        points += sum(map(len, rings))
+        if points > POINTS_MOST:
+            raise SheetError(WHAT, TOO_MANY, CURE)
+        kept.append(shape)
+    return kept
 
 
 def _shapes(element: Any, sag: float) -> Iterator[Line | Area]:
@@ -132,6 +147,8 @@ def _curve(segment: Any, sag: float) -> Iterator[Point]:
     )  # fmt: skip
     # the second derivative is at most degree (degree - 1) bend, and a chord's sag an eighth of it
     count = max(1, math.ceil(math.sqrt(degree * (degree - 1) * bend / (8 * sag)))) if bend else 1
+    if count > POINTS_MOST:
+        raise SheetError(WHAT, TOO_MANY, CURE)
     yield from (_point(segment.point(n / count)) for n in range(1, count + 1))
 
 
@@ -184,7 +201,10 @@ def _ink(shapes: Sequence[Line | Area]) -> Box:
     if not edges:
         raise SheetError(WHAT, "is an SVG file that draws nothing", CURE)
     lefts, tops, rights, lows = zip(*edges, strict=True)
-    return min(lefts), min(tops), max(rights), max(lows)
+    left, top, right, low = min(lefts), min(tops), max(rights), max(lows)
+    if not (math.isfinite(right - left + low - top) and right > left and low > top):
+        raise SheetError(WHAT, "is an SVG file that draws nothing with a width and a height", CURE)
+    return left, top, right, low
 
 
 def _tips(shape: Line | Area, half: float) -> Iterator[Point]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import struct
 import zlib
 from dataclasses import replace
@@ -173,6 +174,19 @@ def test_it_keeps_its_shape_and_stays_in_its_box(
         ("></svg>", "draws nothing"),
         ("><rect width=9></svg>", "is no sound SVG file"),
         ('><path d="M 1 1 L x"/></svg>', "cannot be read"),
+        ('><path d="M0 0 A 1e9 1e-9 0 1 1 5 5" stroke="red"/></svg>', "1e9 in 'd'"),
+        (' viewBox="0 0 1e300 1e300"><rect width="5" height="5"/></svg>', "in 'viewBox'"),
+        (f">{'<g>' * 900}<rect/>{'</g>' * 900}</svg>", "nested more than 50 deep"),
+        ('><g transform="scale(0)"><rect width="5" height="5"/></g></svg>', "draws nothing with"),
+        (f'><path d="M0 0 L{"1 2 " * 50_000}"/></svg>', "more than 12,000 elements"),
+        (
+            '><defs><path id="a0" d="M0 0h1v1z"/>'
+            + "".join(
+                f'<g id="a{i}">{f"""<use href="#a{i - 1}"/>""" * 10}</g>' for i in range(1, 9)
+            )
+            + '</defs><use href="#a8"/></svg>',
+            "more than 12,000 elements",
+        ),
         (' viewBox="0 0 9 9"><circle r="8"/></svg>', "draws beyond its own page; fit the page"),
     ],
 )  # fmt: skip
@@ -184,12 +198,33 @@ def test_what_cannot_be_drawn_is_told_with_its_line(tmp_path: Path, body: str, t
         load_layout(with_logo(tmp_path, "our.svg"))
 
 
+def chunk(kind: bytes, data: bytes) -> bytes:
+    """A chunk of a PNG file, as the PNG specification (ISO/IEC 15948) lays it out."""
+    return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+
+def of_chunks(*chunks: tuple[bytes, bytes]) -> bytes:
+    return png(1, 1)[:8] + b"".join(chunk(*each) for each in (*chunks, (b"IEND", b"")))
+
+
+IHDR = (b"IHDR", struct.pack(">IIBBBBB", 10, 10, 8, 0, 0, 0, 0))
+ROWS = zlib.compress(bytes(110))
+
+
 def damaged() -> list[bytes]:
     whole = png(20, 10)
     size = struct.pack(">II", 0, 0)
     none = whole[:16] + size + whole[24:29]
     none += struct.pack(">I", zlib.crc32(none[12:29])) + whole[33:]
-    return [whole[:40], whole[:-30] + b"\0" * 30, none]
+    bomb = b"a\0\0" + zlib.compress(bytes(50_000_000), 9)
+    return [
+        whole[:40],
+        whole[:-30] + b"\0" * 30,
+        none,
+        of_chunks((b"IHDR", b"\0\0\0\n")),
+        of_chunks(IHDR, (b"IDAT", b"no pixels")),
+        of_chunks(IHDR, (b"zTXt", bomb), (b"IDAT", ROWS)),
+    ]
 
 
 @pytest.mark.parametrize("data", damaged())
@@ -197,6 +232,19 @@ def test_a_png_that_is_not_whole_is_told(tmp_path: Path, data: bytes) -> None:
     (tmp_path / "our.png").write_bytes(data)
     with pytest.raises(PlanError, match="is a PNG file that breaks off or is damaged; give a PNG"):
         load_layout(with_logo(tmp_path, "our.png"))
+
+
+def test_a_logo_is_a_file_of_bounded_size(tmp_path: Path) -> None:
+    (tmp_path / "wide.png").write_bytes(png(5000, 5000))
+    (tmp_path / "long.svg").write_bytes(b"<svg" + b" " * 1_000_001)
+    os.mkfifo(tmp_path / "pipe.svg")
+    for name, problem in {
+        "wide.png": "has more than 16 million pixels; give a smaller picture",
+        "long.svg": "is larger than 1 MB; give a smaller picture",
+        "pipe.svg": "is not a file; give a PNG or SVG file",
+    }.items():
+        with pytest.raises(PlanError, match=problem):
+            load_layout(with_logo(tmp_path, name))
 
 
 def test_it_stands_on_a_packs_own_pages_too(tmp_path: Path) -> None:
