@@ -1,12 +1,13 @@
-"""The value that tells of a danger at work."""
+"""The value that states a danger at work."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Literal
 
-Fact = str | float | tuple[str, ...]  # a text, a figure, or several names
+Fact = str | float | date | tuple[str, ...]  # a text, a figure, a day, or several names
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 SIGNALS: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 

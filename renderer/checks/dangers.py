@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.caution import Fact
 
 
 # Said on every job.
@@ -78,7 +79,7 @@ def dangers(case: Case) -> tuple[Caution, ...]:
 
 def _services(case: Case) -> Iterator[Caution]:
     for feature, distance, _, _ in services_near(case):
-        facts: dict[str, str | float] = {"name": feature.name}
+        facts: dict[str, Fact] = {"name": feature.name}
         if distance > 0:
             facts["distance_m"] = distance
         crossed = "" if distance > 0 else "-crossed"
@@ -87,7 +88,7 @@ def _services(case: Case) -> Iterator[Caution]:
             signal: Signal = "WARNING" if feature.carries in MILD_SERVICES else "DANGER"
             yield Caution("service-not-located", signal, key, facts, feature.name)
         else:
-            facts["located"] = feature.located.isoformat()
+            facts["located"] = feature.located
             key = "service-crossed" if crossed else "service-near"
             yield Caution("service-near", "WARNING", key, facts, feature.name)
 

@@ -11,12 +11,13 @@ import pytest
 
 import renderer
 from renderer.language import ENGLISH, languages, load_words
-from renderer.plan import digest
+from renderer.plan import digest, loads
 from renderer.primitives import Area, Document, Field, Link, Text
 from renderer.sheets import JobData, compose, in_language, layouts, load_layout
 from renderer.sheets.compose_pack import compose_pack
 from renderer.sheets.pack import pack_of
 from renderer.text import missing, width_mm
+from tests.sheets.sample import SMALL
 
 DEMO = Path(renderer.__file__).parent.parent / "demo"
 OTHERS = [each for each in languages() if each != ENGLISH]
@@ -148,3 +149,25 @@ def test_a_day_s_pack_prints_in_each_language(language: str) -> None:
     assert close(load_words(language)("document.day-pack")) in told
     if load_words(language).is_draft:
         assert told.count(close(load_words(language)("notice.draft"))) == 1 + len(plans)
+
+
+@pytest.mark.parametrize(
+    ("language", "day"),
+    [
+        ("en", "1 May 2026"),
+        ("de", "1. Mai 2026"),
+        ("es", "1 de mayo de 2026"),
+        ("fr", "1 mai 2026"),
+    ],
+)
+def test_the_day_a_service_was_located_is_written_as_the_language_writes_days(
+    language: str, day: str
+) -> None:
+    cable = "{kind: buried cable, name: Cable, line: [[-1, 3], [30, 3]], located: 2026-05-01}"
+    text = SMALL.format(units="m")
+    text += f"features: [{cable}]\n"
+    plan = loads(text)
+    data = JobData(plan, renderer.lay(plan), (), digest(plan))
+    shown = said(compose([data], in_language(load_layout("crew-work-order"), language)))
+    assert day.replace(" ", "") in shown.replace("\u00a0", "")
+    assert "2026-05-01" not in shown

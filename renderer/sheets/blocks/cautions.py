@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING
 
 from renderer.primitives import Line, Primitive
@@ -80,6 +81,8 @@ def _facts(sheet: Sheet, facts: Mapping[str, Fact]) -> Iterator[tuple[str, str]]
     for name, fact in facts.items():
         if isinstance(fact, tuple):
             yield name, sheet.words.listed(fact)
+        elif isinstance(fact, date):
+            yield name, sheet.measure.numbers.day(fact)
         elif name.endswith("_m"):
             yield name.removesuffix("_m"), sheet.measure.length(float(fact))
         elif name.endswith("_percent"):
