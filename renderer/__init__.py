@@ -209,9 +209,12 @@ def compose_sheets(
     if chosen.each is None:
         return _job_by_job(plans, chosen, paper, scale, draft, progress)
     from renderer.sheets.compose_pack import compose_pack
+    from renderer.sheets.errors import no_job
     from renderer.sheets.pack import pack_of
     from renderer.workers import Workers
 
+    if not plans:
+        raise no_job(chosen.document)
     with Workers(min(processes, len(plans))) as workers:
         pack = pack_of(plans, day, progress, workers.map)
         _refuse_stops([(told.job.number, told.findings) for told in pack.told], draft)

@@ -48,7 +48,9 @@ def section(
     wire = cut.x + setback_m * cut.mm_per_m
     right = wire + RIGHT_MM
     items: list[Primitive] = [*EDGES[kind](cut), *_lawn(cut, right), *_wire(cut, wire)]
-    items += _gauge(cut, wire, length_text(setback_m, units, words), words, gauge)
+    if setback_m > 0:
+        items += _gauge(cut, wire, length_text(setback_m, units, words), words, gauge)
+    items += _names(cut, wire, words)
     name = words.get(f"side.{kind}") or words[f"obstacle.{kind}"]
     full = words["title.section"].format(name=name)
     return Drawing(round(right, 3), ABOVE_MM + BELOW_MM, tuple(items), scale=scale, title=full)
@@ -71,7 +73,7 @@ def _wire(cut: Cut, x: float) -> Iterator[Primitive]:
 
 
 def _gauge(cut: Cut, wire: float, value: str, words: Words, gauge: str) -> Iterator[Primitive]:
-    """The gauge board from the edge to the wire, its length, and the names of what is shown."""
+    """The gauge board from the edge to the wire, its length and its name."""
     low = cut.y - cut.up(GRASS_M, 1.2, 5.0) - 0.8
     high = low - 1.8
     yield outline(((cut.x, high), (wire, high), (wire, low), (cut.x, low)), MIDDLE)
@@ -80,9 +82,13 @@ def _gauge(cut: Cut, wire: float, value: str, words: Words, gauge: str) -> Itera
     )
     yield from spot.marks
     yield from texts_at(Label("setback", (value,), VALUE_TEXT, 0, ()), spot)
-    x = wire + 4.0
     name = words["section.gauge"].format(gauge=gauge).strip()
     yield text_at(wire + 1.2, low - 0.9, name, LEGEND_TEXT)
+
+
+def _names(cut: Cut, wire: float, words: Words) -> Iterator[Primitive]:
+    """The names of the wire and the peg, each led to what it names."""
+    x = wire + 4.0
     for row, (key, target) in enumerate(
         (("section.wire", (wire + 0.9, cut.y + 2.4)), ("section.peg", (wire + 1.7, cut.y + 7.2)))
     ):

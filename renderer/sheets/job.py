@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay, Lead, LoopLay, Peg, Ring, Splice
-    from renderer.plan.model import Plan
+    from renderer.plan.model import Loop, Plan
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,6 +89,11 @@ class JobData:
             yield from (vertex.side for vertex in lawn.outline)
         yield from (obstacle.kind for obstacle in self.plan.obstacles)
 
+    def loops(self) -> Iterator[tuple[Loop, LoopLay]]:
+        """The plan's loops that were laid, each with its lay; one without ground is left out."""
+        laid = {loop.name: loop for loop in self.lay.loops}
+        return ((loop, laid[loop.name]) for loop in self.plan.loops if loop.name in laid)
+
     def loop_of(self, name: str) -> LoopLay:
-        """The lay of a loop by its name; raises StopIteration for none."""
+        """The lay of a loop by its name, which must have been laid."""
         return next(loop for loop in self.lay.loops if loop.name == name)

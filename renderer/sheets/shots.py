@@ -78,8 +78,7 @@ def _unringed(sheet: Sheet) -> Iterator[Shot]:
 
 def _connected(sheet: Sheet) -> Iterator[Shot]:
     words = sheet.words
-    for loop in sheet.job.plan.loops:
-        laid = sheet.job.loop_of(loop.name)
+    for loop, laid in sheet.job.loops():
         kind = "dock" if loop.dock else "generator"
         yield Shot("connected", words(f"photo.{kind}", name=loop.name), laid.start, 0.0)
         if loop.supply is not None:

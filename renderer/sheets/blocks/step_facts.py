@@ -86,8 +86,8 @@ def _references(sheet: Sheet) -> Sequence[Facts]:
 def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     measure, job, figures = sheet.measure, sheet.job, sheet.figures
     machine = job.plan.machine
-    docks = [loop for loop in job.plan.loops if loop.dock]
-    generators = [loop for loop in job.plan.loops if loop.generator]
+    docks = [loop for loop, _ in job.loops() if loop.dock]
+    generators = [laid for loop, laid in job.loops() if loop.generator]
     strip = {
         "strip": measure.small(figures["strip_terminal"]),
         "star": figures.sign("strip_terminal"),
@@ -107,7 +107,7 @@ def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     return {
         "loop-ohms": ohms,
         "dock": [dock] if docks else (),
-        "generator": [{"loop": loop_words(sheet, job.loop_of(loop.name))} for loop in generators],
+        "generator": [{"loop": loop_words(sheet, laid)} for laid in generators],
         "terminals": [{"loop": loop_words(sheet, loop), **strip} for loop in job.lay.loops],
         "supply": [{"lead": lead}] if docks else (),
     }

@@ -214,7 +214,7 @@ def _docks(job: JobData) -> Iterator[Plate]:
     from renderer.ground import faults
     from renderer.ground.engine import lay_plan
 
-    for loop in job.plan.loops:
+    for loop, _ in job.loops():
         if loop.dock is not None:
             plan = faults.dock_in_corner(job.plan, job.lay, loop.name)
             laid = lay_plan(plan)
@@ -228,6 +228,8 @@ def _coil(job: JobData) -> Iterator[Plate]:
     """Wire left over, wound up beside the middle of the longest straight leg."""
     from renderer.ground.stations import points_at
 
+    if not job.lay.loops:
+        return
     loop = job.lay.loops[0]
     leg = max((leg for leg in loop.legs if leg.kind == "outer"), key=lambda leg: leg.length_m)
     at_m = leg.from_m + leg.length_m / 2.0

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from renderer.sheets.errors import no_wire
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.teaching import lengths, practice, setting
 from renderer.sheets.teaching.pegs import peg_work
@@ -65,6 +66,8 @@ def ground_of(sheet: Sheet) -> Ground:
     from renderer.ground.sides import numbered_sides
 
     job = sheet.job
+    if not job.lay.loops:
+        raise no_wire(sheet.layout.document)
     return Ground(job.plan, numbered_sides(job.lay.lawns), Reckoner(job.plan.units))
 
 
