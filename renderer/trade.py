@@ -60,6 +60,8 @@ DOCK_JOINED_RATIO = 2.0  # wire no further along than this times across only fol
 DOCK_OTHER_WIRE_M = 1.0  # from the dock's run to any other wire
 DOCK_FAR_M = 1.0  # a dock this far from the wire was probably meant elsewhere
 DOCK_PASSAGE_M = 2.0  # from the dock's run to a gate or a neck
+DOCK_SIDE_M = 0.60  # kept free beside a dock; the machine passes beside that
+DOCK_PLAY_M = 1.0  # from the dock's run to where children play
 SOCKET_NEAR_M = 1.0  # a socket this near to the supply is the one it is plugged into
 
 # What is near the wire.
@@ -74,6 +76,23 @@ WATER_SHALLOW_M = 0.2  # no deeper than this is shallow
 BASIN_M = 0.6  # and so is water no wider than this, where its depth is not stated
 SLOPE_INSIDE_PERCENT = 30.0  # steepest ground to mow, where the machine's file does not say
 SLOPE_AT_WIRE_PERCENT = 12.0  # and at the wire
+SPRINKLER_HEAD_M = 0.30  # from a sprinkler's head to the wire, whose pegs and repairs would hit it
+ISLAND_LEAST_M = 0.60  # across a ring of wire round an island; in a smaller one the signal is lost
+OUTSIDE_FAR_M = 5.0  # an obstacle this far outside every lawn was probably measured wrongly
+LEAD_IN_WALL_M = 0.40  # of a supply lead or a crossing inside a building: no more than a wall
+# From the wire to where the machine is lost or a person comes to harm, without a barrier.
+HAZARD_SETBACK_M = MappingProxyType({"water": 1.0, "drop": 0.5, "road": 1.0})
+
+# Sizes beyond which a figure is taken for a slip of the unit.
+SETBACK_SUSPECT_M = 3.0
+PASSAGE_SUSPECT_M = (0.4, 5.0)  # least and most
+PEG_SPACING_SUSPECT_M = 15.0
+TAIL_SUSPECT_M = 10.0
+LAWN_WIDE_M = 500.0
+CORNER_OUT_RATIO = 5.0  # one corner this many times as far out as all others are apart
+GATE_WIDE_M = 2.5  # a wider gate in metres may be one in feet
+LAWN_FEET_M2 = 500.0  # a larger lawn in metres, with wire in AWG, may be one in feet
+LAWN_METRES_M2 = 20.0  # a smaller lawn in feet may be one in metres
 SLIPPERY_PERCENT = 15.0  # a steeper slope calls for a caution
 
 # Heights and depths where a side is drawn in section.

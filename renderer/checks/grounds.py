@@ -10,12 +10,13 @@ import shapely
 from renderer.checks.case import middle
 from renderer.checks.rule import Hit, Rule
 from renderer.plan.manual import unconfirmed
-from renderer.trade import FIRM_WIDTH_M
+from renderer.trade import FIRM_WIDTH_M, OUTSIDE_FAR_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.plan.model import Obstacle
 
 SLIVER_M2 = 1e-3
 ENOUGH_POINTS = 2
@@ -33,13 +34,27 @@ def lawns_overlap(case: Case) -> Iterator[Hit]:
 
 def obstacle_outside(case: Case) -> Iterator[Hit]:
     """Obstacles too far from every lawn to matter."""
-    for obstacle, ground in case.grounds:
+    for obstacle, ground, gap in _outside(case):
         reach = case.plan.machine.setback.get(obstacle.kind, 0.0)
-        gaps = [float(shapely.distance(lawn.outline, ground)) for lawn in case.lay.lawns]
-        if min(gaps) > reach:
-            away = case.show.length(min(gaps))
-            message = case.words("obstacle-outside.found", name=obstacle.name, away=away)
+        if reach < gap <= OUTSIDE_FAR_M:
+            facts = {"name": obstacle.name, "away": case.show.length(gap)}
+            yield Hit(case.words("obstacle-outside.found", **facts), middle(ground), obstacle.name)
+
+
+def obstacle_far_outside(case: Case) -> Iterator[Hit]:
+    """Obstacles so far from every lawn that their place must be wrong."""
+    for obstacle, ground, gap in _outside(case):
+        if gap > OUTSIDE_FAR_M:
+            facts = {"name": obstacle.name, "away": case.show.length(gap)}
+            message = case.words("obstacle-far-outside.found", **facts)
             yield Hit(message, middle(ground), obstacle.name)
+
+
+def _outside(case: Case) -> Iterator[tuple[Obstacle, shapely.Polygon, float]]:
+    """Each obstacle, its ground, and how far that is from the nearest lawn, metres."""
+    for obstacle, ground in case.grounds:
+        gaps = [float(shapely.distance(lawn.outline, ground)) for lawn in case.lay.lawns]
+        yield obstacle, ground, min(gaps)
 
 
 def firm_too_slight(case: Case) -> Iterator[Hit]:
@@ -113,6 +128,12 @@ RULES = (
         "warn",
         firm_too_slight,
         "The machine climbs or bends what is too slight to stop it.",
+    ),
+    Rule(
+        "obstacle-far-outside",
+        "warn",
+        obstacle_far_outside,
+        "What was measured is somewhere in the lawn, and nothing goes round it.",
     ),
     Rule(
         "obstacle-outside",

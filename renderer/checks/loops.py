@@ -9,6 +9,7 @@ import shapely
 
 from renderer.checks.case import middle, where_nearest
 from renderer.checks.rule import Hit, Rule
+from renderer.trade import LEAD_IN_WALL_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -68,6 +69,21 @@ def crossing_over_lawn(case: Case) -> Iterator[Hit]:
                 yield Hit(message, at, lead.of, case.station(at, loop))
 
 
+def crossing_through_building(case: Case) -> Iterator[Hit]:
+    """Crossings and lead pairs that would run through a building."""
+    for loop in case.lay.loops:
+        for lead in loop.leads:
+            line = shapely.linestrings(lead.points)
+            for feature, shape in case.features("building"):
+                inside = shapely.intersection(line, shape)
+                if inside.length > LEAD_IN_WALL_M:
+                    at = middle(shapely.get_parts(inside)[0])
+                    length = case.show.length(float(inside.length))
+                    key = f"crossing-through-building.{lead.kind}"
+                    message = case.words(key, of=lead.of, length=length, name=feature.name)
+                    yield Hit(message, at, lead.of, case.station(at, loop))
+
+
 RULES = (
     Rule(
         "loops-cross",
@@ -92,5 +108,11 @@ RULES = (
         "warn",
         crossing_over_lawn,
         "A lead pair over mown grass is in the way of blades, spikes and spades.",
+    ),
+    Rule(
+        "crossing-through-building",
+        "stop",
+        crossing_through_building,
+        "No wire is laid through a house.",
     ),
 )

@@ -41,6 +41,17 @@ def stock_short(case: Case) -> Iterator[Hit]:
         yield Hit(message)
 
 
+def stock_below_order(case: Case) -> Iterator[Hit]:
+    """Enough wire on the spools for the lay, but not for its reserve."""
+    spools, have = case.lay.spools, sum(case.plan.wire.spools)
+    need = sum(loop.order_length_m for loop in case.lay.loops)
+    if case.plan.wire.spools and spools.short_m <= LEAST_M and have < need - LEAST_M:
+        laid = case.show.length(sum(loop.length_m for loop in case.lay.loops))
+        have_m, need_m = case.show.lengths(have, need)
+        facts = {"have": have_m, "need": need_m, "laid": laid}
+        yield Hit(case.words("stock-without-reserve.found", **facts))
+
+
 def no_stock(case: Case) -> Iterator[Hit]:
     """No spool stated."""
     if not case.plan.wire.spools and case.lay.loops:
@@ -75,6 +86,12 @@ RULES = (
         "stop",
         stock_short,
         "A loop that cannot be closed cannot be tested.",
+    ),
+    Rule(
+        "stock-without-reserve",
+        "warn",
+        stock_below_order,
+        "Wire laid by hand is always a little longer than on the plan.",
     ),
     Rule(
         "slack-too-small",

@@ -41,6 +41,7 @@ DESCRIPTIONS: dict[str, str] = {
     "Machine.corner_cut": "Length of the cut across such a corner",
     "Machine.passage_min": "Least width of grass between wires that the machine passes",
     "Machine.loop_max": "Most wire on one signal source",
+    "Machine.area_max": "Most ground that the machine is made to mow: 800, 800 m2 or 8600 sq ft",
     "Machine.loop_gap": "Least distance between the wires of two loops",
     "Machine.lead_clear_of_corner": "Least distance along the ring from a corner to a lead pair",
     "Machine.tail": "Wire left free at each end for the terminals",

@@ -12,7 +12,7 @@ from renderer.plan.machine import Machine
 from renderer.plan.manual import figure_names
 from renderer.plan.model import Plan
 from renderer.plan.texts import NAME_MAX, TEXT_MAX
-from renderer.plan.values import COORDINATE_MAX
+from renderer.plan.values import AREA_PATTERN, COORDINATE_MAX
 
 Schema = dict[str, Any]
 
@@ -46,6 +46,12 @@ _FORMS: dict[str, Schema] = {
         "anyOf": [
             {"type": "number", "minimum": -COORDINATE_MAX, "maximum": COORDINATE_MAX},
             {"type": "string", "pattern": LENGTH_PATTERN},
+        ]
+    },
+    "Area": {
+        "anyOf": [
+            {"type": "number", "exclusiveMinimum": 0},
+            {"type": "string", "pattern": AREA_PATTERN},
         ]
     },
     "Point": {"type": "array", "prefixItems": [_LENGTH, _LENGTH], "minItems": 2, "maxItems": 2},

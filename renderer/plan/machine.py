@@ -13,6 +13,7 @@ from renderer.plan.limits import Within, told_length, units_of
 from renderer.plan.manual import FromManual, refuse_what_is_not_stated
 from renderer.plan.practice import Practice
 from renderer.plan.values import (
+    Area,
     Length,
     Name,
     Number,
@@ -130,6 +131,7 @@ class Machine(Model):
     corner_cut: _Width = 0.6  # chord of that cut; common practice, no published source
     passage_min: _Width
     loop_max: Annotated[Length, Within(1, 100_000, " m")]
+    area_max: Area | None = None  # most ground that the machine is made to mow
     loop_gap: _Room = 1.0  # least distance between wires of two loops; common practice
     lead_clear_of_corner: _Room = 0.0  # least distance along the ring from a corner to a lead pair
     tail: _Room = 0.3

@@ -15,10 +15,11 @@ from typing import Annotated, Any, Literal, NoReturn, TypeVar, get_args
 from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 
 from renderer.plan.errors import Problem, Problems, nearest, refuse, shown
-from renderer.plan.lengths import CURE, LengthError, metres, number
+from renderer.plan.lengths import CURE, NUMBER_PATTERN, LengthError, metres, number
 from renderer.plan.limits import Within, units_of
 from renderer.plan.texts import to_name, to_text
 from renderer.plan.tree import Scalar
+from renderer.units import M_PER_FOOT
 
 Units = Literal["m", "ft"]
 Step = str | int
@@ -26,6 +27,12 @@ T = TypeVar("T")
 
 COORDINATE_MAX = 1e7  # grid coordinates of a country fit, a slip of the keyboard does not
 LENGTH_MAX = 1e5
+AREA_MAX_M2 = 1e7
+AREA_UNITS_M2 = {
+    **dict.fromkeys(("m", "m2", "m²"), 1.0),
+    **dict.fromkeys(("ft", "ft2", "ft²", "sq ft"), M_PER_FOOT**2),
+}
+AREA_PATTERN = rf"^\s*({NUMBER_PATTERN})\s*(m2|m²|ft2|ft²|sq ft)?\s*$"
 
 
 def to_metres(value: object, unit: str, most: float = LENGTH_MAX) -> float:
@@ -42,6 +49,22 @@ def to_metres(value: object, unit: str, most: float = LENGTH_MAX) -> float:
     if not abs(length) <= most:  # also refuses what is not a number
         refuse(f"{shown(value)} is beyond {most:,.0f} m", "check the number and its unit")
     return length + 0.0
+
+
+def to_area(value: object, unit: str) -> float:
+    """Square metres of an area: a bare number in the file's unit squared, or with its own unit.
+
+    Raises Problems.
+    """
+    text = str(value).strip() if isinstance(value, str | int | float) else ""
+    written = re.fullmatch(AREA_PATTERN, text)
+    unit_m2 = AREA_UNITS_M2.get(written[2] or unit) if written else None
+    if written is None or unit_m2 is None or isinstance(value, bool):
+        refuse(f"{shown(value)} is not an area", "write an area such as 800, 800 m2 or 8600 sq ft")
+    area = float(written[1]) * unit_m2
+    if not 1.0 <= area <= AREA_MAX_M2:
+        refuse(f"{shown(value)} is no area that is mown", "check the number and its unit")
+    return area
 
 
 def to_point(value: object, unit: str) -> tuple[float, float]:
@@ -177,6 +200,10 @@ def read_length(value: object, info: ValidationInfo) -> float:
     return to_metres(value, units_of(info))
 
 
+def read_area(value: object, info: ValidationInfo) -> float:
+    return to_area(value, units_of(info))
+
+
 def read_point(value: object, info: ValidationInfo) -> tuple[float, float]:
     return to_point(value, units_of(info))
 
@@ -193,6 +220,7 @@ Whole = Annotated[int, BeforeValidator(to_whole)]
 Day = Annotated[date, BeforeValidator(to_date), WithJsonSchema({"form": "Day"})]
 YesNo = Annotated[bool, BeforeValidator(to_yes_no), WithJsonSchema({"form": "YesNo"})]
 Length = Annotated[float, BeforeValidator(read_length), WithJsonSchema({"form": "Length"})]
+Area = Annotated[float, BeforeValidator(read_area), WithJsonSchema({"form": "Area"})]
 Point = Annotated[
     tuple[float, float], BeforeValidator(read_point), WithJsonSchema({"form": "Point"})
 ]

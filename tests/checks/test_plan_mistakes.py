@@ -45,6 +45,18 @@ STRIP = [
     [24, 14, "hedge"],
     [0, 14, "wall"],
 ]
+CORRIDOR = [
+    [0, 0, "flush"],
+    [16, 0, "wall"],
+    [16, 0.1, "wall"],
+    [24, 0.1, "fence"],
+    [24, 14, "hedge"],
+    [16, 14, "wall"],
+    [16, 2.1, "wall"],
+    [0, 2.1, "wall"],
+]
+WIDE_BED = {"name": "Roses", "kind": "bed", "polygon": [[0, 5], [22, 5], [22, 14], [0, 14]]}
+STAKE = {"name": "Stake", "kind": "soft", "circle": {"at": [10, 11], "radius": 0.1}}
 SLOPE = {"name": "Bank", "kind": "slope"}
 
 MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
@@ -187,14 +199,14 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     "a firm thing too thin": (JOB, {"obstacles.2.circle.radius": 0.04}, {"firm-too-slight"}),
     "a neck too narrow": (
         ONE,
-        {"lawns.0.outline": NARROW, "obstacles.2.circle.at": [9, 11]},
+        {"lawns.0.outline": NARROW, "obstacles.2.circle.at": [5, 11]},
         {"lawn-pinched"},
     ),
     "a neck that setbacks close": (
         ONE,
         {
             "lawns.0.outline": [*NARROW[:8], [11, 4.6, "wall"], [10, 4.6, "wall"], *NARROW[10:]],
-            "obstacles.2.circle.at": [9, 11],
+            "obstacles.2.circle.at": [5, 11],
             "loops.0.crossings": [{"between": ["Rear", "Rear"]}],
         },
         {"lawn-parted"},
@@ -203,7 +215,7 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         ONE,
         {
             "lawns.0.outline": NARROW,
-            "obstacles.2.circle.at": [9, 11],
+            "obstacles.2.circle.at": [5, 11],
             "features.2.line": [[10.5, 4], [10.5, 5.8]],
         },
         {"lawn-pinched", "gate-too-narrow"},
@@ -221,8 +233,8 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
                 *NARROW[8:],
             ],
             "obstacles.0.circle": {"at": [3, 3], "radius": 0.4},
-            "obstacles.2.circle.at": [9, 11],
-            "features.3.at": [3, 11],
+            "obstacles.2.circle.at": [5, 11],
+            "features.3.at": [3, 12],
         },
         {"part-left-out", "lawn-pinched"},
     ),
@@ -290,7 +302,7 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
                 [0, -8.8, "wall"],
             ]
         },
-        {"loop-without-ground"},
+        {"loop-without-ground", "obstacle-far-outside"},
     ),
     "a splice in a sprinkler's throw": (
         JOB,
@@ -302,6 +314,108 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         {"wire.spools": [191, 50], "features.5.polygon": [[-1, 3], [1, 3], [1, 5], [-1, 5]]},
         {"splice-under-paving"},
     ),
+    "water laid too near": (
+        changed(JOB, {"machine.setback.water": 0.3}),
+        {},
+        {"hazard-setback-low"},
+    ),
+    "a road without a setback": (
+        ONE,
+        {"lawns.0.outline.1": [24, 0, "road"], "machine.setback.road": 0},
+        {"hazard-setback-low"},
+    ),
+    "a wall without a setback": (ONE, {"machine.setback.hedge": 0}, {"setback-of-nothing"}),
+    "a sprinkler's head on the wire": (
+        JOB,
+        {"features.3.at": [23.5, 4], "features.3.radius": 1},
+        {"sprinkler-at-wire"},
+    ),
+    "an island too small": (
+        JOB,
+        {"machine.setback.soft": 0.1, "obstacles.2": STAKE},
+        {"island-too-small"},
+    ),
+    "a firm thing by the edge": (
+        JOB,
+        {"obstacles.2.circle.at": [10, 12.8]},
+        {"firm-near-wire"},
+    ),
+    "a setback in centimetres": (
+        ONE,
+        {"machine.setback.wall": 4, "features.3.at": [21, 3]},
+        {"figure-odd"},
+    ),
+    "a passage in centimetres": (
+        ONE,
+        {"machine.passage_min": 0.3, "machine.corner_radius": 0.1},
+        {"figure-odd"},
+    ),
+    "a corner with a digit too many": (
+        changed(ONE, {"wire.spools": [2000], "machine.loop_max": 2000}),
+        {"lawns.0.outline.2": [24, 1400, "hedge"], "features.2": None},
+        {"lawn-odd", "dead-end-cut", "loop-too-long", "stock-short"},
+    ),
+    "a lawn half a mile wide": (
+        changed(ONE, {"wire.spools": [2000], "machine.loop_max": 3000}),
+        {
+            "lawns.0.outline.1": [600, 0, "fence"],
+            "lawns.0.outline.2": [600, 14, "hedge"],
+            "features.2": None,
+        },
+        {"lawn-odd"},
+    ),
+    "a bed of another unit": (ONE, {"obstacles.1": WIDE_BED}, {"obstacle-over-lawn"}),
+    "feet read as metres": (
+        changed(ONE, {"wire.spools": [2000], "wire.conductor_mm2": None}),
+        {
+            "wire.conductor_awg": 18,
+            "lawns.0.outline": [
+                [0, 0, "flush"],
+                [24, 0, "fence"],
+                [24, 24, "wall"],
+                [0, 24, "wall"],
+            ],
+        },
+        {"unit-suspected"},
+    ),
+    "a machine too small for the lawn": (ONE, {"machine.area_max": 250}, {"area-too-large"}),
+    "a dock that closes a corridor": (
+        changed(ONE, {"machine.dock.straight_before": 1.0}),
+        {
+            "lawns.0.outline": CORRIDOR,
+            "obstacles.2.circle.at": [19, 4],
+        },
+        {"dock-blocks-passage"},
+    ),
+    "a dock where children play": (
+        ONE,
+        {
+            "features.+": {
+                "name": "Sandpit",
+                "kind": "play",
+                "circle": {"at": [8, -1.2], "radius": 1},
+            }
+        },
+        {"dock-in-play"},
+    ),
+    "a place for play on the lawn": (
+        ONE,
+        {"features.+": {"name": "Swing", "kind": "play", "at": [14, 4]}},
+        {"play-where-mown"},
+    ),
+    "a crossing through a house": (
+        JOB,
+        {
+            "features.+": {
+                "name": "House",
+                "kind": "building",
+                "polygon": [[18, -3.5], [22, -3.5], [22, -0.5], [18, -0.5]],
+            }
+        },
+        {"crossing-through-building"},
+    ),
+    "an obstacle far away": (JOB, {"obstacles.2.circle.at": [40, 40]}, {"obstacle-far-outside"}),
+    "stock without its reserve": (JOB, {"wire.spools": [205]}, {"stock-without-reserve"}),
     "an acceptance of a stop": (
         JOB,
         {"acknowledged": [{"rule": "stock-short", "by": "Lead", "reason": "more on site"}]},
@@ -336,7 +450,7 @@ NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         {"obstacles.1.polygon": [[1, 6], [3, 6], [3, 8], [1, 8]]},
         {"island-in-bay"},
     ),
-    "an obstacle far away": (JOB, {"obstacles.2.circle.at": [40, 40]}, {"obstacle-outside"}),
+    "an obstacle beside the lawn": (JOB, {"obstacles.2.circle.at": [27, 5]}, {"obstacle-outside"}),
     "a thick tree": (JOB, {"obstacles.1.kind": "tree"}, {"tree-might-stand-bare"}),
     "a sprinkler of unknown throw": (JOB, {"features.3.radius": None}, {"throw-not-stated"}),
     "no fixed points": (JOB, {"survey": None}, {"no-reference-points"}),
