@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from renderer.drawing.errors import DrawError
-    from renderer.drawing.furniture import check_bar, north_arrow, scale_bar
+    from renderer.drawing.furniture import check_bar, orientation, scale_bar
     from renderer.drawing.legends import legend
     from renderer.drawing.page import figure
     from renderer.drawing.paper import Paper, papers
@@ -27,7 +27,7 @@ __all__ = [
     "drawing_words",
     "figure",
     "legend",
-    "north_arrow",
+    "orientation",
     "papers",
     "plan_drawing",
     "scale_bar",
@@ -46,7 +46,7 @@ _HOMES = {
     "drawing_words": "words",
     "figure": "page",
     "legend": "legends",
-    "north_arrow": "furniture",
+    "orientation": "furniture",
     "papers": "paper",
     "plan_drawing": "plan",
     "scale_bar": "furniture",

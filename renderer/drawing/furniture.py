@@ -1,11 +1,12 @@
-"""What stands beside a plan: scale bar, check bar, north arrow, each a small drawing."""
+"""What stands beside a plan: scale bar, check bar, and how it lies, each a small drawing."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from renderer.drawing.labels import size_pt
-from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, THIN, Lettering
+from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, THIN, Lettering
 from renderer.drawing.symbols import placed
 from renderer.language import Words
 from renderer.primitives import BLACK, Anchor, Drawing, Line, Primitive, Text
@@ -13,6 +14,8 @@ from renderer.text import line_height_mm, width_mm, wrap
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
 SIDE_MM = 4.0
+ARROW_MM = 9.8
+LEVEL_DEG = 0.05  # turned by less, a drawing lies as the plan does
 BAR_MM = 2.0
 CHECK_METRIC_MM = 100.0
 CHECK_INCH_MM = 4 * MM_PER_INCH
@@ -90,16 +93,44 @@ def check_bar(*, inch: bool, words: Words) -> Drawing:
     )
 
 
-def north_arrow(rotation_deg: float, words: Words) -> Drawing:
-    """A north arrow for a plan turned by ``rotation_deg`` anticlockwise."""
-    size = 13.6
-    at = (size / 2, size / 2)
-    half = placed(((0.0, -2.8), (2.1, 6.0), (0.0, 4.6)), at, rotation_deg)
-    other = placed(((0.0, -2.8), (-2.1, 6.0), (0.0, 4.6)), at, rotation_deg)
-    tip = placed(((0.0, -4.9),), at, rotation_deg)[0]
-    items = (
-        Line(half, THIN, closed=True, fill=BLACK, role="north"),
-        Line(other, THIN, closed=True, role="north"),
-        text_at(tip[0], tip[1] + MARK_TEXT.cap_mm / 2, words["label.north"], MARK_TEXT, "middle"),
+def orientation(rotation_deg: float, north_deg: float | None, words: Words) -> Drawing | None:
+    """How a drawing lies: north where the plan knows it, else the plan's top where it is turned.
+
+    ``rotation_deg`` is the turn on paper, anticlockwise; ``north_deg`` is true north, clockwise
+    from the plan's y axis. Nothing where north is not known and y points up.
+    """
+    if north_deg is not None:
+        return north_arrow(rotation_deg - north_deg, words)
+    return top_arrow(rotation_deg, words) if abs(rotation_deg) > LEVEL_DEG else None
+
+
+def north_arrow(turn_deg: float, words: Words) -> Drawing:
+    """A half black arrow to true north, which lies ``turn_deg`` anticlockwise from upwards."""
+    shapes = (
+        ("north", BLACK, ((0.0, -4.4), (2.1, 4.4), (0.0, 3.0))),
+        ("north", None, ((0.0, -4.4), (-2.1, 4.4), (0.0, 3.0))),
     )
-    return Drawing(size, size, items)
+    return _pointer(shapes, turn_deg, words["label.north"])
+
+
+def top_arrow(turn_deg: float, words: Words) -> Drawing:
+    """An open arrow to where the plan's y axis points on a drawing that is turned."""
+    ring = ((0.0, -4.4), (2.4, 0.0), (1.0, 0.0), (1.0, 4.4), (-1.0, 4.4), (-1.0, 0.0), (-2.4, 0.0))
+    return _pointer((("plan-top", None, ring),), turn_deg, words["label.top"])
+
+
+def _pointer(
+    shapes: Sequence[tuple[str, str | None, tuple[tuple[float, float], ...]]],
+    turn_deg: float,
+    text: str,
+) -> Drawing:
+    """Closed shapes about one middle, turned, with their word level below them."""
+    width = max(ARROW_MM, width_mm(text, LEGEND_TEXT.face, size_pt(LEGEND_TEXT)) + 1.0)
+    at = (width / 2, ARROW_MM / 2)
+    items = [
+        Line(placed(ring, at, turn_deg), THIN, closed=True, fill=fill, role=role)
+        for role, fill, ring in shapes
+    ]
+    foot = ARROW_MM + LEGEND_TEXT.cap_mm + 0.6
+    word = text_at(width / 2, foot, text, LEGEND_TEXT, "middle")
+    return Drawing(round(width, 3), round(foot + 0.8, 3), (*items, word))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from renderer.checks.finding import moved_findings
 from renderer.drawing.errors import DrawError
-from renderer.drawing.furniture import check_bar, north_arrow, scale_bar, text_at
+from renderer.drawing.furniture import check_bar, orientation, scale_bar, text_at
 from renderer.drawing.geometry import Rect
 from renderer.drawing.labels import size_pt
 from renderer.drawing.legends import legend
@@ -198,7 +198,8 @@ def _with_more_legend(places: _Places, over: float) -> _Places:
 def _bars(work: _Work, drawn: PlanDrawing, places: _Places) -> list[Primitive]:
     """Check bar and scale bar side by side, with the north arrow between them in a wide sheet."""
     where = places.bars
-    arrow = north_arrow(drawn.rotation_deg, work.words).items if places.north_between else ()
+    lies = orientation(drawn.rotation_deg, work.plan.north, work.words)
+    arrow = lies.items if lies and places.north_between else ()
     bar = scale_bar(drawn.scale, inch=work.plan.units == "ft", words=work.words)
     check = check_bar(inch=places.paper.inch, words=work.words)
     return [
@@ -226,9 +227,9 @@ def _head(work: _Work, drawn: PlanDrawing, places: _Places) -> list[Primitive]:
     rows += [(text, NAME_TEXT) for text in (job.site if beside else [", ".join(job.site)]) if text]
     rows += [(text, NOTE_TEXT) for text in _notice(words)]
     items = _lines(rows, where, width)
-    if places.north_between:
+    arrow = orientation(drawn.rotation_deg, work.plan.north, words)
+    if places.north_between or arrow is None:
         return items
-    arrow = north_arrow(drawn.rotation_deg, words)
     y = where.y1 - NORTH_MM if beside else where.y0
     x = where.x0 if beside else where.x1 - arrow.width_mm
     return [*items, *(shifted(item, x, y) for item in arrow.items)]

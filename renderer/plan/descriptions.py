@@ -18,6 +18,7 @@ DESCRIPTIONS: dict[str, str] = {
     "Plan.features": "Things that are drawn and checked but never mown round",
     "Plan.loops": "The circuits of wire",
     "Plan.wire": "Conductor, spools and spares",
+    "Plan.north": "True north, degrees clockwise from the plan's y axis; left out: no arrow",
     "Plan.acknowledged": "Warnings that someone accepts, by name and reason",
     "Job.number": "Job number",
     "Job.title": "What is laid, in a few words",

@@ -241,6 +241,7 @@ class Plan(Model):
     features: tuple[Feature, ...] = ()
     loops: Annotated[tuple[Loop, ...], NotEmpty()]
     wire: Wire
+    north: Annotated[Number, Within(-360, 360, " degrees")] | None = None
     acknowledged: tuple[Acknowledgement, ...] = ()
 
     _origin: tuple[float, float] = PrivateAttr(default=(0.0, 0.0))

@@ -6,9 +6,10 @@ import math
 from itertools import pairwise
 from pathlib import Path
 
+import numpy as np
 import pytest
 
-from renderer.drawing import check_bar, drawing_words, legend, north_arrow, scale_bar, tiled
+from renderer.drawing import check_bar, drawing_words, legend, orientation, scale_bar, tiled
 from renderer.drawing.fills import FILLS
 from renderer.drawing.legends import rows
 from renderer.drawing.measures import length_text
@@ -50,19 +51,28 @@ def test_the_scale_bar_says_what_it_measures(scale: float, inch: bool) -> None:
     assert faults(drawing) == []
 
 
-def test_the_north_arrow_follows_the_turn_of_the_plan() -> None:
-    for turn in (0.0, 90.0, -33.0):
-        arrow = north_arrow(turn, WORDS)
-        items = arrow.items
-        (letter,) = (i for i in items if isinstance(i, Text))
-        tip = items[0].points[0]  # type: ignore[union-attr]
-        foot = items[0].points[1]  # type: ignore[union-attr]
-        north = math.radians(90.0 + turn)
-        way = (tip[0] - arrow.width_mm / 2, arrow.height_mm / 2 - tip[1])
-        assert math.atan2(way[1], way[0]) == pytest.approx(
-            math.atan2(math.sin(north), math.cos(north)), abs=1e-3
-        )
-        assert math.dist(foot, letter.at) > math.dist(tip, letter.at)
+@pytest.mark.parametrize(
+    ("turn", "north", "bearing"),
+    [(0.0, 0.0, 0.0), (90.0, 0.0, 270.0), (0.0, 40.0, 40.0), (-33.0, 40.0, 73.0), (90, None, 270)],
+)
+def test_the_arrow_points_north_or_to_the_plans_top(
+    turn: float, north: float | None, bearing: float
+) -> None:
+    """``bearing`` is clockwise on paper from upwards."""
+    arrow = orientation(turn, north, WORDS)
+    assert arrow
+    (word,) = (i for i in arrow.items if isinstance(i, Text))
+    assert word.text == WORDS["label.top" if north is None else "label.north"]
+    tip = arrow.items[0].points[0]  # type: ignore[union-attr]
+    middle = np.mean([p for i in arrow.items if isinstance(i, Line) for p in i.points], axis=0)
+    way = math.degrees(math.atan2(tip[0] - middle[0], middle[1] - tip[1])) % 360
+    assert way == pytest.approx(bearing, abs=1.0)
+    roles = {i.role for i in arrow.items if isinstance(i, Line)}
+    assert roles == {"plan-top" if north is None else "north"}
+
+
+def test_north_that_is_not_known_is_not_drawn() -> None:
+    assert orientation(0.0, None, WORDS) is None
 
 
 def test_every_symbol_keeps_to_its_room() -> None:

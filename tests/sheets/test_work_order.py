@@ -11,7 +11,7 @@ import pytest
 
 from renderer.drawing.errors import DrawError
 from renderer.output.recorder import touch
-from renderer.plan import short_code
+from renderer.plan import load, short_code
 from renderer.primitives import Document, Field, Line, Text
 from renderer.sheets import compose, load_layout
 from renderer.sheets.frame import CLIP_MM, Frame
@@ -100,9 +100,16 @@ def test_no_text_touches_a_text_and_none_leaves_the_page(path: Path, paper: str)
 
 @pytest.mark.parametrize("path", demo_plans(), ids=lambda p: str(p.stem))
 def test_bars_and_key_plan_keep_off_each_other(path: Path) -> None:
-    groups = ({"key"}, {"check-bar", "check-tick", "scale-bar"}, {"north"}, {"title-block"})
+    groups = (
+        {"key"},
+        {"check-bar", "check-tick", "scale-bar"},
+        {"north", "plan-top"},
+        {"title-block"},
+    )
     found = [each for each in drawn(printed(path, "A4")) if each.role]
-    assert {"check-bar", "north", "title-block"} <= {each.role for each in found}
+    roles = {each.role for each in found}
+    assert {"check-bar", "title-block"} <= roles
+    assert ("north" in roles) is (load(path).north is not None)
     for one in found:
         mine = next((group for group in groups if one.role in group), None)
         if mine is None:

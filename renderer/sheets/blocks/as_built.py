@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from renderer.primitives import Drawing, Pen, Primitive
-from renderer.sheets.blocks.furniture import drawing_words, scale_aside
+from renderer.sheets.blocks.furniture import cornered, drawing_words, scale_aside
 from renderer.sheets.kit import box, paragraph, rule, upright
 from renderer.sheets.layout import BlockUse, RowCount
 from renderer.sheets.piece import Piece, height_of, held_together, with_gap
@@ -53,7 +53,8 @@ def _drawing(sheet: Sheet, drawn: PlanDrawing) -> Piece:
     scale = scale_aside(sheet, drawn.scale)
     note = sheet.words("built.grid", field=sheet.measure.length(field_m), scale=scale)
     top = drawing.height_mm + 0.8
-    items = (*_grid(drawing, field_mm), *drawing.items, SMALL.line(note, 0.0, top))
+    marks = (SMALL.line(note, 0.0, top), *cornered(sheet, drawn, 1.0))
+    items = (*_grid(drawing, field_mm), *drawing.items, *marks)
     return Piece(top + SMALL.pitch_mm, items, gap_mm=2.0)
 
 

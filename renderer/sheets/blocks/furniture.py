@@ -45,27 +45,40 @@ def plan_heading(sheet: Sheet, text: str, anchor: str, scale: float) -> Piece:
 def bars(
     sheet: Sheet, drawn: PlanDrawing, key: Drawing | None = None, *, row: bool = False
 ) -> Drawing:
-    """North arrow, scale bar over check bar, and the key plan at the right edge.
+    """How the plan lies, scale bar over check bar, and the key plan at the right edge.
 
     A ``row`` has them side by side, where the page is wide enough for that; a key plan too wide
-    to stand beside the bars stands above them, beside the north arrow.
+    to stand beside the bars stands above them, beside the arrow.
     """
-    from renderer.drawing import check_bar, north_arrow, scale_bar
+    from renderer.drawing import check_bar, scale_bar
 
     words = drawing_words(sheet)
     scale = scale_bar(drawn.scale, inch=sheet.job.plan.units == "ft", words=words)
     check = check_bar(inch=sheet.inch_paper, words=words)
-    north = north_arrow(drawn.rotation_deg, words)
-    line = beside((north, check, scale), ROW_GAP_MM)
+    lies = tuple(filter(None, (lying(sheet, drawn),)))
+    line = beside((*lies, check, scale), ROW_GAP_MM)
     if row and key is None and line.width_mm <= sheet.width_mm:
         return line
     both = beneath((scale, check))
-    left = beside((north, both))
+    left = beside((*lies, both))
     if key is None:
         return left
     if left.width_mm + COLUMN_GAP_MM + key.width_mm <= sheet.width_mm:
         return _edged(sheet, left, key)
-    return beneath((_edged(sheet, north, key), both))
+    return beneath((_edged(sheet, beside(lies), key), both))
+
+
+def lying(sheet: Sheet, drawn: PlanDrawing) -> Drawing | None:
+    """The arrow that tells how a plan lies on its page, where there is something to tell."""
+    from renderer.drawing import orientation
+
+    return orientation(drawn.rotation_deg, sheet.job.plan.north, drawing_words(sheet))
+
+
+def cornered(sheet: Sheet, drawn: PlanDrawing, y: float) -> tuple[Primitive, ...]:
+    """The same at the right edge of the page, its top at ``y`` mm, or nothing."""
+    arrow = lying(sheet, drawn)
+    return moved(arrow.items, sheet.width_mm - arrow.width_mm, y) if arrow else ()
 
 
 def _edged(sheet: Sheet, left: Drawing, right: Drawing) -> Drawing:
@@ -109,7 +122,7 @@ def beside(drawings: Iterable[Drawing], gap_mm: float = COLUMN_GAP_MM) -> Drawin
         items.extend(moved(drawing.items, x, 0.0))
         x += drawing.width_mm + gap_mm
         height = max(height, drawing.height_mm)
-    return Drawing(x - gap_mm, height, tuple(items))
+    return Drawing(max(0.0, x - gap_mm), height, tuple(items))
 
 
 def beneath(drawings: Iterable[Drawing]) -> Drawing:

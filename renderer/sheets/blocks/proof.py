@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from renderer.sheets.blocks.furniture import drawing_words, legend, scale_aside
+from renderer.sheets.blocks.furniture import cornered, drawing_words, legend, scale_aside
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
@@ -32,7 +32,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     texts = (*made.texts, sheet.words("proof.trim", area=sheet.measure.area(trim_m2)))
     told = tuple(piece for text in texts for piece in paragraph(text, sheet.width_mm, BODY))
     scale = SMALL.line(scale_aside(sheet, made.plan.scale), sheet.width_mm, 0.0, "end")
-    picture = Piece(drawing.height_mm, (*drawing.items, scale), gap_mm=1.0, keep=True)
+    marks = (scale, *cornered(sheet, made.plan, SMALL.pitch_mm + 0.5))
+    picture = Piece(drawing.height_mm, (*drawing.items, *marks), gap_mm=1.0, keep=True)
     return held_together(
         (sheet.heading(use), picture, Piece(key.height_mm, key.items, gap_mm=2.0), *told)
     )

@@ -1,0 +1,145 @@
+"""Marks on printed sheets: one meaning to a letter, and how each plan lies on its page."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from renderer.checks import check_plan
+from renderer.ground import lay_plan
+from renderer.ground.references import references
+from renderer.plan import digest, load, loads
+from renderer.primitives import Document, Line, Page, Text
+from renderer.sheets import JobData, compose, in_language, load_layout
+from tests.plans import demo_plans
+
+SMALL_PLANS = tuple(path for path in demo_plans() if "hollin" not in path.name)
+LETTER = re.compile(r"(?<![\w'’.\-°])[A-Z](?![\w'’\-°º]|\.º)")  # not of a unit or number sign
+HANDS = {"en": "LR", "de": "LR"}  # elsewhere small letters
+
+
+@lru_cache
+def job(path: Path) -> JobData:
+    plan = load(path)
+    lay = lay_plan(plan)
+    return JobData(plan, lay, check_plan(plan, lay), digest(plan))
+
+
+def letters(document: Document) -> Iterator[tuple[Text, re.Match[str]]]:
+    for page in document.pages:
+        for item in page.items:
+            if isinstance(item, Text) and item.role != "title-block":
+                yield from ((item, found) for found in LETTER.finditer(item.text))
+
+
+@pytest.mark.parametrize(
+    ("name", "language"),
+    [("crew-work-order", each) for each in ("en", "de", "es", "fr")]
+    + [("wiring-map", "en"), ("wiring-map", "es"), ("fault-plates", "fr")],
+)
+@pytest.mark.parametrize("path", SMALL_PLANS, ids=lambda p: str(p.stem))
+def test_a_letter_on_a_sheet_names_a_reference_point(path: Path, name: str, language: str) -> None:
+    """Besides those: volts after a figure, and the hand of a tie, which no such point is called."""
+    given = job(path)
+    points = {point.name for point in references(given.plan, given.lay.lawns)}
+    hands = set(HANDS.get(language, ""))
+    assert not points & hands
+    own = " ".join(str(value) for value in _texts(given.plan.model_dump()))
+    for item, found in letters(compose([given], in_language(load_layout(name), language))):
+        letter, text = found[0], item.text
+        if letter in points:
+            bare = text.strip() == letter != given.plan.job.revision
+            assert not bare or item.role == f"label reference {letter}", f"{text!r} in a table"
+            assert not re.search(rf"\d[\s\u00a0]{letter}$", text), f"{text!r}: not a point"
+            continue
+        after_figure = (
+            letter == "V" and text[: found.start()].rstrip("\u00a0\u202f ")[-1:].isdigit()
+        )
+        assert letter in hands or after_figure or f"{letter}." in own, text
+
+
+def _texts(value: object) -> Iterator[str]:
+    if isinstance(value, dict):
+        for each in value.values():
+            yield from _texts(each)
+    elif isinstance(value, (list, tuple)):
+        for each in value:
+            yield from _texts(each)
+    elif isinstance(value, str):
+        yield value
+
+
+TALL = """
+plan: 1
+job: {{number: T-1}}
+{north}
+machine:
+  label: Sample machine
+  setback: {{wall: 0.3, bed: 0.3}}
+  passage_min: 1
+  loop_max: 400
+  tail: 0.3
+  peg_spacing: {{first: 3, final: 0.75}}
+survey: {{points: [{{name: P, at: [0, 0]}}, {{name: Q, at: [{width}, 0]}}]}}
+lawns:
+  - name: Rear
+    outline: [[0, 0, wall], [{width}, 0, wall], [{width}, {height}, bed], [0, {height}, wall]]
+loops: [{{dock: {{at: [4, 0.3]}}, supply: {{at: [4, -1], lead: 3}}}}]
+wire: {{conductor_mm2: 0.75, spools: [400]}}
+"""
+
+
+def up(page: Page) -> float | None:
+    """Which way the plan's y axis points on a page, degrees clockwise; from the lawn's outline."""
+    for item in page.items:
+        if isinstance(item, Line) and item.id == "lawn-rear":
+            (x0, y0), *_, (x1, y1) = item.points
+            return math.degrees(math.atan2(x1 - x0, y0 - y1)) % 360
+    return None
+
+
+def arrows(page: Page, role: str) -> list[float]:
+    """Where the arrows of a page point, degrees clockwise; a north arrow has two halves."""
+    found = []
+    lines = [item for item in page.items if isinstance(item, Line) and item.role == role]
+    for start in range(0, len(lines), 2 if role == "north" else 1):
+        parts = lines[start : start + (2 if role == "north" else 1)]
+        middle = np.mean([point for part in parts for point in part.points], axis=0)
+        tip = np.array(parts[0].points[0])
+        found.append(math.degrees(math.atan2(tip[0] - middle[0], middle[1] - tip[1])) % 360)
+    return found
+
+
+@pytest.mark.parametrize("size", [(12, 30), (44, 12), (20, 14)])
+@pytest.mark.parametrize("north", [None, 0.0, 30.0, -100.0])
+def test_each_page_with_a_plan_tells_how_it_lies(
+    size: tuple[int, int], north: float | None
+) -> None:
+    """North where it is known; else where the plan's top is, on the pages that turn it."""
+    text = TALL.format(
+        width=size[0], height=size[1], north="" if north is None else f"north: {north}"
+    )
+    plan = loads(text, "tall.plan.yaml")
+    given = JobData(plan, lay_plan(plan), (), digest(plan))
+    layout = load_layout("crew-work-order")
+    turned = 0
+    for page in compose([given], layout).pages:
+        lies = up(page)
+        north_arrows, tops = arrows(page, "north"), arrows(page, "plan-top")
+        if lies is None:  # a sheet of several shows no whole outline
+            assert not tops and all(n == pytest.approx(north % 360, abs=1) for n in north_arrows)
+        elif north is None:
+            assert not north_arrows
+            assert [top == pytest.approx(lies, abs=1.0) for top in tops] == [True] * (lies > 0.1)
+        else:
+            assert not tops and len(north_arrows) == 1
+            off = (north_arrows[0] - lies - north + 180) % 360 - 180
+            assert off == pytest.approx(0.0, abs=1.0)
+        turned += lies is not None and lies > 0.1
+    assert turned or size != (12, 30)
