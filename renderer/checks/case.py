@@ -16,6 +16,7 @@ from renderer.ground.edges import edges
 from renderer.ground.outline import lawn_sides
 from renderer.ground.slope import feature_area
 from renderer.ground.stations import SAME_M, stretch
+from renderer.ground.supply import supply_run
 from renderer.language import ENGLISH, load_words
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from renderer.ground.dockrun import DockRun
     from renderer.ground.edges import Edge
     from renderer.ground.lay import LawnGround, Lay, Leg, LoopLay, Point
+    from renderer.ground.supply import SupplyRun
     from renderer.language import Words
     from renderer.plan.model import Feature, Loop, Obstacle, Plan
 
@@ -130,6 +132,14 @@ class Case:
         """Each loop of the plan that was laid, with its lay."""
         laid = {loop.name: loop for loop in self.lay.loops}
         return ((loop, laid[loop.name]) for loop in self.plan.loops if loop.name in laid)
+
+    @cached_property
+    def leads(self) -> tuple[tuple[Loop, LoopLay, SupplyRun], ...]:
+        """Each loop that was laid and has a supply, and how its lead lies."""
+        runs = [
+            (loop, laid, supply_run(self.plan, self.lay, loop, laid)) for loop, laid in self.pairs()
+        ]
+        return tuple((loop, laid, run) for loop, laid, run in runs if run is not None)
 
     def lawns_at(self, each: Walked) -> tuple[str, ...]:
         """The lawns on whose ground a leg lies: that of its ring, or of the rings a pair joins."""

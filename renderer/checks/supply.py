@@ -7,39 +7,75 @@ from typing import TYPE_CHECKING
 
 import shapely
 
+from renderer.checks.case import middle
 from renderer.checks.rule import Hit, Rule
-from renderer.ground.dockrun import supply_gap
 from renderer.ground.electric import lead_drop
-from renderer.trade import SOCKET_NEAR_M
+from renderer.ground.supply import GRASS_M
+from renderer.trade import LEAD_IN_WALL_M, SOCKET_NEAR_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
-    from renderer.ground.lay import LoopLay, Point
     from renderer.plan.model import Feature, Loop
 
 LEAST_M = 1e-3
 
 
-def _home(loop: Loop, laid: LoopLay) -> Point:
-    """Where the lead arrives: the dock's place on the wire, or the generator."""
-    return loop.generator.at if loop.generator else laid.start
-
-
 def lead_too_short(case: Case) -> Iterator[Hit]:
-    """Supplies that the lead does not reach from."""
-    for loop, laid in case.pairs():
-        if loop.supply is None:
-            continue
+    """Supplies that the lead does not reach from, along the way that it takes."""
+    for loop, _, run in case.leads:
+        assert loop.supply is not None
         stated = loop.supply.lead
         reach = case.plan.machine.dock.lead_max if stated is None else stated
-        gap = supply_gap(_home(loop, laid), loop.supply.at)
-        if gap > reach + LEAST_M:
-            away, long = case.show.lengths(gap, reach)
+        if run.length_m > reach + LEAST_M:
+            away, long = case.show.lengths(run.length_m, reach)
             key = f"lead-too-short.{'longest' if stated is None else 'found'}"
             message = case.words(key, loop=loop.name, away=away, lead=long)
             yield Hit(message, loop.supply.at, loop.name)
+
+
+def lead_through_building(case: Case) -> Iterator[Hit]:
+    """Leads that run through a building for more than the thickness of a wall."""
+    for loop, _, run in case.leads:
+        if run.in_building.length > LEAD_IN_WALL_M:
+            length = case.show.length(float(run.in_building.length))
+            message = case.words("lead-through-building.found", loop=loop.name, length=length)
+            at = middle(shapely.get_parts(run.in_building)[0])
+            yield Hit(message, at, loop.name)
+
+
+def lead_over_grass(case: Case) -> Iterator[Hit]:
+    """Leads over ground that is mown."""
+    for loop, laid, run in case.leads:
+        if run.on_grass.length > GRASS_M and not _in_mown(case, loop):
+            length = case.show.length(float(run.on_grass.length))
+            message = case.words("lead-over-grass.found", loop=loop.name, length=length)
+            at = middle(shapely.get_parts(run.on_grass)[0])
+            yield Hit(message, at, loop.name, case.station(at, laid))
+
+
+def lead_goes_round(case: Case) -> Iterator[Hit]:
+    """Leads whose way is not stated, where a straight one would meet a building or mown grass."""
+    for loop, _, run in case.leads:
+        if run.round and loop.supply is not None:
+            length = case.show.length(run.length_m)
+            message = case.words("lead-way-not-stated.found", loop=loop.name, length=length)
+            yield Hit(message, loop.supply.at, loop.name)
+
+
+def supply_on_lawn(case: Case) -> Iterator[Hit]:
+    """Supplies inside a working area."""
+    for loop, _, _ in case.leads:
+        if _in_mown(case, loop) and loop.supply is not None:
+            message = case.words("supply-on-lawn.found", loop=loop.name)
+            yield Hit(message, loop.supply.at, loop.name)
+
+
+def _in_mown(case: Case, loop: Loop) -> bool:
+    place = shapely.Point(loop.supply.at) if loop.supply else shapely.Point()
+    inside = shapely.contains(case.working, place)
+    return bool(inside and shapely.distance(case.working.boundary, place) > GRASS_M)
 
 
 def lead_too_long(case: Case) -> Iterator[Hit]:
@@ -127,6 +163,30 @@ def generator_on_lawn(case: Case) -> Iterator[Hit]:
 
 
 RULES = (
+    Rule(
+        "supply-on-lawn",
+        "stop",
+        supply_on_lawn,
+        "The machine runs into the supply, and its blades cut the lead.",
+    ),
+    Rule(
+        "lead-through-building",
+        "stop",
+        lead_through_building,
+        "No lead is laid through a house.",
+    ),
+    Rule(
+        "lead-over-grass",
+        "warn",
+        lead_over_grass,
+        "Blades cut a lead that lies where the machine mows.",
+    ),
+    Rule(
+        "lead-way-not-stated",
+        "warn",
+        lead_goes_round,
+        "A lead is bought by the way that it takes.",
+    ),
     Rule(
         "socket-unfit",
         "stop",

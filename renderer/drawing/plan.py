@@ -50,6 +50,7 @@ def ground_points(plan: Plan, lay: Lay) -> Chain:
     rows = [np.asarray(lawn.outline.exterior.coords) for lawn in lay.lawns]
     rows += [loop.path for loop in lay.loops]
     points = [loop.supply.at for loop in plan.loops if loop.supply]
+    points += [at for loop in plan.loops if loop.supply for at in loop.supply.via]
     points += [loop.generator.at for loop in plan.loops if loop.generator]
     points += [point.at for point in plan.survey.points]
     points += [feature.at for feature in plan.features if feature.at]

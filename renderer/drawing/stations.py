@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, disc, pieces
-from renderer.drawing.geometry import as_points, at_distances, chain, clip_chain
+from renderer.drawing.geometry import as_points, at_distances, clip_chain
 from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Label, text_size
 from renderer.drawing.pegs import mown_side
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, SIDE_TEXT, SUPPLY, WHITE, Lettering
@@ -18,6 +18,7 @@ from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.spots import about
 from renderer.drawing.symbols import SYMBOLS, named, six_sided
 from renderer.ground.references import references as references_of
+from renderer.ground.supply import supply_run
 from renderer.primitives import BLACK, Circle, Line, Primitive
 
 if TYPE_CHECKING:
@@ -127,12 +128,13 @@ def supplies(scene: Scene) -> Iterable[Part]:
         laid = next((found for found in scene.lay.loops if found.name == loop.name), None)
         if loop.supply is None or laid is None:
             continue
-        end = loop.generator.at if loop.generator is not None else laid.start
-        yield _supply_lead(scene, loop.supply.at, end)
+        run = supply_run(scene.plan, scene.lay, loop, laid)
+        assert run is not None
+        yield _supply_lead(scene, run.points)
         if scene.view.sees(loop.supply.at):
             text = scene.words["label.supply"].format(loop=loop.name)
             at = scene.view.point(loop.supply.at)
-            away = scene.view.point(end)
+            away = scene.view.point((float(run.points[1, 0]), float(run.points[1, 1])))
             way = (at[0] - away[0], at[1] - away[1])
             span = math.hypot(*way) or 1.0
             yield marked(
@@ -146,10 +148,10 @@ def supplies(scene: Scene) -> Iterable[Part]:
             )
 
 
-def _supply_lead(scene: Scene, start: Point, end: Point) -> Part:
+def _supply_lead(scene: Scene, run: Chain) -> Part:
     items: list[tuple[int, Primitive]] = []
     obstacles: list[Obstacle] = []
-    for part in clip_chain(scene.view.chain(chain((start, end))), scene.view.frame):
+    for part in clip_chain(scene.view.chain(run), scene.view.frame):
         items.append((MARK, Line(as_points(part), SUPPLY, role="supply")))
         obstacles.extend(Obstacle(box, LINE, 3.0) for box in pieces(part, 0.5))
     return Part(tuple(items), tuple(obstacles), (), frozenset({"supply-lead"} if items else ()))

@@ -142,8 +142,3 @@ def _to_other_wire(
         joined = np.minimum(at - from_m, to_m - at) <= DOCK_JOINED_RATIO * own
         across += own[~joined].tolist()
     return min(across, default=math.inf)
-
-
-def supply_gap(start: Point, supply: Point) -> float:
-    """Distance from the loop's start to the supply, metres, as a lead could lie at its shortest."""
-    return math.dist(start, supply)

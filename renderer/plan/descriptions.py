@@ -127,6 +127,7 @@ DESCRIPTIONS: dict[str, str] = {
     "Generator.at": "Where it hangs; the loop starts at the nearest outer wire",
     "Generator.mounted": "What it is mounted on",
     "Supply.at": "Where it is plugged in",
+    "Supply.via": "Points that the lead passes on its way to the dock or signal source",
     "Supply.lead": "Length of the low-voltage lead",
     "Crossing.between": "The two lawns",
     "Crossing.via": "Points between the outer wires of the two",

@@ -191,9 +191,10 @@ class Generator(Model):
 
 
 class Supply(Model):
-    """Where the supply stands, and the length of its lead."""
+    """Where the supply stands, the length of its lead, and the way that it takes."""
 
     at: Point
+    via: Points = ()
     lead: Annotated[Length, Within(0, 1000, " m")] | None = None
 
 

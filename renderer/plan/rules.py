@@ -163,6 +163,8 @@ def _places(plan: Plan) -> Iterator[tuple[tuple[str | int, ...], Sequence[XY]]]:
             held = getattr(loop, name)
             if held is not None:
                 yield ("loops", index, name, "at"), [held.at]
+        if loop.supply is not None:
+            yield ("loops", index, "supply", "via"), loop.supply.via
         for number, crossing in enumerate(loop.crossings):
             yield ("loops", index, "crossings", number, "via"), crossing.via
 

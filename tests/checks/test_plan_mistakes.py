@@ -56,6 +56,13 @@ CORRIDOR = [
     [0, 2.1, "wall"],
 ]
 WIDE_BED = {"name": "Roses", "kind": "bed", "polygon": [[0, 5], [22, 5], [22, 14], [0, 14]]}
+HOUSE_WEST = {
+    "features.+": {
+        "name": "House",
+        "kind": "building",
+        "polygon": [[3, -2.5], [7, -2.5], [7, -0.5], [3, -0.5]],
+    }
+}
 STAKE = {"name": "Stake", "kind": "soft", "circle": {"at": [10, 11], "radius": 0.1}}
 SLOPE = {"name": "Bank", "kind": "slope"}
 
@@ -285,7 +292,7 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     "a generator on the lawn": (
         TWO_LOOPS,
         {"loops.1.generator.at": [2, -9], "loops.1.supply.lead": 4},
-        {"generator-on-lawn"},
+        {"generator-on-lawn", "lead-over-grass"},
     ),
     "lawns that overlap": (
         TWO_LOOPS,
@@ -416,6 +423,37 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     ),
     "an obstacle far away": (JOB, {"obstacles.2.circle.at": [40, 40]}, {"obstacle-far-outside"}),
     "stock without its reserve": (JOB, {"wire.spools": [205]}, {"stock-without-reserve"}),
+    "a supply on the lawn": (
+        JOB,
+        {"loops.0.supply.at": [9, 2], "features.0.at": [9, 2]},
+        {"supply-on-lawn"},
+    ),
+    "a lead over the grass": (
+        changed(JOB, {"machine.dock.lead_max": 30, "machine.supply": None}),
+        {
+            "loops.0.supply": {"at": [8, 15], "via": [[8, 10]], "lead": 25},
+            "features.0.at": [8, 15],
+        },
+        {"lead-over-grass"},
+    ),
+    "a lead through a house": (
+        changed(JOB, HOUSE_WEST),
+        {
+            "loops.0.supply": {"at": [5, -3], "via": [[5, -0.3]], "lead": 8},
+            "features.0.at": [5, -3],
+        },
+        {"lead-through-building"},
+    ),
+    "a lead whose way nobody looked at": (
+        changed(JOB, HOUSE_WEST),
+        {"loops.0.supply": {"at": [5, -3], "lead": 10}, "features.0.at": [5, -3]},
+        {"lead-way-not-stated"},
+    ),
+    "a lead that is short round the house": (
+        changed(JOB, HOUSE_WEST),
+        {"loops.0.supply": {"at": [5, -3], "lead": 4.5}, "features.0.at": [5, -3]},
+        {"lead-way-not-stated", "lead-too-short"},
+    ),
     "an acceptance of a stop": (
         JOB,
         {"acknowledged": [{"rule": "stock-short", "by": "Lead", "reason": "more on site"}]},

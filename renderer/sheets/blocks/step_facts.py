@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from renderer.ground.supply import supply_run
 from renderer.sheets.blocks.loop_facts import Facts, loop_words
 from renderer.sheets.readings import expected_range
 from renderer.sheets.sheet import Sheet
@@ -103,14 +104,33 @@ def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "after": measure.length(machine.dock.straight_after) + sign("dock.straight_after"),
         "level": measure.percent(machine.dock.level_max_percent) + sign("dock.level_max_percent"),
     }
-    lead = measure.length(machine.dock.lead_max) + sign("dock.lead_max")
     return {
         "loop-ohms": ohms,
         "dock": [dock] if docks else (),
         "generator": [{"loop": loop_words(sheet, laid)} for laid in generators],
         "terminals": [{"loop": loop_words(sheet, loop), **strip} for loop in job.lay.loops],
-        "supply": [{"lead": lead}] if docks else (),
+        "supply": [{"lead": "; ".join(_leads(sheet))}] if docks else (),
     }
+
+
+def _leads(sheet: Sheet) -> Iterator[str]:
+    """What is known of each loop's supply lead: its length, and the way it takes."""
+    words, measure, job = sheet.words, sheet.measure, sheet.job
+    most = measure.length(job.plan.machine.dock.lead_max)
+    most += sheet.figures.machine_sign("dock.lead_max")
+    for loop in job.plan.loops:
+        laid = next((each for each in job.lay.loops if each.name == loop.name), None)
+        if laid is None:
+            continue
+        run = supply_run(job.plan, job.lay, loop, laid)
+        if run is None or loop.supply is None:
+            told = words("supply-lead.most", most=most)
+        else:
+            lead = None if loop.supply.lead is None else measure.length(loop.supply.lead)
+            key = f"supply-lead.{'open' if lead is None else 'stated'}"
+            way = measure.length(run.length_m)
+            told = words(key, lead=lead or most, way=way)
+        yield told if len(job.lay.loops) == 1 else f"{loop_words(sheet, laid)}: {told}"
 
 
 def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
