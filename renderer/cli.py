@@ -1,4 +1,4 @@
-"""The command ``pegline``: reads the arguments, runs one command, turns errors into one line.
+"""The command ``pegline``: reads the arguments, runs one command, reports errors in one line.
 
 Only argparse is imported here, so that ``--help`` and ``--version`` answer at
 once; ``commands`` brings in the rest when there is work to do.
@@ -21,13 +21,13 @@ if TYPE_CHECKING:
     Commands = argparse._SubParsersAction["_Parser"]
 
 DESCRIPTION = """\
-Plans the boundary wire of a lawn from a plan file and prints the sheets that
-a crew lays it from."""
+Plan the boundary wire of a lawn from a plan file and print the sheets that a
+crew lays it from."""
 
 EPILOG = """\
 example: pegline print garden.plan.yaml -o work-order.pdf
-exit codes: 0 done; 1 a finding stops the lay; 2 a file could not be read or is not valid
-Each command explains itself: pegline print --help"""
+exit codes: 0 done; 1 a finding stops the job; 2 a file could not be read or is not valid
+help on a command: pegline print --help"""
 
 CLASS_MOST = 200
 PROCESSES_MOST = 256
@@ -35,11 +35,11 @@ PAPER_HELP = "A4, A3, Letter, Legal or Tabloid"
 
 
 def command() -> NoReturn:
-    """``main`` as a process of its own, which may do what a caller's process is spared.
+    """Runs ``main`` as the process itself, with settings that would not suit a caller's process.
 
-    A sixth of a small print would go into what it has no use for: threads for products of large
-    matrices, which the sheets have not; plugins of pydantic; the search for garbage while nearly
-    all that is made is kept to the end; and taking down value by value what ends as a whole.
+    Start-up work that a one-shot command does not need costs a sixth of a small print: threads for
+    products of large matrices, pydantic's plugins, garbage collection while nearly every value is
+    kept to the end, and freeing the values one by one at exit.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
@@ -105,8 +105,8 @@ def _parser() -> argparse.ArgumentParser:
     _add_lay(commands)
     _add_draw(commands)
     _add_print(commands)
-    _add_command(commands, "layouts", "lists the layouts that print can use")
-    _add_command(commands, "schema", "writes the JSON Schema of the plan file")
+    _add_command(commands, "layouts", "list the layouts that print can use")
+    _add_command(commands, "schema", "write the JSON Schema of the plan file")
     return parser
 
 
@@ -117,77 +117,88 @@ def _add_command(commands: Commands, name: str, does: str) -> _Parser:
 
 
 def _add_check(commands: Commands) -> None:
-    command = _add_command(commands, "check", "says what could go wrong, worst first")
+    command = _add_command(commands, "check", "report problems, worst first")
     command.add_argument("jobs", metavar="JOB", nargs="+", help="a plan file")
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
 
 
 def _add_lay(commands: Commands) -> None:
-    command = _add_command(commands, "lay", "lays the wire and writes it as JSON")
+    command = _add_command(commands, "lay", "lay the wire and write it as JSON")
     command.add_argument("job", metavar="JOB", help="a plan file")
-    command.add_argument("-o", "--output", metavar="FILE", help="to this file, not to the screen")
+    command.add_argument(
+        "-o", "--output", metavar="FILE", help="write to FILE instead of standard output"
+    )
 
 
 def _add_draw(commands: Commands) -> None:
-    command = _add_command(commands, "draw", "draws one scaled diagram")
+    command = _add_command(commands, "draw", "draw one scaled diagram")
     command.add_argument("job", metavar="JOB", help="a plan file")
     command.add_argument(
-        "-o", "--output", metavar="FILE", required=True, help="ends in .svg, .pdf or .png"
+        "-o",
+        "--output",
+        metavar="FILE",
+        required=True,
+        help="output file; the extension (.svg, .pdf, .png) sets the format",
     )
-    command.add_argument("--paper", help=f"{PAPER_HELP} (A4; Letter for a plan in feet)")
+    command.add_argument("--paper", help=f"{PAPER_HELP} (default: A4; Letter for a plan in feet)")
     _add_scale(command)
-    _add_language(command, "en")
+    _add_language(command, "default: en")
 
 
 def _add_print(commands: Commands) -> None:
-    command = _add_command(commands, "print", "prints the sheets of one or several jobs as a PDF")
+    command = _add_command(commands, "print", "print the sheets of one or more jobs as a PDF")
     command.add_argument(
         "jobs", metavar="JOB", nargs="*", help="a plan file, or one day file (ends in .day.yaml)"
     )
-    command.add_argument("-o", "--output", metavar="FILE", required=True, help="ends in .pdf")
+    command.add_argument("-o", "--output", metavar="FILE", required=True, help="output file, .pdf")
     command.add_argument(
         "--layout",
         metavar="NAME",
         help="what to print, or a layout file of your own "
-        f"({DEFAULT_LAYOUT} for one plan, {DEFAULT_PACK} for several)",
+        f"(default: {DEFAULT_LAYOUT} for one plan, {DEFAULT_PACK} for several)",
     )
-    command.add_argument("--paper", help=f"{PAPER_HELP} (what the layout says)")
+    command.add_argument("--paper", help=f"{PAPER_HELP} (default: set by the layout)")
     _add_scale(command)
-    _add_language(command, "what the layout says")
+    _add_language(command, "default: set by the layout")
     command.add_argument(
         "--fields",
         action=argparse.BooleanOptionalAction,
-        help="make tick boxes and write-in rows fillable on a screen (what the layout says)",
+        help="make tick boxes and write-in rows fillable on screen (default: set by the layout)",
     )
     command.add_argument(
         "--sides",
         type=int,
         choices=(1, 2),
-        help="sides that a leaf is printed on; with 2 each job of a pack begins on a new leaf",
+        help="1 or 2: print single- or double-sided; with 2, each job starts on a new sheet",
     )
     command.add_argument(
         "--class",
         dest="class_size",
         type=class_size,
         metavar="N",
-        help="so many different exercises from one plan, their key in a file of its own",
+        help="make N different exercises from one plan; the answer key goes to a separate file",
     )
     command.add_argument(
-        "--seed", type=int, metavar="N", help="which exercises: the same number, the same ones (1)"
+        "--seed",
+        type=int,
+        metavar="N",
+        help="random seed; the same seed gives the same exercises (default: 1)",
     )
     command.add_argument(
-        "--key", metavar="FILE", help="the file for the key (the output's name with -key)"
+        "--key",
+        metavar="FILE",
+        help="file for the answer key (default: the output's name with -key)",
     )
     command.add_argument(
         "--processes",
         type=process_count,
         metavar="N",
-        help="so many share the jobs of a pack (one for each core, from 8 jobs on)",
+        help="number of worker processes (default: one per core for 8 or more jobs)",
     )
     command.add_argument(
         "--draft",
         action="store_true",
-        help="print even if a finding stops the lay, with a mark on every page",
+        help="print even if a finding stops the job, with a mark on every page",
     )
 
 
@@ -196,27 +207,29 @@ def _add_scale(command: argparse.ArgumentParser) -> None:
         "--scale",
         type=scale,
         metavar="N",
-        help="1:N, for example 100 or 1:100 (the largest usual scale that fits)",
+        help="1:N, for example 100 or 1:100 (default: the largest usual scale that fits)",
     )
 
 
 def _add_language(command: argparse.ArgumentParser, usual: str) -> None:
     command.add_argument(
-        "--language", metavar="CODE", help=f"of the printed words, for example de ({usual})"
+        "--language", metavar="CODE", help=f"language of the printed text, for example de ({usual})"
     )
 
 
 def class_size(text: str) -> int:
     """How many exercises a class needs; an argparse error for anything else."""
     if not text.strip().isdecimal() or not 1 <= int(text) <= CLASS_MOST:
-        raise argparse.ArgumentTypeError(f"{text!r} is no class; write 1 to {CLASS_MOST}")
+        raise argparse.ArgumentTypeError(f"invalid class size {text!r}; write 1 to {CLASS_MOST}")
     return int(text)
 
 
 def process_count(text: str) -> int:
     """How many processes share the work; an argparse error for anything else."""
     if not text.strip().isdecimal() or not 1 <= int(text) <= PROCESSES_MOST:
-        raise argparse.ArgumentTypeError(f"{text!r} is no count; write 1 to {PROCESSES_MOST}")
+        raise argparse.ArgumentTypeError(
+            f"invalid number of processes {text!r}; write 1 to {PROCESSES_MOST}"
+        )
     return int(text)
 
 
@@ -228,5 +241,5 @@ def scale(text: str) -> float:
     except ValueError:
         value = 0.0
     if not 1 <= value <= 100_000:
-        raise argparse.ArgumentTypeError(f"{text!r} is no scale; write 100 or 1:100")
+        raise argparse.ArgumentTypeError(f"invalid scale {text!r}; write 100 or 1:100")
     return value

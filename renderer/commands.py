@@ -7,7 +7,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args
 
 import renderer
-from renderer.terminal import EXIT_FINE, EXIT_INVALID, EXIT_STOPPED, Bar, complain, write_out
+from renderer.terminal import (
+    EXIT_FINE,
+    EXIT_INVALID,
+    EXIT_STOPPED,
+    Bar,
+    complain,
+    report_written,
+    write_out,
+)
 
 if TYPE_CHECKING:
     import argparse
@@ -18,12 +26,12 @@ if TYPE_CHECKING:
     from renderer.plan.day import DayPlan
     from renderer.plan.model import Plan
 
-SHARED_FROM = 8  # jobs of a pack from which on it is worth while to share them out
+SHARED_FROM = 8  # jobs of a pack from which sharing them among processes pays
 ENDINGS: tuple[renderer.Ending, ...] = get_args(renderer.Ending)
 
 
 class Usage(Exception):
-    """Arguments that argparse let pass and that cannot be used; says what would be right."""
+    """Arguments that argparse accepts but that cannot be used together; the text gives the cure."""
 
 
 def run_check(arguments: argparse.Namespace) -> int:
@@ -59,9 +67,10 @@ def run_lay(arguments: argparse.Namespace) -> int:
     if arguments.output in (None, "-"):
         write_out(text)
     elif _same_file(arguments.output, arguments.job):
-        raise Usage(f"{arguments.output}: this is the plan itself; name another file")
+        raise Usage(f"{arguments.output}: this is the plan file itself; name another file")
     else:
         _write_file(arguments.output, text.encode())
+        report_written(arguments.output)
     return EXIT_FINE
 
 
@@ -77,6 +86,7 @@ def run_draw(arguments: argparse.Namespace) -> int:
         language=arguments.language or "en",
     )
     _write_file(arguments.output, data)
+    report_written(arguments.output)
     return EXIT_FINE
 
 
@@ -85,7 +95,7 @@ def run_print(arguments: argparse.Namespace) -> int:
     if arguments.class_size is not None or arguments.seed is not None:
         return run_class(arguments)
     if arguments.key:
-        raise Usage(f"{arguments.key}: --key goes with --class; a sheet alone has no key")
+        raise Usage(f"{arguments.key}: --key needs --class; only exercises have an answer key")
     _ending(arguments.output, ("pdf",))
     day, plans = _jobs(arguments.jobs)
     try:
@@ -107,11 +117,12 @@ def run_print(arguments: argparse.Namespace) -> int:
         for job, findings in refused.stops:
             for finding in findings:
                 complain(f"{job}: {_sentences(finding)}")
-        complain("not printed; --draft prints it with a mark on every page")
+        complain("not printed; use --draft to print it with a mark on every page")
         return EXIT_STOPPED
     from renderer.output.pdf import write_pdf_to
 
     _write_file(arguments.output, lambda file: write_pdf_to(file, document))
+    report_written(arguments.output, len(document.pages))
     return EXIT_FINE
 
 
@@ -131,12 +142,12 @@ def run_class(arguments: argparse.Namespace) -> int:
     _ending(arguments.output, ("pdf",))
     _for_a_class(arguments)
     if len(arguments.jobs) != 1:
-        raise Usage("--class makes its exercises from one plan; name one")
+        raise Usage("--class makes exercises from one plan; name exactly one")
     output = Path(arguments.output)
     key = arguments.key or str(output.with_name(f"{output.stem}-key{output.suffix}"))
     _ending(key, ("pdf",))
     if Path(key).resolve() == output.resolve():
-        raise Usage(f"{key}: the key has to stay out of the trainees' file; name another")
+        raise Usage(f"{key}: the answer key must not go into the trainees' file; name another file")
     for path in (output, key):
         require_writable(path)  # neither is written where the other cannot be
     plan = renderer.load(arguments.jobs[0])
@@ -153,13 +164,14 @@ def run_class(arguments: argparse.Namespace) -> int:
             fields=arguments.fields,
             progress=bar.step if count > 1 else None,
         )
-    _write_file(arguments.output, for_trainees)
-    _write_file(key, for_trainer)
+    for path, data in ((arguments.output, for_trainees), (key, for_trainer)):
+        _write_file(path, data)
+        report_written(path)
     return EXIT_FINE
 
 
 def _for_a_class(arguments: argparse.Namespace) -> None:
-    """Raises Usage for an option that a class would not heed."""
+    """Raises Usage for an option that has no effect with a class."""
     given = {
         "--draft": arguments.draft,
         "--sides": arguments.sides,
@@ -167,7 +179,7 @@ def _for_a_class(arguments: argparse.Namespace) -> None:
     }
     for option, value in given.items():
         if value:
-            raise Usage(f"{option} does not go with --class; leave it out")
+            raise Usage(f"{option} has no effect with --class; leave it out")
 
 
 def _jobs(paths: list[str]) -> tuple[DayPlan | None, Sequence[Plan]]:
@@ -178,7 +190,7 @@ def _jobs(paths: list[str]) -> tuple[DayPlan | None, Sequence[Plan]]:
     if not days:
         return None, _loaded(paths)
     if len(paths) > 1:
-        raise Usage(f"{days[0]}: a day file stands alone; list all jobs in it")
+        raise Usage(f"{days[0]}: a day file must be the only file; list all jobs in it")
     return renderer.load_day(days[0])
 
 
@@ -207,7 +219,7 @@ def run_layouts(arguments: argparse.Namespace) -> int:
             lines += _listed("blocks", (use.block for use in layout.blocks))
     for scope, of in (("job", "a job's blocks"), ("pack", "a pack's blocks before the jobs")):
         lines.append("")
-        lines.append(f"{of}: usable in any layout of that kind")
+        lines.append(f"{of}: available to any layout of that kind")
         lines += _listed("", (name for name, block in BLOCKS.items() if block.scope == scope))
     write_out("\n".join(lines) + "\n")
     return EXIT_FINE
@@ -231,7 +243,7 @@ def run_schema(arguments: argparse.Namespace) -> int:
 
 
 def explained(error: Exception, files: Iterable[str] = ()) -> str:
-    """The error as one line; one that no user can cause says so and how to see more of it.
+    """The error as one line; an internal one says so, and how to see where it arose.
 
     A character that no face has is looked up in the ``files`` that were read. With
     ``PEGLINE_TRACEBACK`` set in the environment it raises the error instead.
@@ -254,8 +266,8 @@ def explained(error: Exception, files: Iterable[str] = ()) -> str:
     if isinstance(error, DrawError | SheetError | WordError):
         return str(error)
     return (
-        f"a fault in pegline itself, not in the plan ({type(error).__name__}: {error}); "
-        "with PEGLINE_TRACEBACK=1 set it says where"
+        f"internal error, a bug in pegline ({type(error).__name__}: {error}); "
+        "run it again with PEGLINE_TRACEBACK=1 to see where"
     )
 
 
@@ -285,9 +297,15 @@ def _check_text(path: str, plan: Plan, findings: Iterable[Finding]) -> str:
             lines.append(f"       do: {finding.cure}")
         if finding.acknowledged:
             lines.append(f"       accepted by {finding.acknowledged}")
-    verdict = f"{counts['stop']} stop the lay" if counts["stop"] else "nothing stops the lay"
+    verdict = _stops(counts["stop"])
     lines.append(f"  {verdict}; warnings: {counts['warn']}, notes: {counts['note']}")
     return "\n".join(lines) + "\n"
+
+
+def _stops(count: int) -> str:
+    if not count:
+        return "nothing stops the job"
+    return "1 finding stops the job" if count == 1 else f"{count} findings stop the job"
 
 
 def _place(plan: Plan, finding: Finding) -> str:
@@ -323,7 +341,7 @@ def _ending(path: str, allowed: tuple[Any, ...]) -> Any:
     ending = Path(path).suffix.lower().removeprefix(".")
     if ending not in allowed:
         names = ", ".join(f".{name}" for name in allowed)
-        raise Usage(f"{path}: the file to write has to end in {names}")
+        raise Usage(f"{path}: unsupported output format; use {names}")
     return ending
 
 

@@ -24,5 +24,5 @@ def _folder(name: str) -> Path:
         if folder.is_dir():
             return folder
     raise FileNotFoundError(
-        f"the folder {name!r} is neither in {_PACKAGE} nor beside it: the installation is not whole"
+        f"the folder {name!r} is neither in {_PACKAGE} nor beside it: incomplete installation"
     )

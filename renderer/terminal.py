@@ -19,6 +19,16 @@ def complain(message: str) -> None:
     print(line.encode(encoding, "backslashreplace").decode(encoding), file=sys.stderr)
 
 
+def report_written(path: str, pages: int = 0) -> None:
+    """Names a file that was written, on standard error where that is a terminal; else silent.
+
+    ``pages`` is how many pages it has; 0 leaves them out.
+    """
+    if sys.stderr.isatty():
+        count = f", {pages} page{'' if pages == 1 else 's'}" if pages else ""
+        complain(f"wrote {path}{count}")
+
+
 def write_out(text: str) -> None:
     """Writes UTF-8 to standard output, so that a pipe gets the same bytes on every machine."""
     try:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import io
 import itertools
 import json
 import os
@@ -13,6 +14,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pdfplumber
+import pypdf
 import pytest
 
 from renderer import __version__, commands
@@ -147,7 +149,7 @@ def test_check_of_a_sound_plan(garden: Path, capsys: pytest.CaptureFixture[str])
     assert main(["check", str(garden)]) == 0
     out = capsys.readouterr().out
     assert out.startswith(f"{garden}: FH-100, revision A\n")
-    assert "nothing stops the lay" in out
+    assert "nothing stops the job" in out
 
 
 def test_check_that_stops(stopped: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -405,7 +407,7 @@ def test_a_count_of_processes_that_cannot_be_is_refused(capsys: pytest.CaptureFi
     with pytest.raises(SystemExit) as ended:
         main(["print", "a.yaml", "-o", "a.pdf", "--processes", "0"])
     assert ended.value.code == 2
-    assert "'0' is no count; write 1 to 256" in capsys.readouterr().err
+    assert "invalid number of processes '0'; write 1 to 256" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("command", ["check", "lay", "draw"])
@@ -421,7 +423,7 @@ def test_lay_does_not_write_over_the_plan(garden: Path, capsys: pytest.CaptureFi
     before = garden.read_bytes()
     again = garden.parent / ".." / garden.parent.name / garden.name
     assert main(["lay", str(garden), "-o", str(again)]) == 2
-    assert "this is the plan itself; name another file" in one_line(capsys)
+    assert "this is the plan file itself; name another file" in one_line(capsys)
     assert garden.read_bytes() == before
 
 
@@ -461,5 +463,26 @@ def test_an_option_that_a_class_does_not_heed_is_refused(
 ) -> None:
     output = garden.with_name("class.pdf")
     assert main(["print", str(garden), "--class", "1", "-o", str(output), *option]) == 2
-    assert f"{option[0]} does not go with --class" in one_line(capsys)
+    assert f"{option[0]} has no effect with --class" in one_line(capsys)
     assert not output.exists()
+
+
+class Screen(io.StringIO):
+    """A standard error that a person looks at."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_written_file_is_named_on_a_terminal_only(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job, output = str(DEMO / "practice-lawn.plan.yaml"), str(tmp_path / "map.pdf")
+    arguments = ["print", job, "--layout", "wiring-map", "-o", output]
+    assert main(arguments) == 0
+    assert capsys.readouterr() == ("", "")
+    screen = Screen()
+    monkeypatch.setattr("sys.stderr", screen)
+    assert main(arguments) == 0
+    pages = len(pypdf.PdfReader(output).pages)
+    assert f"pegline: wrote {output}, {pages} pages\n" in screen.getvalue()

@@ -61,6 +61,6 @@ def cldr(language: str) -> Cldr:
     try:
         locale = Locale.parse(language, sep="-")
     except (UnknownLocaleError, ValueError):
-        problem = "its name is no language code"
+        problem = "its name is not a language code"
         raise WordError(f"language {language!r}", problem, "name it as de or pt-BR") from None
     return Cldr(locale, get_decimal_symbol(locale))

@@ -105,7 +105,7 @@ def languages() -> tuple[str, ...]:
 def require_language(language: str) -> None:
     """Raises WordError, naming those there are, for a language without a catalogue."""
     if language not in (known := languages()):
-        problem, cure = "there are no words for it", f"known: {', '.join(known)}"
+        problem, cure = "no translation for it", f"known: {', '.join(known)}"
         raise WordError(f"language {language!r}", problem, cure)
 
 

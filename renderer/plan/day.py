@@ -38,7 +38,7 @@ def read_clock(value: object) -> int:
         return value
     found = re.fullmatch(r"([01]?[0-9]|2[0-3])[:.]([0-5][0-9])", str(value))
     if not found:
-        refuse(f"{shown(value)} is no time of the day", "write hours and minutes such as 07:30")
+        refuse(f"{shown(value)} is not a time of day", "write hours and minutes such as 07:30")
     return int(found[1]) * 60 + int(found[2])
 
 

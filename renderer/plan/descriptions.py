@@ -122,7 +122,7 @@ DESCRIPTIONS: dict[str, str] = {
     "Loop.dock": "The dock, at which the loop starts and ends",
     "Loop.generator": "A signal source of its own, instead of a dock",
     "Loop.supply": "Where the power comes from",
-    "Loop.crossings": "How the loop reaches another lawn, over ground that is no lawn",
+    "Loop.crossings": "How the loop reaches another lawn, over ground that is not lawn",
     "Dock.at": "Where it stands; moved to the nearest outer wire",
     "Generator.at": "Where it hangs; the loop starts at the nearest outer wire",
     "Generator.mounted": "What it is mounted on",

@@ -30,7 +30,7 @@ def text_of(path: str) -> str:
         with open(path, "rb") as stream:
             raw = stream.read(BYTES_MAX + 1)
     except FileNotFoundError:
-        raise PlanError(path, 0, "", "there is no such file", "check the path") from None
+        raise PlanError(path, 0, "", "file not found", "check the path") from None
     except IsADirectoryError:
         raise PlanError(path, 0, "", "this is a folder", "name the file in it") from None
     except (OSError, ValueError) as error:

@@ -96,7 +96,7 @@ class CrewRates(Model):
 def read_setback(value: object, info: ValidationInfo) -> dict[str, float]:
     """Setbacks in metres by kind; raises Problems, one for each bad entry."""
     if not isinstance(value, dict):
-        refuse(f"{shown(value)} is no table of setbacks", "write {wall: 0.3, bed: 0.3, ...}")
+        refuse(f"{shown(value)} is not a table of setbacks", "write {wall: 0.3, bed: 0.3, ...}")
     unit = units_of(info)
     read = each_read(value.items(), lambda kind, length: _setback(kind, length, unit))
     return dict(zip(map(str, value), read, strict=True))

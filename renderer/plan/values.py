@@ -137,7 +137,7 @@ def to_date(value: object) -> date:
         try:
             return date.fromisoformat(value)
         except ValueError:
-            refuse(f"there is no day {shown(value)}", "write an existing day such as 2026-05-04")
+            refuse(f"{shown(value)} is not a calendar date", "write a date such as 2026-05-04")
     raise Problems.of(f"{shown(value)} is not a date", "write year-month-day such as 2026-05-04")
 
 
@@ -170,7 +170,7 @@ def unknown_word(value: object, known: Iterable[str], what: str) -> NoReturn:
     names = list(known)
     near = nearest(value, names) if isinstance(value, str) else None
     cure = f"did you mean '{near}'?" if near else f"write one of: {', '.join(names)}"
-    refuse(f"{shown(value)} is no {what}", cure)
+    refuse(f"{shown(value)} is not a valid {what}", cure)
 
 
 def read_version(value: object) -> int:

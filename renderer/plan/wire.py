@@ -16,7 +16,7 @@ from renderer.trade import AWG_SIZES, MM2_SIZES
 def _known_size(value: float) -> float:
     if value not in MM2_SIZES:
         sizes = ", ".join(f"{size:g}" for size in MM2_SIZES)
-        refuse(f"{value:g} is no conductor size of IEC 60228 in use here", f"write one of {sizes}")
+        refuse(f"{value:g} is not a conductor size of IEC 60228", f"write one of {sizes}")
     return value
 
 
@@ -24,7 +24,8 @@ def _known_gauge(value: int) -> int:
     if value not in AWG_SIZES:
         least, most = AWG_SIZES[0], AWG_SIZES[-1]
         refuse(
-            f"{value} is no AWG size in use here", f"write a whole number from {least} to {most}"
+            f"{value} is not an AWG size listed here",
+            f"write a whole number from {least} to {most}",
         )
     return value
 
@@ -32,7 +33,7 @@ def _known_gauge(value: int) -> int:
 def _conductor_class(value: object) -> int:
     found = to_whole(value)
     if found not in {1, 2, 5}:
-        refuse(f"{shown(value)} is no conductor class of IEC 60228 in use here", "write 1, 2 or 5")
+        refuse(f"{shown(value)} is not a conductor class of IEC 60228", "write 1, 2 or 5")
     return found
 
 

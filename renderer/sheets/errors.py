@@ -25,10 +25,10 @@ def no_job(document: str) -> SheetError:
 
 def no_pack(what: str) -> SheetError:
     """The error of a block or layout that needs the jobs of a pack and has none."""
-    return SheetError(what, "there is no pack here", "use a layout with 'front' and 'each'")
+    return SheetError(what, "there is no day pack here", "use a layout with 'front' and 'each'")
 
 
 def no_wire(document: str) -> SheetError:
     """The error of an exercise on a garden in which nothing can be laid."""
-    cure = "take a plan that lays; pegline check says what is in the way"
+    cure = "use a plan that can be laid; pegline check reports what is in the way"
     return SheetError(f"layout {document}", "no wire can be laid in this garden", cure)

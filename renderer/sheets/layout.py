@@ -34,7 +34,7 @@ def read_row_count(value: object) -> int:
     """How many empty rows a table has."""
     count = to_whole(value)
     if not 0 <= count <= ROWS_MAX:
-        refuse(f"{count} rows cannot be", f"write a number from 0 to {ROWS_MAX}")
+        refuse(f"invalid number of rows {count}", f"write a number from 0 to {ROWS_MAX}")
     return count
 
 
@@ -45,7 +45,7 @@ def read_page_share(value: object) -> int:
     """How much of a page something takes, in percent."""
     share = to_whole(value)
     if not SHARE_MIN <= share <= 100:
-        refuse(f"{share} percent of a page cannot be", f"write a number from {SHARE_MIN} to 100")
+        refuse(f"invalid page share {share} percent", f"write a number from {SHARE_MIN} to 100")
     return share
 
 
@@ -206,14 +206,14 @@ class Layout(Model):
             refuse("the layout for each job is that of a pack", "name one of a job", ("each",))
         if self.each is not None and self.each.anonymous:
             cure = "print it by itself; a pack tells whose jobs they are"
-            refuse("the layout for each job is one for a class", cure, ("each",))
+            refuse("a day pack cannot use a class layout", cure, ("each",))
         return self
 
     @field_validator("language")
     @classmethod
     def _has_words(cls, value: str) -> str:
         if value not in (known := languages()):
-            refuse(f"there are no words in '{value}'", f"known languages: {', '.join(known)}")
+            refuse(f"no translation for '{value}'", f"known languages: {', '.join(known)}")
         return value
 
     @field_validator("paper")
@@ -245,7 +245,7 @@ def load_layout(name_or_path: str | os.PathLike[str]) -> Layout:
         known = [each for each, _ in layouts()]
         near = nearest(name, known)
         cure = f"did you mean '{near}'?" if near else f"known layouts: {', '.join(known)}"
-        raise PlanError(name, 0, "", "there is no layout of this name", cure)
+        raise PlanError(name, 0, "", "no layout has this name", cure)
     return _read(str(path))
 
 

@@ -38,7 +38,7 @@ def plain(data: bytes) -> bytes:
     """
     own = _own(_parsed(data))
     if own is None:
-        raise SheetError(WHAT, "is no SVG file", CURE)
+        raise SheetError(WHAT, "is not an SVG file", CURE)
     _refuse_elsewhere(" ".join(each.text or "" for each in own.iter("style")))
     _refuse_far(own)
     _count_drawn(own, {each.get("id"): each for each in own.iter()}, {}, 0)
@@ -58,9 +58,9 @@ def _parsed(data: bytes) -> ElementTree.Element:
             if depth > DEEPEST:
                 raise SheetError(WHAT, f"has groups nested more than {DEEPEST} deep", CURE)
     except (ElementTree.ParseError, LookupError, ValueError) as error:
-        raise SheetError(WHAT, f"is no sound SVG file ({error})", CURE) from None
+        raise SheetError(WHAT, f"is not a valid SVG file ({error})", CURE) from None
     if not isinstance(root, ElementTree.Element):
-        raise SheetError(WHAT, "is no SVG file", CURE)
+        raise SheetError(WHAT, "is not an SVG file", CURE)
     return root
 
 

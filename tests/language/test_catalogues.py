@@ -148,5 +148,5 @@ def test_parts_are_files() -> None:
 
 
 def test_an_unknown_language_is_told_with_those_there_are() -> None:
-    with pytest.raises(WordError, match=r"language 'xx': there are no words for it; known: .*en"):
+    with pytest.raises(WordError, match=r"language 'xx': no translation for it; known: .*en"):
         require_language("xx")

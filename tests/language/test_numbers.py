@@ -104,7 +104,7 @@ def test_a_form_that_the_catalogue_lacks_is_the_other_one() -> None:
 
 
 def test_a_name_that_is_no_language() -> None:
-    with pytest.raises(WordError, match="language 'nope-x': its name is no language code"):
+    with pytest.raises(WordError, match="language 'nope-x': its name is not a language code"):
         cldr("nope-x")
 
 

@@ -61,7 +61,7 @@ def test_the_name_tells_a_day_from_a_plan() -> None:
     ("was", "now", "told"),
     [
         ("crew:", "krew:", "today.day.yaml:2: krew: this key is not known; did you mean 'crew'?"),
-        ("07:30", "25:10", "today.day.yaml:4: start: '25:10' is no time of the day; write hours"),
+        ("07:30", "25:10", "today.day.yaml:4: start: '25:10' is not a time of day; write hours"),
         ("two.plan", "six.plan", "today.day.yaml:7: jobs[1].plan: the plan 'six.plan.yaml' cannot"),
         ("two.plan", "one.plan", "today.day.yaml:7: jobs[1].plan: this plan is in the day already"),
         ("day: 1", "day: 2", "today.day.yaml:1: day: this program reads day files of version 1"),

@@ -54,7 +54,7 @@ def test_a_list_vouches_for_the_figures_and_groups_that_it_names() -> None:
         ("[tali]", "did you mean 'tail'?"),
         ("[tail, dock.lead_max]", "the file does not state 'dock.lead_max'; give dock.lead_max"),
         ("[setback.road]", "the file does not state 'setback.road'"),
-        ("[label]", "no figure of the machine"),
+        ("[label]", "not a valid figure of the machine"),
         ("perhaps", "neither yes nor no"),
     ],
 )

@@ -219,7 +219,7 @@ def test_text_that_is_not_utf_8_names_its_line(tmp_path: Path) -> None:
 
 
 def test_no_file_a_folder_and_a_path_that_is_none(tmp_path: Path) -> None:
-    with pytest.raises(PlanError, match="there is no such file"):
+    with pytest.raises(PlanError, match="file not found"):
         load(tmp_path / "plan.yaml")
     with pytest.raises(PlanError, match="this is a folder"):
         load(tmp_path)

@@ -66,7 +66,7 @@ def test_a_misspelt_block_names_the_nearest(tmp_path: Path) -> None:
 
 def test_a_language_without_words_is_named(tmp_path: Path) -> None:
     told = error(tmp_path, HEAD + "language: xx\nblocks: [job]\n")
-    assert told.endswith(f"there are no words in 'xx'; known languages: {', '.join(languages())}")
+    assert told.endswith(f"no translation for 'xx'; known languages: {', '.join(languages())}")
 
 
 def test_a_block_like_no_other_lists_what_there_is(tmp_path: Path) -> None:
@@ -83,12 +83,14 @@ def test_a_misspelt_option_names_the_nearest(tmp_path: Path) -> None:
 
 def test_an_option_of_the_wrong_kind_says_what_is_right(tmp_path: Path) -> None:
     told = error(tmp_path, HEAD + "blocks:\n  - job\n  - {block: peg-list, pegs: som}\n")
-    assert told.startswith("own.yaml:5: blocks[1].pegs: 'som' is no choice;")
+    assert told.startswith("own.yaml:5: blocks[1].pegs: 'som' is not a valid choice;")
 
 
 def test_too_many_rows_are_refused(tmp_path: Path) -> None:
     told = error(tmp_path, HEAD + "blocks:\n  - {block: as-built, rows: 99}\n")
-    assert told == "own.yaml:4: blocks[0].rows: 99 rows cannot be; write a number from 0 to 60"
+    assert (
+        told == "own.yaml:4: blocks[0].rows: invalid number of rows 99; write a number from 0 to 60"
+    )
 
 
 def test_an_unknown_key_a_paper_and_a_version(tmp_path: Path) -> None:
@@ -111,14 +113,14 @@ def test_no_blocks(tmp_path: Path) -> None:
 
 def test_a_wrong_signal_word(tmp_path: Path) -> None:
     told = error(tmp_path, HEAD + "cautions:\n  - {signal: DANGR, text: x}\nblocks: [job]\n")
-    assert told.startswith("own.yaml:4: cautions[0].signal: 'DANGR' is no signal word;")
+    assert told.startswith("own.yaml:4: cautions[0].signal: 'DANGR' is not a valid signal word;")
     assert "'DANGER'" in told
 
 
 def test_a_name_that_is_no_layout_and_a_file_that_is_not_there(tmp_path: Path) -> None:
     with pytest.raises(PlanError, match="did you mean 'crew-work-order'"):
         load_layout("crew-work-ordr")
-    with pytest.raises(PlanError, match="there is no such file"):
+    with pytest.raises(PlanError, match="file not found"):
         load_layout(tmp_path / "none.yaml")
 
 

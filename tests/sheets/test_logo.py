@@ -172,7 +172,7 @@ def test_it_keeps_its_shape_and_stays_in_its_box(
         ('><use href="#gone"/></svg>', "uses '#gone', which is not in it"),
         ('><g id="a"><use href="#a"/></g></svg>', "cannot be drawn"),
         ("></svg>", "draws nothing"),
-        ("><rect width=9></svg>", "is no sound SVG file"),
+        ("><rect width=9></svg>", "is not a valid SVG file"),
         ('><path d="M 1 1 L x"/></svg>', "cannot be read"),
         ('><path d="M0 0 A 1e9 1e-9 0 1 1 5 5" stroke="red"/></svg>', "1e9 in 'd'"),
         (' viewBox="0 0 1e300 1e300"><rect width="5" height="5"/></svg>', "in 'viewBox'"),

@@ -229,7 +229,7 @@ def test_a_hundred_points() -> None:
 
 
 def test_a_layout_without_a_key_is_none_for_a_class() -> None:
-    with pytest.raises(SheetError, match="is none for a class"):
+    with pytest.raises(SheetError, match="is not a class layout"):
         renderer.print_class(practice_lawn(), 2, layout="crew-work-order")
 
 

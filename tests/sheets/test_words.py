@@ -110,7 +110,7 @@ def test_counts_have_a_form_for_one_and_one_for_others() -> None:
 
 
 def test_an_unknown_language_names_those_there_are() -> None:
-    with pytest.raises(WordError, match=r"language 'xx': there are no words for it; .*en"):
+    with pytest.raises(WordError, match=r"language 'xx': no translation for it; .*en"):
         load_words("xx")
 
 

@@ -34,8 +34,8 @@ SIGN_MM = 5.6
 SIGN_GAP_MM = 1.4
 GAP_MM = 1.6
 DASH = "–  "
+# Signal word, the text with its English where that is printed under it, whether on every job.
 Told = tuple[Signal, tuple[str, str], bool]
-"""Signal word, the text with its English where that stands under it, whether of every job."""
 
 WORST_FIRST: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 

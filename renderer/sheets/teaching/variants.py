@@ -63,11 +63,11 @@ def class_layouts(name: str, fields: bool | None = None) -> tuple[Layout, Layout
     sheets = load_layout(name)
     if not sheets.key or not sheets.anonymous:
         cure = "take exercise or fault-plates, or name the key's layout in yours under 'key'"
-        raise SheetError(f"layout {name}", "is none for a class", cure)
+        raise SheetError(f"layout {name}", "is not a class layout", cure)
     is_path = Path(sheets.key).name != sheets.key or Path(sheets.key).suffix
     key = load_layout(Path(name).parent / sheets.key if is_path else sheets.key)
     if not key.anonymous:
-        raise SheetError(f"layout {sheets.key}", "is none for a class", "take exercise-key")
+        raise SheetError(f"layout {sheets.key}", "is not a class layout", "use exercise-key")
     switch = {} if fields is None else {"form_fields": fields}
     return sheets.model_copy(update=switch), key.model_copy(update=switch)
 

@@ -1,0 +1,125 @@
+"""Printed words are those of the trade: phrases that misled or puzzled readers do not come back."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from renderer import resources
+from renderer.language import languages
+from renderer.language.words import read_table
+
+FOLDER = resources.layouts() / "words"
+
+# What must not be printed, by language: a pattern, and why.
+BANNED: dict[str, dict[str, str]] = {
+    "en": {
+        r"\b(make|made)\b.{0,15}\bdead\b": "say: switch off and disable",
+        r"\bis no locate\b": "say: does not show buried services",
+        r"\bnobody's register\b": "say: on no public record",
+        r"\breckon": "say: work out",
+        r"\bplug out\b": "say: unplug",
+        r"\blicensed electrician\b": "not every country licenses; say: qualified electrician",
+        r"\bresidual-current\b": "crews say RCD or GFCI",
+        r"\bwalked\b": "wire runs, people walk",
+        r"\b(wrong|other|which) way round\b": "say: direction",
+        r"\bway of laying\b": "say: lay direction",
+        r"\bsignal generator\b": "one name for it: signal source",
+        r"\b(firm|low|soft) thing": "say: obstacle",
+        r"\bin a bow\b": "say: arc",
+        r"\baskew\b": "say: at an angle",
+        r"\btold\b": "say: reported",
+        r"while storms are about": "unplug before the storm, not during it",
+        r"\bwalk beside (it|the machine)\b": "nobody measures beside turning blades",
+        r"\bno reading\b": "a good insulation reading is high, an open circuit shows OL",
+        r"\bstops? the lay\b": "say: stops the job",
+    },
+    "de": {
+        r"\b\w*(nagel|nägel)\w*": "ein Hering, kein Zimmermannsnagel",
+        r"\bzugelassene[nr]? Elektrofachkraft": "Elektrofachkraft genügt",
+        r"\bsq\b": "ft²",
+        r"\bauf firm\b": "ein Schlüssel der Datei ist kein Wort",
+        r"bei Gewitter zieht": "vor dem Gewitter ausstecken",
+    },
+    "es": {
+        r"\belectricista autorizado\b": "electricista cualificado",
+        r"\ba firm\b": "una clave del archivo no es una palabra",
+        r"\bmientras haya tormentas\b": "antes de la tormenta",
+    },
+    "fr": {
+        r"\bcoupe(nt)? le fil\b": "se lit « sectionne » : croise le fil",
+        r"\bélectricien agréé\b": "électricien qualifié",
+        r"\ben firm\b": "une clé du fichier n’est pas un mot",
+        r"\bpar temps d’orage\b": "avant l’orage",
+    },
+}
+SENTENCES = ("caution.",)  # keys whose texts are whole sentences
+
+
+def texts(language: str) -> dict[str, str]:
+    """Every text of a language, by file and key."""
+    return {
+        f"{file.name}: {key}": text
+        for file in sorted(FOLDER.glob(f"{language}*.yaml"))
+        for key, text in read_table(file).items()
+    }
+
+
+def breaches(language: str, found: dict[str, str]) -> list[str]:
+    """Texts with a banned phrase, each with the reason."""
+    return [
+        f"{place} {text!r}: {why}"
+        for place, text in found.items()
+        for pattern, why in BANNED[language].items()
+        if re.search(pattern, text, re.IGNORECASE)
+    ]
+
+
+def test_each_language_has_its_list() -> None:
+    assert set(BANNED) == set(languages())
+
+
+@pytest.mark.parametrize("language", languages())
+def test_no_banned_phrase_is_printed(language: str) -> None:
+    assert breaches(language, texts(language)) == []
+
+
+@pytest.mark.parametrize(
+    ("language", "text"),
+    [
+        ("en", "Make the machine dead first."),
+        ("de", "Den Nagel einschlagen."),
+        ("es", "Llame a un electricista autorizado."),
+        ("fr", "Le câble coupe le fil."),
+    ],
+)
+def test_a_banned_phrase_would_be_seen(language: str, text: str) -> None:
+    assert len(breaches(language, {"somewhere": text})) == 1
+
+
+@pytest.mark.parametrize("language", languages())
+def test_a_caution_and_a_finding_end_as_sentences(language: str) -> None:
+    unended = [
+        place
+        for place, text in texts(language).items()
+        if (
+            place.split(": ")[1].startswith(SENTENCES)
+            or re.search(r"findings\.yaml: [\w-]+\.(cure|found)$", place)
+        )
+        and not text.endswith((".", "?", "}"))
+    ]
+    assert unended == []
+
+
+FILE_KEYS = ("survey.path.", "survey.column.")  # printed as they stand in the plan file
+
+
+def test_french_sets_a_space_before_double_signs() -> None:
+    tight = [
+        f"{place} {text!r}"
+        for place, text in texts("fr").items()
+        if re.search(r"[a-zéèêàùç)][;:!?](\s|$)", text, re.IGNORECASE)
+        and not place.split(": ")[1].startswith(FILE_KEYS)
+    ]
+    assert tight == []
