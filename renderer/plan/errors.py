@@ -73,9 +73,27 @@ def refuse(problem: str, cure: str = "", loc: Loc = ()) -> NoReturn:
     raise Problems.of(problem, cure, loc)
 
 
+# What people write for a word of the plan file that is spelt otherwise.
+MEANT = {
+    "shed": ("wall", "building"),
+    "house": ("wall", "building"),
+    "garage": ("wall", "building"),
+    "diameter": ("radius",),
+    "width": ("radius",),
+    "pond": ("water",),
+    "pool": ("water",),
+    "path": ("flush", "paving"),
+    "patio": ("flush", "paving"),
+    "trampoline": ("soft", "play"),
+}
+
+
 def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word most like ``word``, or ``None`` where none comes near."""
+    """The known word that is meant by ``word``, or most like it; ``None`` where none comes near."""
     by_lower = {name.lower(): name for name in known}
+    for meant in MEANT.get(word.lower(), ()):
+        if meant in by_lower:
+            return by_lower[meant]
     found = difflib.get_close_matches(word[:80].lower(), by_lower, n=1, cutoff=0.6)
     return by_lower[found[0]] if found else None
 
