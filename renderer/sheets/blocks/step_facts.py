@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from renderer.ground.lay import LoopLay
+from renderer.ground.parts import mown_parts
 from renderer.ground.supply import supply_run
 from renderer.sheets.blocks.loop_facts import Facts, loop_words
 from renderer.sheets.readings import expected_range
@@ -133,13 +135,22 @@ def _leads(sheet: Sheet) -> Iterator[str]:
         yield told if len(job.lay.loops) == 1 else f"{loop_words(sheet, laid)}: {told}"
 
 
+def _areas(sheet: Sheet, loop: LoopLay) -> Iterator[str]:
+    """The area of a loop, or of each part that the machine has to be carried to."""
+    words, area = sheet.words, sheet.measure.area
+    parts = mown_parts(loop)
+    if len(parts) < 2:
+        yield words("loop.area", name=loop.name, area=area(loop.working_area_m2))
+        return
+    for part in parts:
+        key = f"mown-part.{'start' if part.at_start else 'carried'}"
+        yield words(key, name=part.name, area=area(part.area_m2))
+
+
 def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     measure, job, figures = sheet.measure, sheet.job, sheet.figures
     docked = any(loop.dock for loop in job.plan.loops)
-    areas = ", ".join(
-        sheet.words("loop.area", name=loop.name, area=measure.area(loop.working_area_m2))
-        for loop in job.lay.loops
-    )
+    areas = ", ".join(text for loop in job.lay.loops for text in _areas(sheet, loop))
     second = {
         "count": str(sum(peg.round == 2 for peg in job.pegs)),
         "spacing": measure.length(job.plan.machine.peg_spacing.final)
