@@ -97,15 +97,16 @@ def _entries(sheet: Sheet, left: Sequence[Entry], right: Sequence[Entry]) -> tup
 
 
 def _services(sheet: Sheet) -> tuple[Piece, ...]:
-    """What the enquiry about buried services gave, or a row to write it in."""
+    """What the search for buried services gave, or a row to write it in; help in an emergency."""
     words = sheet.words
     answer = sheet.job.plan.job.services_asked
     cell = answer or Write(sheet.field_name("services"))
     question = words("job.services") if answer else words("job.services-open")
     columns = (Column("", 92), Column("", 98))
-    _, row = table(columns, (Row((question, cell)),), sheet.width_mm)
+    help_row = Row((words("job.emergency"), Write(sheet.field_name("emergency"))))
+    _, *rows = table(columns, (Row((question, cell)), help_row), sheet.width_mm)
     top = Piece(0.0, (rule(0.0, sheet.width_mm, 0.0),), gap_mm=3.0, keep=True)
-    return top, Piece(row.height_mm, row.items)
+    return top, *(Piece(row.height_mm, row.items) for row in rows)
 
 
 def _figures(sheet: Sheet) -> Piece:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import partial
 
 from renderer.sheets.draft_notice import doubled, doubled_paragraph
@@ -10,8 +11,17 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Ticks, Write, table
 
-QUESTIONS = ("dig", "services", "mains", "road", "boundary", "water", "trees")
-ANSWER_ROW_MM = 11.0
+# Each question, and the kinds of side and obstacle that call for it; empty: on every job.
+QUESTIONS: dict[str, frozenset[str]] = {
+    "dig": frozenset(),
+    "services": frozenset(),
+    "mains": frozenset(),
+    "boundary": frozenset(),
+    "road": frozenset({"road"}),  # and a crossing
+    "water": frozenset({"water"}),
+    "trees": frozenset({"tree", "hedge"}),
+}
+ANSWER_ROW_MM = 9.0
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -31,13 +41,23 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
             ),
             ANSWER_ROW_MM,
         )
-        for question in QUESTIONS
+        for question in _asked(sheet)
     ]
     return (
         sheet.heading(use),
         *doubled_paragraph(sheet, lambda each: each.words("rules.first"), sheet.width_mm),
         *table(columns, rows, sheet.width_mm),
     )
+
+
+def _asked(sheet: Sheet) -> Iterator[str]:
+    """The questions of this garden."""
+    plan = sheet.job.plan
+    there: set[str] = {vertex.side for lawn in plan.lawns for vertex in lawn.outline}
+    there |= {obstacle.kind for obstacle in plan.obstacles}
+    if sheet.job.crossings:
+        there.add("road")
+    yield from (key for key, kinds in QUESTIONS.items() if not kinds or kinds & there)
 
 
 def _question(question: str, sheet: Sheet) -> str:

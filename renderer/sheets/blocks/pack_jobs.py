@@ -45,6 +45,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     if notes:
         pieces.append(subheading(sheet.words("job.notes"), sheet.width_mm))
         pieces += note_lines(notes, sheet.width_mm, BODY)
+    pieces += paragraph(sheet.words("rules.foot"), sheet.width_mm, SMALL)
     return tuple(pieces)
 
 

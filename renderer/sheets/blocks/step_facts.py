@@ -19,10 +19,14 @@ ONCE: tuple[Facts, ...] = ({},)
 def facts_for(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     """Facts by the key of the step: one set for each time it comes, none where it does not."""
     return {
+        "services": ONCE,
         "walk": ONCE,
+        "household": ONCE,
+        "protection": ONCE,
         "insulation": ONCE,
         "charge": ONCE,
         "signal": ONCE,
+        "stop": ONCE,
         "photos": [{"where": _photos_kept(sheet)}],
         "hand-over": ONCE,
         **_before(sheet),
@@ -157,7 +161,9 @@ def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         + figures.machine_sign("peg_spacing.final"),
     }
     docking = {"dockings": f"{figures['dockings']:.0f}", "star": figures.sign("dockings")}
+    first = sum(peg.round == 1 for peg in job.pegs)
     return {
+        "clear": [{"count": str(first)}],
         "lap": [{"lap": measure.length(figures["lap_from"]), "star": figures.sign("lap_from")}],
         "round-2": [second],
         "docking": [docking] if docked else (),

@@ -6,16 +6,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from renderer.primitives import Primitive
 from renderer.sheets.blocks.loop_facts import Facts, along_the_wire, loop_facts
 from renderer.sheets.blocks.step_facts import facts_for
-from renderer.sheets.draft_notice import doubled
-from renderer.sheets.kit import paragraph
+from renderer.sheets.draft_notice import ITALIC, beside, doubled
+from renderer.sheets.kit import box, paragraph, tick
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Ticks, table
-from renderer.sheets.type import BODY, SMALL, STRONG
+from renderer.sheets.type import BODY, HEAVY, SMALL, STRONG, TICK_MM
 
+GATE_PAD_MM = 1.6
 Who = Literal["first", "second", "both"]
 
 
@@ -41,7 +43,10 @@ class Phase:
 
 
 # About mains, digging and blades: in English too, where the translation is a draft.
-SAFETY = frozenset({"flag", "crossing", "supply", "hand-over"})
+SAFETY = frozenset(
+    {"services", "protection", "flag", "crossing", "supply", "clear", "stop", "lap", "round-2"}
+    | {"hand-over"}
+)
 
 ALONG = Step("along")  # stands for lead pairs, crossings and splices as the walk comes to them
 ALONG_WHO: dict[str, Who] = {"lead": "both", "crossing": "both", "splice": "first"}
@@ -51,7 +56,11 @@ PHASES = (
         "before",
         ("fixed",),
         (
+            Step("services"),  # before anything else, and before any peg
             Step("walk"),
+            Step("household", "first"),
+            Step("protection", "first"),  # before anything is plugged in
+            Step("charge", "second"),
             Step("check-bar", "first"),
             Step("flag"),
             Step("mow", "second"),
@@ -62,7 +71,7 @@ PHASES = (
     Phase(
         "lay",
         ("per_m", "per_island", "per_splice", "per_crossing"),
-        (Step("references"),),
+        (Step("references"), Step("dock")),  # a dock that finds no place is known before the cut
         (
             Step("control"),
             Step("start", "first"),
@@ -78,18 +87,18 @@ PHASES = (
         (
             Step("loop-ohms", "first"),
             Step("insulation", "first"),
-            Step("dock"),
             Step("generator"),
             Step("terminals", "first"),
             Step("supply", "second"),
             Step("signal", "first"),
-            Step("charge", "second"),
         ),
     ),
     Phase(
         "test",
         ("test",),
         (
+            Step("clear"),  # before blades turn
+            Step("stop", "first"),
             Step("lap", "first"),
             Step("round-2", "second"),
             Step("docking", "first"),
@@ -114,9 +123,30 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     )
     return (
         sheet.heading(use),
+        _gate(sheet),
         *paragraph(words("steps.people"), sheet.width_mm, SMALL, keep=True),
         *table(columns, tuple(_rows(sheet)), sheet.width_mm),
     )
+
+
+def _gate(sheet: Sheet) -> Piece:
+    """What has to be in hand before the first step, in a heavy box with a box to tick."""
+    texts = [(STRONG, sheet.words("steps.gate"))]
+    if other := beside(sheet, lambda each: each.words("steps.gate")):
+        texts.append((ITALIC, other))
+    left = TICK_MM + 2 * GATE_PAD_MM
+    width = sheet.width_mm - left - GATE_PAD_MM
+    height = sum(style.height_mm(text, width) for style, text in texts)
+    height = max(height, TICK_MM) + 2 * GATE_PAD_MM
+    items: list[Primitive] = [
+        box(0.0, 0.0, sheet.width_mm, height, HEAVY),
+        tick(GATE_PAD_MM, GATE_PAD_MM, sheet.field_name("steps", "gate"), texts[0][1]),
+    ]
+    y = GATE_PAD_MM
+    for style, text in texts:
+        items.extend(style.lines(text, left, y, width))
+        y += style.height_mm(text, width)
+    return Piece(height, tuple(items), gap_mm=2.0, keep=True)
 
 
 def _rows(sheet: Sheet) -> Iterator[Row | Group]:

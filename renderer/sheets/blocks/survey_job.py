@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 from renderer.plan.values import YesNo
 from renderer.sheets.compact import TEXT, dashes, listed
+from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.survey import filled
 from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, table
-from renderer.sheets.type import CELL_STRONG, SMALL_STRONG, WRITE_ROW_MM
+from renderer.sheets.type import CELL_STRONG, SMALL, SMALL_STRONG, WRITE_ROW_MM
 
 KEYS = ("number", "title", "revision", "planned_for", "crew", "site", "access", "notes")
 PRIVATE = frozenset({"access", "notes"})
@@ -41,6 +42,7 @@ def build(sheet: Sheet, use: SurveyJobUse) -> tuple[Piece, ...]:
         sheet.heading(use),
         *table(columns, rows, sheet.width_mm),
         *listed(routine, sheet.width_mm, dashes(), TEXT),
+        *paragraph(words("rules.foot"), sheet.width_mm, SMALL),
     )
 
 

@@ -57,6 +57,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     ]
     return (
         sheet.heading(use),
-        *paragraph(words("visit.intro"), sheet.width_mm, SMALL, keep=True),
+        *paragraph(
+            f"{words('visit.intro')} {words('rules.foot')}", sheet.width_mm, SMALL, keep=True
+        ),
         *table(columns, rows, sheet.width_mm),
     )

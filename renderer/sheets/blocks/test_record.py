@@ -153,6 +153,7 @@ def _check_list(sheet: Sheet) -> Iterator[tuple[str, str, int]]:
         count = int(sheet.figures["dockings"])
         yield words.count("check.docking", count), words("check.docking-expected", n=count), count
     yield words("check.protection"), words("check.protection-expected"), 1
+    yield words("check.stop"), words("check.stop-expected"), 2
     for island in job.islands:
         yield words("check.island", of=island.of), words("check.island-expected"), 2
     second = sum(peg.round == 2 for peg in job.pegs)
