@@ -114,7 +114,20 @@ TOOLS = MappingProxyType(
         "tool.camera": 1,
         "tool.gloves": 2,
         "tool.eye_protection": 2,
+        "tool.knee_pads": 2,
         "tool.first_aid": 1,
+        "tool.pencil": 1,
+        "tool.steel_rule": 1,
+        "tool.mower": 1,
+        "tool.rake": 1,
+        "tool.saw": 1,
+        "tool.marker": 1,
+        "tool.label": 4,
+        "tool.spool_stand": 1,
+        "tool.level": 1,
+        "tool.screwdriver": 1,
+        "tool.clips": 10,
+        "tool.indicator": 1,
     }
 )
 CROSSING_TOOLS = MappingProxyType(

@@ -58,13 +58,13 @@ def taken(plan: Plan, lay: Lay, boards: Sequence[Board] = ()) -> Taken:
 
 
 def pack_load(jobs: Sequence[Taken]) -> tuple[LoadLine, ...]:
-    """Pegs and small parts summed, each gauge once, tools as the job with most of them.
+    """Pegs and parts summed, each gauge once, tools as the job with most of them.
 
     Spools are not in it: the plan that cuts them lists them. Wire to order is, for jobs whose
     spools are not stated.
     """
     counted = (line for item, parts, size in COUNTED for line in _counted(jobs, item, parts, size))
-    return (*_wire(jobs), *counted, *_gauges(jobs), *_tools(jobs))
+    return (*_wire(jobs), *counted, *_parts(jobs), *_gauges(jobs), *_tools(jobs))
 
 
 def short_of(lines: Sequence[LoadLine], item: str, stock: float) -> float:
@@ -108,6 +108,19 @@ def _gauges(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
             by_name.setdefault((gauge.name, gauge.length_m), []).append((number, gauge.length_m))
     for (name, length), shares in sorted(by_name.items()):
         yield LoadLine("gauge", length, length, "m", None, tuple(shares), name)
+
+
+def _parts(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
+    """What stays in the gardens, summed over the jobs."""
+    shares: dict[tuple[str, str], dict[int, float]] = {}
+    for number, job in enumerate(jobs):
+        for item in job.takeoff:
+            if item.item.startswith("part."):
+                share = shares.setdefault((item.item, item.unit), {})
+                share[number] = share.get(number, 0.0) + item.quantity
+    for (key, unit), by_job in shares.items():
+        total = sum(by_job.values())
+        yield LoadLine(key, total, total, unit, None, tuple(by_job.items()))
 
 
 def _tools(jobs: Sequence[Taken]) -> Iterator[LoadLine]:

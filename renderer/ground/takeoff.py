@@ -1,10 +1,11 @@
-"""The take-off: wire by kind of leg, pegs, splices, terminals, gauges, spools and tools.
+"""The take-off: wire by kind of leg, pegs, splices, terminals, gauges, spools, parts and tools.
 
 Items are keys of the word catalogue: ``wire.*`` (outer, island, lead, crossing, tail, laid, slope,
 slack, order), ``peg.*`` (round1, round2, spare, order), ``connector.*`` (splice, spare, order),
-``terminal.*`` (end, order), ``gauge``, ``spool`` and ``tool.*``. A gauge's or spool's quantity is
-its length in metres and ``of`` its name or number; an order line is the sum of its kind, rounded
-up to whole packs. Wire to order counts what slopes take on top of the loops' own order lengths.
+``terminal.*`` (end, order), ``gauge``, ``spool``, ``part.*`` and ``tool.*``. A gauge's or
+spool's quantity is its length in metres and ``of`` its name or number; an order line is the sum of
+its kind, rounded up to whole packs. Wire to order counts what slopes take on
+top of the loops' own order lengths.
 """
 
 from __future__ import annotations
@@ -34,6 +35,7 @@ def takeoff(plan: Plan, loops: Sequence[LoopLay], spools: SpoolPlan) -> tuple[It
         *_connectors(plan, loops),
         *(Item("gauge", gauge.length_m, "m", gauge.name) for gauge in gauges(plan)),
         *_spools(spools),
+        *_parts(plan, loops),
         *_tools(plan),
     )
 
@@ -83,6 +85,27 @@ def _connectors(plan: Plan, loops: Sequence[LoopLay]) -> Iterator[Item]:
 def _spools(spools: SpoolPlan) -> Iterator[Item]:
     used = {piece.spool: piece.spool_length_m for piece in spools.pieces}
     yield from (Item("spool", used[number], "m", str(number)) for number in sorted(used))
+
+
+def _parts(plan: Plan, loops: Sequence[LoopLay]) -> Iterator[Item]:
+    """What stays in the garden besides wire and pegs; a lead by its length where that is known."""
+    docks = sum(loop.dock is not None for loop in plan.loops)
+    known = [loop.supply.lead for loop in plan.loops if loop.supply and loop.supply.lead]
+    yield from _counted("part.machine", min(docks, 1))
+    yield from _counted("part.dock", docks)
+    yield from _counted("part.stakes", docks)
+    yield from _counted("part.generator", len(plan.loops) - docks)
+    yield from _counted("part.supply", len(plan.loops))
+    yield from (Item("part.lead", round(lead, 4), "m") for lead in known)
+    yield from _counted("part.lead", len(plan.loops) - len(known))
+    crossed = sum(lead.length_m for loop in loops for lead in loop.leads if lead.kind == "crossing")
+    if crossed:
+        yield Item("part.conduit", round(crossed, 4), "m")
+
+
+def _counted(item: str, count: int) -> Iterator[Item]:
+    if count:
+        yield Item(item, count, "pcs")
 
 
 def _tools(plan: Plan) -> Iterator[Item]:

@@ -64,11 +64,9 @@ class JobData:
 
     @property
     def spools(self) -> tuple[tuple[int, float], ...]:
-        """Number and length in metres of each spool, in the order of use, spare ones last."""
-        plan = self.lay.spools
-        used = {piece.spool: piece.spool_length_m for piece in plan.pieces}
-        spare = enumerate(plan.unused, max(used, default=0) + 1)
-        return (*sorted(used.items()), *spare)
+        """Number and length in metres of each spool that the job takes along."""
+        used = {piece.spool: piece.spool_length_m for piece in self.lay.spools.pieces}
+        return tuple(sorted(used.items()))
 
     @property
     def wire_m(self) -> float:

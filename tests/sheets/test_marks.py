@@ -1,4 +1,4 @@
-"""Marks on printed sheets: one meaning to a letter, and how each plan lies on its page."""
+"""One meaning to a letter, how each plan lies on its page, and steps that agree with the van."""
 
 from __future__ import annotations
 
@@ -14,9 +14,11 @@ import pytest
 from renderer.checks import check_plan
 from renderer.ground import lay_plan
 from renderer.ground.references import references
+from renderer.language import load_words
 from renderer.plan import digest, load, loads
 from renderer.primitives import Document, Line, Page, Text
 from renderer.sheets import JobData, compose, in_language, load_layout
+from renderer.sheets.layout import read_blocks
 from tests.plans import demo_plans
 
 SMALL_PLANS = tuple(path for path in demo_plans() if "hollin" not in path.name)
@@ -143,3 +145,105 @@ def test_each_page_with_a_plan_tells_how_it_lies(
             assert off == pytest.approx(0.0, abs=1.0)
         turned += lies is not None and lies > 0.1
     assert turned or size != (12, 30)
+
+
+# Each tool as a step names it, and the item of the load list that it is.
+LOADED = {
+    "plan": None,  # the sheets themselves
+    "pencil": "tool.pencil",
+    "steel rule": "tool.steel_rule",
+    "flags": "tool.flags",
+    "mower": "tool.mower",
+    "rake": "tool.rake",
+    "saw": "tool.saw",
+    "marker": "tool.marker",
+    "meter": "tool.meter",
+    "tape": "tool.tape",
+    "two tapes": "tool.tape",
+    "gauge": "gauge",
+    "mallet": "tool.mallet",
+    "label": "tool.label",
+    "spool stand": "tool.spool_stand",
+    "conduit": "part.conduit",
+    "wet saw": "tool.wet_saw",
+    "mask": "tool.dust_mask",
+    "stripper": "tool.stripper",
+    "connector": "connector.order",
+    "cutters": "tool.cutter",
+    "insulation tester": "tool.insulation_tester",
+    "level": "tool.level",
+    "screwdriver": "tool.screwdriver",
+    "clips": "tool.clips",
+    "indicator": "tool.indicator",
+    "camera": "tool.camera",
+}
+
+
+def tools_of(document: Document) -> set[str]:
+    """What stands in the tool column of the printed steps, tool by tool."""
+    found = set()
+    for page in document.pages:
+        texts = [item for item in page.items if isinstance(item, Text)]
+        heads = [item for item in texts if item.text in ("Tool", "Limit", "Do")]
+        places = {item.text: item.at[0] for item in heads}
+        if set(places) != {"Tool", "Limit", "Do"}:
+            continue
+        cells = [item for item in texts if item.at[0] == pytest.approx(places["Tool"], abs=0.01)]
+        for text in _cells([item for item in cells if item.text != "Tool"]):
+            found |= {part.strip().lower() for part in re.split(r",| or | with ", text)} - {""}
+    return found
+
+
+def _cells(lines: list[Text]) -> list[str]:
+    """Lines of one cell stand at the pitch of the text; a step's cells are further apart."""
+    found: list[list[Text]] = []
+    for line in sorted(lines, key=lambda item: item.at[1]):
+        if found and line.at[1] - found[-1][-1].at[1] < 5.2:
+            found[-1].append(line)
+        else:
+            found.append([line])
+    return [" ".join(line.text for line in cell) for cell in found]
+
+
+@pytest.mark.parametrize("path", SMALL_PLANS, ids=lambda p: str(p.stem))
+def test_every_tool_that_a_step_names_is_on_the_load_list(path: Path) -> None:
+    given = job(path)
+    layout = load_layout("crew-work-order")
+    steps = layout.model_copy(update={"blocks": read_blocks(["steps"])})
+    loads_ = layout.model_copy(update={"blocks": read_blocks(["load-list"])})
+    named = tools_of(compose([given], steps))
+    assert len(named) > 15
+    assert named <= set(LOADED), "a step names a tool that this test does not know"
+    items = {item.item for item in given.lay.takeoff}
+    missing = {LOADED[tool] for tool in named} - items - {None}
+    if any(leg.kind == "crossing" for loop in given.lay.loops for leg in loop.legs):
+        missing -= {"tool.wet_saw", "tool.dust_mask"}  # conduit, where the ground is not hard
+    assert missing == set()
+    words = load_words("en")
+    shown = " ".join(
+        item.text
+        for page in compose([given], loads_).pages
+        for item in page.items
+        if isinstance(item, Text)
+    )
+    for item in given.lay.takeoff:
+        if item.item.startswith(("tool.", "part.")):
+            assert words(f"item.{item.item}", of=item.of) in shown
+
+
+def test_only_spools_that_are_loaded_are_measured() -> None:
+    """100 m and 60 m are stated, the garden takes one of them: nothing asks for the other."""
+    text = TALL.format(width=20, height=10, north="").replace("spools: [400]", "spools: [100, 60]")
+    plan = loads(text, "two.plan.yaml")
+    given = JobData(plan, lay_plan(plan), (), digest(plan))
+    assert len(given.lay.spools.unused) == 1
+    layout = load_layout("crew-work-order")
+    for block in ("load-list", "steps", "test-record"):
+        one = layout.model_copy(update={"blocks": read_blocks([block])})
+        shown = " ".join(
+            item.text
+            for page in compose([given], one).pages
+            for item in page.items
+            if isinstance(item, Text)
+        )
+        assert len(set(re.findall(r"[Ss]pool (\d)", shown))) == 1, block

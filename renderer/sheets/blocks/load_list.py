@@ -38,7 +38,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def _loaded(sheet: Sheet) -> list[Item]:
-    """Wire, pegs and small parts as they are packed, then gauges and tools.
+    """Wire, pegs and small parts as they are packed, then the parts of the job and the tools.
 
     Where the plan names no spools the wire to order stands in their place.
     """
@@ -49,7 +49,7 @@ def _loaded(sheet: Sheet) -> list[Item]:
     own = [Item("gauge", gauge.length_m, "m", gauge.name) for gauge in sheet.gauges]
     items = [*own, *(item for item in items if item.item != "gauge")]
     packed = [item for kind in kinds for item in items if item.item == kind and item.quantity]
-    return packed + [item for item in items if item.item.startswith("tool.")]
+    return packed + [item for item in items if item.item.startswith(("part.", "tool."))]
 
 
 def _cells(sheet: Sheet, number: int, item: Item) -> tuple[Cell, ...]:
