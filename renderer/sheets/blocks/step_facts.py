@@ -133,9 +133,9 @@ def _leads(sheet: Sheet) -> Iterator[str]:
             told = words("supply-lead.most", most=most)
         else:
             lead = None if loop.supply.lead is None else measure.length(loop.supply.lead)
-            key = f"supply-lead.{'open' if lead is None else 'stated'}"
+            known = "open" if lead is None else "stated"
             way = measure.length(run.length_m)
-            told = words(key, lead=lead or most, way=way)
+            told = words(f"supply-lead.{known}", lead=lead or most, way=way)
         yield told if len(job.lay.loops) == 1 else f"{loop_words(sheet, laid)}: {told}"
 
 
@@ -147,8 +147,8 @@ def _areas(sheet: Sheet, loop: LoopLay) -> Iterator[str]:
         yield words("loop.area", name=loop.name, area=area(loop.working_area_m2))
         return
     for part in parts:
-        key = f"mown-part.{'start' if part.at_start else 'carried'}"
-        yield words(key, name=part.name, area=area(part.area_m2))
+        reached = "start" if part.at_start else "carried"
+        yield words(f"mown-part.{reached}", name=part.name, area=area(part.area_m2))
 
 
 def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
