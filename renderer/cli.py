@@ -7,13 +7,21 @@ once; ``commands`` brings in the rest when there is work to do.
 from __future__ import annotations
 
 import argparse
+import contextlib
 import gc
 import os
+import signal
 import sys
 from typing import TYPE_CHECKING, NoReturn
 
 from renderer import DEFAULT_LAYOUT, DEFAULT_PACK, __version__
-from renderer.terminal import EXIT_BROKEN_PIPE, EXIT_INTERRUPTED, EXIT_INVALID, complain
+from renderer.terminal import (
+    EXIT_BROKEN_PIPE,
+    EXIT_INTERRUPTED,
+    EXIT_INVALID,
+    EXIT_SIGNAL,
+    complain,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -31,6 +39,7 @@ help on a command: pegline print --help"""
 
 CLASS_MOST = 200
 PROCESSES_MOST = 256
+ENDING_SIGNALS = ("SIGINT", "SIGTERM", "SIGHUP")
 PAPER_HELP = "A4, A3, Letter, Legal or Tabloid"
 
 
@@ -44,10 +53,32 @@ def command() -> NoReturn:
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     gc.set_threshold(200_000, 20, 20)
+    _end_in_order()
     code = main()
-    sys.stdout.flush()
-    sys.stderr.flush()
+    for stream in (sys.stdout, sys.stderr):
+        if stream is not None:
+            stream.flush()
     os._exit(code)
+
+
+def _end_in_order() -> None:
+    """Lets a signal end the process with one line, no draft of a file and no worker left behind."""
+    owner = os.getpid()
+
+    def end(number: int, _: object) -> NoReturn:
+        # at once, since an exception raised here could be lost in what is under way
+        if os.getpid() == owner:
+            writing = sys.modules.get("renderer.output.files")
+            if writing is not None:
+                writing.remove_drafts()
+            name = signal.Signals(number).name
+            with contextlib.suppress(OSError):
+                os.write(2, f"pegline: ended by {name}; no file was changed\n".encode())
+        os._exit(EXIT_SIGNAL + number)
+
+    for known in (getattr(signal, name) for name in ENDING_SIGNALS if hasattr(signal, name)):
+        if signal.getsignal(known) is not signal.SIG_IGN:  # nohup stays nohup
+            signal.signal(known, end)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -55,17 +86,20 @@ def main(argv: Sequence[str] | None = None) -> int:
     arguments = _parser().parse_args(argv)
     try:
         code = _run(arguments)
-        sys.stdout.flush()
+        if sys.stdout is not None:
+            sys.stdout.flush()
     except KeyboardInterrupt:
+        complain("interrupted; no file was changed")
         return EXIT_INTERRUPTED
     except BrokenPipeError:
         # the reader has gone; without this the interpreter complains while it closes stdout
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return EXIT_BROKEN_PIPE
     except Exception as error:
-        from renderer.commands import explained
+        from renderer.explain import explanations
 
-        complain(explained(error, _files(arguments)))
+        for line in explanations(error, _files(arguments)):
+            complain(line)
         return EXIT_INVALID
     return code
 
@@ -74,7 +108,20 @@ def _files(arguments: argparse.Namespace) -> list[str]:
     """The files that the arguments name to be read, as far as they are files."""
     jobs = getattr(arguments, "jobs", None) or [getattr(arguments, "job", None)]
     named = [*jobs, getattr(arguments, "layout", None)]
-    return [name for name in named if name and os.path.isfile(name)]
+    return [each for name in named if name and os.path.isfile(name) for each in _with_jobs(name)]
+
+
+def _with_jobs(name: str) -> list[str]:
+    """A file, and where it is a day file the plans in it."""
+    from renderer.plan.day import plans_named
+    from renderer.plan.files import is_day_file
+
+    if not is_day_file(name):
+        return [name]
+    try:
+        return [name, *filter(os.path.isfile, plans_named(name))]
+    except Exception:
+        return [name]
 
 
 def _run(arguments: argparse.Namespace) -> int:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_args
 
 import renderer
+from renderer.explain import Usage, explanations
 from renderer.terminal import (
     EXIT_FINE,
     EXIT_INVALID,
@@ -19,7 +20,7 @@ from renderer.terminal import (
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from renderer.checks.finding import Finding
     from renderer.output.files import Fill
@@ -30,20 +31,20 @@ SHARED_FROM = 8  # jobs of a pack from which sharing them among processes pays
 ENDINGS: tuple[renderer.Ending, ...] = get_args(renderer.Ending)
 
 
-class Usage(Exception):
-    """Arguments that argparse accepts but that cannot be used together; the text gives the cure."""
-
-
 def run_check(arguments: argparse.Namespace) -> int:
     """Findings of each job, worst first; a job that cannot be read does not hide the others."""
+    from renderer.sheets.glyphs import require_glyphs
+
     code = EXIT_FINE
     reports = []
     for path in arguments.jobs:
         try:
             plan = renderer.load(path)
+            require_glyphs(plan, f"plan {plan.job.number}")
             findings = renderer.check(plan)
         except Exception as error:
-            complain(explained(error))
+            for line in explanations(error, [path] if os.path.isfile(path) else ()):
+                complain(line)
             code = EXIT_INVALID
             continue
         if any(finding.level == "stop" for finding in findings):
@@ -66,9 +67,8 @@ def run_lay(arguments: argparse.Namespace) -> int:
     text = _json(lay_json(plan, digest(plan), laid, renderer.check(plan, laid)))
     if arguments.output in (None, "-"):
         write_out(text)
-    elif _same_file(arguments.output, arguments.job):
-        raise Usage(f"{arguments.output}: this is the plan file itself; name another file")
     else:
+        _require_no_input(arguments.output, arguments.job)
         _write_file(arguments.output, text.encode())
         report_written(arguments.output)
     return EXIT_FINE
@@ -195,10 +195,28 @@ def _jobs(paths: list[str]) -> tuple[DayPlan | None, Sequence[Plan]]:
 
 
 def _loaded(paths: Sequence[str]) -> Sequence[Plan]:
-    """The plans; where there are many, in a file from which they are read one by one."""
-    plans = (renderer.load(path) for path in paths)
-    if len(paths) < SHARED_FROM:
-        return tuple(plans)
+    """The plans; where there are many, in a file from which they are read one by one.
+
+    Raises PlanError with the mistakes of all of them.
+    """
+    from renderer.plan.errors import PlanError
+
+    errors: list[PlanError] = []
+
+    def sound() -> Iterator[Plan]:
+        for path in paths:
+            try:
+                yield renderer.load(path)
+            except PlanError as error:
+                errors.extend(error.all)
+
+    plans: Sequence[Plan] = tuple(sound()) if len(paths) < SHARED_FROM else _spilt(sound())
+    if errors:
+        raise PlanError.of(errors)
+    return plans
+
+
+def _spilt(plans: Iterable[Plan]) -> Sequence[Plan]:
     from renderer.sheets.spill import Spill
 
     return Spill(plans)
@@ -240,45 +258,6 @@ def run_schema(arguments: argparse.Namespace) -> int:
 
     write_out(_json(schema()))
     return EXIT_FINE
-
-
-def explained(error: Exception, files: Iterable[str] = ()) -> str:
-    """The error as one line; an internal one says so, and how to see where it arose.
-
-    A character that no face has is looked up in the ``files`` that were read. With
-    ``PEGLINE_TRACEBACK`` set in the environment it raises the error instead.
-    """
-    if os.environ.get("PEGLINE_TRACEBACK"):
-        raise error
-    from renderer.plan.errors import PlanError
-
-    if isinstance(error, PlanError | Usage):
-        return str(error)
-    if isinstance(error, OSError):
-        return f"{error.filename}: {error.strerror}" if error.strerror else str(error)
-    from renderer.drawing import DrawError
-    from renderer.language import WordError
-    from renderer.sheets import SheetError
-    from renderer.text import MissingGlyph
-
-    if isinstance(error, MissingGlyph):
-        return _place_of(error.character, files) + str(error)
-    if isinstance(error, DrawError | SheetError | WordError):
-        return str(error)
-    return (
-        f"internal error, a bug in pegline ({type(error).__name__}: {error}); "
-        "run it again with PEGLINE_TRACEBACK=1 to see where"
-    )
-
-
-def _place_of(character: str, files: Iterable[str]) -> str:
-    """Which file and line a character stands in; nothing where it is written as an escape."""
-    for name in files:
-        lines = Path(name).read_text("utf-8", errors="replace").split("\n")
-        line = next((number for number, text in enumerate(lines, 1) if character in text), 0)
-        if line:
-            return f"{name}:{line}: "
-    return ""
 
 
 def _sentences(finding: Finding) -> str:
@@ -345,8 +324,13 @@ def _ending(path: str, allowed: tuple[Any, ...]) -> Any:
     return ending
 
 
-def _same_file(one: str, other: str) -> bool:
-    return Path(one).resolve() == Path(other).resolve()
+def _require_no_input(output: str, job: str) -> None:
+    """Raises Usage where a file to write is the plan or its machine's, by another name too."""
+    from renderer.plan.reader import machine_file
+
+    for path, what in ((job, "the plan file"), (machine_file(job), "the machine file")):
+        if path and os.path.exists(output) and os.path.samefile(output, path):
+            raise Usage(f"{output}: this is {what} itself; name another file")
 
 
 def _json(value: Any) -> str:

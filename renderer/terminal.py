@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import errno
 import sys
 from typing import Self
 
 EXIT_FINE = 0
 EXIT_STOPPED = 1
 EXIT_INVALID = 2
-EXIT_INTERRUPTED = 130  # 128 + SIGINT, as shells report it
+EXIT_SIGNAL = 128  # and the number of the signal, as shells report it
+EXIT_INTERRUPTED = 130  # 128 + SIGINT
 EXIT_BROKEN_PIPE = 141  # 128 + SIGPIPE
 
 
 def complain(message: str) -> None:
     """Writes one line to standard error, with escapes for what the terminal cannot show."""
+    if sys.stderr is None:  # closed by the caller
+        return
     line = " ".join(f"pegline: {message}".split())
     encoding = sys.stderr.encoding or "ascii"
     print(line.encode(encoding, "backslashreplace").decode(encoding), file=sys.stderr)
@@ -24,13 +28,15 @@ def report_written(path: str, pages: int = 0) -> None:
 
     ``pages`` is how many pages it has; 0 leaves them out.
     """
-    if sys.stderr.isatty():
+    if sys.stderr is not None and sys.stderr.isatty():
         count = f", {pages} page{'' if pages == 1 else 's'}" if pages else ""
         complain(f"wrote {path}{count}")
 
 
 def write_out(text: str) -> None:
     """Writes UTF-8 to standard output, so that a pipe gets the same bytes on every machine."""
+    if sys.stdout is None:
+        raise OSError(errno.EBADF, "it is closed", "standard output")
     try:
         sys.stdout.flush()
         sys.stdout.buffer.write(text.encode())
@@ -58,7 +64,7 @@ class Bar:
 
     def step(self, done: int, count: int) -> None:
         """Shows that ``done`` of ``count`` steps are done."""
-        if not sys.stderr.isatty():
+        if sys.stderr is None or not sys.stderr.isatty():
             return
         full = self.WIDTH * done // max(count, 1)
         bar = "#" * full + "." * (self.WIDTH - full)

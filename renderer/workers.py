@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 import signal
+import threading
 from collections import deque
 from concurrent.futures import Future, ProcessPoolExecutor
+from multiprocessing import parent_process
 from typing import TYPE_CHECKING, Self, TypeVar
 
 if TYPE_CHECKING:
@@ -33,7 +35,7 @@ class Workers:
 
     def __enter__(self) -> Self:
         if self._processes > 1:
-            self._pool = ProcessPoolExecutor(self._processes, initializer=_leave_interrupts)
+            self._pool = ProcessPoolExecutor(self._processes, initializer=_work_for_parent)
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -55,6 +57,17 @@ class Workers:
             yield waiting.popleft().result()
 
 
-def _leave_interrupts() -> None:
-    """An interrupt is for the process that shares the work out; it ends the others."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+def _work_for_parent() -> None:
+    """Signals are for the process that shares the work out; when it ends, this one ends too."""
+    for name in ("SIGINT", "SIGHUP"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import io
 import itertools
 import json
 import os
 import shutil
+import signal
 import subprocess
 import sys
+import time
+from collections.abc import Callable
+from concurrent.futures.process import BrokenProcessPool
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -321,7 +326,7 @@ def test_layouts_and_schema(capsys: pytest.CaptureFixture[str]) -> None:
     assert "properties" in json.loads(capsys.readouterr().out)
 
 
-def test_interrupting_is_quiet(
+def test_interrupting_says_that_nothing_was_written(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     def interrupted(_: object) -> int:
@@ -329,7 +334,7 @@ def test_interrupting_is_quiet(
 
     monkeypatch.setattr(commands, "run_schema", interrupted)
     assert main(["schema"]) == 130
-    assert capsys.readouterr().err == ""
+    assert one_line(capsys) == "pegline: interrupted; no file was changed"
 
 
 def test_a_fault_of_ours_is_one_line_too(
@@ -486,3 +491,161 @@ def test_a_written_file_is_named_on_a_terminal_only(
     assert main(arguments) == 0
     pages = len(pypdf.PdfReader(output).pages)
     assert f"pegline: wrote {output}, {pages} pages\n" in screen.getvalue()
+
+
+def test_all_mistakes_of_a_file_are_listed_in_their_order_twenty_at_most(
+    garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    change(garden, "kind: bed", "kind: bad")
+    change(garden, "spools: [", "spools: [none, ")
+    assert main(["check", str(garden)]) == 2
+    first, second = capsys.readouterr().err.splitlines()
+    assert "obstacles[0].kind" in first
+    assert "wire.spools[0]" in second
+    corners = ", ".join(f"[{number}, x]" for number in range(25))
+    text, _, _ = garden.read_text("utf-8").partition("acknowledged:")
+    garden.write_text(f"{text}acknowledged: [{corners}]\n", "utf-8")
+    assert main(["check", str(garden)]) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert len(lines) == 21
+    assert lines[-1] == f"pegline: {garden}: and 7 more"
+
+
+def test_a_pack_names_the_mistakes_of_every_job(
+    garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    plans = [garden.with_name(f"{number}.plan.yaml") for number in range(10)]
+    for plan in plans:
+        shutil.copy(garden, plan)
+    change(plans[2], "kind: bed", "kind: bad")
+    change(plans[7], "spools: [", "spools: [none, ")
+    output = garden.with_name("pack.pdf")
+    assert main(["print", *map(str, plans), "-o", str(output)]) == 2
+    first, second = capsys.readouterr().err.splitlines()
+    assert first.startswith(f"pegline: {plans[2]}:")
+    assert second.startswith(f"pegline: {plans[7]}:")
+    assert not output.exists()
+
+
+def test_check_refuses_a_character_that_print_would_refuse(
+    garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    change(garden, "Practice lawn", "Practice \u8349")
+    assert main(["check", str(garden)]) == 2
+    said = one_line(capsys)
+    assert said.startswith(f"pegline: {garden}:")
+    assert "U+8349" in said
+    garden.write_text(garden.read_text("utf-8").replace("\u8349", "\\u8349"), "utf-8")
+    title = garden.read_text("utf-8")
+    garden.write_text(title.replace("Practice \\u8349", '"Practice \\u8349"'), "utf-8")
+    assert main(["check", str(garden)]) == 2
+    assert one_line(capsys).startswith(f"pegline: {garden}: ")
+
+
+def test_a_character_in_a_job_of_a_day_is_named_with_its_file(
+    garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    change(garden, "Practice lawn", "Practice \u8349")
+    day = garden.with_name("tuesday.day.yaml")
+    day.write_text(f"day: 1\ndate: 2026-06-09\njobs:\n  - {{plan: {garden.name}}}\n", "utf-8")
+    assert main(["print", str(day), "-o", str(garden.with_name("out.pdf"))]) == 2
+    assert one_line(capsys).startswith(f"pegline: {garden}:")
+
+
+@pytest.mark.parametrize("name", ["machine.yaml", "other-name.json"])
+def test_lay_writes_over_none_of_its_inputs(
+    name: str, garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    os.link(garden, garden.with_name("other-name.json"))
+    output = garden.with_name(name)
+    before = output.read_bytes()
+    assert main(["lay", str(garden), "-o", str(output)]) == 2
+    assert "name another file" in one_line(capsys)
+    assert output.read_bytes() == before
+
+
+def test_what_is_no_file_is_not_waited_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    os.mkfifo(tmp_path / "pipe.plan.yaml")
+    assert main(["check", str(tmp_path / "pipe.plan.yaml")]) == 2
+    assert "this is not a regular file" in one_line(capsys)
+
+
+@pytest.mark.parametrize("streams", [">&-", ">&- 2>&-"])
+def test_closed_streams_are_an_error_without_a_traceback(streams: str, garden: Path) -> None:
+    run = f"{sys.executable} -m renderer schema {streams}"
+    done = subprocess.run(run, shell=True, capture_output=True, cwd=ROOT, check=False)
+    assert done.returncode == 2
+    assert done.stderr in (b"pegline: standard output: it is closed\n", b"")
+    output = garden.with_name("out.pdf")
+    run = f"{sys.executable} -m renderer print {garden} -o {output} {streams}"
+    assert subprocess.run(run, shell=True, cwd=ROOT, check=False).returncode == 0
+    assert output.read_bytes().startswith(b"%PDF")
+
+
+def processes_of(group: int) -> list[int]:
+    """The processes of a group, from the system's own table (proc(5))."""
+    found = []
+    for place in Path("/proc").iterdir():
+        if place.name.isdigit():
+            with contextlib.suppress(OSError):
+                _, rest = (place / "stat").read_text().rsplit(")", 1)
+                state, _, owner = rest.split()[:3]
+                if int(owner) == group and state != "Z":
+                    found.append(int(place.name))
+    return found
+
+
+@pytest.mark.skipif(not os.path.isdir("/proc/self"), reason="no table of processes to read")
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT, signal.SIGKILL])
+def test_a_print_that_is_ended_leaves_no_process_and_no_draft(number: int, garden: Path) -> None:
+    plans = [garden.with_name(f"{each}.plan.yaml") for each in range(12)]
+    for plan in plans:
+        shutil.copy(DEMO / "hollin-park.plan.yaml", plan)
+    output = garden.with_name("pack.pdf")
+    output.write_bytes(b"the print of yesterday")
+    run = [sys.executable, "-m", "renderer", "print", *map(str, plans), "-o", str(output)]
+    with subprocess.Popen(
+        [*run, "--processes", "2"], cwd=ROOT, stderr=subprocess.PIPE, start_new_session=True
+    ) as process:
+        until(lambda: len(processes_of(process.pid)) >= 3)
+        process.send_signal(number)
+        process.send_signal(number)
+        _, said = process.communicate(timeout=30)
+        until(lambda: not processes_of(process.pid))
+    if number == signal.SIGKILL:
+        assert process.returncode == -number
+    else:
+        assert process.returncode == 128 + number
+        assert said.decode() == f"pegline: ended by {number.name}; no file was changed\n"
+    assert output.read_bytes() == b"the print of yesterday"
+    assert not list(garden.parent.glob(".pegline-*"))
+
+
+def until(holds: Callable[[], bool]) -> None:
+    """Waits for something that has to come about."""
+    for _ in range(600):
+        if holds():
+            return
+        time.sleep(0.05)
+    raise AssertionError("it did not come about within 30 s")
+
+
+def test_a_worker_that_is_killed_and_a_lack_of_memory_are_named(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for error, said in (
+        (BrokenProcessPool("gone"), "ended from outside, perhaps for lack of memory"),
+        (MemoryError(), "not enough memory"),
+        (FileNotFoundError(2, "No usable temporary directory"), "No usable temporary directory"),
+    ):
+
+        def broken(_: object, error: Exception = error) -> int:
+            raise error
+
+        monkeypatch.setattr(commands, "run_schema", broken)
+        assert main(["schema"]) == 2
+        line = one_line(capsys)
+        assert said in line
+        assert "None" not in line

@@ -30,14 +30,14 @@ MAY_IMPORT: dict[str, set[str]] = {
     "output": {"text"} | DRAWN,
     "report": {"plan", "ground", "checks"},
 }
-ANYTHING = {"", "__main__", "cli", "commands", "terminal", "workers"}
+ANYTHING = {"", "__main__", "cli", "commands", "explain", "terminal", "workers"}
 
 ONLY_IN: dict[str, tuple[str, ...]] = {
     "reportlab": ("output/pdf.py", "output/pdf_file.py"),
     "svgwrite": ("output/svg.py",),
     "svgelements": ("sheets/logo_svg.py",),
     "pypdfium2": ("output/png.py",),
-    "PIL": ("output/png.py",),
+    "PIL": ("output/png.py", "sheets/logo.py"),
     "segno": ("sheets/code.py",),
     "shapely": ("ground/", "drawing/", "checks/"),
     "pydantic": ("plan/", "sheets/layout.py"),

@@ -17,6 +17,8 @@ class OutputError(OSError):
 
 WRITABLE = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
 Fill = Callable[[BinaryIO], object]
+_DRAFTS: set[Path] = set()
+"""What this process is writing, for a signal that ends it."""
 
 
 def write_whole(path: str | os.PathLike[str], data: bytes | Fill) -> None:
@@ -73,6 +75,7 @@ def _filled(fill: Fill) -> bytes:
 def _replace(target: Path, data: bytes | Fill) -> None:
     # Short, because a long name of the file itself may already fill what a name may hold.
     draft = target.with_name(f".pegline-{secrets.token_hex(6)}.part")
+    _DRAFTS.add(draft)
     try:
         with open(draft, "xb") as file:
             if isinstance(data, bytes):
@@ -87,3 +90,11 @@ def _replace(target: Path, data: bytes | Fill) -> None:
     except BaseException:
         draft.unlink(missing_ok=True)
         raise
+    finally:
+        _DRAFTS.discard(draft)
+
+
+def remove_drafts() -> None:
+    """Takes away what is half written, for a process that ends at once."""
+    for draft in tuple(_DRAFTS):
+        draft.unlink(missing_ok=True)

@@ -139,6 +139,16 @@ def load_day(path: str | os.PathLike[str]) -> tuple[DayPlan, tuple[Plan, ...]]:
     return day, tuple(plans)
 
 
+def plans_named(path: str | os.PathLike[str]) -> tuple[str, ...]:
+    """The plan files that the day file at ``path`` names, as far as it can be read so."""
+    name = os.fspath(path)
+    jobs = tree_of(text_of(name), name, KEYS).get("jobs")
+    plans = (
+        [job.get("plan") for job in jobs if isinstance(job, dict)] if isinstance(jobs, list) else []
+    )
+    return tuple(os.path.join(Path(name).parent, plan) for plan in plans if isinstance(plan, str))
+
+
 def _plan(folder: Path, plan: str, name: str, tree: Mapping, index: int) -> Plan:
     place = os.path.join(folder, plan)
     try:
@@ -168,7 +178,4 @@ def _told(name: str, tree: Mapping, problem: Problem) -> PlanError:
 
 
 def _first(errors: list[PlanError], *, ordered: bool = True) -> PlanError:
-    found = sorted(errors, key=lambda each: each.line) if ordered else errors
-    first = found[0]
-    rest = tuple(found[1:])
-    return PlanError(first.path, first.line, first.key, first.problem, first.cure, rest)
+    return PlanError.of(sorted(errors, key=lambda each: each.line) if ordered else errors)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple, NoReturn
 
 Loc = tuple[str | int, ...]
@@ -35,6 +35,12 @@ class PlanError(Exception):
         self.problem = problem
         self.cure = cure
         self.others = others
+
+    @classmethod
+    def of(cls, errors: Sequence[PlanError]) -> PlanError:
+        """The first of several errors, with the others behind it."""
+        first, *rest = errors
+        return cls(first.path, first.line, first.key, first.problem, first.cure, tuple(rest))
 
     @property
     def all(self) -> tuple[PlanError, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import stat
 
 from renderer.plan.errors import PlanError
 from renderer.plan.json_text import read_json
@@ -27,6 +28,8 @@ def is_day_file(path: str | os.PathLike[str]) -> bool:
 def text_of(path: str) -> str:
     """The text of the UTF-8 file at ``path``. Raises PlanError."""
     try:
+        if not stat.S_ISREG(os.stat(path).st_mode) and not os.path.isdir(path):
+            raise PlanError(path, 0, "", "this is not a regular file", "save it as a file")
         with open(path, "rb") as stream:
             raw = stream.read(BYTES_MAX + 1)
     except FileNotFoundError:

@@ -44,6 +44,13 @@ def loads(text: str, name: str = "plan.yaml", folder: str | os.PathLike[str] | N
     return _plan(text, name, Path(folder if folder is not None else "."))
 
 
+def machine_file(path: str | os.PathLike[str]) -> str | None:
+    """The machine file that the plan at ``path`` names, if it names one. Raises PlanError."""
+    name = os.fspath(path)
+    chosen = tree_of(text_of(name), name, "plan, job, machine").get("machine")
+    return os.path.join(Path(name).parent, chosen) if isinstance(chosen, Scalar) else None
+
+
 def _plan(text: str, name: str, folder: Path) -> Plan:
     source = _Source(name, tree_of(text, name, "plan, job, machine, lawns, loops, wire"))
     given: dict[str, Any] = dict(source.tree)
@@ -117,7 +124,4 @@ def _told(complaint: Problem, plan: _Source, machine: _Source | None) -> tuple[i
 
 def _first_of(errors: list[tuple[int, PlanError]]) -> PlanError:
     ordered = [error for _, error in sorted(errors, key=lambda pair: (pair[0], pair[1].line))]
-    first = ordered[0]
-    return PlanError(
-        first.path, first.line, first.key, first.problem, first.cure, tuple(ordered[1:])
-    )
+    return PlanError.of(ordered)

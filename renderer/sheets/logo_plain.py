@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from io import BytesIO
 from xml.etree import ElementTree
 
 from renderer.sheets.errors import SheetError
@@ -47,19 +48,17 @@ def plain(data: bytes) -> bytes:
 
 def _parsed(data: bytes) -> ElementTree.Element:
     """The root of the file, read event by event so that deep nesting is met before it is built."""
-    parser = ElementTree.XMLPullParser(("start", "end"))
-    depth, root = 0, None
+    depth = 0
+    root: ElementTree.Element | None = None
     try:
-        parser.feed(data)
-        parser.close()
-        for event, element in parser.read_events():
+        for event, element in ElementTree.iterparse(BytesIO(data), ("start", "end")):
             root = element if root is None else root
             depth += 1 if event == "start" else -1
             if depth > DEEPEST:
                 raise SheetError(WHAT, f"has groups nested more than {DEEPEST} deep", CURE)
     except (ElementTree.ParseError, LookupError, ValueError) as error:
         raise SheetError(WHAT, f"is not a valid SVG file ({error})", CURE) from None
-    if not isinstance(root, ElementTree.Element):
+    if root is None:
         raise SheetError(WHAT, "is not an SVG file", CURE)
     return root
 

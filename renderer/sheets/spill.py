@@ -42,8 +42,13 @@ class Spill(Sequence[T], Generic[T]):
     def add(self, value: bytes) -> None:
         """Puts one more value at the end, given packed."""
         end = sum(self._places[-1]) if self._places else 0
-        self._file.seek(end)
-        self._file.write(value)
+        try:
+            self._file.seek(end)
+            self._file.write(value)
+            self._file.flush()
+        except OSError as error:  # a nameless file cannot say where there is no room
+            folder = tempfile.gettempdir()
+            raise OSError(error.errno, error.strerror, folder) from error
         self._places.append((end, len(value)))
 
     def raw(self) -> Iterator[bytes]:
