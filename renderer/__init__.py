@@ -41,7 +41,6 @@ __version__ = "0.1.0"
 DEFAULT_LAYOUT = "crew-work-order"
 DEFAULT_PACK = "day-pack"
 DEFAULT_LESSON = "exercise"
-USUAL_PAPER = {"m": "A4", "ft": "Letter"}
 PICTURE_DPI = 150.0
 
 Ending = Literal["svg", "pdf", "png"]
@@ -116,10 +115,11 @@ def draw(
     ``renderer.language.WordError``.
     """
     from renderer.drawing import drawing_words, figure
+    from renderer.drawing.paper import USUAL
 
     words = drawing_words(language)
     laid = lay(plan)
-    sheet = paper or USUAL_PAPER[plan.units]
+    sheet = paper or USUAL[plan.units]
     drawing = figure(plan, laid, check(plan, laid), paper=sheet, scale=scale, words=words)
     if ending == "svg":
         from renderer.output.svg import write_svg
@@ -155,8 +155,9 @@ def print_sheets(
 
     ``layout`` is the name of a layout or the path of one's own: when left out, the crew work order
     for one plan, the day pack for several or for a ``day``. ``paper`` is the layout's own when left
-    out, and so are ``fields``, which makes boxes fillable, and ``two_sided``, which lets each job
-    of a pack begin on a new leaf. ``processes`` share the jobs of a pack; the bytes are the same.
+    out, or as for ``draw``; ``fields`` makes boxes fillable, ``two_sided`` lets each job of a pack
+    begin on a new leaf, both as the layout says when left out. ``processes`` share the jobs of a
+    pack; the bytes are the same.
     ``progress`` is told how many steps of how many are done. ``language`` is that of the words,
     the layout's own when left out; names and notes of the plan stay as they are. Raises ``Refused``
     where a finding stops a lay, unless ``draft`` prints it with a mark on every page, and

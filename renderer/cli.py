@@ -204,7 +204,7 @@ def _add_print(commands: Commands) -> None:
         help="what to print, or a layout file of your own "
         f"(default: {DEFAULT_LAYOUT} for one plan, {DEFAULT_PACK} for several)",
     )
-    command.add_argument("--paper", help=f"{PAPER_HELP} (default: set by the layout)")
+    command.add_argument("--paper", help=f"{PAPER_HELP} (default: A4; Letter for a plan in feet)")
     _add_scale(command)
     _add_language(command, "default: set by the layout")
     command.add_argument(

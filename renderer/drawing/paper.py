@@ -22,6 +22,10 @@ FILING_MM = 20.0
 BORDER_MM = 10.0
 
 
+# The paper that is at hand where plans are drawn in that unit.
+USUAL = {"m": "A4", "ft": "Letter"}
+
+
 class Paper(NamedTuple):
     """A sheet as it lies: name, size in mm and whether it is of the inch family."""
 

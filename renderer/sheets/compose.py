@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from renderer.drawing.paper import USUAL
 from renderer.primitives import Document, Page
 from renderer.sheets.frame import Frame
 from renderer.sheets.layout import Layout, document_title
@@ -39,13 +40,15 @@ def compose(
 
     Without jobs, the layout as an empty form, if its blocks can be printed without a plan.
 
-    ``paper`` is a paper's name, the layout's own when left out; ``scale`` the N of 1:N for the
-    plan. ``draft`` puts a mark on every page. Raises SheetError where a block does not fit or a
+    ``paper`` is a paper's name, the layout's own when left out, or the usual one of the first
+    plan's units; ``scale`` the N of 1:N for the plan.
+    ``draft`` puts a mark on every page. Raises SheetError where a block does not fit or a
     word is missing, DrawError for a paper or scale that cannot be, MissingGlyph where a plan or
     layout uses a character that the faces lack.
     """
     jobs = [job.near() for job in without_names(jobs, layout)]
-    frame, lying = frame_of(paper or layout.paper, draft)
+    units = jobs[0].plan.units if jobs else "m"
+    frame, lying = frame_of(paper or layout.paper or USUAL[units], draft)
     pages: list[Page] = []
     if not jobs:
         pages.extend(_job_pages(blank_sheet(layout, frame, lying), frame))

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING, overload
 
+from renderer.drawing.paper import USUAL
 from renderer.language import Words, load_words
 from renderer.primitives import Document, Mark, Page
 from renderer.sheets.code import job_code
@@ -98,7 +99,8 @@ def compose_pack(
     each = layout.each
     if each is None:
         raise no_pack(layout.document)
-    frame, lying = frame_of(paper or layout.paper, draft)
+    units = pack.jobs[0].plan.units
+    frame, lying = frame_of(paper or layout.paper or USUAL[units], draft)
     header = layout.header if layout.header.is_stated else each.header
     layout, own = (part.model_copy(update={"header": header}) for part in (layout, each))
     job_sheet = partial(sheet_of, layout=own, frame=frame, paper=lying, scale=scale)

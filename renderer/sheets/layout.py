@@ -161,7 +161,8 @@ class Layout(Model):
 
     ``document`` is a name of the catalogue such as ``crew-work-order``, or a
     text of one's own. A block is written as its name, or as a mapping with its
-    options. A pack has ``each`` instead of ``blocks``: the layout printed for each
+    options. Without ``paper`` it is printed on the usual one of the plan's units.
+    A pack has ``each`` instead of ``blocks``: the layout printed for each
     job, by its name or its path from here; ``front`` are the pack's own blocks
     before the jobs, ``two_sided`` lets each job begin on a new leaf. Sheets for a
     class name in ``key`` the layout of the file that the trainer keeps.
@@ -170,7 +171,7 @@ class Layout(Model):
     layout: Annotated[Literal[1], BeforeValidator(read_version)]
     document: Name
     language: Name = "en"
-    paper: Name = "A4"
+    paper: Name | None = None
     header: HeaderUse = HeaderUse()
     notes: tuple[Text, ...] = ()
     cautions: tuple[OwnCaution, ...] = ()
@@ -218,12 +219,12 @@ class Layout(Model):
 
     @field_validator("paper")
     @classmethod
-    def _is_a_paper(cls, value: str) -> str:
+    def _is_a_paper(cls, value: str | None) -> str | None:
         from renderer.drawing.errors import DrawError
-        from renderer.drawing.paper import papers
+        from renderer.drawing.paper import USUAL, papers
 
         try:
-            papers(value)
+            papers(value or USUAL["m"])
         except DrawError as error:
             refuse(str(error), "write one of these")
         return value

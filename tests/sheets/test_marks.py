@@ -11,7 +11,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from renderer import draw
 from renderer.checks import check_plan
+from renderer.drawing import figure
+from renderer.drawing.paper import USUAL
 from renderer.ground import lay_plan
 from renderer.ground.references import references
 from renderer.language import load_words
@@ -150,6 +153,9 @@ def test_each_page_with_a_plan_tells_how_it_lies(
 # Each tool as a step names it, and the item of the load list that it is.
 LOADED = {
     "plan": None,  # the sheets themselves
+    "answer": None,
+    "load list": None,
+    "maker's charger": "part.machine",
     "pencil": "tool.pencil",
     "steel rule": "tool.steel_rule",
     "flags": "tool.flags",
@@ -247,3 +253,49 @@ def test_only_spools_that_are_loaded_are_measured() -> None:
             if isinstance(item, Text)
         )
         assert len(set(re.findall(r"[Ss]pool (\d)", shown))) == 1, block
+
+
+@pytest.mark.parametrize(("units", "size"), [("m", (210.0, 297.0)), ("ft", (215.9, 279.4))])
+def test_a_plan_is_drawn_and_printed_on_the_paper_of_its_units(
+    units: str, size: tuple[float, float]
+) -> None:
+    text = TALL.format(width="12 m", height="9 m", north="").replace(
+        "plan: 1", f"plan: 1\nunits: {units}"
+    )
+    plan = loads(text, "paper.plan.yaml")
+    layout = load_layout("crew-work-order").model_copy(update={"blocks": read_blocks(["job"])})
+    given = JobData(plan, lay_plan(plan), (), digest(plan))
+    (page,) = compose([given], layout).pages
+    assert (page.width_mm, page.height_mm) == pytest.approx(size)
+    for own in (layout.model_copy(update={"paper": "A3"}), layout):
+        paper = None if own.paper else "A3"
+        assert compose([given], own, paper=paper).pages[0].width_mm == 297.0
+    picture = figure(plan, given.lay, (), USUAL[units])
+    assert sorted((picture.width_mm, picture.height_mm)) == pytest.approx(size)
+    drawn = draw(plan, "svg").decode()
+    assert f'width="{picture.width_mm:g}mm"' in drawn
+
+
+@pytest.mark.parametrize(("name", "paper"), [("quarry-lane", "A4"), ("practice-lawn", "Letter")])
+def test_squares_to_sketch_on_are_whole_units(name: str, paper: str) -> None:
+    """5 mm squares of A4 were 3' 3 1/4" of a plan in feet, quarter inches 6.35 m of another."""
+    (path,) = (each for each in demo_plans() if name in each.name)
+    layout = load_layout("survey-form")
+    layout = layout.model_copy(update={"blocks": read_blocks(["survey-sketch"])})
+    (page,) = compose([job(path)], layout, paper=paper).pages
+    shown = " ".join(item.text for item in page.items if isinstance(item, Text))
+    found = re.search(r"squares are (\S+?)(?:[\s\u00a0]m)?\. The", shown)
+    assert found
+    assert re.fullmatch(r"\d+'|\d+\.[05]0", found[1]), found[0]
+    scale = float(re.search(r"1:(\d+)", shown)[1])  # type: ignore[index]
+    side_m = float(found[1].rstrip("'")) * (0.3048 if "'" in found[1] else 1.0)
+    grid = sorted({item.points[0][0] for item in page.items if _is_grid(item)})
+    steps = np.diff(grid)
+    assert steps[1:-1] == pytest.approx(side_m * 1000 / scale, abs=0.02)
+
+
+def _is_grid(item: object) -> bool:
+    """A level or upright grey line of the squares, here the upright ones."""
+    if not isinstance(item, Line) or item.pen is None or item.pen.colour != "#8c8c8c":
+        return False
+    return abs(item.points[0][0] - item.points[1][0]) < 1e-6

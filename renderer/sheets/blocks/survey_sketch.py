@@ -12,12 +12,14 @@ from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import RULE, SMALL
-from renderer.units import MM_PER_INCH, MM_PER_M
+from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
 if TYPE_CHECKING:
     from renderer.drawing import PlanDrawing
 
 FIELD_MM = {False: 5.0, True: MM_PER_INCH / 4}  # squared paper as it is sold, metric and inch
+WHOLE = (0.5, 1, 2, 5, 10, 20, 50)  # lengths of a square, m or ft
+LEAST_MM = 4.0
 STRONG_EVERY = 4
 GRID = Pen(0.13, colour="#8c8c8c")
 STRONG = Pen(0.25, colour="#8c8c8c")
@@ -37,7 +39,7 @@ def build(sheet: Sheet, use: SurveySketchUse) -> tuple[Piece, ...]:
     drawn = _drawn(sheet, title) if use.known and sheet.known is not None else None
     aside = scale_aside(sheet, drawn.scale) if drawn else sheet.words("survey.scale-to-write")
     head = heading(title, sheet.width_mm, sheet.anchor("survey-sketch"), aside)
-    field = FIELD_MM[sheet.inch_paper]
+    field_m, field = _field(sheet, drawn.scale if drawn else None)
     width, height = _whole_fields(sheet.width_mm, _room(sheet, title), field)
     items = [
         *_grid(width, height, field),
@@ -45,9 +47,20 @@ def build(sheet: Sheet, use: SurveySketchUse) -> tuple[Piece, ...]:
     ]
     note = sheet.words("survey.field-to-write")
     if drawn:
-        length = sheet.measure.length(field * drawn.scale / MM_PER_M)
-        note = sheet.words("survey.field", length=length)
+        note = sheet.words("survey.field", length=sheet.measure.length(field_m))
     return head, Piece(height + SMALL.pitch_mm + 0.8, (*items, SMALL.line(note, 0.0, height + 0.8)))
+
+
+def _field(sheet: Sheet, scale: float | None) -> tuple[float, float]:
+    """Side of a square: a whole length on the ground in metres, and on paper in mm.
+
+    Without a scale the squares are those of paper as it is sold, and mean nothing yet.
+    """
+    if scale is None:
+        return 0.0, FIELD_MM[sheet.inch_paper]
+    unit = M_PER_FOOT if sheet.measure.units == "ft" else 1.0
+    sizes = ((unit * step, unit * step * MM_PER_M / scale) for step in WHOLE)
+    return next(size for size in sizes if size[1] >= LEAST_MM)
 
 
 def _room(sheet: Sheet, title: str) -> float:
@@ -62,12 +75,11 @@ def _whole_fields(width: float, height: float, field: float) -> tuple[float, flo
 def _drawn(sheet: Sheet, title: str) -> PlanDrawing:
     from renderer.drawing import plan_drawing
 
-    field = FIELD_MM[sheet.inch_paper]
     return plan_drawing(
         sheet.job.plan,
         sheet.job.lay,
         (),
-        box_mm=_whole_fields(sheet.width_mm, _room(sheet, title), field),
+        box_mm=(sheet.width_mm, _room(sheet, title)),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOWN,
@@ -75,7 +87,7 @@ def _drawn(sheet: Sheet, title: str) -> PlanDrawing:
 
 
 def _inside(drawing: Drawing, width: float, height: float) -> tuple[Primitive, ...]:
-    """The drawing in the middle of the squares."""
+    """The drawing in the middle of the squares, which leave a part of one free at each edge."""
     down = max(0.0, (height - drawing.height_mm) / 2)
     return moved(drawing.items, (width - drawing.width_mm) / 2, down)
 
