@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
 import shapely
 
 from renderer.checks.rule import Hit, Rule
-from renderer.ground.stations import SAME_M, corners_at
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay, Splice
 
 LEAST_M = 1e-3
+STEP_M = 0.05  # steps in which the wire about a splice is looked at
+BEND_DEG = 22.0  # a corner turns by 20 degrees; what steps and rounding add is not a bend
 
 
 def _hit(case: Case, splice: Splice, key: str, **facts: str) -> Hit:
@@ -31,7 +33,7 @@ def in_pair(case: Case) -> Iterator[Hit]:
     """Splices in a lead pair or a crossing."""
     for loop, splice in _each(case):
         for leg in loop.legs:
-            inside = leg.from_m + SAME_M < splice.at_m < leg.to_m - SAME_M
+            inside = leg.from_m + 1e-6 < splice.at_m < leg.to_m - 1e-6
             if inside and leg.kind in ("lead", "crossing"):
                 yield _hit(case, splice, f"splice-in-lead-pair.{leg.kind}", of=leg.of)
 
@@ -50,20 +52,41 @@ def in_dock_run(case: Case) -> Iterator[Hit]:
 
 
 def near_corner(case: Case) -> Iterator[Hit]:
-    """Splices too near to a corner, or to the place where a pair leaves."""
+    """Splices too near to a bend, or to the place where a pair leaves."""
     clear = case.plan.machine.splice_clear
     for loop, splice in _each(case):
         pairs = [leg for leg in loop.legs if leg.kind in ("lead", "crossing")]
         if any(leg.from_m < splice.at_m < leg.to_m for leg in pairs):
             continue
-        places = [(at, "corner") for at in corners_at(loop.path, loop.at_m, loop.legs).tolist()]
-        places += [(at, "pair") for leg in pairs for at in (leg.from_m, leg.to_m)]
-        away, what = min(
-            ((abs(at - splice.at_m), what) for at, what in places), default=(clear, "")
-        )
+        ends = [at for leg in pairs for at in (leg.from_m, leg.to_m)]
+        away = min((abs(at - splice.at_m) for at in ends), default=clear)
+        turned = _turned(loop, splice.at_m, clear - LEAST_M)
         if away < clear - LEAST_M:
             is_m, needed = case.show.lengths(away, clear)
-            yield _hit(case, splice, f"splice-near-corner.{what}", away=is_m, needed=needed)
+            yield _hit(case, splice, "splice-near-corner.pair", away=is_m, needed=needed)
+        elif turned >= BEND_DEG:
+            needed = case.show.length(clear)
+            yield _hit(
+                case, splice, "splice-near-corner.bend", turned=f"{turned:.0f}", needed=needed
+            )
+
+
+def _turned(loop: LoopLay, at_m: float, clear_m: float) -> float:
+    """Degrees that the wire turns, either way, within a distance of a place on both sides.
+
+    By the headings from each few centimetres of wire to the next; what is bent sharply and what is
+    bent little by little come out alike.
+    """
+    if clear_m <= STEP_M:
+        return 0.0
+    here = next((leg for leg in loop.legs if leg.from_m <= at_m <= leg.to_m), None)
+    if here is None:
+        return 0.0
+    first, last = max(here.from_m, at_m - clear_m), min(here.to_m, at_m + clear_m)
+    at = np.linspace(first, last, max(2, round((last - first) / STEP_M)) + 1)
+    x, y = (np.interp(at, loop.at_m, loop.path[:, axis]) for axis in (0, 1))
+    heading = np.unwrap(np.arctan2(np.diff(y), np.diff(x)))
+    return float(np.degrees(np.abs(np.diff(heading)).sum()))
 
 
 def under_paving(case: Case) -> Iterator[Hit]:

@@ -33,7 +33,7 @@ class Demanding(Protocol):
     @property
     def looser(self) -> Sequence[object]: ...
 
-    def place(self, from_m: float, end_m: float) -> tuple[float, int] | None: ...
+    def places(self, from_m: float, end_m: float) -> Sequence[tuple[float, int]]: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,26 +96,36 @@ class State:
 def search(demands: Sequence[Demanding], spools: Sequence[float]) -> tuple[State, bool]:
     """The best state reached, and whether it is proven best.
 
-    Splices in lead pairs are allowed only where there is no complete lay without them.
+    Splices with less clearance than there might be further back, and those in lead pairs, are
+    allowed only where there is no complete lay without them.
     """
-    state, proven = _staged(demands, spools, in_leads=False)
-    if state.loop == len(demands):
-        return state, proven
-    other, other_proven = _staged(demands, spools, in_leads=True)
-    if other.loop < len(demands) and other.laid <= state.laid + SAME_M:
-        return state, proven
-    return other, other_proven
+    best, proven = _staged(demands, spools, _Leave())
+    for leave in (_Leave(closer=True), _Leave(closer=True, in_leads=True)):
+        if best.loop == len(demands):
+            break
+        other, other_proven = _staged(demands, spools, leave)
+        if other.loop == len(demands) or other.laid > best.laid + SAME_M:
+            best, proven = other, other_proven
+    return best, proven
+
+
+@dataclass(frozen=True, slots=True)
+class _Leave:
+    """What splices may do: lie closer to something than they need to, or in lead pairs."""
+
+    closer: bool = False
+    in_leads: bool = False
 
 
 def _staged(
-    demands: Sequence[Demanding], spools: Sequence[float], *, in_leads: bool
+    demands: Sequence[Demanding], spools: Sequence[float], leave: _Leave
 ) -> tuple[State, bool]:
     lengths = sorted(map(float, spools))
     whole = tuple((length, len(list(same))) for length, same in groupby(lengths))
     start = State(0, 0.0, 0.0, whole, sum(length * length for length in lengths))
     stage, furthest, proven = [start], start, True
     while stage:
-        following = [after for state in stage for after in _draws(demands, state, in_leads, proven)]
+        following = [after for state in stage for after in _draws(demands, state, leave, proven)]
         complete = [state for state in following if state.loop == len(demands)]
         if complete:
             return min(complete, key=_cost), proven
@@ -151,14 +161,12 @@ def _undominated(states: Sequence[State]) -> list[State]:
 
 
 def _draws(
-    demands: Sequence[Demanding], state: State, in_leads: bool, everything: bool
+    demands: Sequence[Demanding], state: State, leave: _Leave, everything: bool
 ) -> Iterator[State]:
     """The states after one more piece off each kind of spool in stock."""
     need = demands[state.loop].length_m - state.at
     for is_begun, index in _candidates(state, need, everything):
-        after = _drawn(demands, state, is_begun, index, in_leads)
-        if after is not None:
-            yield after
+        yield from _drawn(demands, state, is_begun, index, leave)
 
 
 def _candidates(state: State, need: float, everything: bool) -> Iterator[tuple[bool, int]]:
@@ -182,32 +190,42 @@ def _candidates(state: State, need: float, everything: bool) -> Iterator[tuple[b
 
 
 def _drawn(
-    demands: Sequence[Demanding], state: State, is_begun: bool, index: int, in_leads: bool
-) -> State | None:
-    """The state after laying one spool, or what is left of one, as far as it goes."""
+    demands: Sequence[Demanding], state: State, is_begun: bool, index: int, leave: _Leave
+) -> Iterator[State]:
+    """The states after laying one spool, or what is left of one, as far as it goes."""
     demand = demands[state.loop]
     if is_begun:
         length, number, size = state.begun[index]
     else:
         length = size = state.whole[index][0]
         number = state.opened + 1
+    taken = _without(state, is_begun, index)
     need = demand.length_m - state.at
     if length >= need - SAME_M:
         draw = Draw(number, size, state.loop, state.at, demand.length_m, None, 0.0)
-        left = length - need
-        loop, at, tight, cut = state.loop + 1, 0.0, state.tight, state.cut
-    else:
-        place = demand.place(state.at, state.at + length)
-        if place is None or (place[1] == len(demand.looser) > 0 and not in_leads):
-            return None
-        at, level = place
-        draw = Draw(number, size, state.loop, state.at, at, level, state.at + length - at)
-        left, loop = 0.0, state.loop
-        tight, cut = state.tight + level, state.cut + draw.cut_m
-    taken = _with_rest(_without(state, is_begun, index), left, number, size)
-    laid = state.laid + draw.to_m - draw.from_m
-    trail = Trail(draw, state.trail)
-    return replace(taken, loop=loop, at=at, laid=laid, tight=tight, cut=cut, trail=trail)
+        yield _after(_with_rest(taken, length - need, number, size), state, draw)
+        return
+    end = state.at + length
+    places = demand.places(state.at, end)
+    for at, level in places if leave.closer else places[:1]:
+        if level < len(demand.looser) or level == 0 or leave.in_leads:
+            yield _after(
+                taken, state, Draw(number, size, state.loop, state.at, at, level, end - at)
+            )
+
+
+def _after(stock: State, state: State, draw: Draw) -> State:
+    """The state after a piece is laid, with the stock that is left then."""
+    done = draw.level is None
+    return replace(
+        stock,
+        loop=state.loop + done,
+        at=0.0 if done else draw.to_m,
+        laid=state.laid + draw.to_m - draw.from_m,
+        tight=state.tight + (draw.level or 0),
+        cut=state.cut + draw.cut_m,
+        trail=Trail(draw, state.trail),
+    )
 
 
 def _without(state: State, is_begun: bool, index: int) -> State:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from renderer.ground.cutting import search
 from renderer.ground.lay import Offcut, SpoolPiece, SpoolPlan, TightSplice
-from renderer.ground.stations import SAME_M, corners_at
+from renderer.ground.stations import SAME_M, bends_at, corners_at
 from renderer.trade import SPLICED_LEAST_M
 
 if TYPE_CHECKING:
@@ -33,16 +33,18 @@ class Demand:
     forbidden: tuple[Stretch, ...] = ()
     looser: tuple[tuple[Where, tuple[Stretch, ...]], ...] = ()
 
-    def place(self, from_m: float, end_m: float) -> tuple[float, int] | None:
-        """The last legal place for a splice up to ``end_m``, and its level (0 with full clearance).
+    def places(self, from_m: float, end_m: float) -> list[tuple[float, int]]:
+        """The last places for a splice up to ``end_m``, each with its level (0: full clearance).
 
-        ``None`` where the piece from ``from_m`` would be too short to be worth laying.
+        Those of higher levels only where they lie further on. Places that make the piece from
+        ``from_m`` too short to be worth laying are left out.
         """
+        found: list[tuple[float, int]] = []
         for level, stretches in enumerate((self.forbidden, *(some for _, some in self.looser))):
             at = _legal_up_to(stretches, end_m)
-            if at >= from_m + SPLICED_LEAST_M:
-                return at, level
-        return None
+            if at >= max(from_m + SPLICED_LEAST_M, found[-1][0] + SAME_M if found else 0.0):
+                found.append((at, level))
+        return found
 
     def where(self, level: int) -> Where:
         """What gave way at a level of 1 or more."""
@@ -68,8 +70,9 @@ def forbidden_stretches(
 ) -> list[Stretch]:
     """Stretches of one loop where no splice may lie, merged and in order; metres from its start.
 
-    They are the tails, the lead pairs and crossings, everything within ``clear_m`` of a corner or
-    of the end of a pair, and the dock's straight run at both ends of the walk.
+    They are the tails, the lead pairs and crossings, everything within ``clear_m`` of a bend or of
+    the end of a pair, and the dock's straight run at both ends of the walk. A bend is where the
+    wire turns by as much as a corner within twice ``clear_m``.
     """
     walked = [leg for leg in legs if leg.kind != "tail"]
     start, end, length = walked[0].from_m, walked[-1].to_m, float(legs[-1].to_m)
@@ -81,6 +84,8 @@ def forbidden_stretches(
     ]
     if clear_m > 0:
         found += [(at - clear_m, at + clear_m) for at in corners_at(path, at_m, legs).tolist()]
+        bends = bends_at(path, at_m, legs, 2.0 * clear_m)
+        found += [(from_m - clear_m, to_m + clear_m) for from_m, to_m in bends]
     return _merged(found, length)
 
 

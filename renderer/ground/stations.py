@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 
 from renderer.ground.limits import CORNER_DEG
 
@@ -102,6 +103,45 @@ def corners_at(
             points, at = stretch(path, at_m, leg.from_m, leg.to_m)
             found.append(at[corner_indices(points, least_deg)])
     return np.concatenate(found)
+
+
+def bends_at(
+    path: Points, at_m: Floats, legs: Sequence[Leg], over_m: float, least_deg: float = CORNER_DEG
+) -> list[tuple[float, float]]:
+    """Where a ring turns by as much as a corner within ``over_m``: first and last running distance.
+
+    A corner is such a place, and so is one that is rounded, or the arc round an island, whose
+    many small turns are none by themselves. Stretches may overlap.
+    """
+    found = []
+    for leg in legs:
+        if leg.kind not in ("outer", "island") or leg.length_m <= SAME_M:
+            continue
+        points, at = stretch(path, at_m, leg.from_m, leg.to_m)
+        kept = _plain_indices(points)
+        turns = np.abs(turn_between(*_steps_before_and_after(points[kept])))
+        at = at[kept][1:-1]
+        total = np.concatenate(([0.0], np.cumsum(turns)))
+        last = np.searchsorted(total, total[:-1] + math.radians(least_deg) - 1e-9) - 1
+        first = np.flatnonzero(last < len(at))
+        places = np.stack((at[first], at[last[first]]), axis=1)
+        found += places[places[:, 1] - places[:, 0] <= over_m].tolist()
+    return [(float(a), float(b)) for a, b in found]
+
+
+def _steps_before_and_after(points: Points) -> tuple[Floats, Floats]:
+    steps = np.diff(points, axis=0)
+    return steps[:-1], steps[1:]
+
+
+def _plain_indices(points: Points) -> NDArray[np.intp]:
+    """Indices of the vertices without jogs of a millimetre, which are no turns of the wire."""
+    line = shapely.simplify(shapely.linestrings(points), TOGETHER_M, preserve_topology=False)
+    kept, found = shapely.get_coordinates(line), [0]
+    for place in kept[1:-1]:
+        start = found[-1] + 1
+        found.append(start + int(np.argmax(np.all(points[start:] == place, axis=1))))
+    return np.asarray([*found, len(points) - 1])
 
 
 def pairs(legs: Sequence[Leg]) -> dict[str, tuple[Leg, Leg]]:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from renderer.ground import faults, lay_plan
-from renderer.ground.lay import Lay
+from renderer.ground.lay import Lay, LoopLay
 from renderer.plan import Plan
 from tests.checks.jobs import CORRECT, JOB, changed, found, plan_of, sharp, tripped, two_loops
 
@@ -32,6 +32,23 @@ def beside(plan: Plan, name: str, dx: float, dy: float) -> Plan:
 
 
 Mistake = Callable[[Plan, Lay], Lay]
+
+
+def sharpest_bend(loop: LoopLay) -> float:
+    """Where the first ring turns most within 60 cm and no pair is near, along the wire."""
+    free = [
+        (leg.from_m + 1.5, leg.to_m - 1.5)
+        for leg in loop.legs
+        if leg.kind == "outer" and leg.length_m > 4
+    ]
+    at = np.concatenate([np.arange(low, high, 0.05) for low, high in free])
+    x, y = (
+        np.array([np.interp(at + by, loop.at_m, loop.path[:, axis]) for by in (-0.3, 0.0, 0.3)])
+        for axis in (0, 1)
+    )
+    cross = (x[1] - x[0]) * (y[2] - y[1]) - (y[1] - y[0]) * (x[2] - x[1])
+    return float(at[np.argmax(np.abs(cross))])
+
 
 MISTAKES: dict[str, tuple[Mistake, set[str]]] = {
     "crossed leads": (
@@ -76,6 +93,10 @@ MISTAKES: dict[str, tuple[Mistake, set[str]]] = {
     ),
     "a splice where a pair leaves": (
         lambda _, lay: faults.splice_at(lay, "main", 124.5),
+        {"splice-near-corner"},
+    ),
+    "a splice in a rounded corner": (
+        lambda _, lay: faults.splice_at(lay, "main", sharpest_bend(lay.loops[0])),
         {"splice-near-corner"},
     ),
     "water taken for a bed": (

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from renderer.ground.lay import SpoolPlan
+from renderer.ground.lay import Leg, SpoolPlan
 from renderer.ground.spools import (
     Demand,
     cut_spools,
@@ -49,8 +49,7 @@ def test_the_forbidden_stretches_of_a_walk() -> None:
     corner = back.to_m + 9.7
     expected = [
         (0.0, 0.3 + 1.5),
-        (out.from_m - 1.0, out.to_m + 1.0),
-        (back.from_m - 1.0, back.to_m + 1.0),
+        (out.from_m - 1.0, back.to_m + 1.0),  # the ring is bent all the way round
         (corner - 1.0, corner + 1.0),
         (corner + 11.4 - 1.0, corner + 11.4 + 1.0),
         (corner + 30.8 - 1.0, corner + 30.8 + 1.0),
@@ -227,3 +226,37 @@ def test_the_search_over_a_large_stock_holds_little_memory() -> None:
         tracemalloc.stop()
     assert plan.short_m == 0
     assert peak_mb < 20  # 4,000 states that each name every spool take 200
+
+
+@settings(max_examples=200, deadline=None, derandomize=True)
+@given(
+    radius=st.floats(0.05, 8.0),
+    angle=st.floats(0.1, 3.0),
+    turn_deg=st.sampled_from([0.0, 17.0, 90.0, 211.0]),
+)
+def test_no_place_within_a_metre_of_a_bend_is_free(
+    radius: float, angle: float, turn_deg: float
+) -> None:
+    """A straight, an arc of any radius and a straight: free places turn less than a corner."""
+    count = max(2, int(angle * radius / 0.01), int(angle / 0.01))
+    way = angle * np.arange(count + 1) / count
+    arc = radius * np.column_stack((np.sin(way), 1 - np.cos(way)))
+    past = arc[-1] + 6.0 * np.array([np.cos(angle), np.sin(angle)])
+    base = np.concatenate(([[-6.0, 0.0]], arc, [past]))
+    c, s = np.cos(np.radians(turn_deg)), np.sin(np.radians(turn_deg))
+    path = np.round(base @ np.array([[c, s], [-s, c]]), 4)
+    at_m = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))))
+    end = float(at_m[-1])
+    legs = [
+        Leg("tail", "", 0.0, 0.0, "tail"),
+        Leg("outer", "Lawn", 0.0, end, "outer-1"),
+        Leg("tail", "", end, end, "tail", True),
+    ]
+    closed = forbidden_stretches(path, at_m, legs, clear_m=1.0, dock_before=0.0, dock_after=0.0)
+    places = np.arange(1.2, end - 1.2, 0.07)
+    free = places[[all(not a < at < b for a, b in closed) for at in places]]
+    for at in free:
+        gone = np.clip((np.array([at - 0.999, at + 0.999]) - 6.0) / radius, 0.0, angle)
+        assert np.degrees(gone[1] - gone[0]) < 21.0
+    bent = np.degrees(angle) >= 20 and np.degrees(2.0 / radius) >= 20
+    assert (len(free) < len(places)) or not bent
