@@ -10,6 +10,7 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
 from renderer.sheets.teaching import practice
+from renderer.sheets.teaching.tolerance import Tolerance
 from renderer.sheets.type import BODY, CELL, CELL_STRONG
 
 if TYPE_CHECKING:
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 
 LEVELS = range(1, 7)
 PASSAGE_CUTS = ("merge", "overlap", "bay", "pinch", "dead_end")
+NEAR = ("lengths", "sums", "counts", "order", "ohms")
 USES = ("sheets", "scale", "yard", "marks", "faults")
 
 
@@ -59,17 +61,11 @@ def _ladder(sheet: Sheet) -> tuple[Piece, ...]:
 
 
 def _tolerances(sheet: Sheet) -> tuple[Piece, ...]:
-    words, measure = sheet.words, sheet.measure
-    length = words("within.length", length=measure.small(practice.LENGTH_M))
-    order = measure.ordered(practice.ORDER_M[measure.units])
-    told = (
-        ("lengths", length),
-        ("counts", words("within.pegs")),
-        ("order", words("within.length", length=order)),
-        ("ohms", words("within.ohm")),
-    )
+    words = sheet.words
+    facts = Tolerance(sheet.measure).facts()
+    told = tuple((name, words(f"lesson.near.{name}", **facts)) for name in NEAR)
     columns = (Column(words("notes.what"), 120), Column(words("notes.within"), 70))
-    rows = [Row((words(f"notes.{name}"), Styled(near, CELL_STRONG))) for name, near in told]
+    rows = [Row((words(f"lesson.of.{name}"), Styled(near, CELL_STRONG))) for name, near in told]
     return (
         subheading(words("notes.tolerances"), sheet.width_mm),
         *table(columns, rows, sheet.width_mm),

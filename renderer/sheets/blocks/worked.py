@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 TIGHT_MM = 0.6  # above and below a row, so that few pages hold much
 ARITHMETIC = Style("condensed", 10)
+FIGURES = frozenset({"length", "spools", "percent", "ohm"})  # facts that are numbers
 FUNCTION = re.compile(r"\b(?:up|down|sin|cos|tan)(?=\()")
 
 
@@ -58,8 +59,8 @@ def _row(sheet: Sheet, step: Step) -> Row:
     facts = dict(step.facts)
     if "kind" in facts:
         facts["kind"] = words(f"kind.{facts['kind']}")
-    if "length" in facts:
-        facts["length"] = words.numbers.signs(facts["length"])
+    for name in facts.keys() & FIGURES:
+        facts[name] = words.numbers.signs(facts[name])
     what, why = words(f"step.{step.key}.what", **facts), words(f"step.{step.key}.why", **facts)
     return Row((what, _arithmetic(sheet, step), _result(sheet, step), _laid(sheet, step), why))
 

@@ -132,7 +132,10 @@ def ohm_steps(ground: Ground, lay: Lay, loop: LoopLay) -> tuple[Step, ...]:
     put_in = {"W": wire_step(ground, loop).result, "k": ohm_rate(ground, lay)}
     facts = {"name": loop.name}
     reads = _ohms("ohm.loop", "{W} × {k} ÷ 100", put_in, loop.resistance_ohm, facts)
-    low, high = expected_range(loop.resistance_ohm, Figures(ground.plan.machine, ground.plan.units))
+    figures = Figures(ground.plan.machine, ground.plan.units)
+    low, high = expected_range(loop.resistance_ohm, figures)
+    band = {"percent": figures["reading_percent"], "ohm": figures["reading_ohm"]}
+    facts |= {name: _plain(value).text for name, value in band.items()}
     off = (high - loop.resistance_ohm) / max(loop.resistance_ohm, 1e-9)
     share = number(100.0 * off, 0)
     if abs(share.value - 100.0 * off) < 1e-6:

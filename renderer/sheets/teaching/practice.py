@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
-from renderer.units import M_PER_FOOT
+from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
-LENGTH_M = 0.05  # a distance or a tape within this is right
-ORDER_M = {"m": 1.0, "ft": 3 * M_PER_FOOT}  # so much off in what is ordered is still right
+_INCH = MM_PER_INCH / MM_PER_M
+
+# How near to the key an answer is right.
+LENGTH_M = {"m": 0.05, "ft": 2 * _INCH}  # a distance or a tape
+STEP_M = {"m": 0.01, "ft": _INCH}  # to which a tolerance is rounded up
+SUM_PERCENT = 0.5  # of a length added up from several; the above at least
+ORDER_M = {"m": 1.0, "ft": 3 * M_PER_FOOT}  # what is ordered
+ORDER_PERCENT = 1.0  # of a large order; the above at least
+PEG_PERCENT = 3.0  # of a number of pegs; one at least
+OHM = 0.05  # a resistance
+MINUTES = 2  # of two people
 PASS_POINTS = 80  # of a hundred
 YARD_M = (15.0, 10.0)  # a garden no larger can be laid out on most yards
 # Points of each part, a hundred in all, in the order of the work on paper.

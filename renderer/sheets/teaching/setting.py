@@ -7,17 +7,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from renderer.sheets.teaching.arithmetic import Step
-from renderer.sheets.teaching.reckoner import Reckoner
+from renderer.sheets.teaching.arithmetic import Number, Step
+from renderer.sheets.teaching.lengths import wire_step
+from renderer.sheets.teaching.reckoner import SUM_WITHIN_M, Reckoner
 from renderer.sheets.teaching.rings import Ground, between
 
 if TYPE_CHECKING:
-    from renderer.ground.lay import Lay, LoopLay, Peg, Splice
+    from renderer.ground.joints import Joints
+    from renderer.ground.lay import Lay, LoopLay, Peg
     from renderer.ground.narrows import Narrow
     from renderer.ground.ties import Reference, Tie
     from renderer.plan.model import Obstacle
 
-NEAR_M = 0.002
 MOST_TIES = 4
 
 
@@ -54,46 +55,34 @@ def _round_of(ground: Ground, name: str) -> Obstacle | None:
     return next((o for o in ground.plan.obstacles if o.name == name and o.circle), None)
 
 
-def splice_steps(ground: Ground, lay: Lay, loop: LoopLay, splice: Splice) -> tuple[Step, ...]:
-    """Where the spool ends, and where the splice comes back to."""
-    reckon = ground.reckon
-    index = next(
-        i
-        for i, piece in enumerate(lay.spools.pieces)
-        if piece.loop == loop.name and abs(piece.to_m - splice.at_m) <= NEAR_M
-    )
-    piece = lay.spools.pieces[index]
-    used = sum(p.to_m - p.from_m for p in lay.spools.pieces[:index] if p.spool == piece.spool)
-    left = piece.spool_length_m - used
-    facts = {"spool": str(piece.spool), "splice": splice.id}
-    put_in = {"f": reckon.length(piece.from_m), "S": reckon.length(left)}
-    end = reckon.step("splice.end", "{f} + {S}", put_in, piece.from_m + left, facts)
-    if abs(piece.from_m + left - splice.at_m) <= NEAR_M:
-        return (end,)
-    return end, _brought_back(ground, loop, splice, facts)
+def splice_steps(ground: Ground, loop: LoopLay, found: Joints, index: int) -> tuple[Step, ...]:
+    """How far along a splice may lie at the most and at the least, for each order of spools."""
+    reckon, steps = ground.reckon, []
+    splice = loop.splices[index].id
+    for order in found.orders:
+        before, after = order[: index + 1], order[index + 1 :]
+        facts = {"splice": splice, "spools": " + ".join(reckon.length(each).text for each in order)}
+        put_in = {f"R{number}": reckon.length(each) for number, each in enumerate(before, 1)}
+        steps.append(_chained(reckon, "splice.latest", " + ", put_in, sum(before), facts))
+        put_in = {"W": wire_step(ground, loop).result}
+        put_in |= {
+            f"R{number}": reckon.length(each) for number, each in enumerate(after, index + 2)
+        }
+        least = loop.length_m - sum(after)
+        steps.append(_chained(reckon, "splice.earliest", " − ", put_in, least, facts))
+    return tuple(steps)
 
 
-def _brought_back(ground: Ground, loop: LoopLay, splice: Splice, facts: Mapping[str, str]) -> Step:
-    """The splice as far as is asked for before the corner or pair that the spool's end meets."""
-    reckon, clear = ground.reckon, ground.plan.machine.splice_clear
-    for key, place, of in _hindrances(ground, loop):
-        if abs(place - clear - splice.at_m) <= NEAR_M:
-            put_in = {"P": reckon.length(place), "c": reckon.length(clear)}
-            named = {**facts, "of": of}
-            step = reckon.step(key, "{P} − {c}", put_in, splice.at_m, named)
-            if step.agrees:
-                return step
-    return reckon.read("splice.read", splice.at_m, facts)
-
-
-def _hindrances(ground: Ground, loop: LoopLay) -> Iterator[tuple[str, float, str]]:
-    from renderer.ground.stations import corners_at
-
-    for leg in loop.legs:
-        if leg.kind in ("lead", "crossing"):
-            yield "splice.pair", leg.from_m, leg.of
-    for place in corners_at(loop.path, loop.at_m, loop.legs).tolist():
-        yield "splice.corner", place, ""
+def _chained(
+    reckon: Reckoner,
+    key: str,
+    sign: str,
+    put_in: Mapping[str, Number],
+    laid_m: float,
+    facts: Mapping[str, str],
+) -> Step:
+    formula = sign.join(f"{{{name}}}" for name in put_in)
+    return reckon.step(key, formula, put_in, laid_m, facts, SUM_WITHIN_M)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 
 from renderer.sheets.errors import no_wire
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.teaching import lengths, practice, setting
+from renderer.sheets.teaching import lengths, setting
 from renderer.sheets.teaching.pegs import peg_work
 from renderer.sheets.teaching.reckoner import Reckoner
 from renderer.sheets.teaching.rings import Ground, ring_steps
+from renderer.sheets.teaching.tolerance import Tolerance
 
 if TYPE_CHECKING:
     from renderer.ground.gauges import Gauge
@@ -72,8 +73,13 @@ def ground_of(sheet: Sheet) -> Ground:
 
 
 def _length(sheet: Sheet, label: str, length_m: float) -> Answer:
-    near = sheet.words("within.length", length=sheet.measure.small(practice.LENGTH_M))
+    near = Tolerance(sheet.measure).length()
     return Answer(label, sheet.measure.length(length_m), near, sheet.measure.write_unit)
+
+
+def _sum(sheet: Sheet, label: str, length_m: float) -> Answer:
+    """A length that is added up from several."""
+    return replace(_length(sheet, label, length_m), within=Tolerance(sheet.measure).sum(length_m))
 
 
 def _exact(sheet: Sheet, label: str, text: str) -> Answer:
@@ -81,11 +87,11 @@ def _exact(sheet: Sheet, label: str, text: str) -> Answer:
 
 
 def _count(sheet: Sheet, label: str, count: int) -> Answer:
-    return Answer(label, str(count), sheet.words("within.pegs"))
+    return Answer(label, str(count), Tolerance(sheet.measure).count(count))
 
 
 def _ohms(sheet: Sheet, label: str, ohms: float) -> Answer:
-    return Answer(label, sheet.measure.ohms(ohms), sheet.words("within.ohm"), "Ω")
+    return Answer(label, sheet.measure.ohms(ohms), Tolerance(sheet.measure).ohms(), "Ω")
 
 
 def _setbacks(sheet: Sheet) -> Iterator[Task]:
@@ -117,7 +123,7 @@ def _islands(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     yield _way(sheet)
     rings = [(loop, ring) for loop in lay.loops for ring in loop.rings if ring.kind == "island"]
     if rings:
-        answers = tuple(_length(sheet, ring.of, _laid(loop, ring)) for loop, ring in rings)
+        answers = tuple(_sum(sheet, ring.of, _laid(loop, ring)) for loop, ring in rings)
         steps = tuple(step for loop, ring in rings for step in ring_steps(ground, loop, ring))
         yield Task("islands", words("task.island-rings"), answers, steps)
     leads = [(loop, lead) for loop in lay.loops for lead in loop.leads]
@@ -178,7 +184,7 @@ def _corners(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     rings = [(loop, ring) for loop in lay.loops for ring in loop.rings if ring.kind == "outer"]
     labels = _parts(sheet, [ring for _, ring in rings])
     answers = tuple(
-        _length(sheet, label, _laid(loop, ring))
+        _sum(sheet, label, _laid(loop, ring))
         for label, (loop, ring) in zip(labels, rings, strict=True)
     )
     steps = tuple(step for loop, ring in rings for step in ring_steps(ground, loop, ring))
@@ -209,17 +215,17 @@ def _records(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     words, job = sheet.words, sheet.job
     for loop in job.lay.loops:
         step = lengths.wire_step(ground, loop)
-        answer = _length(sheet, "", loop.length_m)
+        answer = _sum(sheet, "", loop.length_m)
         yield Task("records", words("task.wire", name=loop.name), (answer,), (step,))
     steps = lengths.order_steps(ground, job.lay)
     order = sum(item.quantity for item in job.lay.takeoff if item.item == "wire.order")
-    near = words("within.length", length=sheet.measure.ordered(practice.ORDER_M[ground.plan.units]))
+    near = Tolerance(sheet.measure).order(order)
     answer = Answer("", sheet.measure.ordered(order), near, ground.plan.units)
     yield Task("records", words("task.order"), (answer,), steps)
     for loop in job.lay.loops:
         yield from _readings(sheet, ground, loop)
     total = round(crew_minutes(job.plan, job.lay.loops)[1])
-    answer = Answer("", sheet.measure.minutes(total), words("within.minutes"))
+    answer = Answer("", sheet.measure.minutes(total), Tolerance(sheet.measure).minutes())
     step = lengths.minutes_step(ground, job.lay)
     yield Task("records", words("task.minutes"), (answer,), (step,))
 
@@ -241,14 +247,29 @@ def _readings(sheet: Sheet, ground: Ground, loop: LoopLay) -> Iterator[Task]:
 
 
 def _splices(sheet: Sheet, ground: Ground) -> Iterator[Task]:
+    from renderer.ground.joints import joints
+
     words, lay = sheet.words, sheet.job.lay
     count = len(sheet.job.splices)
     yield Task("splices", words("task.splices"), (_exact(sheet, "", str(count)),))
     for loop in lay.loops:
-        for splice in loop.splices:
-            steps = setting.splice_steps(ground, lay, loop, splice)
-            answer = _length(sheet, "", splice.at_m)
-            yield Task("splices", words("task.splice", splice=splice.id), (answer,), steps)
+        found = joints(ground.plan, lay, loop)
+        for index, splice in enumerate(loop.splices):
+            answer = _sum(sheet, "", splice.at_m)
+            steps: tuple[Step, ...] = ()
+            if found is not None:
+                right = _stretches(sheet, found.places[index])
+                answer = replace(answer, text=right)
+                steps = setting.splice_steps(ground, loop, found, index)
+            text = words("lesson.splice", splice=splice.id, name=loop.name)
+            yield Task("splices", text, (answer,), steps)
+
+
+def _stretches(sheet: Sheet, places: Sequence[tuple[float, float]]) -> str:
+    """Stretches of the wire in which an answer may lie."""
+    length = sheet.measure.length
+    told = (sheet.words("lesson.from-to", one=length(a), two=length(b)) for a, b in places)
+    return sheet.words("list.join").join(told)
 
 
 def _set_out(sheet: Sheet, ground: Ground) -> Iterator[Task]:

@@ -1,0 +1,292 @@
+"""Answers of exercises solved again from what the sheet prints, by other means than the key's."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+
+from renderer.ground.lay import LoopLay
+from renderer.language import load_words
+from renderer.plan import load
+from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets.teaching.anonymous import anonymous_job
+from renderer.sheets.teaching.tasks import Answer, Task, tasks
+from renderer.sheets.teaching.variants import exercises
+from tests.plans import demo_plans, example_plans
+from tests.sheets.sample import all_text
+from tests.sheets.test_teaching import metres_of, sheet, taught
+
+PLANS = [*demo_plans(), *example_plans()]
+FEET = re.compile(r"(?:(\d+)'\s*)?(\d*)([¼½¾]?)\"")
+QUARTERS = {"": 0.0, "¼": 0.25, "½": 0.5, "¾": 0.75}
+CORNER_DEG = 20.0  # as the sheet states it
+LENGTH = r"\d[\d.]*\sm|(?:\d+'\s*)?\d*[¼½¾]?\"|\d+\sft"
+
+
+@lru_cache
+def jobs(path: Path) -> tuple[JobData, ...]:
+    """The garden itself and two of its exercises from each of two seeds."""
+    plan = load(path)
+    found = (job for seed in (3, 8) for job in exercises(plan, "en", 2, seed))
+    return taught(path), *found
+
+
+def metres(text: str) -> float:
+    """A printed length in metres."""
+    text = text.replace("\xa0", " ").replace("± ", "")
+    if text.endswith(" cm"):
+        return float(text[:-3]) / 100
+    if text.endswith(" mm"):
+        return float(text[:-3]) / 1000
+    if text.endswith(" m"):
+        return float(text[:-2])
+    if text.endswith(" ft"):
+        return float(text[:-3]) * 0.3048
+    found = FEET.fullmatch(text)
+    assert found is not None, text
+    feet, inches, quarter = found.groups()
+    return int(feet or 0) * 0.3048 + (float(inches or 0) + QUARTERS[quarter]) * 0.0254
+
+
+def found_tasks(job: JobData, start: str) -> Iterator[Task]:
+    return (task for task in tasks(sheet(job)) if task.text.startswith(start))
+
+
+def answers(job: JobData, start: str) -> dict[str, Answer]:
+    return {answer.label: answer for task in found_tasks(job, start) for answer in task.answers}
+
+
+def near(answer: Answer, length_m: float) -> bool:
+    """Whether a trainee who gets this is marked right."""
+    return abs(metres(answer.text) - length_m) <= metres(answer.within) + 0.005
+
+
+def cases() -> list[object]:
+    return [pytest.param(path, id=path.stem) for path in PLANS]
+
+
+@pytest.mark.parametrize("path", cases())
+def test_a_ring_round_one_obstacle_is_its_outline_and_a_circle(path: Path) -> None:
+    for job in jobs(path):
+        given = answers(job, "How long is the wire round each island")
+        for obstacle in job.plan.obstacles:
+            answer = given.get(obstacle.name)
+            if answer is None:
+                continue
+            setback, least = job.plan.machine.setback[obstacle.kind], job.plan.machine.corner_radius
+            if obstacle.circle is not None:
+                around = 2 * math.pi * (obstacle.circle.radius + setback)
+            else:
+                corners = np.array(obstacle.polygon)
+                if not is_convex(corners):
+                    continue
+                swung = shapely.buffer(shapely.points(corners), max(setback, least), quad_segs=64)
+                kept = shapely.buffer(shapely.polygons(corners), setback, quad_segs=64)
+                around = float(shapely.union_all([kept, *swung]).exterior.length)
+            assert near(answer, around), (job.plan.job.number, obstacle.name)
+
+
+def is_convex(corners: np.ndarray) -> bool:
+    one = np.roll(corners, -1, axis=0) - corners
+    two = np.roll(one, -1, axis=0)
+    cross = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
+    return bool((cross > -1e-9).all() or (cross < 1e-9).all())
+
+
+@pytest.mark.parametrize("path", cases())
+def test_the_wire_is_rings_once_and_pairs_and_tails_twice(path: Path) -> None:
+    for job in jobs(path):
+        parts = [
+            *answers(job, "How long is the wire along the edge").values(),
+            *answers(job, "How long is the wire round each island").values(),
+            *2 * list(answers(job, "How long is each lead pair").values()),
+        ]
+        told = sum(metres(part.text) for part in parts)
+        told += 2 * job.plan.machine.tail * len(job.lay.loops)
+        wire = [t.answers[0] for t in found_tasks(job, "How much wire is laid")]
+        assert abs(told - sum(metres(each.text) for each in wire)) <= 0.006 * len(parts) + 0.01
+
+        laid = sum(metres(each.text) for each in wire)
+        (order,) = (t.answers[0] for t in found_tasks(job, "How much wire is ordered"))
+        flat = laid * (1 + job.plan.wire.slack_percent / 100)
+        steep = max((f.percent or 0 for f in job.plan.features if f.kind == "slope"), default=0)
+        extra = laid * (math.hypot(1, steep / 100) - 1)
+        assert flat - 0.2 <= metres(order.text) <= flat + extra + 1.2, job.plan.job.number
+
+
+@pytest.mark.parametrize("path", cases())
+def test_tapes_are_distances_from_the_points_given(path: Path) -> None:
+    """The two circles about the reference points meet where the peg of that name stands."""
+    for job in jobs(path):
+        places = {point.name: point.at for point in sheet(job).references}
+        taped = list(found_tasks(job, "Tape to the peg"))
+        assert taped
+        for task in taped:
+            (one, r), (two, s) = (
+                (places[a.label.removeprefix("from ")], metres(a.text)) for a in task.answers
+            )
+            pegs = np.array([(peg.x, peg.y) for peg in job.pegs])
+            off = np.maximum(abs(np.hypot(*(pegs - one).T) - r), abs(np.hypot(*(pegs - two).T) - s))
+            within = min(metres(a.within) for a in task.answers)
+            assert off.min() <= 0.006 < within
+
+
+def clear_of(job: JobData, index: int, at: float, clear: float) -> bool:
+    """Whether a splice at a running distance keeps the printed rule, by looking along the wire."""
+    loop, machine = job.lay.loops[index], job.plan.machine
+    slack = 0.004
+    for leg in loop.legs:
+        off = clear if leg.kind in ("lead", "crossing") else 0.0
+        if leg.kind in ("lead", "crossing", "tail") and (
+            leg.from_m - off + slack < at < leg.to_m + off - slack
+        ):
+            return False
+    docked = any(each.name == loop.name and each.dock for each in job.plan.loops)
+    first, last = float(loop.at_m[0]), float(loop.at_m[-1])
+    if docked and not (
+        first + machine.dock.straight_after - slack
+        <= at
+        <= last - machine.dock.straight_before + slack
+    ):
+        return False
+    around = np.arange(at - clear + slack, at + clear - slack, 0.004)
+    ways = places(loop, around + 0.002) - places(loop, around - 0.002)
+    turn = np.arctan2(
+        ways[:-1, 0] * ways[1:, 1] - ways[:-1, 1] * ways[1:, 0], (ways[:-1] * ways[1:]).sum(axis=1)
+    )
+    return bool(np.all(np.degrees(abs(turn)) < CORNER_DEG))
+
+
+def places(loop: LoopLay, at: np.ndarray) -> np.ndarray:
+    """Points of the wire at running distances."""
+    return np.column_stack([np.interp(at, loop.at_m, loop.path[:, i]) for i in (0, 1)])
+
+
+def stretches(text: str) -> list[tuple[float, float]]:
+    found = re.findall(f"({LENGTH}) to ({LENGTH})", text.replace("\xa0", " "))
+    return [(metres(a), metres(b)) for a, b in found]
+
+
+def reaches(lengths: tuple[float, ...], index: int, at: float, total: float) -> bool:
+    """Whether the spools before and after a splice are long enough, gaps between them aside."""
+    before, after = lengths[: index + 1], lengths[index + 1 :]
+    return at <= sum(before) + 0.004 and total - at <= sum(after) + 0.004
+
+
+@pytest.mark.parametrize("path", cases())
+def test_a_splice_is_right_in_each_stretch_and_nowhere_else(path: Path) -> None:
+    for job in jobs(path):
+        for index, loop in enumerate(job.lay.loops):
+            given = [
+                t for t in found_tasks(job, "Where can splice") if f"loop {loop.name} " in t.text
+            ]
+            assert len(given) == len(loop.splices)
+            for number, task in enumerate(given):
+                right = stretches(task.answers[0].text)
+                assert right, task.answers[0].text
+                for a, b in right:
+                    for at in np.linspace(a + 0.006, b - 0.006, 7) if b - a > 0.02 else ():
+                        assert clear_of(job, index, at, job.plan.machine.splice_clear), at
+                if len(job.lay.loops) > 1 or len(given) > 1:
+                    continue
+                stock = job.plan.wire.spools
+                for at in np.arange(1.0, loop.length_m - 1.0, 0.05):
+                    enough = any(
+                        reaches(pair, number, at, loop.length_m)
+                        for pair in itertools.permutations(stock, 2)
+                    )
+                    legal = enough and clear_of(job, index, at, job.plan.machine.splice_clear)
+                    told = any(a - 0.02 <= at <= b + 0.02 for a, b in right)
+                    assert told or not legal, (job.plan.job.number, at)
+
+
+@pytest.mark.parametrize("path", cases())
+def test_the_lay_s_own_splices_are_among_the_right_ones(path: Path) -> None:
+    for job in jobs(path):
+        laid = [splice.at_m for loop in job.lay.loops for splice in loop.splices]
+        given = [t.answers[0].text for t in found_tasks(job, "Where can splice")]
+        for at, text in zip(laid, given, strict=True):
+            assert any(a - 0.02 <= at <= b + 0.02 for a, b in stretches(text)), text
+
+
+def test_either_order_of_two_unlike_spools_is_right() -> None:
+    """A class sheet whose spools of 25 m and 45 m both leave one splice."""
+    plan = load(next(path for path in demo_plans() if path.stem.startswith("practice")))
+    wire = plan.wire.model_copy(update={"spools": (25.0, 45.0)})
+    plan = plan.model_copy(update={"wire": wire})
+    job = anonymous_job(relaid(plan), load_words(), 1)
+    (task,) = found_tasks(job, "Where can splice")
+    right = stretches(task.answers[0].text)
+    assert any(a <= 24.9 <= b + 3 for a, b in right) and right[-1][1] > 40
+
+
+def relaid(plan: object) -> JobData:
+    from renderer.ground import lay_plan
+
+    return JobData(plan, lay_plan(plan), (), "sha256:" + "0" * 64)  # type: ignore[arg-type]
+
+
+def rules_text(job: JobData) -> str:
+    return all_text(compose([job], load_layout("exercise"))).replace("\xa0", " ")
+
+
+def test_the_sheet_states_the_figures_that_the_key_uses() -> None:
+    """Figures of common practice that a machine's file replaces reach the printed rules."""
+    text = demo_plans()[0].read_text()
+    path = next(path for path in demo_plans() if path.stem.startswith("practice"))
+    plan = load(path)
+    practice = plan.machine.practice.model_copy(
+        update={"reading_percent": 4.0, "reading_ohm": 0.17}
+    )
+    machine = plan.machine.model_copy(update={"practice": practice, "splice_clear": 1.37})
+    told = rules_text(relaid(plan.model_copy(update={"machine": machine})))
+    assert text and "4 %" in told and "0.17 Ω" in told and "1.37 m" in told
+
+
+@pytest.mark.parametrize("path", cases())
+def test_units_are_never_mixed(path: Path) -> None:
+    """No metres on a sheet in feet, nor feet on one in metres."""
+    told = re.sub(r"100 mm|±\s?1 mm", "", rules_text(taught(path)))  # of the check bar
+    feet = metres_of(taught(path)) < 1
+    mixed = r"\d\s?(?:m|cm|mm)\b(?!²)|a metre" if feet else r"\d'|\d\s?ft\b|a foot"
+    assert re.findall(mixed, told) == []
+
+
+@pytest.mark.parametrize("path", cases())
+def test_every_tolerance_in_the_key_is_one_that_the_sheet_states(path: Path) -> None:
+    job = taught(path)
+    told = rules_text(job)
+    (length, share, least, pegs, order, more, ohm, minutes) = re.search(
+        rf"tape within ({LENGTH}|\d+ cm); .*?within ([\d.]+) % or ({LENGTH}|\d+ cm), .*?"
+        rf"pegs within ([\d.]+) %, .*?order within ({LENGTH}) or ([\d.]+) %.*?"
+        r"within ([\d.]+) Ω; a\s+time within (\d+) min",
+        told.replace("\n", " "),
+    ).groups()  # type: ignore[union-attr]
+    assert length == least
+    for task in tasks(sheet(job)):
+        for answer in task.answers:
+            within = answer.within.replace("\xa0", " ")
+            if within in ("exact", "in meaning"):
+                continue
+            assert within.startswith("± ")
+            off = within.removeprefix("± ")
+            if off.endswith("Ω"):
+                assert off == f"{ohm} Ω"
+            elif off.endswith("min"):
+                assert off == f"{minutes} min"
+            elif task.text.startswith("How many pegs"):
+                assert int(off) == max(1, math.ceil(float(pegs) / 100 * int(answer.text)))
+            elif task.text.startswith("How much wire is ordered"):
+                most = max(metres(order), float(more) / 100 * metres(answer.text))
+                assert most - 0.01 <= metres(off) <= most + 1.01
+            elif off != length:
+                longest = max(map(metres, re.findall(LENGTH, answer.text.replace("\xa0", " "))))
+                assert metres(off) <= float(share) / 100 * longest + 0.03
