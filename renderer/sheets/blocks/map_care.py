@@ -15,7 +15,7 @@ from renderer.sheets.compact import (
     rows_of,
     to_write,
 )
-from renderer.sheets.draft_notice import doubled
+from renderer.sheets.draft_notice import doubled, doubled_paragraph
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
@@ -29,11 +29,18 @@ LEFT_SHARE = 0.47
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """What not to do where at the left; depth and later years at the right."""
-    return head(sheet, use), *abreast(
+    return head(sheet, use), *_first(sheet), *abreast(
         sheet,
         lambda width: _keep_off(sheet, width),
         lambda width: _right(sheet, width),
         LEFT_SHARE,
+    )
+
+
+def _first(sheet: Sheet) -> tuple[Piece, ...]:
+    """What this map does not show, and what comes before any work on the wire."""
+    return doubled_paragraph(
+        sheet, lambda each: each.words("care.services"), sheet.width_mm, TEXT_STRONG
     )
 
 
