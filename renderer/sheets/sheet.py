@@ -80,10 +80,10 @@ class Sheet:
         """The job's figures where practice differs, in the unit of the sheet."""
         return Figures(self.job.plan.machine, self.measure.units)
 
-    def heading(self, use: BlockUse) -> Piece:
-        """The block's heading: the layout's own title, or the catalogue's."""
+    def heading(self, use: BlockUse, aside: str = "") -> Piece:
+        """The block's heading, by layout or catalogue, and a remark at the right."""
         title = use.title or self.words(f"heading.{use.block}")
-        return heading(title, self.width_mm, self.anchor(use.block))
+        return heading(title, self.width_mm, self.anchor(use.block), aside)
 
     def anchor(self, name: str) -> str:
         """A name for a place in this job that links can lead to."""

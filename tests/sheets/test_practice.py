@@ -186,6 +186,22 @@ def test_a_machine_figure_that_is_not_stated_is_never_printed_as_copied() -> Non
     assert "1.00 m straight before, 1.00 m straight after, slope 5 % or less" in own
 
 
+def test_what_is_common_practice_carries_its_mark_on_the_other_lists_too() -> None:
+    """Slack and spare pegs, how many tools, how exact the check bar is, our own limits."""
+    shown = words_of("crew-work-order")
+    for text in ("5 %* of the wire laid", "10 %* of the pegs", "within 1 mm*", "Marking flags 20*"):
+        assert text in shown, text
+    assert "* Common practice, no published source" in shown
+    own = SMALL.format(units="m").replace(
+        "spools: [", "slack_percent: 5, peg_spare_percent: 10, spools: ["
+    )
+    plan = loads(own, "small.plan.yaml")
+    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    document = compose([data], load_layout("crew-work-order"))
+    stated = " ".join(all_text(document).replace("\u00a0", " ").split())
+    assert "5 % of the wire laid" in stated and "10 % of the pegs" in stated
+
+
 def test_the_schema_knows_the_figures() -> None:
     practice = schema()["$defs"]["Practice"]
     assert set(practice["properties"]) == set(COMMON)

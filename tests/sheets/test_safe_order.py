@@ -131,3 +131,10 @@ def test_local_codes_come_first_on_the_other_sheets_too(layout: str) -> None:
     )
     texts = [item.text for page in pages for item in page.items if isinstance(item, Text)]
     assert flat(STEPS("rules.foot")) in flat(" ".join(texts))
+
+
+def test_the_first_words_of_keep_clear_say_what_the_map_does_not_show() -> None:
+    text = flat(all_text(compose([job()], load_layout("wiring-map"))))
+    _, _, care = text.partition("Keep clear and maintain ")
+    assert care.startswith("This map shows the boundary wire only. Before digging ask for the")
+    assert "machine off, supply unplugged" in care and "children and pets" in care

@@ -34,6 +34,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     twice = [_english(sheet, each) for each in sheet.job.findings]
     pairs = zip(findings, twice, strict=True)
     rows = [Row((str(n), *_cells(sheet, *pair))) for n, pair in enumerate(pairs, 1)]
+    head = sheet.heading(use, words("findings.limits"))
     return head, *table(columns, rows, sheet.width_mm)
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
+from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG
@@ -34,7 +35,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     rows = [
         Row((*one, *other)) for one, other in zip_longest(cells[:left], cells[left:], fillvalue=GAP)
     ]
-    return (sheet.heading(use), *table((*half, *half), rows, sheet.width_mm)) if rows else ()
+    head = sheet.heading(use, words("load.practice", star=SIGN))
+    return (head, *table((*half, *half), rows, sheet.width_mm)) if rows else ()
 
 
 def _loaded(sheet: Sheet) -> list[Item]:
@@ -55,6 +57,8 @@ def _loaded(sheet: Sheet) -> list[Item]:
 def _cells(sheet: Sheet, number: int, item: Item) -> tuple[Cell, ...]:
     words, measure = sheet.words, sheet.measure
     quantity = measure.quantity(item.quantity, item.unit)
+    if item.item.startswith("tool."):
+        quantity += SIGN  # how many a crew carries
     return (
         Ticks((sheet.field_name("load", number),), words("load.loaded")),
         words(f"item.{item.item}", of=item.of),

@@ -29,11 +29,15 @@ LEFT_SHARE = 0.47
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """What not to do where at the left; depth and later years at the right."""
-    return head(sheet, use), *_first(sheet), *abreast(
-        sheet,
-        lambda width: _keep_off(sheet, width),
-        lambda width: _right(sheet, width),
-        LEFT_SHARE,
+    return (
+        head(sheet, use),
+        *_first(sheet),
+        *abreast(
+            sheet,
+            lambda width: _keep_off(sheet, width),
+            lambda width: _right(sheet, width),
+            LEFT_SHARE,
+        ),
     )
 
 

@@ -9,6 +9,7 @@ from renderer.ground.lay import LoopLay
 from renderer.ground.parts import mown_parts
 from renderer.ground.supply import supply_run
 from renderer.sheets.blocks.loop_facts import Facts, loop_words
+from renderer.sheets.practice import SIGN
 from renderer.sheets.readings import expected_range
 from renderer.sheets.sheet import Sheet
 
@@ -64,7 +65,7 @@ def _before(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     ]
     return {
         "check-bar": [
-            {"check_bar": words("check-bar.inch" if sheet.inch_paper else "check-bar.mm")}
+            {"check_bar": words("check-bar.inch" if sheet.inch_paper else "check-bar.mm") + SIGN}
         ],
         "flag": [{"flagged": ", ".join(flagged)}] if flagged else (),
         "mow": [{"grass": measure.small(figures["grass"]), "star": figures.sign("grass")}],
