@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import groupby
 
 import pymupdf
 import pytest
@@ -37,6 +38,18 @@ def pixels(*items: Primitive) -> bytes:
     page = Page(40.0, 40.0, items)
     with pymupdf.open("pdf", write_pdf(Document((page,), "Pixels"))) as pdf:
         return bytes(pdf[0].get_pixmap(dpi=150).samples)
+
+
+def test_dashes_are_as_long_on_paper_as_the_pen_says() -> None:
+    """Dashes of 3 mm and gaps of 2 mm, measured on the rendered page at 10 pixels a millimetre."""
+    page = Page(60.0, 10.0, (Line(((5.0, 5.0), (55.0, 5.0)), Pen(0.5, (3.0, 2.0))),))
+    with pymupdf.open("pdf", write_pdf(Document((page,), "Dashes"))) as pdf:
+        shown = pdf[0].get_pixmap(dpi=254, colorspace=pymupdf.csGRAY)
+    row = bytes(shown.samples)[50 * shown.stride : 50 * shown.stride + shown.width]
+    runs = [(dark, len(list(run))) for dark, run in groupby(row, key=lambda grey: grey < 128)]
+    dashes, gaps = ([n for dark, n in runs[1:-1] if dark is which] for which in (True, False))
+    assert len(dashes) == 10 and len(gaps) == 9
+    assert all(29 <= n <= 31 for n in dashes) and all(19 <= n <= 21 for n in gaps)
 
 
 def test_lines_of_one_pen_share_a_path() -> None:

@@ -284,11 +284,10 @@ def test_squares_to_sketch_on_are_whole_units(name: str, paper: str) -> None:
     layout = layout.model_copy(update={"blocks": read_blocks(["survey-sketch"])})
     (page,) = compose([job(path)], layout, paper=paper).pages
     shown = " ".join(item.text for item in page.items if isinstance(item, Text))
-    found = re.search(r"squares are (\S+?)(?:[\s\u00a0]m)?\. The", shown)
-    assert found
-    assert re.fullmatch(r"\d+'|\d+\.[05]0", found[1]), found[0]
+    found = re.search(r"squares are (\d+)'\s0\"\. The|squares are (\d+\.[05]0)\sm\. The", shown)
+    assert found, shown
     scale = float(re.search(r"1:(\d+)", shown)[1])  # type: ignore[index]
-    side_m = float(found[1].rstrip("'")) * (0.3048 if "'" in found[1] else 1.0)
+    side_m = float(found[1]) * 0.3048 if found[1] else float(found[2])
     grid = sorted({item.points[0][0] for item in page.items if _is_grid(item)})
     steps = np.diff(grid)
     assert steps[1:-1] == pytest.approx(side_m * 1000 / scale, abs=0.02)

@@ -1,0 +1,106 @@
+"""Printed tables row by row and cell by cell, against figures worked out by hand."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from renderer.ground.packload import pack_load, taken
+from renderer.plan import load_day
+from renderer.primitives import Document
+from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets.layout import read_blocks
+from renderer.sheets.pack import pack_of
+from tests.sheets.sample import job
+from tests.sheets.test_blocks import lines
+
+# The small garden of sample.py: 16 x 9 m, setback 0.30 m, tails 0.30 m, dock at (4, 0.3).
+
+
+def table(block: str, given: JobData | None = None) -> list[list[str]]:
+    layout = load_layout("crew-work-order").model_copy(update={"blocks": read_blocks([block])})
+    document: Document = compose([given or job()], layout)
+    return [[cell.replace("\u00a0", " ") for cell in row] for row in lines(document)]
+
+
+def test_the_peg_list_counts_first_and_second_pass_apart() -> None:
+    """Peg 1 at the dock; the corner (15.7, 0.3) is 11.70 m on: pegs at most 3 m, then 0.75 m."""
+    rows = table("peg-list")
+    corner = next(row for row in rows if "corner" in row)
+    at = corner.index("corner")
+    # 11.70 m in lengths of at most 0.75 m: 16 lengths, 15 pegs between; in groups of at most 3 m,
+    # four lengths of 0.731 m to a group: 4 groups, 3 pegs of the first pass, 12 of the second.
+    assert corner[at - 1] == "17"
+    assert corner[at + 1 : at + 5] == ["12.00", "1 + 11.70", "3 + 12", "wall 0.30 G1"]
+
+
+def test_each_phase_of_the_steps_has_its_own_minutes() -> None:
+    """Arriving 40; laying 0.30 a metre, 8 an island, 3 a splice; the dock 20; the lap 25."""
+    shown = {}
+    for row in table("steps"):
+        found = re.match(r"(.*) · about (?:(\d+) h )?(\d+) min for two$", " ".join(row))
+        if found and "continued" not in found[1]:
+            shown[found[1]] = 60 * int(found[2] or 0) + int(found[3])
+    laid = 2 * (15.4 + 8.4) + 2 * 3.14159 * 1.3 + 2 * 2.4
+    lay = 0.30 * laid + 8 + 3 * len(job().splices)
+    assert list(shown.values()) == [40, round(lay), 20, 25]
+
+
+def test_the_take_off_row_by_row() -> None:
+    """Edge 47.60, island 8.17, lead pair 4.80 both ways, tails 0.60; slack 5 % on 61.17."""
+    rows = {row[0]: row[1] for row in table("take-off") if len(row) > 1}
+    assert rows["Wire along edges"] == "47.60 m"
+    assert rows["Wire round islands"] == "8.17 m"
+    assert rows["Wire in lead pairs, out and back"] == "4.80 m"
+    assert rows["Wire in the tails"] == "0.60 m"
+    assert rows["Wire laid"] == "61.17 m"
+    assert rows["Slack"] == "3.06 m"
+    assert rows["Wire to order"] == "64.23 m"
+
+
+def test_tools_of_a_pack_are_those_of_the_job_with_most_of_them() -> None:
+    """Three gardens one after the other take the same mallets along, not three times as many."""
+    one = taken(job().plan, job().lay)
+    own = {item.item: item.quantity for item in one.takeoff if item.item.startswith("tool.")}
+    more = replace(
+        one,
+        takeoff=tuple(
+            replace(item, quantity=5) if item.item == "tool.mallet" else item
+            for item in one.takeoff
+        ),
+    )
+    lines_ = {line.item: line.load for line in pack_load([one, more, one])}
+    assert own["tool.mallet"] == 2 and lines_["tool.mallet"] == 5
+    for item, count in own.items():
+        assert item == "tool.mallet" or lines_[item] == count
+    assert lines_["part.dock"] == 3
+
+
+@pytest.mark.parametrize("change", ["start: 08:40", "stock: {spools: [200]}", "crew: Van 8"])
+def test_a_pack_s_code_is_that_of_its_day_too(tmp_path: Path, change: str) -> None:
+    """Two packs of the same gardens with another start, stock or crew are not one print."""
+    source = Path(__file__).parents[2] / "demo" / "practice-lawn.plan.yaml"
+    head = {"start": "start: 08:10", "stock": "stock: {spools: [100]}", "crew": "crew: Van 7"}
+    digests = set()
+    for number, lines_ in enumerate((head, head | {change.split(":")[0]: change})):
+        path = tmp_path / f"{number}.day.yaml"
+        text = "\n".join(lines_.values())
+        path.write_text(f"day: 1\ndate: 2026-06-09\n{text}\njobs: [{{plan: {source}}}]\n")
+        day, plans = load_day(path)
+        digests.add(pack_of(plans, day).digest)
+    assert len(digests) == 2
+
+
+def test_the_marking_grid_says_what_passes() -> None:
+    """80 of 100 points, and points that add up to 100."""
+    layout = load_layout("exercise-key").model_copy(
+        update={"blocks": read_blocks(["marking-grid"])}
+    )
+    rows = lines(compose([job()], layout))
+    assert any("Pass mark 80 points." in " ".join(row) for row in rows)
+    (total,) = (row[1] for row in rows if row[0] == "Total")
+    parts = [int(row[-1]) for row in rows if len(row) == 2 and row[-1].isdigit()]
+    assert total == "100" and parts == [15, 20, 15, 10, 10, 20, 10, 100]
