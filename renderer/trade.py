@@ -27,11 +27,15 @@ AWG_STEPS = 39.0
 # From here on: common practice, no published source.
 
 # Setting out by two tapes.
-TAPE_M = 20.0  # a length that a person can hold level; longer ones are taken only where they must
+TAPE_M = 20.0  # the longest tape that a person holds level; none is longer
+TAPE_LAID_M = 30.0  # and the longest that is laid along a side on the ground
+# Sides and obstacles that no tape is taken across.
+TAPE_STOPS = frozenset({"wall", "fence", "hedge", "water", "drop", "road"})
 TAPE_ERROR_M = 0.03  # of one tape of up to that length
 TIE_GOOD_DEG = 30.0  # a crossing of tapes this near to a right angle is good
 TIE_FAIR_DEG = 60.0  # and this near is accepted
 REFERENCES_MOST = 8  # points chosen to tape from, so that a crew can mark and remember them
+REFERENCES_ADDED = 12  # and as many more where the wire is out of reach of those
 REFERENCES_APART_M = 4.0  # chosen points stand at least this far apart
 # Sides that stay where they are for years.
 LASTING_SIDES = frozenset({"wall", "fence", "kerb", "flush", "road"})

@@ -22,8 +22,7 @@ from renderer.drawing.measures import length_text
 from renderer.drawing.section import section
 from renderer.drawing.words import drawing_words
 from renderer.ground.gauges import gauge_of, setbacks_in_use
-from renderer.ground.references import references
-from renderer.ground.ties import ties
+from renderer.ground.tapes import Along, Found, tapes_of
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
@@ -33,6 +32,7 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Lay, Lead, LoopLay
     from renderer.language import Words
     from renderer.plan.model import Plan
+    from renderer.plan.values import Units
 
 # An island is drawn with the whole of its lead pair only where that keeps it at least so large.
 SMALLEST_ISLAND = 100.0
@@ -186,7 +186,7 @@ def _crossing(work: Work, loop: LoopLay, lead: Lead) -> Iterator[Plate]:
 
 def _splices(work: Work) -> Iterator[Plate]:
     """Each splice with its running distance and two tapes to find it again."""
-    fixed = references(work.plan, work.lay.lawns)
+    tapes = tapes_of(work.plan, work.lay.lawns)
     units, words = work.plan.units, work.words
     for loop in work.lay.loops:
         for splice in loop.splices:
@@ -195,17 +195,26 @@ def _splices(work: Work) -> Iterator[Plate]:
             title = words["plate.splice"].format(id=splice.id)
             drawn = closeup(scene, title)
             notes = [words["plate.splice.run"].format(at=length_text(splice.at_m, units, words))]
-            tie = ties(np.array([(splice.x, splice.y)]), fixed)[0]
-            if tie is not None:
-                notes.append(
-                    words["plate.splice.ties"].format(
-                        a=tie.a,
-                        b=tie.b,
-                        to_a=length_text(tie.a_m, units, words),
-                        to_b=length_text(tie.b_m, units, words),
-                    )
-                )
+            (way,) = tapes.found(np.array([(splice.x, splice.y)]))
+            if way is not None:
+                notes.append(_way(way, units, words))
             yield Plate("splice", title, drawn.drawing, tuple(notes), drawn.keyed)
+
+
+def _way(way: Found, units: Units, words: Words) -> str:
+    """How a splice is found: by two tapes, or along its side and square off it."""
+    if isinstance(way, Along):
+        return words["plate.splice.along"].format(
+            a=way.a,
+            along=length_text(way.a_m, units, words),
+            off=length_text(way.offset_m, units, words),
+        )
+    return words["plate.splice.ties"].format(
+        a=way.a,
+        b=way.b,
+        to_a=length_text(way.a_m, units, words),
+        to_b=length_text(way.b_m, units, words),
+    )
 
 
 def _sections(work: Work) -> Iterator[Plate]:

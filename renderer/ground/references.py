@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.ground.cover import wanted
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.stations import turn_between
 from renderer.trade import LASTING_SIDES, REFERENCES_APART_M, REFERENCES_MOST
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 
     from renderer.ground.lay import LawnGround, Point, Side
     from renderer.plan.model import Plan
+
+SOFT_WORTH = 0.6  # of a corner of soft sides, where a corner of hard ones has 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,17 +37,35 @@ def references(plan: Plan, lawns: Sequence[LawnGround]) -> tuple[Reference, ...]
 
     The survey's points as they are named. Where it has fewer than two, corners of buildings and
     corners where hard sides meet are added, spread far apart and lettered clockwise from the north
-    west; corners of one hard side, or of none, only where the better ones are too few.
+    west; corners of one hard side, or of none, only where the better ones are too few. More
+    corners are added where the wire is out of reach of two tapes that cross well.
     """
     own = tuple(Reference(point.name, point.at, point.what) for point in plan.survey.points)
-    if len(own) >= 2:
-        return own
     ranked = [*_building_corners(plan), *_outline_corners(lawns)]
     chosen: list[Reference] = []
     for rank in (2, 1, 0):
-        if len(own) + len(chosen) < 2 or (rank == 1 and len(chosen) < 3):
+        if len(own) + len(chosen) < 2 or (len(own) < 2 and rank == 1 and len(chosen) < 3):
             chosen = _spread(own, chosen, [corner for hard, corner in ranked if hard == rank])
+    chosen += _covering(plan, lawns, (*own, *chosen), ranked)
     return own + _lettered(chosen, {reference.name for reference in own})
+
+
+def _covering(
+    plan: Plan,
+    lawns: Sequence[LawnGround],
+    have: Sequence[Reference],
+    ranked: Sequence[tuple[int, Reference]],
+) -> list[Reference]:
+    """Corners that wire can be taped from which the points at hand do not reach well."""
+    new = [
+        (hard, corner)
+        for hard, corner in ranked
+        if all(math.dist(corner.at, each.at) >= REFERENCES_APART_M for each in have)
+    ]
+    own = np.array([each.at for each in have]).reshape(-1, 2)
+    corners = np.array([corner.at for _, corner in new]).reshape(-1, 2)
+    worth = [1.0 if hard else SOFT_WORTH for hard, _ in new]
+    return [new[k][1] for k in wanted(plan, lawns, own, corners, worth)]
 
 
 def reference_points(plan: Plan, lawns: Sequence[LawnGround]) -> tuple[tuple[str, Point], ...]:

@@ -12,11 +12,14 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from renderer.ground.barriers import reached
 from renderer.ground.references import Reference, reference_points, references
-from renderer.trade import TAPE_ERROR_M, TAPE_M, TIE_FAIR_DEG, TIE_GOOD_DEG
+from renderer.trade import TAPE_ERROR_M, TIE_FAIR_DEG, TIE_GOOD_DEG
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from shapely.geometry.base import BaseGeometry
 
     from renderer.ground.lay import Point, Points
     from renderer.ground.stations import Floats
@@ -52,11 +55,6 @@ class Tie:
         off = abs(self.angle_deg - 90.0)
         return "good" if off <= TIE_GOOD_DEG else "fair" if off <= TIE_FAIR_DEG else "poor"
 
-    @property
-    def long(self) -> bool:
-        """Whether a tape is longer than a person can hold well."""
-        return max(self.a_m, self.b_m) > TAPE_M
-
 
 def meet(a: Point, b: Point, a_m: float, b_m: float, side: Side) -> Point:
     """The point at tape lengths ``a_m`` from a and ``b_m`` from b, on a side of the line a to b.
@@ -77,30 +75,39 @@ def tie_error_m(angle_deg: float, tape_error_m: float = TAPE_ERROR_M) -> float:
     return tape_error_m * math.sqrt(2.0) / math.sin(math.radians(angle_deg))
 
 
-def ties(points: Points, fixed: Sequence[Reference]) -> tuple[Tie | None, ...]:
-    """The best two tapes to each of ``points`` (n, 2); ``None`` where there are no two references.
+def ties(
+    points: Points, fixed: Sequence[Reference], blocked: BaseGeometry | None = None
+) -> tuple[Tie | None, ...]:
+    """The best two tapes to each of ``points`` (n, 2); ``None`` where no two references reach it.
 
-    Among pairs that cross between 30 and 150 degrees with tapes a person can hold, the one nearest
-    to a right angle; where there is none, the pair with the least error.
+    A tape reaches as far as a person can hold it, and past nothing that is ``blocked``. Among pairs
+    that cross between 30 and 150 degrees, the one nearest to a right angle, then the shorter; where
+    there is none, the pair with the least error.
     """
     if len(fixed) < 2:
         return (None,) * len(points)
     found: list[Tie | None] = []
     for start in range(0, len(points), AT_ONCE):
-        found += _ties(np.asarray(points[start : start + AT_ONCE], dtype=np.float64), fixed)
+        some = np.asarray(points[start : start + AT_ONCE], dtype=np.float64)
+        found += _ties(some, fixed, blocked)
     return tuple(found)
 
 
-def _ties(points: Points, fixed: Sequence[Reference]) -> list[Tie]:
+def _ties(
+    points: Points, fixed: Sequence[Reference], blocked: BaseGeometry | None
+) -> list[Tie | None]:
     places = np.array([reference.at for reference in fixed], dtype=np.float64)
+    reach = reached(places, points, blocked)
     first, second = np.array(list(combinations(range(len(fixed)), 2))).T
     to_fixed = places[None] - points[:, None]
     tapes = np.hypot(to_fixed[..., 0], to_fixed[..., 1])
     ways = to_fixed / np.maximum(tapes, 1e-9)[..., None]
     cosines = np.clip(np.sum(ways[:, first] * ways[:, second], axis=2), -1.0, 1.0)
     angles = np.degrees(np.arccos(cosines))
-    errors = _errors(tapes[:, first], tapes[:, second], angles)
-    best = np.argmin(_costs(tapes[:, first], tapes[:, second], angles, errors), axis=1)
+    errors = TAPE_ERROR_M * np.sqrt(2.0) / np.maximum(np.sin(np.radians(angles)), 1e-3)
+    both = reach[:, first] & reach[:, second]
+    costs = np.where(both, _costs(tapes[:, first], tapes[:, second], angles, errors), np.inf)
+    best = np.argmin(costs, axis=1)
     rows = np.arange(len(points))
     base, off = places[second] - places[first], points[:, None] - places[None]
     left = (
@@ -116,21 +123,16 @@ def _ties(points: Points, fixed: Sequence[Reference]) -> list[Tie]:
             float(angles[i, k]),
             float(errors[i, k]),
         )
+        if both[i, k]
+        else None
         for i, k in enumerate(best.tolist())
     ]
-
-
-def _errors(one_m: Floats, two_m: Floats, angles: Floats) -> Floats:
-    """What the points may be off by; a tape's error grows with a length beyond what can be held."""
-    tape = TAPE_ERROR_M * np.maximum(1.0, np.stack((one_m, two_m)) / TAPE_M)
-    sine = np.maximum(np.sin(np.radians(angles)), 1e-3)
-    return np.asarray(np.hypot(tape[0], tape[1]) / sine, dtype=np.float64)
 
 
 def _costs(one_m: Floats, two_m: Floats, angles: Floats, errors: Floats) -> Floats:
     """Degrees from a right angle for accepted pairs, and more than any of them for others."""
     off = np.abs(angles - 90.0)
-    accepted = (off <= TIE_FAIR_DEG) & (np.maximum(one_m, two_m) <= TAPE_M)
+    fair = off <= TIE_FAIR_DEG
     return np.asarray(
-        np.where(accepted, off + 1e-3 * (one_m + two_m), 1000.0 + errors), dtype=np.float64
+        np.where(fair, off + 1e-3 * (one_m + two_m), 1000.0 + errors), dtype=np.float64
     )

@@ -10,7 +10,7 @@ from renderer.primitives import Primitive
 from renderer.sheets.compact import FINE, TEXT_STRONG
 from renderer.sheets.kit import Entry, paragraph, rule, tick
 from renderer.sheets.piece import Piece
-from renderer.sheets.setting_out import reference_name
+from renderer.sheets.setting_out import points_named
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import LABEL, LIGHT, TICK_MM
 from renderer.sheets.wire_words import wire_kind
@@ -89,7 +89,6 @@ def _state(sheet: Sheet, x: float, top: float, width: float) -> list[Primitive]:
 def points_to_tape_from(sheet: Sheet) -> tuple[Piece, ...]:
     """What each point to tape from is, and how far it is to the next, to be sure of both."""
     words, points = sheet.words, sheet.references
-    told = [reference_name(sheet, point) for point in points]
     apart = [
         words(
             "point.apart",
@@ -99,5 +98,5 @@ def points_to_tape_from(sheet: Sheet) -> tuple[Piece, ...]:
         )
         for first, second in pairwise(points)
     ]
-    text = words("point.references", points="; ".join(told), apart=", ".join(apart))
+    text = words("point.references", points=points_named(sheet), apart=", ".join(apart))
     return paragraph(text, sheet.width_mm, FINE, gap_mm=1.0) if apart else ()

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from renderer.ground.edges import SideOffset
     from renderer.ground.lay import Peg
-    from renderer.ground.ties import Reference, Tie
+    from renderer.ground.tapes import Found
+    from renderer.ground.ties import Reference
     from renderer.sheets.sheet import Sheet
 
 NONE = "–"
@@ -28,13 +29,12 @@ def set_out(sheet: Sheet, pegs: Sequence[Peg]) -> tuple[SetOut, ...]:
     import numpy as np
 
     from renderer.ground.edges import edges, offset_from_side
-    from renderer.ground.ties import ties
 
     if not pegs:
         return ()
     points = np.array([(peg.x, peg.y) for peg in pegs])
     sides = offset_from_side(points, edges(sheet.job.plan, sheet.job.lay.lawns))
-    taped = ties(points, sheet.references)
+    taped = sheet.tapes.found(points)
     return tuple(
         SetOut(_side(sheet, side), *tied(sheet, tie))
         for side, tie in zip(sides, taped, strict=True)
@@ -51,6 +51,14 @@ def reference_name(sheet: Sheet, reference: Reference) -> str:
     return words("peg.reference", name=reference.name, what=what) if what else reference.name
 
 
+def points_named(sheet: Sheet) -> str:
+    """The reference points in words; of corners of lawns also that they may move."""
+    points = sheet.references
+    named = "; ".join(reference_name(sheet, point) for point in points)
+    corners = any(point.kinds and point.kinds != ("building",) for point in points)
+    return sheet.words("peg.may-move", points=named) if corners else named
+
+
 def _side(sheet: Sheet, found: SideOffset | None) -> str:
     if found is None or found.offset_m > found.edge.setback_m + REACH_M:
         return NONE
@@ -63,11 +71,19 @@ def _side(sheet: Sheet, found: SideOffset | None) -> str:
     ).strip()
 
 
-def tied(sheet: Sheet, tie: Tie | None) -> tuple[tuple[str, str], str]:
-    """Both tapes with their lengths, and the hand of their line, marked where they cross badly."""
+def tied(sheet: Sheet, tie: Found | None) -> tuple[tuple[str, str], str]:
+    """Both tapes with their lengths, and the hand of their line, marked where they cross badly.
+
+    Where a place is found along its side instead: how far, and how far off it.
+    """
+    from renderer.ground.tapes import Along
+
     if tie is None:
         return (NONE, NONE), NONE
     words, bare = sheet.words, sheet.measure.bare
+    if isinstance(tie, Along):
+        along = words("peg.along", name=tie.a, length=bare(tie.a_m))
+        return (along, words("peg.off", length=bare(tie.offset_m))), NONE
     tapes = tuple(
         words("peg.tape", name=name, length=bare(length))
         for name, length in ((tie.a, tie.a_m), (tie.b, tie.b_m))

@@ -17,6 +17,7 @@ from renderer.sheets.practice import Figures
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.ground.gauges import Gauge
+    from renderer.ground.tapes import Tapes
     from renderer.ground.ties import Reference
     from renderer.sheets.layout import BlockUse, Layout
     from renderer.sheets.pack import PackData
@@ -71,9 +72,14 @@ class Sheet:
     @property
     def references(self) -> tuple[Reference, ...]:
         """The fixed points from which pegs are taped."""
-        from renderer.ground.ties import references
+        return self.tapes.references
 
-        return references(self.job.plan, self.job.lay.lawns)
+    @property
+    def tapes(self) -> Tapes:
+        """What places of the wire are taped from, and what is in the way of the tapes."""
+        from renderer.ground.tapes import tapes_of
+
+        return tapes_of(self.job.plan, self.job.lay.lawns)
 
     @property
     def figures(self) -> Figures:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from renderer.ground import lay_plan
-from renderer.ground.references import Reference, reference_points, references
-from renderer.ground.ties import meet, tie_error_m, ties
+from renderer.ground.references import Reference, references
+from renderer.ground.tapes import tapes_of
+from renderer.ground.ties import Tie, meet, tie_error_m, ties
 from renderer.plan import load
 from renderer.trade import REFERENCES_APART_M, REFERENCES_MOST, TAPE_M
 from tests.ground.jobs import plan_of
@@ -43,10 +45,20 @@ def test_the_corners_of_a_walled_lawn_are_lettered_clockwise_from_the_north_west
 
 def test_the_points_of_the_survey_come_first() -> None:
     survey = [
-        {"name": "House NW", "at": [0, -1], "what": "corner of the house"},
-        {"name": "Post", "at": [20, -1]},
+        {"name": "House NW", "at": [0, 0], "what": "corner of the house"},
+        {"name": "Post", "at": [20, 0]},
+        {"name": "Stone", "at": [10, 12]},
+        {"name": "Pole", "at": [0, 12]},
     ]
-    assert [r.name for r in chosen(survey__points=survey)] == ["House NW", "Post"]
+    assert [r.name for r in chosen(survey__points=survey)] == ["House NW", "Post", "Stone", "Pole"]
+
+
+def test_points_of_the_survey_behind_a_wall_are_joined_by_corners_inside() -> None:
+    survey = [{"name": "House NW", "at": [0, -1]}, {"name": "Post", "at": [20, -1]}]
+    found = chosen(survey__points=survey)
+    assert [r.name for r in found[:2]] == ["House NW", "Post"]
+    assert {r.kinds for r in found[2:]} == {("wall",)}
+    assert len(found) >= 4
 
 
 def test_one_point_of_the_survey_is_joined_by_corners_with_other_letters() -> None:
@@ -83,17 +95,17 @@ def test_chosen_points_stand_apart() -> None:
 def test_every_plan_has_points_to_tape_from(any_plan: object) -> None:
     plan = load(any_plan)  # type: ignore[arg-type]
     lay = lay_plan(plan)
-    found = reference_points(plan, lay.lawns)
-    assert len(found) >= 2
-    assert len({name for name, _ in found}) == len(found)
+    tapes = tapes_of(plan, lay.lawns)
+    places = {reference.name: reference.at for reference in tapes.references}
+    assert len(places) == len(tapes.references) >= 2
     for loop in lay.loops:
         pegs = np.array([(peg.x, peg.y) for peg in loop.pegs if peg.control])
-        placed = ties(pegs, references(plan, lay.lawns))
-        places = dict(found)
-        for peg, tie in zip(pegs, placed, strict=True):
-            assert tie is not None
-            again = meet(places[tie.a], places[tie.b], tie.a_m, tie.b_m, tie.side)
-            assert math.dist(again, peg) < 1e-6
+        for peg, way in zip(pegs, tapes.found(pegs), strict=True):
+            if isinstance(way, Tie):
+                again = meet(places[way.a], places[way.b], way.a_m, way.b_m, way.side)
+                assert math.dist(again, peg) < 1e-6
+            elif way is not None:
+                assert math.hypot(way.a_m, way.offset_m) >= math.dist(places[way.a], peg) - 1e-6
 
 
 @given(inside)
@@ -126,16 +138,28 @@ def test_a_shorter_tape_wins_over_a_better_angle_that_nobody_can_hold() -> None:
     far = [Reference("A", (0, 0)), Reference("B", (10, 0)), Reference("C", (29, 3))]
     (tie,) = ties(np.array([(2.0, 9.0)]), far)
     assert tie is not None
-    assert (tie.a, tie.b, tie.long) == ("A", "B", False)
+    assert (tie.a, tie.b) == ("A", "B")
 
 
 def test_a_poor_crossing_is_called_so() -> None:
     (tie,) = ties(np.array([(5.0, 0.2)]), [Reference("A", (0, 0)), Reference("B", (10, 0))])
     assert tie is not None
     assert tie.quality == "poor"
-    (tie,) = ties(np.array([(5.0, 30.0)]), [Reference("A", (0, 0)), Reference("B", (10, 0))])
-    assert tie is not None
-    assert tie.long
+
+
+def test_no_tape_is_longer_than_a_person_can_hold() -> None:
+    two = [Reference("A", (0, 0)), Reference("B", (10, 0))]
+    assert ties(np.array([(5.0, 19.3), (5.0, 19.4)]), two)[1] is None
+    assert ties(np.array([(5.0, 19.3)]), two)[0] is not None
+
+
+def test_no_tape_runs_through_what_is_in_its_way() -> None:
+    wall = shapely.box(3.9, -1.0, 4.1, 3.0)
+    three = [Reference("A", (0, 0)), Reference("B", (10, 0)), Reference("C", (10, 8))]
+    free, behind = ties(np.array([(6.0, 5.0), (6.0, 2.0)]), three, wall)
+    assert free is not None and behind is not None
+    assert {free.a, free.b} == {"A", "B"}
+    assert {behind.a, behind.b} == {"B", "C"}
 
 
 def test_one_reference_gives_no_tie() -> None:

@@ -17,7 +17,7 @@ from renderer.sheets.table import Column, Group, Row, Styled
 
 if TYPE_CHECKING:
     from renderer.ground.edges import SideOffset
-    from renderer.ground.ties import Tie
+    from renderer.ground.tapes import Found
 
 
 class Widths(NamedTuple):
@@ -68,20 +68,19 @@ def _loop(sheet: Sheet, loop: LoopPlaces) -> Iterator[Row | Group]:
 
 def _found(
     sheet: Sheet, places: Sequence[Place]
-) -> tuple[Sequence[SideOffset | None], Sequence[Tie | None]]:
+) -> tuple[Sequence[SideOffset | None], Sequence[Found | None]]:
     """The edge that each place lies at, and its two tapes."""
     import numpy as np
 
     from renderer.ground.edges import edges, offset_from_side
-    from renderer.ground.ties import ties
 
     at = np.array([place.at for place in places])
     sides = offset_from_side(at, edges(sheet.job.plan, sheet.job.lay.lawns))
-    return sides, ties(at, sheet.references)
+    return sides, sheet.tapes.found(at)
 
 
 def _row(
-    sheet: Sheet, loop: LoopPlaces, place: Place, side: SideOffset | None, tie: Tie | None
+    sheet: Sheet, loop: LoopPlaces, place: Place, side: SideOffset | None, tie: Found | None
 ) -> Row:
     again = place.kind == "finish"  # it lies where START lies
     tapes, hand = tied(sheet, tie)

@@ -10,7 +10,7 @@ from renderer.sheets.blocks.wire_list import loop_group
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
-from renderer.sheets.setting_out import SetOut, reference_name, set_out
+from renderer.sheets.setting_out import SetOut, points_named, set_out
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM, Style
@@ -67,9 +67,10 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
 
 def _references(sheet: Sheet) -> tuple[Piece, ...]:
     """Names of the points taped from, and what each is."""
-    told = [reference_name(sheet, point) for point in sheet.references]
-    text = sheet.words("peg.references", points="; ".join(told))
-    return paragraph(text, sheet.width_mm, SMALL, keep=True) if told else ()
+    if not sheet.references:
+        return ()
+    text = sheet.words("peg.references", points=points_named(sheet))
+    return paragraph(text, sheet.width_mm, SMALL, keep=True)
 
 
 def _loop(sheet: Sheet, loop: LoopLay, which: Which) -> Iterator[Row | Group]:

@@ -18,7 +18,7 @@ from renderer.sheets.table import Column, Group, Row, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM
 
 if TYPE_CHECKING:
-    from renderer.ground.ties import Tie
+    from renderer.ground.tapes import Found
 
 TAPE_MM = {"m": 20.0, "ft": 23.0}
 NO_TAPES = ("", "")
@@ -91,10 +91,8 @@ def _tapes(sheet: Sheet, found: Sequence[Shot]) -> Iterator[tuple[tuple[str, str
     """Both tapes and their hand for each shot; nothing for one that has no place."""
     import numpy as np
 
-    from renderer.ground.ties import ties
-
     places = np.array([shot.at for shot in found if shot.at is not None]).reshape(-1, 2)
-    taped: Iterator[Tie | None] = iter(ties(places, sheet.references))
+    taped: Iterator[Found | None] = iter(sheet.tapes.found(places))
     for shot in found:
         if shot.at is None:
             yield NO_TAPES, ""

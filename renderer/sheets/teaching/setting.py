@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from renderer.ground.joints import Joints
     from renderer.ground.lay import Lay, LoopLay, Peg
     from renderer.ground.narrows import Narrow
+    from renderer.ground.tapes import Tapes
     from renderer.ground.ties import Reference, Tie
     from renderer.plan.model import Obstacle
 
@@ -95,22 +96,24 @@ class TaskPeg:
     tie: Tie
 
 
-def task_pegs(ground: Ground, lay: Lay, fixed: Sequence[Reference]) -> tuple[TaskPeg, ...]:
+def task_pegs(ground: Ground, lay: Lay, tapes: Tapes) -> tuple[TaskPeg, ...]:
     """Pegs that a learner can name before there is a peg list, best taped first kinds first."""
     import numpy as np
 
     from renderer.ground.ties import ties
 
     told = [each for loop in lay.loops for each in _told(ground, loop)]
-    if not told or len(fixed) < 2:
+    if not told:
         return ()
     points = np.array([(peg.x, peg.y) for _, _, peg in told])
     found = [
         TaskPeg(key, facts, peg, tie)
-        for (key, facts, peg), tie in zip(told, ties(points, fixed), strict=True)
+        for (key, facts, peg), tie in zip(
+            told, ties(points, tapes.references, tapes.blocked), strict=True
+        )
         if tie is not None
     ]
-    good = [each for each in found if each.tie.quality != "poor" and not each.tie.long]
+    good = [each for each in found if each.tie.quality != "poor"]
     return tuple((good or found)[:MOST_TIES])
 
 

@@ -274,7 +274,7 @@ def _stretches(sheet: Sheet, places: Sequence[tuple[float, float]]) -> str:
 
 def _set_out(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     words, fixed = sheet.words, sheet.references
-    for each in setting.task_pegs(ground, sheet.job.lay, fixed):
+    for each in setting.task_pegs(ground, sheet.job.lay, sheet.tapes):
         tapes = ((each.tie.a, each.tie.a_m), (each.tie.b, each.tie.b_m))
         answers = tuple(
             _length(sheet, words("task.tape", name=name), length) for name, length in tapes

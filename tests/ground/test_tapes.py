@@ -1,0 +1,177 @@
+"""No tape of any plan runs through a building, wall, hedge or pond, or is longer than can be held.
+
+The crossing of two segments is worked out here from the signs of four triangles, on the points of
+the plan as they stand there.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+import renderer
+from renderer.ground.tapes import Along, Tapes, tapes_of
+from renderer.ground.ties import Tie, meet
+from renderer.plan import loads
+from renderer.plan.model import Plan
+from tests.checks.jobs import MACHINE
+
+Point = tuple[float, float]
+Segment = tuple[Point, Point]
+SLACK_M = 0.03  # a tape that lies along a face, or starts at it, is not through it
+STOPPING = {"wall", "fence", "hedge", "water", "drop", "road"}
+STRIP_HOUSE = {  # two lawns and a house between them, as a front and a rear garden have it
+    "plan": 1,
+    "job": {"number": "T-9"},
+    "machine": MACHINE,
+    "survey": {
+        "points": [
+            {"name": "A", "at": [8, 8.5], "what": "house"},
+            {"name": "B", "at": [20, 8.5], "what": "house"},
+            {"name": "C", "at": [14, 0], "what": "front door"},
+        ]
+    },
+    "lawns": [
+        {
+            "name": "Rear",
+            "outline": [[0, 9, "wall"], [26, 9, "fence"], [26, 24, "hedge"], [0, 24, "wall"]],
+        },
+        {
+            "name": "Front",
+            "outline": [[2, -9, "road"], [26, -9, "fence"], [26, -1, "flush"], [2, -1, "hedge"]],
+        },
+    ],
+    "obstacles": [{"name": "Pond", "kind": "water", "circle": {"at": [13, 16], "radius": 2}}],
+    "features": [
+        {"name": "House", "kind": "building", "polygon": [[8, 0], [20, 0], [20, 8.5], [8, 8.5]]}
+    ],
+    "loops": [
+        {
+            "name": "main",
+            "dock": {"at": [16, 9.5]},
+            "crossings": [{"between": ["Rear", "Front"], "via": [[4, 7], [4, 0]]}],
+        }
+    ],
+    "wire": {"conductor_mm2": 0.75, "spools": [150, 150]},
+}
+
+
+def area(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def crosses(tape: Segment, wall: Segment) -> bool:
+    """Whether two segments cross, both by more than the slack on either side of the wall."""
+    long = math.dist(*wall)
+    off = [area(*wall, end) / long for end in tape]
+    if off[0] * off[1] >= 0 or min(map(abs, off)) <= SLACK_M:
+        return False
+    return area(*tape, wall[0]) * area(*tape, wall[1]) < 0
+
+
+def ring(points: Any) -> Iterator[Segment]:
+    return pairwise([*points, points[0]])
+
+
+def faces(plan: Plan) -> Iterator[Segment]:
+    """All that stops a tape, as segments of straight sides and sixteen-sided circles."""
+    for lawn in plan.lawns:
+        corners = lawn.outline
+        for one, two in pairwise([*corners, corners[0]]):
+            if one.side in STOPPING and one.through is None:
+                yield one.at, two.at
+    bodies = [o for o in plan.obstacles if o.kind in STOPPING | {"firm", "tree"}]
+    for body in [*bodies, *(f for f in plan.features if f.kind == "building")]:
+        if body.polygon:
+            yield from ring(body.polygon)
+        elif body.circle:
+            (x, y), r = body.circle.at, body.circle.radius - SLACK_M
+            angles = np.linspace(0, math.tau, 16, endpoint=False)
+            yield from ring([(x + r * math.cos(a), y + r * math.sin(a)) for a in angles])
+
+
+def wire_places(plan: Plan) -> tuple[Tapes, list[Point]]:
+    lay = renderer.lay(plan)
+    places = [(p.x, p.y) for loop in lay.loops for p in loop.pegs if p.control]
+    places += [(s.x, s.y) for loop in lay.loops for s in loop.splices]
+    return tapes_of(plan, lay.lawns), places
+
+
+def judge(plan: Plan) -> dict[str, int]:
+    """Each tape of a plan looked at; how many places are found in which way."""
+    tapes, places = wire_places(plan)
+    at = {reference.name: reference.at for reference in tapes.references}
+    walls = list(faces(plan))
+    counts = {"tie": 0, "along": 0, "none": 0}
+    for place, way in zip(places, tapes.found(np.array(places)), strict=True):
+        if isinstance(way, Tie):
+            counts["tie"] += 1
+            assert max(way.a_m, way.b_m) <= 20.0
+            for name in (way.a, way.b):
+                tape = (at[name], place)
+                assert not [wall for wall in walls if crosses(tape, wall)], (name, place)
+            again = meet(at[way.a], at[way.b], way.a_m, way.b_m, way.side)
+            assert math.dist(again, place) < 1e-4
+        elif isinstance(way, Along):
+            counts["along"] += 1
+            assert way.a_m <= 30.0
+        else:
+            counts["none"] += 1
+    return counts
+
+
+def moved(value: Any, turn: float, mirror: bool, shift: Point) -> Any:
+    """A garden's points turned, mirrored and moved; two bare numbers in a list are a point."""
+    if isinstance(value, dict):
+        return {key: moved(each, turn, mirror, shift) for key, each in value.items()}
+    if isinstance(value, list):
+        if len(value) in (2, 3) and all(isinstance(each, (int, float)) for each in value[:2]):
+            x, y = value[:2]
+            x = -x if mirror else x
+            c, s = math.cos(turn), math.sin(turn)
+            return [x * c - y * s + shift[0], x * s + y * c + shift[1], *value[2:]]
+        return [moved(each, turn, mirror, shift) for each in value]
+    return value
+
+
+def garden(turn: float, mirror: bool, shift: Point) -> Plan:
+    bare = {key: STRIP_HOUSE[key] for key in ("survey", "lawns", "obstacles", "features", "loops")}
+    return loads(json.dumps({**STRIP_HOUSE, **moved(bare, turn, mirror, shift)}), "garden.json")
+
+
+def test_no_tape_of_a_plan_runs_through_anything(any_plan: Path) -> None:
+    assert judge(renderer.load(any_plan))["tie"] > 0
+
+
+@pytest.mark.parametrize(
+    ("turn", "mirror", "shift"),
+    [
+        (0.0, False, (0.0, 0.0)),
+        (0.7, False, (3.0, 9.0)),
+        (0.0, True, (0.0, 0.0)),
+        (0.0, False, (649000.0, 5318000.0)),
+    ],
+    ids=["as it is", "turned", "mirrored", "on a grid"],
+)
+def test_tapes_go_round_a_house_however_it_lies(turn: float, mirror: bool, shift: Point) -> None:
+    counts = judge(garden(turn, mirror, shift))
+    assert counts["tie"] >= 20
+    assert counts["none"] == 0
+
+
+def test_a_garden_in_feet_is_taped_alike() -> None:
+    plan = garden(0.0, False, (0.0, 0.0))
+    assert judge(plan.model_copy(update={"units": "ft"})) == judge(plan)
+
+
+def test_a_tape_through_a_house_would_be_noticed() -> None:
+    plan = garden(0.0, False, (0.0, 0.0))
+    assert any(crosses(((14.0, -2.0), (14.0, 12.0)), wall) for wall in faces(plan))
+    assert not any(crosses(((8.0, 8.5), (20.0, 8.5)), wall) for wall in faces(plan))
