@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -57,6 +57,14 @@ def points_named(sheet: Sheet) -> str:
     named = "; ".join(reference_name(sheet, point) for point in points)
     corners = any(point.kinds and point.kinds != ("building",) for point in points)
     return sheet.words("peg.may-move", points=named) if corners else named
+
+
+def along_means(sheet: Sheet, ways: Iterable[Found | None]) -> str:
+    """What ``along`` stands for, where one of the places is found so; else nothing."""
+    from renderer.ground.tapes import Along
+
+    along = any(isinstance(way, Along) for way in ways)
+    return " " + sheet.words("peg.along-means") if along else ""
 
 
 def _side(sheet: Sheet, found: SideOffset | None) -> str:

@@ -11,7 +11,7 @@ from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.places import LoopPlaces, Place, places_of
-from renderer.sheets.setting_out import NONE, tied
+from renderer.sheets.setting_out import NONE, along_means, tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled
 
@@ -49,10 +49,13 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("point.whole"), 18, style=FINE),
         Column(words("point.open"), 18, style=FINE),
     )
-    rows = [row for loop in places_of(sheet) for row in _loop(sheet, loop)]
+    loops = places_of(sheet)
+    rows = [row for loop in loops for row in _loop(sheet, loop)]
+    ways = [way for loop in loops for way in _found(sheet, loop.places)[1]]
+    intro = words("point.intro") + along_means(sheet, ways)
     return (
         head(sheet, use),
-        *paragraph(words("point.intro"), sheet.width_mm, FINE, keep=True),
+        *paragraph(intro, sheet.width_mm, FINE, keep=True),
         *rows_of(columns, rows, sheet.width_mm),
     )
 

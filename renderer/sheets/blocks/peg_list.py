@@ -10,7 +10,7 @@ from renderer.sheets.blocks.wire_list import loop_group
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
-from renderer.sheets.setting_out import SetOut, points_named, set_out
+from renderer.sheets.setting_out import SetOut, along_means, points_named, set_out
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM, Style
@@ -67,9 +67,13 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
 
 def _references(sheet: Sheet) -> tuple[Piece, ...]:
     """Names of the points taped from, and what each is."""
+    import numpy as np
+
     if not sheet.references:
         return ()
     text = sheet.words("peg.references", points=points_named(sheet))
+    pegs = [(p.x, p.y) for loop in sheet.job.lay.loops for p in loop.pegs if p.control]
+    text += along_means(sheet, sheet.tapes.found(np.array(pegs)))
     return paragraph(text, sheet.width_mm, SMALL, keep=True)
 
 
