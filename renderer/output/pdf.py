@@ -12,6 +12,7 @@ from functools import lru_cache
 from io import BytesIO
 from itertools import groupby
 from operator import itemgetter
+from threading import Lock
 from typing import Any, BinaryIO
 
 from reportlab import rl_config
@@ -43,6 +44,7 @@ from renderer.units import POINTS_PER_MM
 
 CREATOR = "pegline"
 PDF_VERSION = (1, 7)
+NO_DATE = "D:20000101000000+00'00'"  # the same whenever it is printed
 _FIRST_FACE: FaceName = "regular"
 _NO_TOUCH = {"borderWidth": 0, "borderColor": None, "fillColor": None}
 
@@ -67,15 +69,22 @@ def write_pdf_to(file: BinaryIO, document: Document) -> None:
         _Writer(document, file).write()
 
 
+_SWITCH = Lock()
+
+
 @contextmanager
 def _binary_streams() -> Iterator[None]:
-    """reportlab's switch for ASCII85, which is read while a document is written, set off."""
-    before = rl_config.useA85
-    rl_config.useA85 = 0
-    try:
-        yield
-    finally:
-        rl_config.useA85 = before
+    """reportlab's switch for ASCII85, which is read while a document is written, set off.
+
+    The switch is the library's own and one for all threads, so one document is written at a time.
+    """
+    with _SWITCH:
+        before = rl_config.useA85
+        rl_config.useA85 = 0
+        try:
+            yield
+        finally:
+            rl_config.useA85 = before
 
 
 @lru_cache(maxsize=len(FACE_FILES))
@@ -310,6 +319,7 @@ def _canvas(document: Document) -> Canvas:
     canvas.setSubject(document.subject)
     canvas.setKeywords(", ".join(document.keywords))
     canvas.setCreator(CREATOR)
+    canvas.setDateFormatter(lambda *_: NO_DATE)  # else SOURCE_DATE_EPOCH would change the bytes
     canvas.setViewerPreference("PrintScaling", "None")
     canvas.setViewerPreference("DisplayDocTitle", "true")
     return canvas

@@ -8,6 +8,7 @@ canvas saves by itself, and so tell when the library has changed.
 
 from __future__ import annotations
 
+from hashlib import md5
 from typing import TYPE_CHECKING, BinaryIO
 
 from reportlab.pdfbase import pdfdoc
@@ -35,6 +36,7 @@ class PdfFile:
     def __init__(self, canvas: Canvas, file: BinaryIO, version: tuple[int, int]) -> None:
         self._canvas = canvas
         self._document = canvas._doc
+        self._document.signature = md5(usedforsecurity=False)  # else it begins with the clock
         self._file = file
         self._at = 0
         self._seen = 0

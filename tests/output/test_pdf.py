@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from io import BytesIO
 from typing import Any
@@ -64,6 +65,16 @@ def test_the_same_document_gives_the_same_bytes(document: Document) -> None:
     before = write_pdf(document)
     write_pdf(other)
     assert write_pdf(document) == before
+
+
+def test_threads_at_once_and_the_environment_leave_the_bytes_as_they_are(
+    document: Document, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    alone = write_pdf(document)
+    monkeypatch.setattr(rl_config, "useA85", 1)
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1234567")
+    with ThreadPoolExecutor(4) as pool:
+        assert set(pool.map(lambda _: write_pdf(document), range(60))) == {alone}
 
 
 def test_every_face_is_embedded_and_none_that_is_not_used(document: Document) -> None:
