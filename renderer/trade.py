@@ -23,6 +23,10 @@ ALPHA_PER_K = 0.00393  # change of its resistance with temperature, IEC 60028
 AWG_36_MM = 0.127  # 0.005 in, and 0.46 in for size 0000, 39 steps further: ASTM B258
 AWG_RATIO = 92.0
 AWG_STEPS = 39.0
+# A stranded conductor of a gauge has this much more than a solid one, since its strands are longer:
+# NEC chapter 9 table 8, of which worked examples were read, not the table itself.
+STRANDED_AWG_RATIO = 1.02
+COLDEST_C = 0.0  # coldest wire for which readings are printed
 
 # From here on: common practice, no published source.
 

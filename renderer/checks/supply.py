@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
-    from renderer.plan.model import Feature, Loop
+    from renderer.plan.model import Feature, Loop, SupplyFigures
 
 LEAST_M = 1e-3
 
@@ -104,9 +104,16 @@ def lead_loses_voltage(case: Case) -> Iterator[Hit]:
                 length=case.show.length(loop.supply.lead),
                 current=case.show.plain(figures.current_a),
                 voltage=case.show.plain(figures.voltage_v),
-                size=case.show.plain(figures.conductor_mm2),
+                size=_size(case, figures),
             )
             yield Hit(message, loop.supply.at, loop.name)
+
+
+def _size(case: Case, figures: SupplyFigures) -> str:
+    """Size of the lead's conductor: ``1.5 mm²`` or ``AWG 16``."""
+    if figures.conductor_awg is not None:
+        return f"AWG {figures.conductor_awg}"
+    return f"{case.show.plain(figures.conductor_mm2 or 0.0)} mm²"
 
 
 def socket_of(case: Case, loop: Loop) -> Feature | None:

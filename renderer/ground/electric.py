@@ -13,6 +13,7 @@ from renderer.trade import (
     AWG_STEPS,
     IACS_M_PER_OHM_MM2,
     IEC_60228_OHM_PER_KM,
+    STRANDED_AWG_RATIO,
 )
 
 if TYPE_CHECKING:
@@ -57,11 +58,14 @@ def temperature_factor(celsius: float) -> float:
 def ohm_per_m(wire: Wire) -> float:
     """Resistance of the plan's wire at 20 degC, ohm per metre.
 
-    A figure for 100 m from a label or a measured spool comes first; else the greatest value of
-    IEC 60228 for the size and class, or annealed copper of the area that ASTM B258 gives the gauge.
-    Raises ``ValueError`` for a size that the standard does not list, and for another conductor than
-    copper without a figure for 100 m.
+    Spools that were measured come first, all together, then a figure for 100 m from a label; else
+    the greatest value of IEC 60228 for the size and class, or annealed copper of the area that ASTM
+    B258 gives the gauge. Raises ``ValueError`` for a size that the standard does not list, and for
+    another conductor than copper without a figure of its own.
     """
+    if wire.measured:
+        at_20 = sum(each.ohm / temperature_factor(each.temperature) for each in wire.measured)
+        return at_20 / sum(each.length for each in wire.measured)
     if wire.ohm_per_100m is not None:
         return wire.ohm_per_100m / 100.0
     if wire.conductor.strip().lower() != "copper":
@@ -73,6 +77,24 @@ def ohm_per_m(wire: Wire) -> float:
         sizes = ", ".join(f"{size:g}" for size in table)
         raise ValueError(f"{wire.conductor_mm2} mm2 is none of {sizes} of IEC 60228")
     return table[wire.conductor_mm2] / 1000.0
+
+
+def lead_ohm_per_m(figures: SupplyFigures) -> float:
+    """Greatest resistance of one conductor of the supply lead at 20 degC, ohm per metre.
+
+    By the same standards as the wire: IEC 60228 for size and class, ASTM B258 for a gauge, here
+    stranded. A size that the table does not list is as far above annealed copper as the worst of
+    those that it lists.
+    """
+    if figures.conductor_awg is not None:
+        area = awg_area_mm2(figures.conductor_awg)
+        return pure_copper_ohm_per_m(area) * STRANDED_AWG_RATIO
+    table = IEC_60228_OHM_PER_KM[figures.conductor_class]
+    size = figures.conductor_mm2 or 0.0
+    if size in table:
+        return table[size] / 1000.0
+    worst = max(limit / 1000.0 / pure_copper_ohm_per_m(each) for each, limit in table.items())
+    return pure_copper_ohm_per_m(size) * worst
 
 
 def bypass_table(loop: LoopLay, ohm_per_metre: float) -> tuple[Bypass, ...]:
@@ -97,8 +119,8 @@ def lead_drop(
 ) -> LeadDrop:
     """Voltage lost in a two-wire lead of ``lead_m`` one way, in volts and percent of the supply.
 
-    The conductor is annealed copper of the stated area unless its resistance is given.
+    The resistance of the conductor is that of ``lead_ohm_per_m`` unless it is given.
     """
-    each = pure_copper_ohm_per_m(figures.conductor_mm2) if ohm_per_metre is None else ohm_per_metre
+    each = lead_ohm_per_m(figures) if ohm_per_metre is None else ohm_per_metre
     volts = 2.0 * lead_m * figures.current_a * each
     return LeadDrop(volts, 100.0 * volts / figures.voltage_v)

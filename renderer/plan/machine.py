@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self
+from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema, model_validator
 
@@ -24,6 +24,7 @@ from renderer.plan.values import (
     unknown_word,
     word_of,
 )
+from renderer.plan.wire import ConductorClass, Gauge
 from renderer.trade import PEG_FINAL_M, PEG_FIRST_M, SLOPE_AT_WIRE_PERCENT, SLOPE_INSIDE_PERCENT
 
 SETBACK_MAX_M = 50.0
@@ -75,9 +76,13 @@ class DockRules(Model):
 class SupplyFigures(Model):
     """Low-voltage side of the supply, for the drop in the lead; from the maker's manual."""
 
+    exactly_one: ClassVar = ("conductor_mm2", "conductor_awg")
+
     current_a: _Some
     voltage_v: _Some
-    conductor_mm2: _Some
+    conductor_mm2: _Some | None = None
+    conductor_awg: Gauge | None = None
+    conductor_class: ConductorClass = 5
     drop_max_percent: Share = 5.0
 
 

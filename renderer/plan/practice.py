@@ -16,6 +16,8 @@ _Stock = Annotated[Length, Within(0.1, 10_000, " m")]
 _Times = Annotated[Whole, Within(1, 5)]
 _Percent = Annotated[Number, Within(0, 100, " %")]
 _Ohm = Annotated[Number, Within(0, 1000, " ohm")]
+_Megohm = Annotated[Number, Within(0, 10_000, " Mohm", above=True)]
+_Volt = Annotated[Number, Within(10, 1000, " V")]
 _Hours = Annotated[Number, Within(0, 24, " hours", above=True)]
 
 
@@ -34,6 +36,8 @@ class Practice(Model):
     dockings: _Times | None = None
     reading_percent: _Percent | None = None
     reading_ohm: _Ohm | None = None
+    insulation_megohm: _Megohm | None = None
+    insulation_volt: _Volt | None = None
     as_built_grid: _Field | None = None
     keep_off: _Clear | None = None
     cable_off: _Clear | None = None

@@ -38,7 +38,7 @@ def _conductor_class(value: object) -> int:
 
 
 _Size = Annotated[Number, AfterValidator(_known_size), WithJsonSchema({"enum": list(MM2_SIZES)})]
-_Gauge = Annotated[Whole, AfterValidator(_known_gauge), WithJsonSchema({"enum": list(AWG_SIZES)})]
+Gauge = Annotated[Whole, AfterValidator(_known_gauge), WithJsonSchema({"enum": list(AWG_SIZES)})]
 _Pack = Annotated[Whole, Within(1, 100_000)]
 Spool = Annotated[Length, Within(1, 100_000, " m")]
 
@@ -60,7 +60,7 @@ class OneSize(Model):
     exactly_one: ClassVar = ("conductor_mm2", "conductor_awg", "ohm_per_100m")
 
     conductor_mm2: _Size | None = None
-    conductor_awg: _Gauge | None = None
+    conductor_awg: Gauge | None = None
     ohm_per_100m: Annotated[Number, Within(0, 10_000, " ohm", above=True)] | None = (
         None  # from the label, or measured on the full spool
     )
@@ -72,18 +72,30 @@ class OneSize(Model):
         return self.conductor, self.conductor_mm2, self.conductor_awg, self.ohm_per_100m
 
 
+class Measured(Model):
+    """A full spool as a meter read it, the meter's own leads subtracted."""
+
+    length: Spool
+    ohm: Annotated[Number, Within(0, 10_000, " ohm", above=True)]
+    temperature: Annotated[Number, Within(-30, 60, " degC")]  # of the wire
+
+
+ConductorClass = Annotated[Literal[1, 2, 5], BeforeValidator(_conductor_class)]  # IEC 60228
+
+
 class Wire(OneSize):
     """The conductor, the spools there are, and what is ordered beyond the wire laid."""
 
-    conductor_class: Annotated[Literal[1, 2, 5], BeforeValidator(_conductor_class)] = 5  # IEC 60228
+    conductor_class: ConductorClass = 5
     spools: tuple[Spool, ...] = ()
+    measured: tuple[Measured, ...] = ()
     slack_percent: Share = 5.0
     peg_spare_percent: Share = 10.0  # common practice, no published source
     packs: Packs = Packs()
 
     @model_validator(mode="after")
     def _resistance_is_known(self) -> Self:
-        if self.conductor != "copper" and self.ohm_per_100m is None:
+        if self.conductor != "copper" and self.ohm_per_100m is None and not self.measured:
             refuse(
                 f"the resistance of {shown(self.conductor)} by size is not known",
                 "give ohm_per_100m from the label or a measured spool instead of the size",

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from renderer.ground.bands import Meter
 from renderer.plan.manual import source
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
@@ -29,8 +30,11 @@ COMMON = MappingProxyType(
         "tie_within": (0.05, 2 * _INCH),  # a peg set out by two tapes
         "lap_from": (2.0, 7 * M_PER_FOOT),  # from the dock to where the first lap starts
         "dockings": (3, 3),  # dockings in a row that count as good
-        "reading_percent": (10.0, 10.0),  # a reading is good within this of the expected one,
-        "reading_ohm": (0.5, 0.5),  # or within this many ohms where that is more
+        "reading_percent": (3.0, 3.0),  # meter and length of wire: a good reading is off by this
+        "reading_ohm": (0.1, 0.1),  # and by this on top, of a meter that shows tenths of an ohm
+        # What journals of the trade restate for circuits of extra-low voltage.
+        "insulation_megohm": (0.5, 0.5),  # least between wire and earth
+        "insulation_volt": (250.0, 250.0),  # direct voltage of that test
         "as_built_grid": (1.0, 5 * M_PER_FOOT),  # field of the as-built grid
         "keep_off": (0.5, 20 * _INCH),  # no digging so near to the wire
         "cable_off": (1.0, 3.5 * M_PER_FOOT),  # other cables and mesh alongside the wire
@@ -53,6 +57,11 @@ class Figures:
     def __getitem__(self, key: str) -> float:
         own: float | None = getattr(self.machine.practice, key)
         return COMMON[key][self.units == "ft"] if own is None else own
+
+    @property
+    def meter(self) -> Meter:
+        """How far a sound reading may be off."""
+        return Meter(self["reading_percent"], self["reading_ohm"])
 
     def machine_sign(self, *keys: str) -> str:
         """The asterisk, where one of these figures of the machine is not stated in its file."""

@@ -1,13 +1,58 @@
-"""What a meter should read: resistance of wire at a temperature, and how far off is still good."""
+"""What a meter should read, as sheets print it: bands of sound wire, and islands left out."""
 
 from __future__ import annotations
 
-from renderer.sheets.practice import Figures
+from typing import TYPE_CHECKING
+
+from renderer.ground.bands import good_band, left_out, loop_band, rate_of
+
+if TYPE_CHECKING:
+    from renderer.ground.bands import Band, LeftOut
+    from renderer.ground.lay import LoopLay
+    from renderer.sheets.sheet import Sheet
 
 TEMPERATURES_C = (0, 10, 20, 30)  # of the wire, for which readings are printed
 
 
-def expected_range(ohms: float, figures: Figures) -> tuple[float, float]:
-    """Least and greatest reading that is still good, in ohms."""
-    off = max(figures["reading_percent"] / 100 * ohms, figures["reading_ohm"])
-    return max(0.0, ohms - off), ohms + off
+def good_on(sheet: Sheet, loop: LoopLay, celsius: float = 20.0) -> Band:
+    """Least and greatest reading of a loop with nothing wrong, in ohms."""
+    rate = rate_of(sheet.job.plan.wire)
+    return loop_band(loop, rate, sheet.figures.meter, celsius)
+
+
+def good_of(sheet: Sheet, length_m: float, celsius: float = 20.0) -> Band:
+    """The same of a length of wire, such as a full spool."""
+    return good_band(rate_of(sheet.job.plan.wire), sheet.figures.meter, length_m, celsius=celsius)
+
+
+def islands_left_out(sheet: Sheet) -> list[tuple[LoopLay, LeftOut]]:
+    """Each island of each loop as a meter sees it left out."""
+    rate, meter = rate_of(sheet.job.plan.wire), sheet.figures.meter
+    return [(loop, row) for loop in sheet.job.lay.loops for row in left_out(loop, rate, meter)]
+
+
+def span(sheet: Sheet, band: Band) -> str:
+    """Two readings as ``0.24 to 0.27``, or one where they print alike."""
+    low, high = (sheet.measure.numbers.fixed(ohms, 2) for ohms in (band.low, band.high))
+    return low if low == high else sheet.words("reads.span", low=low, high=high)
+
+
+def reads_without(sheet: Sheet, row: LeftOut) -> str:
+    """What a meter then reads; a dash where that may be the reading of a whole loop."""
+    return sheet.words("tells.none") if row.tells_now == "no" else span(sheet, row.reads)
+
+
+def tells(sheet: Sheet, row: LeftOut) -> str:
+    """Whether a meter can tell that the island is left out."""
+    later = row.tells == "yes" != row.tells_now
+    return sheet.words("tells.yes-measured" if later else f"tells.{row.tells}")
+
+
+def tolerance(sheet: Sheet) -> dict[str, str]:
+    """How far off a reading may be, for texts: ``share``, ``least`` and ``star``."""
+    figures, measure = sheet.figures, sheet.measure
+    return {
+        "share": measure.percent(figures["reading_percent"]),
+        "least": measure.ohms(figures["reading_ohm"]),
+        "star": figures.sign("reading_percent", "reading_ohm"),
+    }

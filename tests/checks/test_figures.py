@@ -14,9 +14,19 @@ def message(job: dict[str, object], changes: dict[str, object], rule: str) -> st
     return hits[0].message
 
 
-@pytest.mark.parametrize(("mm2", "percent"), [(0.75, "6.39 %"), (1.0, None)])
-def test_voltage_lost_in_fifteen_metres(mm2: float, percent: str | None) -> None:
-    figures = {"current_a": 2.5, "voltage_v": 27, "conductor_mm2": mm2}
+@pytest.mark.parametrize(
+    ("conductor", "percent"),
+    [
+        ({"conductor_mm2": 0.75}, "7.22 %"),  # by the limit of class 5; 6.39 % by pure copper
+        ({"conductor_mm2": 1.0}, "5.42 %"),  # 4.79 % by pure copper
+        ({"conductor_mm2": 1.0, "conductor_class": 2}, "5.03 %"),
+        ({"conductor_mm2": 1.5}, None),
+        ({"conductor_awg": 18}, "5.94 %"),
+        ({"conductor_awg": 16}, None),
+    ],
+)
+def test_voltage_lost_in_fifteen_metres(conductor: dict[str, float], percent: str | None) -> None:
+    figures = {"current_a": 2.5, "voltage_v": 27, **conductor}
     changes = {
         "machine.supply": figures,
         "loops.0.supply.lead": 15,
@@ -25,6 +35,8 @@ def test_voltage_lost_in_fifteen_metres(mm2: float, percent: str | None) -> None
     hits = found(plan_of(changed(JOB, changes)))
     assert [hit.rule for hit in hits] == (["lead-loses-voltage"] if percent else [])
     assert percent is None or percent in hits[0].message
+    size = f"AWG {conductor.get('conductor_awg')}"
+    assert percent is None or (size in hits[0].message) == ("conductor_awg" in conductor)
 
 
 def test_a_gate_of_one_twenty_needs_one_fifty() -> None:

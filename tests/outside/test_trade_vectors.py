@@ -103,7 +103,8 @@ def test_t5_winding_with_the_pair_right_and_crossed() -> None:
 
 
 def test_t6_resistance_of_the_laid_wire() -> None:
-    # practice reckons with pure copper; the loop's own figure uses the limit of IEC 60228, class 5
+    # practice reckons with pure copper, which is the least that good wire reads; the loop's own
+    # figure is the most, the limit of IEC 60228 for class 5
     copper = 86.156 * pure_copper_ohm_per_m(0.75)
     assert copper == pytest.approx(1.98, abs=5e-3)
     assert copper * temperature_factor(10) == pytest.approx(1.90, abs=5e-3)
@@ -114,12 +115,17 @@ def test_t6_resistance_of_the_laid_wire() -> None:
 
 
 def test_t7_drop_in_the_lead() -> None:
-    def percent(mm2: float) -> float:
-        return lead_drop(SupplyFigures(current_a=2.5, voltage_v=27, conductor_mm2=mm2), 15).percent
+    # practice reckons with pure copper: 6.4 and 4.8 percent; a lead within its standard loses up to
+    # 26.0 and 19.5 ohm/km instead of 23.0 and 17.2, so the thicker one fails as well
+    def percent(mm2: float, each: float | None = None) -> float:
+        figures = SupplyFigures(current_a=2.5, voltage_v=27, conductor_mm2=mm2)
+        return lead_drop(figures, 15, each).percent
 
-    assert percent(0.75) == pytest.approx(6.4, abs=0.05)
-    assert percent(1.0) == pytest.approx(4.8, abs=0.05)
-    assert percent(1.0) < 5.0 < percent(0.75)
+    assert percent(0.75, pure_copper_ohm_per_m(0.75)) == pytest.approx(6.4, abs=0.05)
+    assert percent(1.0, pure_copper_ohm_per_m(1.0)) == pytest.approx(4.8, abs=0.05)
+    assert percent(0.75) == pytest.approx(2 * 15 * 0.0260 * 2.5 / 27 * 100)
+    assert percent(1.0) == pytest.approx(2 * 15 * 0.0195 * 2.5 / 27 * 100)
+    assert percent(1.0) > 5.0
 
 
 def test_t8_an_acute_corner_cut_off() -> None:

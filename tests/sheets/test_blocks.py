@@ -73,14 +73,24 @@ def test_the_wire_list_ends_with_the_wire_laid(tmp_path: Path) -> None:
     assert ends[-1][1] == pytest.approx(LAID, abs=0.01)
 
 
-def test_readings_at_temperatures_and_with_the_island_left_out(tmp_path: Path) -> None:
+def test_good_readings_at_temperatures_and_with_the_island_left_out(tmp_path: Path) -> None:
     shown = plain(layout(tmp_path, "test-record"))
-    loop = LAID * OHM_PER_M
+    copper = 1 / (58 * 0.75)  # ohm a metre of copper of the full area; OHM_PER_M is the limit
     for degrees in (0, 10, 20, 30):
-        assert f"{loop * (1 + 0.00393 * (degrees - 20)):.2f}" in shown
-    left_out = (ISLAND + 2 * LEAD) * OHM_PER_M
-    assert f"{loop - left_out:.2f} Ω" in shown
-    assert f"{left_out:.2f} Ω" in shown
+        factor = 1 + 0.00393 * (degrees - 20)
+        low = LAID * copper * factor * 0.97 - 0.1
+        high = LAID * OHM_PER_M * factor * 1.03 + 0.1
+        assert f"{low:.2f} to {high:.2f}" in shown
+    gone = ISLAND + 2 * LEAD
+    assert f"{gone * copper:.2f} to {gone * OHM_PER_M:.2f}" in shown
+
+
+def test_the_reading_of_a_spool_leads_to_that_of_the_loop_by_pencil(tmp_path: Path) -> None:
+    shown = " ".join(plain(layout(tmp_path, "test-record")).split())
+    _, spool = job().spools[0]
+    assert f"{LAID / spool:.3f}" in shown
+    assert "Good from: × 0.97 − 0.10*" in shown
+    assert "Good to: × 1.03 + 0.10*" in shown
 
 
 def test_the_crew_s_time_is_the_sum_of_its_rates(tmp_path: Path) -> None:

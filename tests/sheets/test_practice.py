@@ -28,6 +28,8 @@ OWN = {
     "dockings": "5",
     "reading_percent": "20",
     "reading_ohm": "0.9",
+    "insulation_megohm": "2",
+    "insulation_volt": "500",
     "as_built_grid": "2 m",
     "keep_off": "0.8 m",
     "cable_off": "1.4 m",
@@ -54,7 +56,9 @@ WORK_ORDER = {
     "tie_within": ("Within 5 cm*", "Within 7 cm"),
     "lap_from": ("Start at least 2.00 m from the dock*", "Start at least 3.50 m from the dock"),
     "dockings": ("3 of 3*", "5 of 5"),
-    "reading_ohm": ("or within 0.50 Ω where that is more*", "or within 0.90 Ω where that is more"),
+    "reading_percent": ("3 % for meter and length", "20 % for meter and length"),
+    "reading_ohm": ("0.10 Ω on top*", "0.90 Ω on top"),
+    "insulation_megohm": ("0.5 MΩ or more at 250 V DC*", "2 MΩ or more at 500 V DC"),
     "as_built_grid": ("Grid squares are 1.00 m", "Grid squares are 2.00 m"),
 }
 MAP = {
@@ -86,12 +90,13 @@ def test_a_figure_stated_as_the_common_one_has_no_asterisk_either() -> None:
 
 def test_a_reading_is_good_within_the_stated_share() -> None:
     shown = words_of("crew-work-order", (("reading_percent", "50"), ("reading_ohm", "0")))
-    low, high, ohms = map(
-        float,
-        re.search(r"([\d.]+) Ω to ([\d.]+) Ω; ([\d.]+) Ω expected", shown).groups(),  # type: ignore[union-attr]
-    )
-    assert low == pytest.approx(0.5 * ohms, abs=0.011)
-    assert high == pytest.approx(1.5 * ohms, abs=0.011)
+    spool = re.search(r"Measure spool 1 \(([\d.]+) m\)", shown)
+    good = re.search(r"([\d.]+) to ([\d.]+) Ω at 20 °C", shown)
+    assert spool is not None
+    assert good is not None
+    length = float(spool[1])
+    assert float(good[1]) == pytest.approx(0.5 * length / (58 * 0.75), abs=0.006)
+    assert float(good[2]) == pytest.approx(1.5 * length * 0.026, abs=0.006)
 
 
 def test_round_figures_in_feet() -> None:

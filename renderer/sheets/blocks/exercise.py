@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from renderer.ground.bands import rate_of
 from renderer.primitives import Mark
 from renderer.sheets.kit import heading, paragraph, subheading
 from renderer.sheets.layout import BlockUse
@@ -115,7 +116,10 @@ def _machine(sheet: Sheet) -> Iterator[Pair]:
     yield words("given.slack"), measure.percent(plan.wire.slack_percent)
     if plan.wire.spools:
         yield words("given.spools"), ", ".join(measure.length(each) for each in plan.wire.spools)
-    yield words("given.ohm"), measure.per_length(sheet.job.lay.ohm_per_m)
+    rate = rate_of(plan.wire)
+    low, high = measure.per_length(rate.low), measure.per_length(rate.high)
+    ohms = low if low == high else words("reads.span", low=low, high=high)
+    yield words("given.ohm"), ohms
 
 
 def _point(sheet: Sheet, point: Sequence[float]) -> str:

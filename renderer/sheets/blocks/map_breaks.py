@@ -21,16 +21,21 @@ from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.places import LoopPlaces, places_of
-from renderer.sheets.readings import TEMPERATURES_C, expected_range
+from renderer.sheets.readings import (
+    TEMPERATURES_C,
+    good_on,
+    islands_left_out,
+    span,
+)
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row
 
 if TYPE_CHECKING:
-    from renderer.ground.electric import Bypass
     from renderer.ground.lay import LoopLay
 
+SHOWS = ("none", "less", "good", "more")
 STEPS = ("whole", "halve", "narrow", "mend")
-LEFT_SHARE = 0.64
+LEFT_SHARE = 0.66
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -45,6 +50,7 @@ def _steps(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     return (
         *doubled_paragraph(sheet, lambda each: each.words("break.first"), width, TEXT_STRONG),
         *listed((_step(sheet, key) for key in STEPS), width, numbers),
+        *_shows(sheet, width),
     )
 
 
@@ -57,25 +63,26 @@ def _figures(sheet: Sheet, width: float) -> tuple[Piece, ...]:
 
 
 def _step(sheet: Sheet, key: str) -> str:
-    loops = sheet.job.lay.loops
-    if key == "whole" and not _bypasses(sheet):
-        key = "whole-no-islands"
-    reads = ", ".join(_reads(sheet, loop) for loop in loops)
-    most = sheet.measure.ordered(max((loop.length_m for loop in loops), default=0.0) / 2)
-    return sheet.words(f"break.{key}", reads=reads, most=most)
+    longest = max((loop.length_m for loop in sheet.job.lay.loops), default=0.0)
+    return sheet.words(f"break.{key}", most=sheet.measure.ordered(longest / 2))
 
 
-def _reads(sheet: Sheet, loop: LoopLay) -> str:
-    """What a whole loop reads, and between which readings that is still so."""
-    ohms = sheet.measure.ohms
-    low, high = expected_range(loop.resistance_ohm, sheet.figures)
-    good = sheet.words(
-        "break.reads",
-        low=sheet.words.numbers.fixed(low, 2),
-        high=ohms(high),
-        ohms=ohms(loop.resistance_ohm),
+def _shows(sheet: Sheet, width: float) -> tuple[Piece, ...]:
+    """Four lines: what the meter may show on the whole loop, and the next place for each."""
+    words = sheet.words
+    star = sheet.figures.sign("reading_percent", "reading_ohm")
+    good = ", ".join(
+        _named(sheet, loop, span(sheet, good_on(sheet, loop))) for loop in sheet.job.lay.loops
     )
-    return _named(sheet, loop, good)
+    reads = [
+        words("shows.good.reads", ohms=good, star=star) if key == "good"
+        else words(f"shows.{key}.reads")
+        for key in SHOWS
+    ]  # fmt: skip
+    next_of = dict.fromkeys(SHOWS, "next")
+    if not islands_left_out(sheet):
+        next_of |= {"less": "next-no-islands", "good": "next-no-islands"}
+    return listed((words(f"shows.{key}.{next_of[key]}") for key in SHOWS), width, reads, FINE)
 
 
 def _named(sheet: Sheet, loop: LoopLay, text: str) -> str:
@@ -120,29 +127,22 @@ def _at_other_temperatures(sheet: Sheet) -> str:
 
 
 def _too_low(sheet: Sheet, width: float) -> tuple[Piece, ...]:
-    """What a meter shows where an island and its pair are left out of the loop."""
-    words, fixed = sheet.words, sheet.measure.numbers.fixed
+    """How much an island left out takes off the reading when laid; whether a meter can tell."""
+    words = sheet.words
     columns = (
-        Column(words("low.left-out"), 52, style=FINE),
-        Column(words("low.reads"), 22, "end", FINE_STRONG),
-        Column(words("low.less"), 22, "end", FINE),
+        Column(words("low.left-out"), 34, style=FINE),
+        Column(words("low.less"), 36, "end", FINE),
+        Column(words("low.tells"), 26, style=FINE_STRONG),
     )
     rows = [
-        Row((_named(sheet, loop, _left_out(sheet, row.of)), fixed(row.reading_ohm, 2), less))
-        for loop, row in _bypasses(sheet)
-        for less in (fixed(row.deficit_ohm, 2),)
-    ]
+        Row((_named(sheet, loop, _left_out(sheet, row.of)), span(sheet, row.less),
+             words(f"tells.{row.tells}")))
+        for loop, row in islands_left_out(sheet)
+    ]  # fmt: skip
     if not rows:
         return ()
-    intro = paragraph(words("low.intro"), width, TEXT_STRONG, gap_mm=2.5, keep=True)
+    intro = paragraph(words("low.intro"), width, TEXT, gap_mm=2.5, keep=True)
     return *intro, *rows_of(columns, rows, width)
-
-
-def _bypasses(sheet: Sheet) -> list[tuple[LoopLay, Bypass]]:
-    from renderer.ground.electric import bypass_table
-
-    lay = sheet.job.lay
-    return [(loop, row) for loop in lay.loops for row in bypass_table(loop, lay.ohm_per_m)]
 
 
 def _left_out(sheet: Sheet, of: str) -> str:

@@ -39,9 +39,9 @@ def _settings(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     """The area of each loop, for the weekly setting."""
     words, measure = sheet.words, sheet.measure
     columns = (
-        Column(words("settings.loop"), 22, style=FINE),
-        Column(words("settings.area"), 22, "end", FINE_STRONG),
-        Column(words("settings.hours"), 30, lined=True),
+        Column(words("settings.loop"), 21, style=FINE),
+        Column(words("settings.area"), 20, "end", FINE_STRONG),
+        Column(words("settings.hours"), 33, lined=True),
     )
     rows = [
         Row(

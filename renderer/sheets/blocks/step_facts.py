@@ -10,7 +10,7 @@ from renderer.ground.parts import mown_parts
 from renderer.ground.supply import supply_run
 from renderer.sheets.blocks.loop_facts import Facts, loop_words
 from renderer.sheets.practice import SIGN
-from renderer.sheets.readings import expected_range
+from renderer.sheets.readings import good_of, good_on, span
 from renderer.sheets.sheet import Sheet
 
 FLAGGED = ("sprinkler", "buried cable", "buried pipe")
@@ -24,7 +24,6 @@ def facts_for(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "walk": ONCE,
         "household": ONCE,
         "protection": ONCE,
-        "insulation": ONCE,
         "charge": ONCE,
         "signal": ONCE,
         "stop": ONCE,
@@ -59,7 +58,8 @@ def _before(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         {
             "spool": str(number),
             "length": measure.length(length),
-            "ohms": measure.ohms(length * job.lay.ohm_per_m),
+            "ohms": span(sheet, good_of(sheet, length)),
+            "star": figures.sign("reading_percent", "reading_ohm"),
         }
         for number, length in job.spools
     ]
@@ -100,11 +100,16 @@ def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "strip": measure.small(figures["strip_terminal"]),
         "star": figures.sign("strip_terminal"),
     }
-    ohms = []
-    for loop in job.lay.loops:
-        low, high = expected_range(loop.resistance_ohm, figures)
-        named = {"loop": loop_words(sheet, loop), "ohms": measure.ohms(loop.resistance_ohm)}
-        ohms.append({**named, "low": measure.ohms(low), "high": measure.ohms(high)})
+    star = figures.sign("reading_percent", "reading_ohm")
+    ohms = [
+        {"loop": loop_words(sheet, loop), "ohms": span(sheet, good_on(sheet, loop)), "star": star}
+        for loop in job.lay.loops
+    ]
+    insulation = {
+        "least": measure.numbers.plain(figures["insulation_megohm"]),
+        "volts": measure.numbers.plain(figures["insulation_volt"]),
+        "star": figures.sign("insulation_megohm", "insulation_volt"),
+    }
     sign = figures.machine_sign
     dock = {
         "before": measure.length(machine.dock.straight_before) + sign("dock.straight_before"),
@@ -113,6 +118,7 @@ def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     }
     return {
         "loop-ohms": ohms,
+        "insulation": [insulation],
         "dock": [dock] if docks else (),
         "generator": [{"loop": loop_words(sheet, laid)} for laid in generators],
         "terminals": [{"loop": loop_words(sheet, loop), **strip} for loop in job.lay.loops],

@@ -2,18 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
+from renderer.ground.bands import rate_of
 from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
-from renderer.sheets.readings import TEMPERATURES_C
+from renderer.sheets.readings import (
+    TEMPERATURES_C,
+    good_of,
+    good_on,
+    islands_left_out,
+    reads_without,
+    span,
+    tells,
+    tolerance,
+)
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table, ticks_mm
 from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM
 
 if TYPE_CHECKING:
+    from renderer.ground.bands import Band
     from renderer.ground.lay import LawnGround
 
 
@@ -29,49 +41,49 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def _readings(sheet: Sheet) -> tuple[Piece, ...]:
-    """Full spools and closed loops: expected at several temperatures, and measured."""
-    words, measure, job, figures = sheet.words, sheet.measure, sheet.job, sheet.figures
+    """Full spools and closed loops: what is good at several temperatures, and what was measured."""
+    words, measure, job = sheet.words, sheet.measure, sheet.job
     columns = (
-        Column(words("test.what"), 56),
-        *(Column(words("test.at", degrees=t), 17, "end") for t in TEMPERATURES_C),
-        Column(words("test.measured"), 27, lined=True),
-        Column(words("test.temperature"), 22, lined=True),
-        Column(words("test.ok"), 17, "middle"),
+        Column(words("test.what"), 38),
+        *(Column(words("test.at", degrees=t), 23, "end") for t in TEMPERATURES_C),
+        Column(words("test.measured"), 25, lined=True),
+        Column(words("test.temperature"), 20, lined=True),
+        Column(words("test.ok"), 15, "middle"),
     )
-    ohms = [
-        (
+    rows = [
+        _reading(
+            sheet,
             words("test.spool", spool=number, length=measure.length(length)),
-            length,
+            [good_of(sheet, length, t) for t in TEMPERATURES_C],
             f"spool-{number}",
         )
         for number, length in job.spools
     ]
-    ohms += [
-        (words("test.loop", name=loop.name, length=measure.length(loop.length_m)), loop.length_m,
-         f"loop-{loop.name}")
+    rows += [
+        _reading(sheet, words("test.loop", name=loop.name, length=measure.length(loop.length_m)),
+                 [good_on(sheet, loop, t) for t in TEMPERATURES_C], f"loop-{loop.name}")
         for loop in job.lay.loops
     ]  # fmt: skip
-    rows = [_reading(sheet, text, length, name) for text, length, name in ohms]
-    off, least = measure.percent(figures["reading_percent"]), measure.ohms(figures["reading_ohm"])
-    star = figures.sign("reading_percent", "reading_ohm")
-    good = words("test.good", share=off, least=least, star=star)
-    per = words("test.wire", ohms=measure.per_length(job.lay.ohm_per_m))
+    source = words(f"test.source.{rate_of(job.plan.wire).source}", **_rates(sheet))
+    good = words("test.good", **tolerance(sheet))
     return (
         subheading(words("test.readings"), sheet.width_mm),
-        *paragraph(f"{per} {good}", sheet.width_mm, SMALL, keep=True),
+        *paragraph(f"{source} {good}", sheet.width_mm, SMALL, keep=True),
         *table(columns, rows, sheet.width_mm),
+        *_worked(sheet),
     )
 
 
-def _reading(sheet: Sheet, text: str, length_m: float, name: str) -> Row:
-    from renderer.ground.electric import temperature_factor
+def _rates(sheet: Sheet) -> dict[str, str]:
+    """Resistance of the wire by length: the least and the greatest of sound wire."""
+    rate, measure = rate_of(sheet.job.plan.wire), sheet.measure
+    return {"low": measure.per_length(rate.low), "high": measure.per_length(rate.high)}
 
-    fixed = sheet.measure.numbers.fixed
-    ohms = length_m * sheet.job.lay.ohm_per_m
-    at = [fixed(ohms * temperature_factor(t), 2) for t in TEMPERATURES_C]
+
+def _reading(sheet: Sheet, text: str, bands: Sequence[Band], name: str) -> Row:
     cells: tuple[Cell, ...] = (
         text,
-        *(Styled(each, CELL_STRONG) for each in at),
+        *(Styled(span(sheet, band), CELL_STRONG) for band in bands),
         Write(sheet.field_name("test", name), "Ω"),
         Write(sheet.field_name("test", name, "temperature"), "°C"),
         Ticks((sheet.field_name("test", name, "ok"),), text),
@@ -79,22 +91,47 @@ def _reading(sheet: Sheet, text: str, length_m: float, name: str) -> Row:
     return Row(cells, WRITE_ROW_MM)
 
 
-def _bypassed(sheet: Sheet) -> tuple[Piece, ...]:
-    """What the meter would read if an island were left out of its loop."""
-    from renderer.ground.electric import bypass_table
-
-    words, measure, job = sheet.words, sheet.measure, sheet.job
+def _worked(sheet: Sheet) -> tuple[Piece, ...]:
+    """From the reading of the first spool to that of each loop, by pencil."""
+    words, measure, job, figures = sheet.words, sheet.measure, sheet.job, sheet.figures
+    if not job.spools:
+        return ()
+    number, spool_m = job.spools[0]
+    share, off = figures["reading_percent"] / 100, measure.numbers.fixed(figures["reading_ohm"], 2)
+    fixed, star = measure.numbers.fixed, tolerance(sheet)["star"]
     columns = (
-        Column(words("bypass.loop"), 34),
-        Column(words("bypass.island"), 76),
-        Column(words("bypass.reads"), 40, "end"),
-        Column(words("bypass.less"), 40, "end"),
+        Column(words("test.what"), 42),
+        Column(words("worked.spool", spool=number), 32, lined=True),
+        Column(words("worked.times"), 20, "end"),
+        Column(words("worked.expected"), 30, lined=True),
+        Column(words("worked.low", times=fixed(1 - share, 2), off=off, star=star), 33, lined=True),
+        Column(words("worked.high", times=fixed(1 + share, 2), off=off, star=star), 33, lined=True),
     )
     rows = [
-        Row((loop.name, row.of, Styled(measure.ohms(row.reading_ohm), CELL_STRONG),
-             measure.ohms(row.deficit_ohm)))
+        Row((loop.name, Write(name("spool"), "Ω"),
+             Styled(fixed(loop.length_m / spool_m, 3), CELL_STRONG),
+             *(Write(name(key), "Ω") for key in ("expected", "low", "high"))), WRITE_ROW_MM)
         for loop in job.lay.loops
-        for row in bypass_table(loop, job.lay.ohm_per_m)
+        for name in (partial(sheet.field_name, "worked", loop.name),)
+    ]  # fmt: skip
+    text = words("worked.intro", spool=number, length=measure.length(spool_m))
+    return *paragraph(text, sheet.width_mm, SMALL, keep=True), *table(columns, rows, sheet.width_mm)
+
+
+def _bypassed(sheet: Sheet) -> tuple[Piece, ...]:
+    """How much an island left out takes off a loop's reading, and whether a meter can tell."""
+    words = sheet.words
+    columns = (
+        Column(words("bypass.loop"), 28),
+        Column(words("bypass.island"), 66),
+        Column(words("bypass.less"), 28, "end"),
+        Column(words("bypass.reads"), 32, "end"),
+        Column(words("bypass.tells"), 36),
+    )
+    rows = [
+        Row((loop.name, row.of, span(sheet, row.less),
+             Styled(reads_without(sheet, row), CELL_STRONG), tells(sheet, row)))
+        for loop, row in islands_left_out(sheet)
     ]  # fmt: skip
     if not rows:
         return ()
@@ -134,7 +171,13 @@ def _check_list(sheet: Sheet) -> Iterator[tuple[str, str, int]]:
     """Each check: what, what is expected, how many ticks."""
     words, measure, job = sheet.words, sheet.measure, sheet.job
     machine = job.plan.machine
-    yield words("check.insulation"), words("check.insulation-expected"), 1
+    insulation = words(
+        "check.insulation-expected",
+        least=measure.numbers.plain(sheet.figures["insulation_megohm"]),
+        volts=measure.numbers.plain(sheet.figures["insulation_volt"]),
+        star=sheet.figures.sign("insulation_megohm", "insulation_volt"),
+    )
+    yield words("check.insulation"), insulation, 1
     for loop in job.plan.loops:
         yield words("check.signal", name=loop.name), words("check.signal-expected"), 1
     if machine.supply is not None:

@@ -8,7 +8,6 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from renderer.sheets.practice import Figures
-from renderer.sheets.readings import expected_range
 from renderer.sheets.teaching.arithmetic import Number, Step, number
 from renderer.sheets.teaching.reckoner import counted, whole
 from renderer.sheets.teaching.rings import Ground, between, ring_steps
@@ -122,33 +121,38 @@ def _plain(value: float) -> Number:
     return number(value, decimals)
 
 
-def ohm_rate(ground: Ground, lay: Lay) -> Number:
-    """Resistance of 100 printed units of wire."""
-    return number(100.0 * lay.ohm_per_m * ground.reckon.metres, RATE_DECIMALS)
+def ohm_rates(ground: Ground) -> tuple[Number, Number]:
+    """Resistance of 100 printed units of sound wire, the least and the greatest."""
+    from renderer.ground.bands import rate_of
+
+    rate = rate_of(ground.plan.wire)
+    low, high = (100.0 * each * ground.reckon.metres for each in (rate.low, rate.high))
+    return number(low, RATE_DECIMALS), number(high, RATE_DECIMALS)
 
 
 def ohm_steps(ground: Ground, lay: Lay, loop: LoopLay) -> tuple[Step, ...]:
-    """What a meter reads on a loop at 20 degC, and the least and greatest reading that is good."""
-    put_in = {"W": wire_step(ground, loop).result, "k": ohm_rate(ground, lay)}
-    facts = {"name": loop.name}
-    reads = _ohms("ohm.loop", "{W} × {k} ÷ 100", put_in, loop.resistance_ohm, facts)
-    figures = Figures(ground.plan.machine, ground.plan.units)
-    low, high = expected_range(loop.resistance_ohm, figures)
-    band = {"percent": figures["reading_percent"], "ohm": figures["reading_ohm"]}
-    facts |= {name: _plain(value).text for name, value in band.items()}
-    off = (high - loop.resistance_ohm) / max(loop.resistance_ohm, 1e-9)
-    share = number(100.0 * off, 0)
-    if abs(share.value - 100.0 * off) < 1e-6:
-        limits = {"o": reads.result, "q": share}
-        forms = ("{o} × (100 − {q}) ÷ 100", "{o} × (100 + {q}) ÷ 100")
-    else:
-        limits = {"o": reads.result, "d": number(high - loop.resistance_ohm, OHM_DECIMALS)}
-        forms = ("{o} − {d}", "{o} + {d}")
-    return (
-        reads,
-        _ohms("ohm.low", forms[0], limits, low, facts) if low > 0 else _ohms_read(low, facts),
-        _ohms("ohm.high", forms[1], limits, high, facts),
+    """What a loop resists at most at 20 degC, and the least and greatest reading that is good."""
+    from renderer.ground.bands import loop_band, rate_of
+
+    rate, meter = rate_of(ground.plan.wire), Figures(ground.plan.machine, ground.plan.units).meter
+    least, most = ohm_rates(ground)
+    wire, facts = wire_step(ground, loop).result, {"name": loop.name}
+    resists = most if rate.source != "awg" else least
+    reads = _ohms("ohm.loop", "{W} × {k} ÷ 100", {"W": wire, "k": resists}, loop.resistance_ohm,
+                  facts)  # fmt: skip
+    band = loop_band(loop, rate, meter)
+    off = {"q": _plain(meter.percent), "d": number(meter.ohm, OHM_DECIMALS)}
+    low = {"W": wire, "j": least, **off}
+    high: dict[str, Number] = {"W": wire, "k": most, **off}
+    longest = "{W}"
+    if loop.slope_extra_m:
+        high["e"] = ground.reckon.length(loop.slope_extra_m)
+        longest = "({W} + {e})"
+    under = _ohms("ohm.low", "{W} × {j} × (100 − {q}) ÷ 10000 − {d}", low, band.low, facts)
+    over = _ohms(
+        "ohm.high", f"{longest} × {{k}} × (100 + {{q}}) ÷ 10000 + {{d}}", high, band.high, facts
     )
+    return reads, under if band.low > 0 else _ohms_read(band.low, facts), over
 
 
 def _ohms_read(low: float, facts: Mapping[str, str]) -> Step:
@@ -164,6 +168,7 @@ def _ohms(
 
 def bypass_step(ground: Ground, lay: Lay, loop: LoopLay, lead: Lead) -> Step | None:
     """By how much a meter reads less where an island at the end of the tree is left out."""
+    from renderer.ground.bands import rate_of
     from renderer.ground.electric import bypass_table
 
     laid = next((row for row in bypass_table(loop, lay.ohm_per_m) if row.of == lead.of), None)
@@ -173,7 +178,7 @@ def bypass_step(ground: Ground, lay: Lay, loop: LoopLay, lead: Lead) -> Step | N
     put_in = {
         "I": ring_steps(ground, loop, ring)[-1].result,
         "l": lead_steps(ground, loop, lead)[-1].result,
-        "k": ohm_rate(ground, lay),
+        "k": ohm_rates(ground)[0 if rate_of(ground.plan.wire).source == "awg" else 1],
     }
     formula = "({I} + 2 × {l}) × {k} ÷ 100"
     return _ohms("ohm.bypass", formula, put_in, laid.deficit_ohm, {"of": lead.of})
