@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.checks.measured import bounds
 from renderer.checks.show import Show
 from renderer.ground.area import obstacle_ground
 from renderer.ground.dockrun import dock_run
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
+    from renderer.checks.measured import Bound
     from renderer.ground.dockrun import DockRun
     from renderer.ground.edges import Edge
     from renderer.ground.lay import LawnGround, Lay, Leg, LoopLay, Point
@@ -42,6 +44,12 @@ class Walked:
     loop: LoopLay
     leg: Leg
     line: BaseGeometry
+
+    @property
+    def points(self) -> NDArray[np.complex128]:
+        """The leg's points as complex numbers."""
+        xy = shapely.get_coordinates(self.line)
+        return np.asarray(xy[:, 0] + 1j * xy[:, 1], dtype=np.complex128)
 
     def at_m(self, point: Point) -> float:
         """Running distance of the place of the leg nearest to a point."""
@@ -75,14 +83,6 @@ class Case:
             for leg in loop.legs
             if leg.kind != "tail" and leg.length_m > SAME_M
         )
-
-    @cached_property
-    def pieces(self) -> tuple[shapely.STRtree, NDArray[np.intp]]:
-        """Every straight piece of the wire as a line, and the index of its leg in ``walked``."""
-        chains = [shapely.get_coordinates(each.line) for each in self.walked]
-        ends = [np.stack((chain[:-1], chain[1:]), axis=1) for chain in chains]
-        legs = np.repeat(np.arange(len(ends)), [len(each) for each in ends])
-        return shapely.STRtree(shapely.linestrings(np.concatenate(ends))), legs
 
     @cached_property
     def runs(self) -> dict[str, DockRun]:
@@ -122,6 +122,11 @@ class Case:
         """All sides and obstacles that wire keeps off, as the plan has them."""
         sides = {lawn.name: lawn_sides(lawn) for lawn in self.plan.lawns}
         return edges(self.plan, [replace(lawn, sides=sides[lawn.name]) for lawn in self.lay.lawns])
+
+    @cached_property
+    def bounds(self) -> tuple[Bound, ...]:
+        """The same as they were measured, for what has to be sure of itself."""
+        return tuple(bounds(self.plan))
 
     @cached_property
     def working(self) -> BaseGeometry:

@@ -5,19 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-import shapely
 
-from renderer.checks.case import where_nearest
 from renderer.checks.rule import Hit, Rule
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from shapely.geometry.base import BaseGeometry
+    from numpy.typing import NDArray
 
     from renderer.checks.case import Case, Walked
-    from renderer.ground.edges import Edge
+    from renderer.checks.measured import Bound, Places
 
+SHARES = 101  # places looked at along the piece of wire that is nearest
 TOLERANCE_M = 1e-3  # a wire that is short of its setback by less than this keeps it
 # Sides beyond which the machine or a person comes to harm.
 HAZARDS = frozenset({"water", "drop", "road"})
@@ -26,51 +25,66 @@ HAZARD, SIDE = "wire-too-near-hazard", "wire-too-near-side"
 
 def too_near_hazard(case: Case) -> Iterator[Hit]:
     """Wire too near to water, a drop or a road."""
-    return _too_near(case, HAZARD, [edge for edge in case.edges if edge.kind in HAZARDS])
+    return _too_near(case, HAZARD, [each for each in case.bounds if each.kind in HAZARDS])
 
 
 def too_near_side(case: Case) -> Iterator[Hit]:
     """Wire too near to any other side or obstacle."""
-    return _too_near(case, SIDE, [edge for edge in case.edges if edge.kind not in HAZARDS])
+    return _too_near(case, SIDE, [each for each in case.bounds if each.kind not in HAZARDS])
 
 
-def _too_near(case: Case, rule: str, sides: Sequence[Edge]) -> Iterator[Hit]:
+def _too_near(case: Case, rule: str, found: Sequence[Bound]) -> Iterator[Hit]:
     """The worst place of each lawn's sides of one kind, and of each obstacle."""
-    if not sides or not case.walked:
+    legs = [(each, each.points) for each in case.walked if each.leg.kind != "crossing"]
+    worst: dict[tuple[str, str], tuple[float, Bound, Walked, complex, complex]] = {}
+    if not legs:
         return
-    pieces, legs = case.pieces
-    shapes = np.array([_shape(side) for side in sides])
-    least = np.array([max(0.0, side.setback_m - TOLERANCE_M) for side in sides])
-    side, piece = pieces.query(shapes, predicate="dwithin", distance=least)
-    lines = pieces.geometries[piece]
-    short = least[side] - shapely.distance(lines, shapes[side])
-    told: set[tuple[str, str]] = set()
-    for k in np.argsort(-short, kind="stable").tolist():
-        edge, each = sides[int(side[k])], case.walked[int(legs[piece[k]])]
-        if short[k] > 0 and (edge.of, edge.kind) not in told and _keeps_off(case, each, edge):
-            told.add((edge.of, edge.kind))
-            yield _hit(case, rule, edge, each, *where_nearest(lines[k], shapes[side[k]]))
+    starts = np.concatenate([points[:-1] for _, points in legs])
+    ends = np.concatenate([points[1:] for _, points in legs])
+    owner = np.repeat(np.arange(len(legs)), [len(points) - 1 for _, points in legs])
+    for bound in found:
+        near = _near(bound, starts, ends)
+        near = near[[_keeps_off(case, legs[k][0], bound) for k in owner[near].tolist()]]
+        if not len(near):
+            continue
+        short = bound.setback_m - bound.shape.off(starts[near], ends[near])
+        k = int(np.argmax(short))
+        key = (bound.of, bound.kind)
+        if short[k] > TOLERANCE_M and (key not in worst or short[k] > worst[key][0]):
+            i = int(near[k])
+            worst[key] = (float(short[k]), bound, legs[owner[i]][0], starts[i], ends[i])
+    for short_m, bound, each, start, end in sorted(worst.values(), key=lambda row: -row[0]):
+        places = np.linspace(start, end, SHARES, dtype=np.complex128)
+        spot = places[int(np.argmin(bound.shape.off(places, places)))]
+        off_m = max(0.0, bound.setback_m - short_m)
+        yield _hit(case, rule, bound, each, off_m, (float(spot.real), float(spot.imag)))
 
 
-def _shape(edge: Edge) -> BaseGeometry:
-    return shapely.Polygon(edge.points) if edge.obstacle else shapely.linestrings(edge.points)
+def _near(bound: Bound, starts: Places, ends: Places) -> NDArray[np.intp]:
+    """Indices of the pieces that come as near as the setback to what bounds something."""
+    left, low, right, high = bound.box
+    reach = bound.setback_m
+    return np.flatnonzero(
+        (np.maximum(starts.real, ends.real) >= left - reach)
+        & (np.minimum(starts.real, ends.real) <= right + reach)
+        & (np.maximum(starts.imag, ends.imag) >= low - reach)
+        & (np.minimum(starts.imag, ends.imag) <= high + reach)
+    )
 
 
-def _keeps_off(case: Case, each: Walked, edge: Edge) -> bool:
-    """Whether a leg has to keep the setback: not on a crossing, nor from another lawn's sides."""
-    if each.leg.kind == "crossing":
-        return False
-    return edge.obstacle or edge.of in case.lawns_at(each)
+def _keeps_off(case: Case, each: Walked, bound: Bound) -> bool:
+    """Whether a leg has to keep the setback: from all obstacles, and from its own lawn's sides."""
+    return bound.obstacle or bound.of in case.lawns_at(each)
 
 
 def _hit(
-    case: Case, rule: str, edge: Edge, each: Walked, distance: float, spot: tuple[float, float]
+    case: Case, rule: str, bound: Bound, each: Walked, off_m: float, spot: tuple[float, float]
 ) -> Hit:
-    is_m, needed = case.show.lengths(distance, edge.setback_m)
-    key = f"{rule}.{'obstacle' if edge.obstacle else 'side'}"
-    kind = case.words(f"kind.{edge.kind}")
-    message = case.words(key, distance=is_m, of=edge.of, needed=needed, kind=kind)
-    return Hit(message, spot, edge.of, each.at_m(spot))
+    is_m, needed = case.show.lengths(off_m, bound.setback_m)
+    key = f"{rule}.{'obstacle' if bound.obstacle else 'side'}"
+    kind = case.words(f"kind.{bound.kind}")
+    message = case.words(key, distance=is_m, of=bound.of, needed=needed, kind=kind)
+    return Hit(message, spot, bound.of, each.at_m(spot))
 
 
 RULES = (

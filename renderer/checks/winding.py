@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.checks.measured import ring_in
 from renderer.checks.rule import Hit, Rule
 
 if TYPE_CHECKING:
@@ -126,7 +127,8 @@ def island_wound(case: Case) -> Iterator[Hit]:
         winding = Winding(loop.path)
         lawns = shapely.union_all([lawn.outline for lawn in case.lawns_of(loop.name)])
         shapely.prepare(lawns)
-        for obstacle, ground in case.grounds:
+        for obstacle in case.plan.obstacles:
+            ground = shapely.Polygon(ring_in(obstacle))
             if obstacle.kind == "firm" or not shapely.intersects(lawns, ground):
                 continue
             inside = ground if shapely.contains(lawns, ground) else ground.intersection(lawns)
