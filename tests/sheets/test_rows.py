@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from renderer.ground import lay_plan
 from renderer.ground.packload import pack_load, taken
-from renderer.plan import load_day
+from renderer.plan import digest, load_day, loads
 from renderer.primitives import Document
 from renderer.sheets import JobData, compose, load_layout
 from renderer.sheets.layout import read_blocks
 from renderer.sheets.pack import pack_of
-from tests.sheets.sample import job
+from tests.sheets.sample import SMALL, job
 from tests.sheets.test_blocks import lines
 
 # The small garden of sample.py: 16 x 9 m, setback 0.30 m, tails 0.30 m, dock at (4, 0.3).
@@ -104,3 +106,12 @@ def test_the_marking_grid_says_what_passes() -> None:
     (total,) = (row[1] for row in rows if row[0] == "Total")
     parts = [int(row[-1]) for row in rows if len(row) == 2 and row[-1].isdigit()]
     assert total == "100" and parts == [15, 20, 15, 10, 10, 20, 10, 100]
+
+
+@pytest.mark.parametrize("kind", ["sprinkler", "buried cable", "buried pipe"])
+def test_each_buried_or_standing_feature_is_flagged(kind: str) -> None:
+    feature: dict[str, object] = {"name": "Old line", "kind": kind}
+    feature |= {"at": [5, 4], "radius": 1} if kind == "sprinkler" else {"line": [[5, 2], [5, 4]]}
+    plan = loads(SMALL.format(units="m") + f"features: [{json.dumps(feature)}]\n", "s.plan.yaml")
+    rows = table("steps", JobData(plan, lay_plan(plan), (), digest(plan)))
+    assert any("Flag what is buried or in the way: Old line." in " ".join(row) for row in rows)
