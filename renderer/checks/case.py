@@ -19,6 +19,7 @@ from renderer.ground.slope import feature_area
 from renderer.ground.stations import SAME_M, stretch
 from renderer.ground.supply import supply_run
 from renderer.language import ENGLISH, load_words
+from renderer.trade import FIRM_GAP_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -116,6 +117,26 @@ class Case:
     def grounds(self) -> tuple[tuple[Obstacle, shapely.Polygon], ...]:
         """Each obstacle with the ground it covers."""
         return tuple((obstacle, obstacle_ground(obstacle)) for obstacle in self.plan.obstacles)
+
+    @cached_property
+    def shut_in(self) -> dict[str, BaseGeometry]:
+        """The ground behind firm obstacles that neither wire nor machine gets to, by its island."""
+        unreached = {of for cut in self.lay.cuts if cut.kind == "unreached" for of in cut.of}
+        firm = [ground for obstacle, ground in self.grounds if obstacle.kind == "firm"]
+        if not unreached or not firm:
+            return {}
+        wired = [*self.wires.values()]
+        lawns = [each.outline for each in self.lay.lawns]
+        lawns = [each for each in lawns if bool(shapely.intersects(each, wired).any())]
+        closed = shapely.union_all(shapely.buffer(firm, FIRM_GAP_M))
+        open_ground = shapely.union_all(lawns).difference(closed)
+        found = {}
+        for obstacle, ground in self.grounds:
+            parts = [p for p in shapely.get_parts(open_ground) if shapely.intersects(p, ground)]
+            outside = any(bool(shapely.intersects(part, wired).any()) for part in parts)
+            if obstacle.name in unreached and parts and not outside:
+                found[obstacle.name] = shapely.union_all(parts)
+        return found
 
     @cached_property
     def edges(self) -> tuple[Edge, ...]:

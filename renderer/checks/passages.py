@@ -146,10 +146,21 @@ _KEYS: dict[CutKind, Callable[[Case, Cut], str]] = {
 def cuts(case: Case, kind: CutKind) -> Iterator[Hit]:
     """One hit for each cut of a kind."""
     for cut in case.lay.cuts:
-        if cut.kind == kind:
+        shut_in = kind == "unreached" and cut.of and set(cut.of) <= set(case.shut_in)
+        if cut.kind == kind and not shut_in:
             about = " + ".join(cut.of) or cut.lawn
             message = case.words(_KEYS[kind](case, cut), **_facts(case, cut))
             yield Hit(message, cut.at, about, case.station(cut.at))
+
+
+def island_shut_in(case: Case) -> Iterator[Hit]:
+    """Islands that firm obstacles close off from the rest of the lawn."""
+    for name, ground in case.shut_in.items():
+        own = next(shape for obstacle, shape in case.grounds if obstacle.name == name)
+        area = case.show.area(float(ground.difference(own).area))
+        at = shapely.point_on_surface(own)
+        message = case.words("island-shut-in.found", name=name, area=area)
+        yield Hit(message, (at.x, at.y), name)
 
 
 def lawn_parted(case: Case) -> Iterator[Hit]:
@@ -178,6 +189,12 @@ RULES = (
         "stop",
         partial(cuts, kind="unreached"),
         "Ground without wire is not mown, and a ring without a lead pair carries no signal.",
+    ),
+    Rule(
+        "island-shut-in",
+        "warn",
+        island_shut_in,
+        "Ground behind firm obstacles without a gap is inside the wire, but it is not mown.",
     ),
     Rule(
         "gate-too-narrow",

@@ -129,7 +129,9 @@ def island_wound(case: Case) -> Iterator[Hit]:
         shapely.prepare(lawns)
         for obstacle in case.plan.obstacles:
             ground = shapely.Polygon(ring_in(obstacle))
-            if obstacle.kind == "firm" or not shapely.intersects(lawns, ground):
+            if obstacle.kind == "firm" or obstacle.name in case.shut_in:
+                continue
+            if not shapely.intersects(lawns, ground):
                 continue
             inside = ground if shapely.contains(lawns, ground) else ground.intersection(lawns)
             wrong = {n: at for n, at in _wound(winding, inside).items() if n} if inside.area else {}

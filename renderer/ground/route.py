@@ -57,6 +57,9 @@ def shortest(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry
     """
     if starts.is_empty or ends.is_empty:
         return None
+    open_ground = _joining(open_ground, starts, ends)
+    if open_ground.is_empty:
+        return None
     shapely.prepare(open_ground)
     nearest = points_of(shapely.shortest_line(starts, ends))
     if clear(nearest, open_ground):
@@ -71,6 +74,13 @@ def shortest(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry
         return best
     best = _straightened(best, starts, open_ground)
     return _straightened(best[::-1], ends, open_ground)[::-1]
+
+
+def _joining(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry) -> BaseGeometry:
+    """The parts of some ground that come to both sets of lines; a way can run over no others."""
+    parts = shapely.get_parts(open_ground)
+    near = [shapely.dwithin(parts, lines, 3 * END_M) for lines in (starts, ends)]
+    return shapely.multipolygons(parts[near[0] & near[1]])
 
 
 def _straightened(line: Points, starts: BaseGeometry, open_ground: BaseGeometry) -> Points:

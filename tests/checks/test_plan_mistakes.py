@@ -67,6 +67,27 @@ STAKE = {"name": "Stake", "kind": "soft", "circle": {"at": [10, 11], "radius": 0
 SLOPE = {"name": "Bank", "kind": "slope"}
 
 MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
+    "an island behind walls without a gap": (
+        one_lawn(),
+        {
+            "obstacles": [
+                {"name": "Roses", "kind": "bed", "circle": {"at": [12, 7], "radius": 0.5}},
+                *(
+                    {"name": f"Wall {n}", "kind": "firm", "polygon": [list(p) for p in ring]}
+                    for n, ring in enumerate(
+                        [
+                            [(9, 4), (15, 4), (15, 4.4), (9, 4.4)],
+                            [(9, 9.6), (15, 9.6), (15, 10), (9, 10)],
+                            [(9, 4.4), (9.4, 4.4), (9.4, 9.6), (9, 9.6)],
+                            [(14.6, 4.4), (15, 4.4), (15, 9.6), (14.6, 9.6)],
+                        ],
+                        1,
+                    )
+                ),
+            ],
+        },
+        {"island-shut-in"},
+    ),
     "figures from nowhere": (JOB, {"machine.from_manual": None}, {"machine-not-confirmed"}),
     "figures not compared": (JOB, {"machine.from_manual": False}, {"machine-not-confirmed"}),
     "one figure compared": (JOB, {"machine.from_manual": ["tail"]}, {"machine-not-confirmed"}),

@@ -120,3 +120,13 @@ def test_firm_things_are_passed_at_a_hands_breadth() -> None:
     off = shapely.LineString(line).distance(post)
     assert FIRM_GAP_M - 1e-3 <= off <= FIRM_GAP_M + 0.03
     assert route.firm_keepout([]) is None
+
+
+def test_no_way_is_looked_for_between_parts_that_do_not_meet(monkeypatch) -> None:
+    def search(*_: object) -> None:
+        raise AssertionError("the whole ground was searched")
+
+    monkeypatch.setattr(route, "_Search", search)
+    apart = shapely.union(shapely.box(0, 0, 10, 10), shapely.box(10.2, 0, 20, 10))
+    starts, ends = (shapely.LineString([(x, 1), (x, 9)]) for x in (2, 18))
+    assert route.shortest(apart, starts, ends) is None
