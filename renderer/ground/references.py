@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 
 SOFT_WORTH = 0.6  # of a corner of soft sides, where a corner of hard ones has 1
 
+# Without I and O, which are read as figures, and L and R, which tell the hand of a tie.
+LETTERS = "ABCDEFGHJKMNPQSTUVWXYZ"
+
 
 @dataclass(frozen=True, slots=True)
 class Reference:
@@ -132,8 +135,7 @@ def _lettered(chosen: Sequence[Reference], taken: set[str]) -> tuple[Reference, 
     def clockwise(reference: Reference) -> float:
         return (bearing(first) - bearing(reference)) % math.tau
 
-    letters = (chr(ord("A") + i) for i in range(26))
-    free = [letter for letter in letters if letter not in taken]
+    free = [letter for letter in LETTERS if letter not in taken]
     ordered = sorted(chosen, key=clockwise)
     return tuple(
         replace(reference, name=name) for name, reference in zip(free, ordered, strict=False)

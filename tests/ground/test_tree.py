@@ -86,6 +86,25 @@ def test_a_bed_that_is_all_corners(side: float) -> None:
     assert violations(plan, lay) == []
 
 
+def test_two_pairs_at_one_corner_leave_it_50_mm_apart() -> None:
+    """From both beds the corner at (20, 20) is nearest; its arc of 30 mm is 39 mm between them.
+
+    So one of the pairs has to move along the ring until 50 mm of it lie between the two.
+    """
+    corners = [(20, 0), (40, 0), (40, 40), (0, 40), (0, 20), (20, 20)]
+    things = [
+        round_bed(20 + 8 * math.cos(a), 20 + 8 * math.sin(a), 0.3, f"Bed {k}")
+        for k, a in enumerate(map(math.radians, (8, 83)))
+    ]
+    given = figures(setback={"flush": 0.03, "bed": 0.3}, passage_min=0.6, corner_radius=0)
+    lawn = {"name": "Rear", "outline": [[x, y, "flush"] for x, y in corners]}
+    _, lay = laid(as_text(given, [lawn], things, [{"generator": {"at": [30, 0]}}]))
+    (loop,) = lay.loops
+    assert len(loop.leads) == 2
+    between = [leg for leg in loop.legs if leg.kind == "outer"][1]
+    assert 0.05 - 1e-4 <= between.to_m - between.from_m < 0.06
+
+
 def test_pairs_to_many_near_islands_leave_the_edge_apart() -> None:
     """Five small beds stand so that the nearest place of the edge is the same jutting corner."""
     outline = [(0, 0), (20, 0), (20, 14), (11, 14), (10, 8), (9, 14), (0, 14)]
@@ -189,6 +208,20 @@ def test_crossings_that_would_close_a_circle_are_left_and_told() -> None:
     assert sum(lead.kind == "crossing" for lead in lay.loops[0].leads) == 2
     assert len(lay.idle_crossings) == 1
     assert violations(plan, lay) == []
+
+
+def test_a_crossing_that_finds_no_way_is_told() -> None:
+    """A firm wall stands right across the way that its places give it."""
+    lawns = [
+        {"name": name, "outline": ring_of([(x + 14 * k, y) for x, y in box(10, 10)])}
+        for k, name in enumerate(("West", "Middle"))
+    ]
+    wall = box_bed(11, -40, 13, 50, kind="firm")
+    between = {"between": ["West", "Middle"]}
+    loop = {"generator": {"at": [0, 0]}, "crossings": [between]}
+    _, lay = laid(as_text(figures(), lawns, [wall], [loop]))
+    assert not [lead for lead in lay.loops[0].leads if lead.kind == "crossing"]
+    assert [idle[1:] for idle in lay.idle_crossings] == [("West", "Middle")]
 
 
 def test_a_lawn_without_a_crossing_is_told_as_unreached() -> None:
