@@ -30,13 +30,26 @@ MOST_OF_PAGE = 0.8  # columns that take more of a page than this follow each oth
 Build = Callable[[float], tuple[Piece, ...]]
 
 
-def head(sheet: Sheet, use: BlockUse) -> Piece:
-    """A block's heading, smaller than on other papers, over a line, with a bookmark."""
+def head(sheet: Sheet, use: BlockUse, aside: str = "") -> Piece:
+    """A block's heading, smaller than on other papers, over a line, with a bookmark.
+
+    ``aside`` is a line at its right end, for which ``beside_head_mm`` gives the room.
+    """
     title = use.title or sheet.words(f"heading.{use.block}")
     bottom = SUBHEADING.pitch_mm + 0.4
-    items = (SUBHEADING.line(title, 0.0, 0.0), rule(0.0, sheet.width_mm, bottom, HEAVY))
+    items: list[Primitive] = [SUBHEADING.line(title, 0.0, 0.0)]
+    if aside:
+        top = SUBHEADING.pitch_mm - FINE_STRONG.pitch_mm
+        items.append(FINE_STRONG.line(aside, sheet.width_mm, top, "end"))
+    items.append(rule(0.0, sheet.width_mm, bottom, HEAVY))
     mark = Mark(sheet.anchor(use.block), 0.0, title, BOOKMARK_LEVEL)
-    return Piece(bottom + 1.0, items, HEAD_GAP_MM, keep=True, marks=(mark,))
+    return Piece(bottom + 1.0, tuple(items), HEAD_GAP_MM, keep=True, marks=(mark,))
+
+
+def beside_head_mm(sheet: Sheet, use: BlockUse) -> float:
+    """What a heading leaves free at its right."""
+    title = use.title or sheet.words(f"heading.{use.block}")
+    return sheet.width_mm - SUBHEADING.width_mm(title) - HEAD_GAP_MM
 
 
 def rows_of(

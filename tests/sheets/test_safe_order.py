@@ -137,4 +137,5 @@ def test_the_first_words_of_keep_clear_say_what_the_map_does_not_show() -> None:
     text = flat(all_text(compose([job()], load_layout("wiring-map"))))
     _, _, care = text.partition("Keep clear and maintain ")
     assert care.startswith("This map shows the boundary wire only. Before digging ask for the")
-    assert "machine off, supply unplugged" in care and "children and pets" in care
+    assert "private lines are on no public record" in care
+    assert "Machine off, supply unplugged before any work on the wire." in care

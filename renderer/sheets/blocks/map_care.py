@@ -6,16 +6,18 @@ from collections.abc import Iterator
 
 from renderer.sheets.compact import (
     FINE,
+    FINE_STRONG,
     TEXT,
     TEXT_STRONG,
     abreast,
+    beside_head_mm,
     dashes,
     head,
     listed,
     rows_of,
     to_write,
 )
-from renderer.sheets.draft_notice import doubled, doubled_paragraph
+from renderer.sheets.draft_notice import beside, doubled, doubled_paragraph
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
@@ -29,21 +31,21 @@ LEFT_SHARE = 0.47
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """What not to do where at the left; depth and later years at the right."""
-    return (
-        head(sheet, use),
-        *_first(sheet),
-        *abreast(
-            sheet,
-            lambda width: _keep_off(sheet, width),
-            lambda width: _right(sheet, width),
-            LEFT_SHARE,
-        ),
+    return *_first(sheet, use), *abreast(
+        sheet,
+        lambda width: _keep_off(sheet, width),
+        lambda width: _right(sheet, width),
+        LEFT_SHARE,
     )
 
 
-def _first(sheet: Sheet) -> tuple[Piece, ...]:
-    """What this map does not show, and what comes before any work on the wire."""
-    return doubled_paragraph(
+def _first(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """The heading, and what this map does not show: beside it where that fits, else under it."""
+    told = sheet.words("care.services")
+    fits = FINE_STRONG.width_mm(told) <= beside_head_mm(sheet, use)
+    if fits and not beside(sheet, lambda each: each.words("care.services")):
+        return (head(sheet, use, told),)
+    return head(sheet, use), *doubled_paragraph(
         sheet, lambda each: each.words("care.services"), sheet.width_mm, TEXT_STRONG
     )
 
@@ -76,6 +78,7 @@ def _depths(sheet: Sheet) -> Iterator[str]:
     """Where the wire lies: how deep, how far in from each edge, how at each crossing."""
     words, measure, job = sheet.words, sheet.measure, sheet.job
     yield words("care.depth")
+    yield words("care.safe")
     setback = job.plan.machine.setback
     edges = [
         words("care.edge-at", kind=words(f"kind.{kind}"), distance=measure.length(setback[kind]))
