@@ -115,3 +115,48 @@ def test_each_buried_or_standing_feature_is_flagged(kind: str) -> None:
     plan = loads(SMALL.format(units="m") + f"features: [{json.dumps(feature)}]\n", "s.plan.yaml")
     rows = table("steps", JobData(plan, lay_plan(plan), (), digest(plan)))
     assert any("Flag what is buried or in the way: Old line." in " ".join(row) for row in rows)
+
+
+def test_the_wire_list_row_by_row() -> None:
+    """From (4, 0.3) round to (8, 8.7): 11.70 + 8.40 + 7.70 less the tails' 0.30 before it."""
+    rows = {row[0]: row[1:] for row in table("wire-list") if row[0].isdigit()}
+    assert rows["1"] == ["First tail, to the terminals", "0.00", "0.30", "0.30"]
+    edge = 11.7 + 8.4 + 7.7
+    assert float(rows["2"][-1]) == pytest.approx(edge, abs=0.011)
+    assert rows["3"] == ["Lead pair to Roses, out", "40 to 44", "28.09", "30.49", "2.40"]
+    assert rows["4"] == ["Island round Roses", "44, all round", "30.49", "38.66", "8.17"]
+    assert rows["5"][0] == "Lead pair from Roses, back" and rows["5"][-1] == "2.40"
+    assert rows["7"] == ["Last tail, to the terminals", "60.87", "61.17", "0.30"]
+    lengths = [float(row[-1]) for row in rows.values()]
+    assert sum(lengths) == pytest.approx(61.17, abs=0.03)
+
+
+def test_the_spools_row_by_row() -> None:
+    """60 m first; its last metres end at a splice, and 40 - 1.30 m of the other are left."""
+    rows = [row for row in table("spools") if row[0].isdigit()]
+    (first, second) = rows
+    assert first[:3] == ["1", "main", "0.00"] and first[3] == first[4]
+    cut = float(first[3])
+    assert first[5] == f"Splice S1; {60 - cut:.2f} m left"
+    rest = 61.17 - cut
+    assert second[:5] == ["2", "main", f"{cut:.2f}", "61.17", f"{rest:.2f}"]
+    assert second[5] == f"End of loop; {40 - rest:.2f} m left"
+
+
+def test_the_crew_time_row_by_row() -> None:
+    """60.57 m at 0.30 min; 40 + 18 + 8 + 3 + 20 + 25 = 114 min."""
+    rows = {row[0]: row[1:] for row in table("crew-time")}
+    assert rows["Wire laid and pegged"] == ["60.57 m", "0.30", "18"]
+    assert rows["Islands"] == ["1", "8", "8"]
+    assert rows["Splices"] == ["1", "3", "3"]
+    assert rows["Docks and signal sources"] == ["1", "20", "20"]
+    assert rows["Two people together"] == ["1 h 54 min"]
+
+
+def test_the_test_lap_and_the_as_built_rows() -> None:
+    """Three sides of wall and one of bed, all at 0.30 m; the splice where the spool ends."""
+    record = table("test-record")
+    assert ["Back: wall, 3 sides", "0.30 m"] in record
+    assert ["Back: bed", "0.30 m"] in record
+    (splice,) = (row for row in table("spools") if row[0] == "1")
+    assert ["Splice S1", splice[3]] in table("as-built")
