@@ -207,6 +207,15 @@ def test_what_is_common_practice_carries_its_mark_on_the_other_lists_too() -> No
     assert "5 % of the wire laid" in stated and "10 % of the pegs" in stated
 
 
+def test_an_exercise_and_the_map_mark_the_figures_of_the_program() -> None:
+    """Of what is given, the small garden's file states the tails, the pegs and how they sag."""
+    given, map_shown = words_of("exercise"), words_of("wiring-map")
+    assert "* Common practice, no published source" in given
+    assert "1.00 m*" in given and "5 %*" in given
+    assert "0.30 m*" not in given and "3.00 m*" not in given and "20 mm*" not in given
+    assert re.search(r"1\.00 m\* or more from corners and pairs", map_shown)
+
+
 def test_the_schema_knows_the_figures() -> None:
     practice = schema()["$defs"]["Practice"]
     assert set(practice["properties"]) == set(COMMON)

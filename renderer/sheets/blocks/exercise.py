@@ -11,6 +11,7 @@ from renderer.primitives import Mark
 from renderer.sheets.kit import heading, paragraph, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
+from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Write, table
 from renderer.sheets.teaching.tasks import ground_of
@@ -71,7 +72,9 @@ def _figures(sheet: Sheet) -> tuple[Piece, ...]:
     half = (len(figures) + 1) // 2
     pairs = [figures[n::half] for n in range(half)]
     rows = [Row(tuple(cell for pair in found for cell in _pair(*pair))) for found in _even(pairs)]
-    head = subheading(words("teach.machine-figures"), sheet.width_mm)
+    starred = any(value.endswith(SIGN) for _, value in figures)
+    aside = words("load.practice", star=SIGN) if starred else ""
+    head = subheading(words("teach.machine-figures"), sheet.width_mm, aside)
     return held_together((head, *table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM)))
 
 
@@ -104,16 +107,19 @@ def _machine(sheet: Sheet) -> Iterator[Pair]:
         )
         yield words("given.corner-angle"), words("given.angle", degrees=degrees, cut=cut)
     yield words("given.passage"), measure.length(machine.passage_min)
-    yield words("given.tail"), measure.length(machine.tail)
-    yield words("given.peg-first"), measure.length(machine.peg_spacing.first)
-    yield words("given.peg-final"), measure.length(machine.peg_spacing.final)
-    yield words("given.peg-sag"), measure.small(machine.peg_sag)
-    yield words("given.splice-clear"), measure.length(machine.splice_clear)
+    sign, spacing = sheet.figures.machine_sign, machine.peg_spacing
+    first, final = measure.length(spacing.first), measure.length(spacing.final)
+    yield words("given.tail"), measure.length(machine.tail) + sign("tail")
+    yield words("given.peg-first"), first + sign("peg_spacing.first")
+    yield words("given.peg-final"), final + sign("peg_spacing.final")
+    yield words("given.peg-sag"), measure.small(machine.peg_sag) + sign("peg_sag")
+    yield words("given.splice-clear"), measure.length(machine.splice_clear) + sign("splice_clear")
     if any(loop.dock for loop in plan.loops):
         before, after = machine.dock.straight_before, machine.dock.straight_after
         run = words("given.run", before=measure.length(before), after=measure.length(after))
-        yield words("given.dock-run"), run
-    yield words("given.slack"), measure.percent(plan.wire.slack_percent)
+        yield words("given.dock-run"), run + sign("dock.straight_before", "dock.straight_after")
+    slack = "" if "slack_percent" in plan.wire.model_fields_set else SIGN
+    yield words("given.slack"), measure.percent(plan.wire.slack_percent) + slack
     if plan.wire.spools:
         yield words("given.spools"), ", ".join(measure.length(each) for each in plan.wire.spools)
     rate = rate_of(plan.wire)

@@ -75,5 +75,6 @@ def _over(sheet: Sheet) -> Iterator[float]:
 def _rule(sheet: Sheet, rule: str) -> str:
     measure, machine = sheet.measure, sheet.job.plan.machine
     bed = machine.setback.get("bed", max(machine.setback.values(), default=0.0))
-    facts = {"setback": measure.length(bed), "clear": measure.length(machine.splice_clear)}
+    clear = measure.length(machine.splice_clear) + sheet.figures.machine_sign("splice_clear")
+    facts = {"setback": measure.length(bed), "clear": clear}
     return sheet.words(f"change.{rule}", **facts)
