@@ -66,6 +66,7 @@ DOCK_STRAIGHT_M = 0.02  # wire that keeps within this of a chord is straight
 DOCK_AHEAD_M = 30.0  # no machine asks for more straight wire than this
 DOCK_JOINED_RATIO = 2.0  # wire no further along than this times across only follows on the run
 DOCK_OTHER_WIRE_M = 1.0  # from the dock's run to any other wire
+LEAD_FOR_DOCK_M = 1.0  # how much longer all pairs may get to keep that distance
 DOCK_FAR_M = 1.0  # a dock this far from the wire was probably meant elsewhere
 DOCK_PASSAGE_M = 2.0  # from the dock's run to a gate or a neck
 DOCK_SIDE_M = 0.60  # kept free beside a dock; the machine passes beside that

@@ -43,6 +43,15 @@ def segments_of(lines: BaseGeometry) -> Segments:
     return np.concatenate(pairs)
 
 
+def feet_off(point: Points, segments: Segments) -> NDArray[np.float64]:
+    """Distance of a point (2,) from each straight piece, metres."""
+    start, along = segments[:, 0], segments[:, 1] - segments[:, 0]
+    squared = np.maximum(np.sum(along * along, axis=1), 1e-18)
+    share = np.clip(((point - start) * along).sum(axis=1) / squared, 0.0, 1.0)
+    off: NDArray[np.float64] = np.hypot(*(start + share[:, None] * along - point).T)
+    return off
+
+
 def feet(points: Points, segments: Segments) -> Feet:
     """The nearest place of each segment to each point, the nearest few segments kept."""
     start, along = segments[:, 0], segments[:, 1] - segments[:, 0]

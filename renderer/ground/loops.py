@@ -15,6 +15,7 @@ from renderer.ground.offset import rings_of
 from renderer.ground.tracks import Track, corner_runs, legal_lines, make_track
 from renderer.ground.tree import Edge, Forest, Ground, Ways, crossing_edge, grow
 from renderer.ground.walk import Walk, walk
+from renderer.trade import DOCK_OTHER_WIRE_M, LEAD_FOR_DOCK_M
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from renderer.plan.model import Crossing, Loop, Machine, Obstacle, Plan
 
 
+CLEARLY_M = 5e-3  # beyond what the check of the dock asks for
 AROUND_M = 5.0  # how far out a crossing without via points may go round a lawn
 
 
@@ -76,19 +78,33 @@ def start_place(tracks: Sequence[Track], dock: Point) -> tuple[int, float, Point
 
 
 def _barred(
-    tracks: Sequence[Track], root: int, run_m: float, loop: Loop, machine: Machine
+    tracks: Sequence[Track],
+    root: int,
+    run_m: float,
+    loop: Loop,
+    machine: Machine,
+    gap: float = limits.DOCK_GAP_M,
 ) -> tuple[list[Track], BaseGeometry]:
     """The tracks with the stretches that lead pairs avoid, and the ground about the dock's run."""
-    before = machine.dock.straight_before if loop.dock else 0.0
-    after = machine.dock.straight_after if loop.dock else 0.0
-    gap = limits.DOCK_GAP_M
+    before, after = _needed(loop, machine)
     out = []
     for i, track in enumerate(tracks):
         run = ((run_m - before - gap, run_m + after + gap),) if i == root else ()
         out.append(_clear_of_corners(replace(track, barred=run), machine.lead_clear_of_corner))
-    track = tracks[root]
-    run_line = _stretch_line(track, run_m - before, run_m + after)
-    return out, run_line.buffer(gap - limits.GRID_M, quad_segs=8)
+    run = _dock_line(tracks[root], run_m, loop, machine)
+    return out, run.buffer(gap - limits.GRID_M, quad_segs=8)
+
+
+def _needed(loop: Loop, machine: Machine) -> tuple[float, float]:
+    """The straight wire that the dock needs before and after it; none for a signal generator."""
+    dock = machine.dock
+    return (dock.straight_before, dock.straight_after) if loop.dock else (0.0, 0.0)
+
+
+def _dock_line(track: Track, run_m: float, loop: Loop, machine: Machine) -> BaseGeometry:
+    """The stretch of ring that the machine drives along to its dock."""
+    before, after = _needed(loop, machine)
+    return _stretch_line(track, run_m - before, run_m + after)
 
 
 def _clear_of_corners(track: Track, clear_m: float) -> Track:
@@ -195,21 +211,50 @@ def walk_loop(plan: Plan, loop: Loop, lawns: Sequence[MownLawn]) -> LoopWalk | N
         return None
     home = loop.dock or loop.generator
     assert home is not None
-    root, run_m, place = start_place(tracks, home.at)
-    tracks, keep_off = _barred(tracks, root, run_m, loop, machine)
+    start = start_place(tracks, home.at)
     firm = route.firm_keepout([obstacle_ground(o) for o in plan.obstacles if o.kind == "firm"])
     grounds = _open_grounds(lawns, tracks, parts, firm)
-    crossings = _crossings(loop, tracks, parts, keep_off, firm)
-    edges, circles = grow(tracks, grounds, [e for _, e in crossings if e is not None], keep_off)
-    walked = walk(tracks, edges, root, (run_m, place), machine.tail)
-    areas = {tracks[i].part for i in walked.reached}
-    idle = tuple(c for c, edge in crossings if edge is None or any(edge is e for e in circles))
+
+    def joined(gap_m: float) -> _Joined:
+        barred, keep_off = _barred(tracks, *start[:2], loop, machine, gap_m)
+        crossings = _crossings(loop, barred, parts, keep_off, firm)
+        edges, circles = grow(barred, grounds, [e for _, e in crossings if e], keep_off)
+        walked = walk(barred, edges, start[0], start[1:], machine.tail)
+        idle = tuple(c for c, edge in crossings if edge is None or any(edge is e for e in circles))
+        return _Joined(walked, idle)
+
+    best = joined(limits.DOCK_GAP_M)
+    run = _dock_line(tracks[start[0]], start[1], loop, machine)
+    if loop.dock and best.comes_near(run, DOCK_OTHER_WIRE_M):
+        best = best.or_wider(joined(DOCK_OTHER_WIRE_M + CLEARLY_M))
+    areas = {tracks[i].part for i in best.walk.reached}
     return LoopWalk(
-        walked,
+        best.walk,
         shapely.MultiPolygon([parts[k] for k in sorted(areas)]),
-        tuple(_unreached(tracks, parts, walked.reached)),
-        idle,
+        tuple(_unreached(tracks, parts, best.walk.reached)),
+        best.idle,
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Joined:
+    """A loop's rings joined, and the crossings that were of no use."""
+
+    walk: Walk
+    idle: tuple[Crossing, ...]
+
+    def comes_near(self, run: BaseGeometry, least_m: float) -> bool:
+        """Whether a pair lies nearer than that to the dock's run."""
+        lines = [shapely.linestrings(lead.points) for lead in self.walk.leads]
+        return any(shapely.dwithin(line, run, least_m) for line in lines)
+
+    def or_wider(self, other: _Joined) -> _Joined:
+        """The other, with pairs clear of the dock, where it costs little and leaves out nothing."""
+        costs = sum(lead.length_m for lead in other.walk.leads) - sum(
+            lead.length_m for lead in self.walk.leads
+        )
+        same = self.walk.reached == other.walk.reached and self.idle == other.idle
+        return other if same and costs <= LEAD_FOR_DOCK_M else self
 
 
 def _unreached(

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from renderer.ground.feet import feet, segments_of
+from renderer.ground.feet import feet, feet_off, segments_of
 from renderer.ground.offset import multipolygon, points_of, polygons_of, rings_of, turn_angles
 from renderer.trade import FIRM_GAP_M, LEAD_SAVED_M
 
@@ -23,6 +23,7 @@ INSETS_M = (2e-3, 1e-2)  # half of how far inside the open ground a way turns: e
 CORNERS_MANY = 400  # from so many corners on the rough inset comes first
 MEET_M = 4e-3  # how far inside the open ground the rings are met where their nearest places fail
 LOCAL_M = 2.0  # how far about the straight line a way round is looked for first
+LEVEL_M = 2e-4  # ways that differ by less are as short: rings lie on a grid of 0.1 mm
 END_M = 1e-3  # what the ends of a line may stick out of the open ground
 
 
@@ -63,7 +64,8 @@ def shortest(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry
     shapely.prepare(open_ground)
     nearest = points_of(shapely.shortest_line(starts, ends))
     if clear(nearest, open_ground):
-        return nearest
+        middle = centred(nearest, starts, ends)
+        return middle if clear(middle, open_ground) else nearest
     search = _Search(open_ground, segments_of(starts), segments_of(ends))
     best = _across(open_ground, starts, ends)
     if best is None:
@@ -74,6 +76,38 @@ def shortest(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry
         return best
     best = _straightened(best, starts, open_ground)
     return _straightened(best[::-1], ends, open_ground)[::-1]
+
+
+def centred(line: Points, starts: BaseGeometry, ends: BaseGeometry) -> Points:
+    """A straight way moved to the middle of where it is as short: off corners, always the same."""
+    best, most = line, MEET_M
+    for one in _at(segments_of(starts), line[0]):
+        for two in _at(segments_of(ends), line[-1]):
+            found, overlap = _between(one, two)
+            if overlap > most and length(found) <= length(line) + LEVEL_M:
+                best, most = found, overlap
+    return best
+
+
+def _at(segments: Segments, place: Points) -> Segments:
+    """The straight pieces that touch a place."""
+    return segments[feet_off(place, segments) < LEVEL_M]
+
+
+def _between(one: Points, two: Points) -> tuple[Points, float]:
+    """A line square to one piece in the middle of what lies opposite of another; how much does."""
+    along = one[1] - one[0]
+    square = float(along @ along)
+    if square == 0.0:
+        return one, 0.0
+    shares = (two - one[0]) @ along / square
+    low, high = max(0.0, float(shares.min())), min(1.0, float(shares.max()))
+    if high <= low:
+        return one, 0.0
+    share = (low + high) / 2.0
+    there = (share - float(shares[0])) / float(shares[1] - shares[0])
+    ends = np.stack((one[0] + share * along, two[0] + there * (two[1] - two[0])))
+    return ends, (high - low) * math.sqrt(square)
 
 
 def _joining(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry) -> BaseGeometry:

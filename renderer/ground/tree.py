@@ -120,7 +120,8 @@ class Ways:
             a = self._segment_near(one, b)
         if shapely.get_num_coordinates(b) > LONG_RING:
             b = self._segment_near(two, a)
-        return points_of(shapely.shortest_line(a, b))
+        line = points_of(shapely.shortest_line(a, b))
+        return route.centred(line, self.legal[one], self.legal[two]) if len(line) else line
 
     def _segment_near(self, node: int, other: BaseGeometry) -> BaseGeometry:
         if node not in self.index:

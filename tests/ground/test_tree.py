@@ -126,7 +126,17 @@ def test_pairs_leave_clear_of_the_docks_run(before: float, after: float) -> None
     plan, lay = laid(as_text(machine, [lawn], [round_bed(15, 4, 1.0, "Bed")], [loop]))
     (line,) = leads_out(lay.loops[0]).values()
     run = shapely.LineString([(15 - before, 0.3), (15 + after, 0.3)])
-    assert shapely.LineString(line).distance(run) == pytest.approx(0.103, abs=4e-3)
+    assert shapely.LineString(line).distance(run) == pytest.approx(1.006, abs=6e-3)
+    assert violations(plan, lay) == []
+
+
+@pytest.mark.parametrize("aside", [0.0, 3.0])
+def test_a_pair_leaves_in_the_middle_of_where_it_is_as_short(aside: float) -> None:
+    things = [box_bed(10 + aside, 4, 20 + aside, 7)]
+    plan, lay = lay_of(box(40, 16), things, dock=(0, 16))
+    (lead,) = lay.loops[0].leads
+    assert lead.points[:, 0] == pytest.approx([15 + aside] * 2, abs=2e-3)
+    assert lead.length_m == pytest.approx(4 - 0.6, abs=2e-3)
     assert violations(plan, lay) == []
 
 
