@@ -5,16 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from renderer.drawing.geometry import Point, Rect, chain, clip_chain
 from renderer.drawing.labels import size_pt
 from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, THIN, Lettering
 from renderer.drawing.symbols import placed
 from renderer.language import Words
-from renderer.primitives import BLACK, Anchor, Drawing, Line, Primitive, Text
+from renderer.primitives import BLACK, Anchor, Area, Circle, Drawing, Line, Primitive, Text
 from renderer.text import line_height_mm, width_mm, wrap
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
 SIDE_MM = 4.0
 ARROW_MM = 9.8
+INSET_MM = 1.5
 LEVEL_DEG = 0.05  # turned by less, a drawing lies as the plan does
 BAR_MM = 2.0
 CHECK_METRIC_MM = 100.0
@@ -134,3 +136,31 @@ def _pointer(
     foot = ARROW_MM + LEGEND_TEXT.cap_mm + 0.6
     word = text_at(width / 2, foot, text, LEGEND_TEXT, "middle")
     return Drawing(round(width, 3), round(foot + 0.8, 3), (*items, word))
+
+
+def free_corner(drawing: Drawing, width_mm: float, height_mm: float, top_mm: float) -> Point:
+    """Where a mark of a size stands in a corner of a drawing that shows nothing there.
+
+    The right corners first, the upper one ``top_mm`` below the edge; that one where none is free.
+    """
+    right, low = drawing.width_mm - width_mm - INSET_MM, drawing.height_mm - height_mm - INSET_MM
+    places = ((right, top_mm), (right, low), (INSET_MM, top_mm), (INSET_MM, low))
+    for x, y in places:
+        frame = Rect(x, y, x + width_mm, y + height_mm).grown(0.5)
+        if not any(_touches(item, frame) for item in drawing.items):
+            return x, y
+    return places[0]
+
+
+def _touches(item: Primitive, frame: Rect) -> bool:
+    """Whether a primitive of a plan shows in a frame; a text by the circle about its place."""
+    if isinstance(item, Line):
+        ring = (*item.points, item.points[0]) if item.closed else item.points
+        return bool(clip_chain(chain(ring), frame))
+    if isinstance(item, Area):
+        return any(clip_chain(chain((*ring, ring[0])), frame) for ring in item.rings)
+    if isinstance(item, Circle):
+        return frame.grown(item.radius_mm).holds(item.at)
+    if isinstance(item, Text):
+        return frame.grown(width_mm(item.text, item.face, item.size_pt)).holds(item.at)
+    return False

@@ -11,6 +11,7 @@ import pytest
 
 from renderer.drawing import check_bar, drawing_words, legend, orientation, scale_bar, tiled
 from renderer.drawing.fills import FILLS
+from renderer.drawing.furniture import free_corner
 from renderer.drawing.legends import rows
 from renderer.drawing.measures import length_text
 from renderer.drawing.sides import PATTERNS
@@ -20,7 +21,7 @@ from renderer.output import drawing_page
 from renderer.output.recorder import record
 from renderer.plan import load
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
-from renderer.primitives import Circle, Line, Text
+from renderer.primitives import Circle, Drawing, Line, Pen, Text
 from tests.drawing.audit import faults
 
 WORDS = drawing_words()
@@ -170,3 +171,13 @@ def test_every_mark_on_the_plans_is_explained(any_plan: Path) -> None:
     sheets = tiled(plan, lay, (), box_mm=(190.0, 200.0), inch_paper=False, words=WORDS)
     for key in sheets.used - {"arrow"}:  # stands in the row of the wire
         assert len(rows({key}, WORDS)) == 1, key
+
+
+def test_a_mark_takes_a_corner_that_shows_nothing() -> None:
+    """A line across the upper right corner, then a text in the lower right one too."""
+    line = Line(((80.0, 2.0), (99.0, 20.0)), Pen(0.5))
+    word = Text((90.0, 55.0), "Pond", 8.0)
+    for items, corner in (((), "ne"), ((line,), "se"), ((line, word), "nw")):
+        x, y = free_corner(Drawing(100.0, 60.0, items), 10.0, 14.0, 2.0)
+        assert ("n" if y < 30 else "s") + ("w" if x < 50 else "e") == corner
+        assert 0 < x < 89 and 0 < y < 45.5

@@ -53,7 +53,7 @@ def _drawing(sheet: Sheet, drawn: PlanDrawing) -> Piece:
     scale = scale_aside(sheet, drawn.scale)
     note = sheet.words("built.grid", field=sheet.measure.length(field_m), scale=scale)
     top = drawing.height_mm + 0.8
-    marks = (SMALL.line(note, 0.0, top), *cornered(sheet, drawn, 1.0))
+    marks = (SMALL.line(note, 0.0, top), *cornered(sheet, drawn, 1.5))
     items = (*_grid(drawing, field_mm), *drawing.items, *marks)
     return Piece(top + SMALL.pitch_mm, items, gap_mm=2.0)
 

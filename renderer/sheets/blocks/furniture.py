@@ -76,9 +76,13 @@ def lying(sheet: Sheet, drawn: PlanDrawing) -> Drawing | None:
 
 
 def cornered(sheet: Sheet, drawn: PlanDrawing, y: float) -> tuple[Primitive, ...]:
-    """The same at the right edge of the page, its top at ``y`` mm, or nothing."""
+    """The same in a free corner of the drawing, ``y`` mm below its top, or nothing."""
+    from renderer.drawing.furniture import free_corner
+
     arrow = lying(sheet, drawn)
-    return moved(arrow.items, sheet.width_mm - arrow.width_mm, y) if arrow else ()
+    if arrow is None:
+        return ()
+    return moved(arrow.items, *free_corner(drawn.drawing, arrow.width_mm, arrow.height_mm, y))
 
 
 def _edged(sheet: Sheet, left: Drawing, right: Drawing) -> Drawing:
