@@ -48,6 +48,7 @@ if TYPE_CHECKING:
     from renderer.ground.spacing import Bends
     from renderer.ground.stations import Floats
 
+ONE_HOLE_M = 0.01  # two pegs nearer to each other than this would go into one hole
 CURVE_TURN_RAD = math.radians(5.0)  # a piece of wire that turns less is called a straight
 
 
@@ -253,9 +254,11 @@ def _fixed_marks(points: Points, at: Floats, limits: Limits) -> tuple[list[_Mark
         piece = slice(start, end + 1)
         found = bends(points[piece], at[piece], limits.sag, math.radians(CORNER_DEG))
         pieces.append(found)
+        stops = (float(at[start]), float(at[end]))
         marks += [
             _Mark(float(where), "curve", control=bool(marked))
             for where, marked in zip(found.tangents, found.marked, strict=True)
+            if min(where - stops[0], stops[1] - where) > ONE_HOLE_M
         ]
     return sorted(marks, key=lambda mark: mark.at), _Turning(pieces)
 

@@ -58,3 +58,15 @@ def test_every_plan_is_pegged_by_the_rule(any_plan: Path) -> None:
 @given(gardens())
 def test_random_gardens_are_pegged_by_the_rule(text: str) -> None:
     assert_laid_by_the_rule(*laid(text))
+
+
+@over_gardens
+@given(gardens())
+def test_no_bend_has_a_peg_in_the_hole_of_another(text: str) -> None:
+    """A bend that begins within a centimetre of a corner, or of a leg's end, has its peg there."""
+    _, lay = laid(text)
+    for loop in lay.loops:
+        fixed = [peg.at_m for peg in loop.pegs if peg.reason in ("corner", "lead", "dock")]
+        curved = [peg.at_m for peg in loop.pegs if peg.reason == "curve"]
+        gaps = [min(abs(at - other) for other in fixed) for at in curved]
+        assert min(gaps, default=1.0) >= 0.0099
