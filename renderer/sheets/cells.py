@@ -23,7 +23,8 @@ LONGEST_MM = 60.0  # a cell's text in one piece; a longer one may go on on the n
 class Column:
     """A column: its head, its share of the table's width, how its cells stand.
 
-    ``lined`` draws an upright line on both sides, as for a column to write in.
+    ``lined`` draws an upright line on both sides, as for a column to write in. ``key`` is the
+    plan file's key for what the column holds; it stands small under the head.
     """
 
     title: str
@@ -31,6 +32,7 @@ class Column:
     anchor: Anchor = "start"
     style: Style = CELL
     lined: bool = False
+    key: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""The tables of the survey form: columns named as the plan file's keys, rows from a known plan.
+"""The tables of the survey form: columns with the plan file's keys, rows from a known plan.
 
 A table knows how to write what a plan has already; where there is no plan, or less than the form
 has rows, rows are empty.
@@ -36,16 +36,20 @@ Known = Callable[["Plan", Measure], Iterator[Values]]
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A column: the plan file's key, its share of the width, and whether yes or no is ticked."""
+    """A column: its name, its share of the width, the plan file's key for it where it has one.
+
+    ``ticked`` columns have boxes for yes and no.
+    """
 
     name: str
     share: float
+    key: str = ""
     ticked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class SurveyTable:
-    """Where the table's rows stand in the plan file, its columns, and the rows of a plan."""
+    """Where the plan file has the rows, if anywhere; the columns, and the rows of a plan."""
 
     path: str
     keys: tuple[Key, ...]
@@ -67,10 +71,12 @@ def yes_no(sheet: Sheet, text: str, *name: object) -> Cell:
 
 TABLES: dict[str, SurveyTable] = {
     "points": SurveyTable(
-        "survey.points", (Key("name", 20), Key("x", 25), Key("y", 25), Key("what", 120)), points
+        "survey.points",
+        (Key("name", 20, "name"), Key("x", 25, "at"), Key("y", 25, "at"), Key("what", 120, "what")),
+        points,
     ),
     "ties": SurveyTable(
-        "ties",
+        "",
         (
             Key("point", 16),
             Key("a", 16),
@@ -85,7 +91,7 @@ TABLES: dict[str, SurveyTable] = {
         nothing,
     ),
     "offsets": SurveyTable(
-        "offsets",
+        "",
         (
             Key("point", 16),
             Key("from", 22),
@@ -98,68 +104,73 @@ TABLES: dict[str, SurveyTable] = {
         nothing,
     ),
     "outline": SurveyTable(
-        "lawns.outline",
+        "lawns: outline",
         (
-            Key("lawn", 34),
+            Key("lawn", 34, "name"),
             Key("corner", 16),
-            Key("x", 28),
-            Key("y", 28),
-            Key("side", 40),
-            Key("through", 44),
+            Key("x", 28, "at"),
+            Key("y", 28, "at"),
+            Key("side", 40, "side"),
+            Key("through", 44, "through"),
         ),
         outlines,
     ),
     "obstacles": SurveyTable(
         "obstacles",
         (
-            Key("name", 36),
-            Key("kind", 24),
-            Key("x", 22),
-            Key("y", 22),
-            Key("radius", 20),
-            Key("polygon", 66),
+            Key("name", 36, "name"),
+            Key("kind", 24, "kind"),
+            Key("x", 22, "at"),
+            Key("y", 22, "at"),
+            Key("radius", 20, "radius"),
+            Key("polygon", 66, "polygon"),
         ),
         obstacles,
     ),
     "features": SurveyTable(
         "features",
         (
-            Key("name", 34),
-            Key("kind", 30),
-            Key("at", 54),
-            Key("percent", 16),
-            Key("radius", 16),
-            Key("depth", 16),
-            Key("located", 24),
+            Key("name", 34, "name"),
+            Key("kind", 30, "kind"),
+            Key("at", 54, "at, line, polygon"),
+            Key("percent", 16, "percent"),
+            Key("radius", 16, "radius"),
+            Key("depth", 16, "depth"),
+            Key("located", 24, "located"),
         ),
         features,
     ),
     "sockets": SurveyTable(
-        "features.socket",
+        "features, kind: socket",
         (
-            Key("name", 60),
-            Key("x", 25),
-            Key("y", 25),
-            Key("protected", 40, ticked=True),
-            Key("outdoor", 40, ticked=True),
+            Key("name", 60, "name"),
+            Key("x", 25, "at"),
+            Key("y", 25, "at"),
+            Key("protected", 40, "protected", ticked=True),
+            Key("outdoor", 40, "outdoor", ticked=True),
         ),
         sockets,
     ),
     "loops": SurveyTable(
         "loops",
         (
-            Key("name", 30),
-            Key("dock", 34),
-            Key("generator", 34),
-            Key("mounted", 28),
-            Key("supply", 36),
-            Key("lead", 28),
+            Key("name", 30, "name"),
+            Key("dock", 34, "dock: at"),
+            Key("generator", 34, "generator: at"),
+            Key("mounted", 28, "mounted"),
+            Key("supply", 36, "supply: at"),
+            Key("lead", 28, "lead"),
         ),
         loops,
     ),
     "crossings": SurveyTable(
-        "loops.crossings",
-        (Key("loop", 26), Key("between", 50), Key("via", 74), Key("under", 40)),
+        "loops: crossings",
+        (
+            Key("loop", 26, "name"),
+            Key("between", 50, "between"),
+            Key("via", 74, "via"),
+            Key("under", 40, "under"),
+        ),
         crossings,
     ),
 }

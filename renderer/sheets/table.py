@@ -26,7 +26,9 @@ from renderer.sheets.cells import (
 )
 from renderer.sheets.kit import rule, upright
 from renderer.sheets.piece import Piece
-from renderer.sheets.type import HEAVY, RULE, SMALL_STRONG, SUBHEADING
+from renderer.sheets.type import HEAVY, RULE, SMALL_STRONG, SUBHEADING, Style
+
+KEY = Style("condensed", 8, 0.85)
 
 __all__ = [
     "Cell",
@@ -99,20 +101,32 @@ def _edges(columns: Sequence[Column], width_mm: float) -> tuple[float, ...]:
 
 def _head(columns: Sequence[Column], edges: Sequence[float]) -> Piece:
     wrapped = [
-        SMALL_STRONG.wrap(column.title, right - left - 2 * PAD_MM)
+        _head_lines(column, right - left - 2 * PAD_MM)
         for column, left, right in zip(columns, edges, edges[1:], strict=False)
     ]
-    height = max(map(len, wrapped)) * SMALL_STRONG.pitch_mm + 2 * ROW_PAD_MM
+    height = max(map(_height_mm, wrapped)) + 2 * ROW_PAD_MM
     items: list[Primitive] = [rule(0.0, edges[-1], 0.0), rule(0.0, edges[-1], height, HEAVY)]
     for column, lines, left, right in zip(columns, wrapped, edges, edges[1:], strict=False):
-        top = height - ROW_PAD_MM - len(lines) * SMALL_STRONG.pitch_mm
+        y = height - ROW_PAD_MM - _height_mm(lines)
         x = anchored(column.anchor, left, right)
-        for number, line in enumerate(lines):
-            y = top + number * SMALL_STRONG.pitch_mm
-            items.append(SMALL_STRONG.line(line, x, y, column.anchor))
+        for style, line in lines:
+            items.append(style.line(line, x, y, column.anchor))
+            y += style.pitch_mm
         if column.lined:
             items.extend(upright(edge, 0.0, height) for edge in (left, right))
     return Piece(height, tuple(items), gap_mm=2.0, keep=True)
+
+
+def _head_lines(column: Column, width_mm: float) -> list[tuple[Style, str]]:
+    """The head in words, and under it the plan file's key where the column has one."""
+    words = [(SMALL_STRONG, line) for line in SMALL_STRONG.wrap(column.title, width_mm)]
+    if not column.key:
+        return words
+    return [*words, *((KEY, line) for line in KEY.wrap(column.key, width_mm))]
+
+
+def _height_mm(lines: Sequence[tuple[Style, str]]) -> float:
+    return sum(style.pitch_mm for style, _ in lines)
 
 
 def _group(text: str, width_mm: float) -> Piece:

@@ -137,17 +137,30 @@ def test_a_block_of_a_job_cannot_stand_in_an_empty_form(tmp_path: Path) -> None:
         ("crossings", (Crossing, Loop)),
     ],
 )
-def test_columns_are_named_as_the_keys_of_the_plan_file(
-    table: str, models: tuple[type, ...]
-) -> None:
-    words = load_words()
+def test_columns_give_the_keys_of_the_plan_file(table: str, models: tuple[type, ...]) -> None:
     known = {name for model in models for name in model.model_fields}  # type: ignore[attr-defined]
     known |= {"mounted"} if table == "loops" else set()
-    known |= {"corner"} if table == "outline" else set()  # its number in the list
-    for key in TABLES[table].keys:
-        head = words(f"survey.column.{key.name}")
-        asked = {part for part in re.split(r"[:, ]+| or ", head) if part not in ("x", "y", "or")}
-        assert asked <= known, head
+    asked = {part for key in TABLES[table].keys for part in re.split(r"[:, ]+", key.key) if part}
+    assert asked
+    assert asked <= known
+
+
+def test_a_key_stands_in_smaller_type_under_its_head() -> None:
+    document, words = form(), load_words()
+    found = [each for page in range(1, len(document.pages) + 1) for each in texts(document, page)]
+    sizes = {(item.text, item.size_pt) for item in _lines(document)}
+    for name in ("protected", "through", "under", "depth"):
+        head = words(f"survey.column.{name}")
+        assert head != name
+        (above,) = [each for each in found if each.text == head]
+        (below,) = [each for each in found if each.text == name and each.box[1] > above.box[1]][:1]
+        assert below.box[0] == pytest.approx(above.box[0], abs=0.5)
+        assert 0.0 < below.box[1] - above.box[1] < 6.0
+        assert dict(sizes)[name] < dict(sizes)[head]
+
+
+def _lines(document: Document) -> list[Text]:
+    return [item for page in document.pages for item in page.items if isinstance(item, Text)]
 
 
 def test_figures_are_named_as_the_keys_of_the_machine_s_file() -> None:
@@ -226,7 +239,7 @@ def test_private_matter_can_be_left_out(tmp_path: Path) -> None:
 def test_the_answer_about_services_is_told() -> None:
     path = next(p for p in demo_plans() if p.name.startswith("practice"))
     assert "Answer so far: own ground, drawings seen, nothing buried" in plain(form(path))
-    assert "job.services_asked: no answer yet." in plain(form())
+    assert "Buried-services search: no answer yet." in plain(form())
 
 
 # On paper

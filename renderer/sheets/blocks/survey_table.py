@@ -1,4 +1,4 @@
-"""A table of the survey form, its columns named as the keys of the plan file."""
+"""A table of the survey form: heads in words, each with its key in the plan file under it."""
 
 from __future__ import annotations
 
@@ -36,15 +36,17 @@ def build(sheet: Sheet, use: SurveyTableUse) -> tuple[Piece, ...]:
     """What the table holds and how to fill it in, then its rows."""
     words, entry = sheet.words, TABLES[use.of]
     columns = [
-        Column(words(f"survey.column.{key.name}"), key.share, lined=True) for key in entry.keys
+        Column(words(f"survey.column.{key.name}"), key.share, lined=True, key=key.key)
+        for key in entry.keys
     ]
     known = known_rows(sheet, use.of)
     least = len(known) + use.empty
     cells = cells_of(sheet, use.of, known, max(use.rows, least))
     head, *rows = table(columns, [Row(each, WRITE_ROW_MM) for each in cells], sheet.width_mm)
     title = use.title or words(f"survey.title.{use.of}")
+    aside = words("survey.in-file", path=entry.path) if entry.path else words("survey.worked-out")
     return (
-        subheading(title, sheet.width_mm, words(f"survey.path.{use.of}")),
+        subheading(title, sheet.width_mm, aside),
         *paragraph(words(f"survey.how.{use.of}"), sheet.width_mm, FINE, gap_mm=0.0, keep=True),
         head,
         *rows[:least],
