@@ -33,6 +33,7 @@ PAD_MM = 2.0
 SIGN_MM = 5.6
 SIGN_GAP_MM = 1.4
 GAP_MM = 1.6
+DOUBLED_MOST = 3  # cautions a row where English stands under each: a taller one leaves pages empty
 DASH = "–  "
 # Signal word, the text with its English where that is printed under it, whether on every job.
 Told = tuple[Signal, tuple[str, str], bool]
@@ -57,8 +58,9 @@ def _everyday(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
     rows = []
     for signal in WORST_FIRST:
         texts = [text for of, text, everyday in told if everyday and of == signal]
-        if texts:
-            rows.append(replace(_panel(sheet, signal, texts), gap_mm=0.0))
+        most = DOUBLED_MOST if sheet.words.is_draft else max(1, len(texts))
+        parts = [texts[start : start + most] for start in range(0, len(texts), most)]
+        rows += [replace(_panel(sheet, signal, part), gap_mm=0.0) for part in parts]
     return subheading(sheet.words("everyday.heading"), sheet.width_mm), *rows
 
 
