@@ -607,7 +607,11 @@ def test_a_print_that_is_ended_leaves_no_process_and_no_draft(number: int, garde
     output.write_bytes(b"the print of yesterday")
     run = [sys.executable, "-m", "renderer", "print", *map(str, plans), "-o", str(output)]
     with subprocess.Popen(
-        [*run, "--processes", "2"], cwd=ROOT, stderr=subprocess.PIPE, start_new_session=True
+        [*run, "--processes", "2"],
+        cwd=ROOT,
+        stderr=subprocess.PIPE,
+        start_new_session=True,
+        preexec_fn=heed_signals,
     ) as process:
         until(lambda: len(processes_of(process.pid)) >= 3)
         process.send_signal(number)
@@ -621,6 +625,12 @@ def test_a_print_that_is_ended_leaves_no_process_and_no_draft(number: int, garde
         assert said.decode() == f"pegline: ended by {number.name}; no file was changed\n"
     assert output.read_bytes() == b"the print of yesterday"
     assert not list(garden.parent.glob(".pegline-*"))
+
+
+def heed_signals() -> None:
+    """Signals as a terminal has them, also where the tests run in the background."""
+    for number in (signal.SIGTERM, signal.SIGHUP, signal.SIGINT):
+        signal.signal(number, signal.SIG_DFL)
 
 
 def until(holds: Callable[[], bool]) -> None:

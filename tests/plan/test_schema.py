@@ -67,8 +67,8 @@ BEYOND = {
     "as outline[1]", "straight line", "polygon[2]", "taken by", "' + '", "no loop is named",
     "did you mean 'main'?", "no lawn lies on", "more than 10 km", "wider than the first",
     "at most 0.5 m", "add 'water'", "negative", "too small", "beyond", "20 km across", "2 corners",
-    "U+", "no day", "steepness", "needs an area", "ohm_per_100m", "at least 3 corners", "2 points",
-    "only water", "buried cable or pipe",
+    "U+", "not a calendar date", "steepness", "needs an area", "ohm_per_100m", "at least 3 corners",
+    "2 points", "only water", "buried cable or pipe",
 }  # fmt: skip
 
 
