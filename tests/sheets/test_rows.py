@@ -118,13 +118,17 @@ def test_each_buried_or_standing_feature_is_flagged(kind: str) -> None:
 
 
 def test_the_wire_list_row_by_row() -> None:
-    """From (4, 0.3) round to (8, 8.7): 11.70 + 8.40 + 7.70 less the tails' 0.30 before it."""
+    """A tail of 0.30, then from (4, 0.3) round to (8, 8.7): 11.70 + 8.40 + 7.70."""
     rows = {row[0]: row[1:] for row in table("wire-list") if row[0].isdigit()}
     assert rows["1"] == ["First tail, to the terminals", "0.00", "0.30", "0.30"]
-    edge = 11.7 + 8.4 + 7.7
-    assert float(rows["2"][-1]) == pytest.approx(edge, abs=0.011)
-    assert rows["3"] == ["Lead pair to Roses, out", "40 to 44", "28.09", "30.49", "2.40"]
-    assert rows["4"] == ["Island round Roses", "44, all round", "30.49", "38.66", "8.17"]
+    # The foot of the pair stands over the bed, up to 25 mm beside it: no two pegs in one hole.
+    foot = 0.3 + 11.7 + 8.4 + 7.7
+    ends = [foot, foot + 2.4, foot + 2.4 + 2 * 3.14159 * 1.3, foot + 4.8 + 2 * 3.14159 * 1.3]
+    for number, start, end in zip("345", ends, ends[1:], strict=False):
+        shown = [float(cell) for cell in rows[number][-3:]]
+        assert shown[:2] == pytest.approx([start, end], abs=0.03)
+        assert shown[2] == pytest.approx(end - start, abs=0.011)
+    assert rows["3"][0] == "Lead pair to Roses, out" and rows["4"][0] == "Island round Roses"
     assert rows["5"][0] == "Lead pair from Roses, back" and rows["5"][-1] == "2.40"
     assert rows["7"] == ["Last tail, to the terminals", "60.87", "61.17", "0.30"]
     lengths = [float(row[-1]) for row in rows.values()]
