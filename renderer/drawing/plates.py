@@ -22,7 +22,7 @@ from renderer.drawing.measures import length_text
 from renderer.drawing.section import section
 from renderer.drawing.words import drawing_words
 from renderer.ground.gauges import gauge_of, setbacks_in_use
-from renderer.ground.tapes import Along, Found, tapes_of
+from renderer.ground.tapes import Along, Found, OnWire, found_by_pegs, tapes_of
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
@@ -195,14 +195,18 @@ def _splices(work: Work) -> Iterator[Plate]:
             title = words["plate.splice"].format(id=splice.id)
             drawn = closeup(scene, title)
             notes = [words["plate.splice.run"].format(at=length_text(splice.at_m, units, words))]
-            (way,) = tapes.found(np.array([(splice.x, splice.y)]))
+            at = np.array([(splice.x, splice.y)])
+            (way,) = found_by_pegs(tapes, loop, at, [splice.at_m])
             if way is not None:
                 notes.append(_way(way, units, words))
             yield Plate("splice", title, drawn.drawing, tuple(notes), drawn.keyed)
 
 
 def _way(way: Found, units: Units, words: Words) -> str:
-    """How a splice is found: by two tapes, or along its side and square off it."""
+    """How a splice is found: by two tapes, along its side and square off it, or from a peg."""
+    if isinstance(way, OnWire):
+        key = "plate.splice.on" if way.on_m >= 0 else "plate.splice.back"
+        return words[key].format(peg=way.name, length=length_text(abs(way.on_m), units, words))
     if isinstance(way, Along):
         return words["plate.splice.along"].format(
             a=way.a,

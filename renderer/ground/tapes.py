@@ -1,4 +1,4 @@
-"""How a place on the wire is found again: by two tapes that reach it, else along its side."""
+"""How a place on the wire is found again: by two tapes, else along its side, else by the wire."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.ground.edges import Edge, SideOffset
-    from renderer.ground.lay import LawnGround, Points
+    from renderer.ground.lay import LawnGround, LoopLay, Points
     from renderer.ground.references import Reference
     from renderer.plan.model import Plan
 
@@ -35,7 +35,24 @@ class Along:
     offset_m: float
 
 
-Found = Tie | Along
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A named place on a wire that is found, and its running distance in metres."""
+
+    name: str
+    at_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class OnWire:
+    """A place by the wire: ``on_m`` metres along it from a named place, or back where negative."""
+
+    name: str
+    on_m: float
+
+
+Taped = Tie | Along
+Found = Taped | OnWire
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,7 +63,7 @@ class Tapes:
     blocked: BaseGeometry
     edges: tuple[Edge, ...]
 
-    def found(self, points: Points) -> tuple[Found | None, ...]:
+    def found(self, points: Points) -> tuple[Taped | None, ...]:
         """How each of ``points`` (n, 2) is found; by a poor crossing only where all else fails."""
         if len(points) == 0:
             return ()
@@ -72,6 +89,51 @@ class Tapes:
             if np.hypot(*(np.array(reference.at) - end)) <= FACE_M and away <= TAPE_LAID_M
         ]
         return min(ways, key=lambda way: way.a_m, default=None)
+
+
+def measured_on(
+    ways: Sequence[Taped | None], at_m: Sequence[float], marks: Sequence[Mark]
+) -> tuple[Found | None, ...]:
+    """The ways to some places of a wire, those without any measured on from the nearest mark."""
+    marks = sorted(marks, key=lambda mark: mark.at_m)
+
+    def on(here: float) -> OnWire | None:
+        nearest = min(marks, key=lambda mark: abs(mark.at_m - here), default=None)
+        return OnWire(nearest.name, here - nearest.at_m) if nearest else None
+
+    return tuple(way or on(at) for way, at in zip(ways, at_m, strict=True))
+
+
+def found_by_pegs(
+    tapes: Tapes, loop: LoopLay, points: Points, at_m: Sequence[float]
+) -> tuple[Found | None, ...]:
+    """How places of a loop's wire are found, out of reach on from the nearest control peg."""
+    ways = tapes.found(points)
+    if all(ways):
+        return ways
+    pegs = [peg for peg in loop.pegs if peg.control]
+    marks = marks_of(
+        tapes.found(np.array([(peg.x, peg.y) for peg in pegs]).reshape(-1, 2)),
+        [(peg.id, (peg.at_m, peg.also_at_m)) for peg in pegs],
+    )
+    return measured_on(ways, at_m, marks)
+
+
+def marks_of(
+    ways: Sequence[Taped | None], places: Sequence[tuple[str, Sequence[float | None]]]
+) -> tuple[Mark, ...]:
+    """The named places that are found, at each distance at which the wire passes them.
+
+    Those of a poor crossing only where there are no others, since their error goes on.
+    """
+    found = [(way, place) for way, place in zip(ways, places, strict=True) if way]
+    sound = [place for way, place in found if isinstance(way, Along) or way.quality != "poor"]
+    return tuple(
+        Mark(name, at)
+        for name, passes in sound or [place for _, place in found]
+        for at in passes
+        if at is not None
+    )
 
 
 def tapes_of(plan: Plan, lawns: Sequence[LawnGround]) -> Tapes:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from renderer.ground.edges import SideOffset
-    from renderer.ground.lay import Peg
+    from renderer.ground.lay import LoopLay, Peg
     from renderer.ground.tapes import Found
     from renderer.ground.ties import Reference
     from renderer.sheets.sheet import Sheet
@@ -24,17 +24,18 @@ class SetOut(NamedTuple):
     hand: str
 
 
-def set_out(sheet: Sheet, pegs: Sequence[Peg]) -> tuple[SetOut, ...]:
-    """How each of the pegs is found, in words of the sheet."""
+def set_out(sheet: Sheet, loop: LoopLay, pegs: Sequence[Peg]) -> tuple[SetOut, ...]:
+    """How each of some pegs of a loop is found, in words of the sheet."""
     import numpy as np
 
     from renderer.ground.edges import edges, offset_from_side
+    from renderer.ground.tapes import found_by_pegs
 
     if not pegs:
         return ()
     points = np.array([(peg.x, peg.y) for peg in pegs])
     sides = offset_from_side(points, edges(sheet.job.plan, sheet.job.lay.lawns))
-    taped = sheet.tapes.found(points)
+    taped = found_by_pegs(sheet.tapes, loop, points, [peg.at_m for peg in pegs])
     return tuple(
         SetOut(_side(sheet, side), *tied(sheet, tie))
         for side, tie in zip(sides, taped, strict=True)
@@ -60,11 +61,12 @@ def points_named(sheet: Sheet) -> str:
 
 
 def along_means(sheet: Sheet, ways: Iterable[Found | None]) -> str:
-    """What ``along`` stands for, where one of the places is found so; else nothing."""
-    from renderer.ground.tapes import Along
+    """What stands in place of tapes, in words, where one of the places is found so."""
+    from renderer.ground.tapes import Along, OnWire
 
-    along = any(isinstance(way, Along) for way in ways)
-    return " " + sheet.words("peg.along-means") if along else ""
+    kinds = {type(way) for way in ways}
+    means = {Along: "peg.along-means", OnWire: "peg.on-means"}
+    return "".join(f" {sheet.words(key)}" for kind, key in means.items() if kind in kinds)
 
 
 def _side(sheet: Sheet, found: SideOffset | None) -> str:
@@ -82,9 +84,10 @@ def _side(sheet: Sheet, found: SideOffset | None) -> str:
 def tied(sheet: Sheet, tie: Found | None) -> tuple[tuple[str, str], str]:
     """Both tapes with their lengths, and the hand of their line, marked where they cross badly.
 
-    Where a place is found along its side instead: how far, and how far off it.
+    Where a place is found along its side instead: how far, and how far off it. Where it is found
+    along the wire: from where, and how far on or back.
     """
-    from renderer.ground.tapes import Along
+    from renderer.ground.tapes import Along, OnWire
 
     if tie is None:
         return (NONE, NONE), NONE
@@ -92,6 +95,9 @@ def tied(sheet: Sheet, tie: Found | None) -> tuple[tuple[str, str], str]:
     if isinstance(tie, Along):
         along = words("peg.along", name=tie.a, length=bare(tie.a_m))
         return (along, words("peg.off", length=bare(tie.offset_m))), NONE
+    if isinstance(tie, OnWire):
+        way = words("peg.further" if tie.on_m >= 0 else "peg.back", length=bare(abs(tie.on_m)))
+        return (words("peg.on-from", name=tie.name), way), NONE
     tapes = tuple(
         words("peg.tape", name=name, length=bare(length))
         for name, length in ((tie.a, tie.a_m), (tie.b, tie.b_m))

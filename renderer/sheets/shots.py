@@ -18,12 +18,13 @@ Group = Literal["before", "laying", "connected", "after"]
 
 @dataclass(frozen=True, slots=True)
 class Shot:
-    """One photograph: ``at_m`` along the wire, ``at`` on the ground, where it has such a place."""
+    """One photograph: ``at_m`` along a loop, ``at`` on the ground, where it has such places."""
 
     group: Group
     text: str
     at: Point | None = None
     at_m: float | None = None
+    loop: LoopLay | None = None
 
 
 def shots(sheet: Sheet) -> tuple[Shot, ...]:
@@ -56,14 +57,14 @@ def _along(sheet: Sheet, loop: LoopLay) -> Iterator[Shot]:
     words = sheet.words
     starts = {leg.part: leg.from_m for leg in loop.legs if not leg.back}
     found = [
-        Shot("laying", words("photo.splice", splice=each.id), (each.x, each.y), each.at_m)
+        Shot("laying", words("photo.splice", splice=each.id), (each.x, each.y), each.at_m, loop)
         for each in loop.splices
     ]
     for lead in loop.leads:
         under = words("leg.under", under=lead.under) if lead.under else ""
         text = words(f"photo.{lead.kind}", of=lead.of, under=under)
         x, y = lead.points[0].tolist()
-        found.append(Shot("laying", text, (x, y), starts[lead.id]))
+        found.append(Shot("laying", text, (x, y), starts[lead.id], loop))
     return iter(sorted(found, key=lambda shot: shot.at_m or 0.0))
 
 
@@ -80,7 +81,7 @@ def _connected(sheet: Sheet) -> Iterator[Shot]:
     words = sheet.words
     for loop, laid in sheet.job.loops():
         kind = "dock" if loop.dock else "generator"
-        yield Shot("connected", words(f"photo.{kind}", name=loop.name), laid.start, 0.0)
+        yield Shot("connected", words(f"photo.{kind}", name=loop.name), laid.start, 0.0, laid)
         if loop.supply is not None:
             yield Shot("connected", words("photo.supply", name=loop.name), loop.supply.at)
 

@@ -17,7 +17,15 @@ import numpy as np
 import pytest
 
 import renderer
-from renderer.ground.tapes import Along, Tapes, tapes_of
+from renderer.ground.tapes import (
+    Along,
+    OnWire,
+    Tapes,
+    found_by_pegs,
+    marks_of,
+    measured_on,
+    tapes_of,
+)
 from renderer.ground.ties import Tie, meet
 from renderer.plan import loads
 from renderer.plan.model import Plan
@@ -175,3 +183,36 @@ def test_a_tape_through_a_house_would_be_noticed() -> None:
     plan = garden(0.0, False, (0.0, 0.0))
     assert any(crosses(((14.0, -2.0), (14.0, 12.0)), wall) for wall in faces(plan))
     assert not any(crosses(((8.0, 8.5), (20.0, 8.5)), wall) for wall in faces(plan))
+
+
+def test_a_place_out_of_reach_is_measured_along_the_wire_from_one_that_is_not(
+    any_plan: Path,
+) -> None:
+    plan = renderer.load(any_plan)
+    lay = renderer.lay(plan)
+    tapes = tapes_of(plan, lay.lawns)
+    for loop in lay.loops:
+        pegs = [peg for peg in loop.pegs if peg.control]
+        places = [(p.at_m, p.x, p.y) for p in pegs] + [(s.at_m, s.x, s.y) for s in loop.splices]
+        at = np.array([(x, y) for _, x, y in places])
+        own = dict(zip((p.id for p in pegs), tapes.found(at[: len(pegs)]), strict=True))
+        passes = {p.id: {p.at_m, p.also_at_m} for p in pegs}
+        ways = found_by_pegs(tapes, loop, at, [at_m for at_m, _, _ in places])
+        for (at_m, x, y), way in zip(places, ways, strict=True):
+            assert way is not None
+            if isinstance(way, OnWire):
+                assert own[way.name] is not None
+                start = at_m - way.on_m
+                assert any(m is not None and abs(m - start) < 1e-6 for m in passes[way.name])
+                walked = [np.interp(start + way.on_m, loop.at_m, loop.path[:, k]) for k in (0, 1)]
+                assert math.dist(walked, (x, y)) < 0.01
+
+
+def test_nothing_is_measured_on_from_a_peg_of_a_poor_crossing_where_there_is_a_better() -> None:
+    poor = Tie("A", "B", 5.0, 5.0, "left", 12.0, 0.2)
+    sound = Along("A", 3.0, 0.3)
+    marks = marks_of((poor, sound, None), [("1", (0.4,)), ("2", (9.0, 31.0)), ("3", (12.0,))])
+    assert [(mark.name, mark.at_m) for mark in marks] == [("2", 9.0), ("2", 31.0)]
+    ways = measured_on((poor, None, None), (0.4, 12.0, 30.0), marks)
+    assert ways[0] is poor
+    assert ways[1:] == (OnWire("2", 3.0), OnWire("2", -1.0))

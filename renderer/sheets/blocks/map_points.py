@@ -51,7 +51,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     )
     loops = places_of(sheet)
     rows = [row for loop in loops for row in _loop(sheet, loop)]
-    ways = [way for loop in loops for way in _found(sheet, loop.places)[1]]
+    ways = [way for loop in loops for way in _found(sheet, loop)[1]]
     intro = words("point.intro") + along_means(sheet, ways)
     return (
         head(sheet, use),
@@ -65,21 +65,26 @@ def _loop(sheet: Sheet, loop: LoopPlaces) -> Iterator[Row | Group]:
         yield loop_group(sheet, loop.loop)
     yield from (
         _row(sheet, loop, place, side, tie)
-        for place, side, tie in zip(loop.places, *_found(sheet, loop.places), strict=True)
+        for place, side, tie in zip(loop.places, *_found(sheet, loop), strict=True)
     )
 
 
 def _found(
-    sheet: Sheet, places: Sequence[Place]
+    sheet: Sheet, loop: LoopPlaces
 ) -> tuple[Sequence[SideOffset | None], Sequence[Found | None]]:
-    """The edge that each place lies at, and its two tapes."""
+    """The edge that each place lies at, and its tapes, or the nearest place that has tapes."""
     import numpy as np
 
     from renderer.ground.edges import edges, offset_from_side
+    from renderer.ground.tapes import marks_of, measured_on
 
-    at = np.array([place.at for place in places])
+    at = np.array([place.at for place in loop.places])
+    first, last = float(loop.loop.at_m[0]), float(loop.loop.at_m[-1])  # without the tails
+    on = [min(max(place.at_m, first), last) for place in loop.places]
     sides = offset_from_side(at, edges(sheet.job.plan, sheet.job.lay.lawns))
-    return sides, sheet.tapes.found(at)
+    ways = sheet.tapes.found(at)
+    names = [(place.name, (m,)) for place, m in zip(loop.places, on, strict=True)]
+    return sides, measured_on(ways, on, marks_of(ways, names))
 
 
 def _row(

@@ -17,6 +17,7 @@ from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM, Style
 
 if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay, Peg
+    from renderer.ground.tapes import Found
 
 TEXT = Style("condensed", 9.5)
 CHAINED = Style("condensed_bold", 9.5)
@@ -67,14 +68,22 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
 
 def _references(sheet: Sheet) -> tuple[Piece, ...]:
     """Names of the points taped from, and what each is."""
-    import numpy as np
-
     if not sheet.references:
         return ()
     text = sheet.words("peg.references", points=points_named(sheet))
-    pegs = [(p.x, p.y) for loop in sheet.job.lay.loops for p in loop.pegs if p.control]
-    text += along_means(sheet, sheet.tapes.found(np.array(pegs)))
+    text += along_means(sheet, [way for loop in sheet.job.lay.loops for way in _ways(sheet, loop)])
     return paragraph(text, sheet.width_mm, SMALL, keep=True)
+
+
+def _ways(sheet: Sheet, loop: LoopLay) -> Sequence[Found | None]:
+    """How the control pegs of a loop are found."""
+    import numpy as np
+
+    from renderer.ground.tapes import found_by_pegs
+
+    controls = [peg for peg in loop.pegs if peg.control]
+    at = np.array([(peg.x, peg.y) for peg in controls]).reshape(-1, 2)
+    return found_by_pegs(sheet.tapes, loop, at, [peg.at_m for peg in controls])
 
 
 def _loop(sheet: Sheet, loop: LoopLay, which: Which) -> Iterator[Row | Group]:
@@ -86,7 +95,7 @@ def _loop(sheet: Sheet, loop: LoopLay, which: Which) -> Iterator[Row | Group]:
     if len(sheet.job.lay.loops) > 1:
         yield loop_group(sheet, loop)
     controls = [peg for peg in loop.pegs if peg.control]
-    found = dict(zip((peg.id for peg in controls), set_out(sheet, controls), strict=True))
+    found = dict(zip((peg.id for peg in controls), set_out(sheet, loop, controls), strict=True))
     before: Station | None = None
     for here in _stations(controls):
         between = _between(loop, before, here)

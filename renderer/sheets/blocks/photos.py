@@ -11,7 +11,7 @@ from renderer.sheets.compact import TEXT
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse, RowCount
 from renderer.sheets.piece import Piece
-from renderer.sheets.setting_out import NONE, tied
+from renderer.sheets.setting_out import tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.shots import Shot, shots
 from renderer.sheets.table import Column, Group, Row, Ticks, Write, table
@@ -89,13 +89,22 @@ def _row(
 
 def _tapes(sheet: Sheet, found: Sequence[Shot]) -> Iterator[tuple[tuple[str, str], str]]:
     """Both tapes and their hand for each shot; nothing for one that has no place."""
+    for shot in found:
+        way = _way(sheet, shot)
+        if way is not None:
+            yield tied(sheet, way)
+        else:
+            yield NO_TAPES if shot.at is None else (sheet.words("photo.on-plan"), ""), ""
+
+
+def _way(sheet: Sheet, shot: Shot) -> Found | None:
     import numpy as np
 
-    places = np.array([shot.at for shot in found if shot.at is not None]).reshape(-1, 2)
-    taped: Iterator[Found | None] = iter(sheet.tapes.found(places))
-    for shot in found:
-        if shot.at is None:
-            yield NO_TAPES, ""
-            continue
-        tie = next(taped)
-        yield tied(sheet, tie) if tie else ((NONE, NONE), NONE)
+    from renderer.ground.tapes import found_by_pegs
+
+    if shot.at is None:
+        return None
+    at = np.array([shot.at])
+    if shot.loop is None or shot.at_m is None:
+        return sheet.tapes.found(at)[0]
+    return found_by_pegs(sheet.tapes, shot.loop, at, [max(shot.at_m, shot.loop.tail_m)])[0]
