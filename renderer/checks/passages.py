@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from renderer.checks.rule import Hit, Rule
+from renderer.ground.parts import mown_parts
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from renderer.checks.case import Case
     from renderer.ground.edges import Edge
     from renderer.ground.lay import Cut, CutKind, Point
+    from renderer.ground.parts import MownPart
 
 PART_M2 = 0.01
 INSIDE_M = 0.05  # a gate is one to pass when its middle lies this far inside a lawn
@@ -181,6 +183,24 @@ def lawn_parted(case: Case) -> Iterator[Hit]:
                 yield Hit(message, (x, y), lawn.name, case.station((x, y), loop))
 
 
+def parts_carried_to(case: Case) -> Iterator[Hit]:
+    """Loops of several working areas: the machine gets to the others only by hand."""
+    for loop in case.lay.loops:
+        parts = mown_parts(loop)
+        away = [_part(case, part) for part in parts if not part.at_start]
+        if away:
+            home = _part(case, parts[0])
+            message = case.words.count(
+                "parts-carried-to.found", len(away), home=home, parts=case.words.listed(away)
+            )
+            yield Hit(message, parts[1].at, loop.name)
+
+
+def _part(case: Case, part: MownPart) -> str:
+    share = case.show.percent(round(100 * part.share))
+    return case.words("mown-part", name=part.name, area=case.show.area(part.area_m2), share=share)
+
+
 _WHY_RING = "A gap that the machine cannot pass must not look like a passage."
 
 RULES = (
@@ -225,6 +245,12 @@ RULES = (
         "warn",
         partial(cuts, kind="left_out"),
         "A ring needs room for the machine to turn.",
+    ),
+    Rule(
+        "parts-carried-to",
+        "note",
+        parts_carried_to,
+        "No machine crosses paving or a neck by itself: somebody carries it, or grass stays long.",
     ),
     Rule(
         "islands-overlap",

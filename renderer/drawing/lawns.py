@@ -18,6 +18,7 @@ from renderer.drawing.scene import OUTLINE as OUTLINE_LAYER
 from renderer.drawing.scene import PATTERN, Part, Scene, slug
 from renderer.drawing.sides import BAND_MM, PATTERNS
 from renderer.drawing.spots import beside
+from renderer.ground.parts import mown_parts
 from renderer.primitives import Line
 
 if TYPE_CHECKING:
@@ -37,8 +38,26 @@ def lawns(scene: Scene) -> Iterator[Part]:
         for number, side in enumerate(lawn.sides):
             for part in clip_chain(scene.view.chain(side.points), scene.view.frame):
                 yield _side(scene, f"side {lawn.name} {number}", side, part)
-        if "lawn-names" in scene.show and len(scene.lay.lawns) > 1:
-            yield Part(labels=tuple(area_label(scene, f"lawn {lawn.name}", lawn.name, points, 60)))
+        if "lawn-names" in scene.show:
+            yield from _names(scene, lawn, points)
+
+
+def _names(scene: Scene, lawn: LawnGround, points: Chain) -> Iterator[Part]:
+    """The lawn's name, or the name of each of its parts that are mown by themselves."""
+    parts = [
+        (part, ring)
+        for loop in scene.lay.loops
+        if loop.name == lawn.loop
+        for part in mown_parts(loop)
+        for ring in loop.rings
+        if part.lawn == lawn.name and ring.id == part.ring
+    ]
+    if len(parts) > 1:
+        for part, ring in parts:
+            inside = scene.view.chain(ring.points)
+            yield Part(labels=tuple(area_label(scene, f"lawn {part.name}", part.name, inside, 60)))
+    elif len(scene.lay.lawns) > 1:
+        yield Part(labels=tuple(area_label(scene, f"lawn {lawn.name}", lawn.name, points, 60)))
 
 
 def _outline(scene: Scene, lawn: LawnGround, points: Chain) -> Iterator[Line]:

@@ -77,6 +77,7 @@ class LeftOut:
     reading to be expected is not good, but the meter's error may make it so; ``no``, it is good.
     """
 
+    lead: str  # the id of the pair
     of: str
     without_m: float
     less: Band
@@ -125,7 +126,7 @@ def _left_out(loop: LoopLay, row: Bypass, rate: Rate, meter: Meter) -> LeftOut:
     # the lower the resistance, the less an island weighs against the meter's ohms
     least = Rate(rate.low, rate.low, rate.source)
     known = _tells(loop, gone, least, meter)
-    return LeftOut(row.of, gone, less, reads, known, _tells(loop, gone, rate, meter))
+    return LeftOut(row.lead, row.of, gone, less, reads, known, _tells(loop, gone, rate, meter))
 
 
 def _tells(loop: LoopLay, gone_m: float, rate: Rate, meter: Meter) -> Tells:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 class Bypass:
     """What a meter shows at the loop's ends when one island and its lead pair are left out."""
 
+    lead: str  # the id of the pair
     of: str
     without_m: float  # ring and both wires of its pair
     deficit_ohm: float
@@ -110,7 +111,7 @@ def bypass_table(loop: LoopLay, ohm_per_metre: float) -> tuple[Bypass, ...]:
         if lead.kind == "lead" and lead.id in lead_to and lead.id in back_of:
             gone = back_of[lead.id].to_m - lead_to[lead.id].from_m
             deficit = gone * ohm_per_metre
-            rows.append(Bypass(lead.of, gone, deficit, loop.resistance_ohm - deficit))
+            rows.append(Bypass(lead.id, lead.of, gone, deficit, loop.resistance_ohm - deficit))
     return tuple(rows)
 
 

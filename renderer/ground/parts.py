@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 if TYPE_CHECKING:
-    from renderer.ground.lay import LoopLay
+    from collections.abc import Mapping
+
+    from renderer.ground.lay import LawnGround, LoopLay, Point, Ring, Side
+    from renderer.plan.model import Plan
+
+
+ALONG_M = 0.01  # of a setback, to be along a side
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +27,13 @@ class MownPart:
     name: str
     area_m2: float
     at_start: bool  # where the wire starts: the dock's or generator's part
+    share: float  # of the loop's working area, and so of its hours
+    ring: str  # the id of the wire round it
+    lawn: str
+    at: Point  # a place inside
 
 
+@lru_cache(maxsize=16)
 def mown_parts(loop: LoopLay) -> tuple[MownPart, ...]:
     """All parts of a loop, that of its start first, then the largest."""
     outer = [ring for ring in loop.rings if ring.kind == "outer"]
@@ -29,16 +41,42 @@ def mown_parts(loop: LoopLay) -> tuple[MownPart, ...]:
         return ()
     start = shapely.Point(loop.start)
     home = int(np.argmin([shapely.distance(shapely.linestrings(r.points), start) for r in outer]))
-    found = []
-    for k, ring in enumerate(outer):
-        ground = shapely.make_valid(shapely.Polygon(ring.points))
-        area = float(shapely.intersection(ground, loop.working).area)
-        found.append((k != home, -area, ring.lawn))
+    grounds = [shapely.intersection(_inside(ring), loop.working) for ring in outer]
+    order = sorted(range(len(outer)), key=lambda k: (k != home, -grounds[k].area, outer[k].lawn))
     count = Counter(ring.lawn for ring in outer)
     told: Counter[str] = Counter()
+    whole = sum(float(ground.area) for ground in grounds)
     parts = []
-    for away, less, lawn in sorted(found):
+    for k in order:
+        lawn, area = outer[k].lawn, float(grounds[k].area)
         told[lawn] += 1
         name = f"{lawn} {told[lawn]}" if count[lawn] > 1 else lawn
-        parts.append(MownPart(name, -less, not away))
+        share = area / whole if whole else 0.0
+        inside = shapely.point_on_surface(grounds[k])
+        at = loop.start if inside.is_empty else (float(inside.x), float(inside.y))
+        parts.append(MownPart(name, area, k == home, share, outer[k].id, lawn, at))
     return tuple(parts)
+
+
+@lru_cache(maxsize=16)
+def part_names(loop: LoopLay) -> Mapping[str, str]:
+    """What each ring is round and each pair leads to, by id: parts by own names, or obstacles."""
+    named = {part.ring: part.name for part in mown_parts(loop)}
+    rings = {ring.id: named.get(ring.id, ring.of) for ring in loop.rings}
+    return rings | {lead.id: rings.get(lead.to_ring, lead.of) for lead in loop.leads}
+
+
+def sides_along(plan: Plan, loop: LoopLay, part: MownPart, lawn: LawnGround) -> tuple[Side, ...]:
+    """The sides of a lawn that a part's wire keeps its setback from; in the lawn's order."""
+    ring = next(each for each in loop.rings if each.id == part.ring)
+    wire = shapely.linestrings(ring.points)
+    return tuple(
+        side
+        for side in lawn.sides
+        if shapely.distance(wire, shapely.linestrings(side.points))
+        < plan.machine.setback[side.kind] + ALONG_M
+    )
+
+
+def _inside(ring: Ring) -> shapely.Geometry:
+    return shapely.make_valid(shapely.Polygon(ring.points))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import count
 from typing import TYPE_CHECKING, Literal
 
+from renderer.ground.parts import part_names
 from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -110,7 +111,8 @@ def _probed(sheet: Sheet, loop: LoopLay, numbers: Iterator[int]) -> Iterator[Pla
 def _leg(sheet: Sheet, loop: LoopLay, at_m: float) -> str:
     """What the wire runs along at a running distance."""
     leg = next(leg for leg in loop.legs if leg.to_m >= at_m - NEAR_M)
-    return sheet.words(f"place.leg.{leg.kind}", of=leg.of)
+    of = part_names(loop).get(leg.part, leg.of)
+    return sheet.words(f"place.leg.{leg.kind}", of=of)
 
 
 def _pair_ends(sheet: Sheet, loop: LoopLay, numbers: Iterator[int]) -> Iterator[Place]:
@@ -124,5 +126,5 @@ def _pair_ends(sheet: Sheet, loop: LoopLay, numbers: Iterator[int]) -> Iterator[
             x, y = lead.points[0 if end == "near" else -1].tolist()
             name = sheet.words("place.pair", number=next(numbers) + 1)
             kind = "neck" if lead.kind == "lead" and lead.to_ring in lawns else lead.kind
-            what = sheet.words(f"place.{kind}.{end}", of=lead.of)
+            what = sheet.words(f"place.{kind}.{end}", of=part_names(loop)[lead.id])
             yield Place(name, "pair", what, at_m, (x, y))

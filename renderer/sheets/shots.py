@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from renderer.ground.parts import part_names
 from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -62,7 +63,7 @@ def _along(sheet: Sheet, loop: LoopLay) -> Iterator[Shot]:
     ]
     for lead in loop.leads:
         under = words("leg.under", under=lead.under) if lead.under else ""
-        text = words(f"photo.{lead.kind}", of=lead.of, under=under)
+        text = words(f"photo.{lead.kind}", of=part_names(loop)[lead.id], under=under)
         x, y = lead.points[0].tolist()
         found.append(Shot("laying", text, (x, y), starts[lead.id], loop))
     return iter(sorted(found, key=lambda shot: shot.at_m or 0.0))

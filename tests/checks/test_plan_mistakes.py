@@ -488,6 +488,11 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
 }
 
 NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
+    "a lawn that the machine is carried to": (
+        ONE,
+        {"lawns.+": JOB["lawns"][1], "loops.0.crossings": JOB["loops"][0]["crossings"]},
+        {"parts-carried-to"},
+    ),
     "islands that overlap": (
         JOB,
         {
@@ -526,10 +531,12 @@ NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     ),
 }
 
+TOLD_OF_TWO_LAWNS = {"parts-carried-to"}  # no mistake: so it is with two lawns in a loop
+
 
 @pytest.mark.parametrize("job", CORRECT.values(), ids=CORRECT.keys())
 def test_a_correct_plan_trips_nothing(job: Any) -> None:
-    assert found(plan_of(job())) == ()
+    assert {finding.rule for finding in found(plan_of(job()))} <= TOLD_OF_TWO_LAWNS
 
 
 @pytest.mark.parametrize("mistake", MISTAKES.values(), ids=MISTAKES.keys())
@@ -542,7 +549,7 @@ def test_a_mistake_trips_its_rule_alone(mistake: tuple[Job, dict[str, Any], set[
 def test_a_remark_is_noted_alone(remark: tuple[Job, dict[str, Any], set[str]]) -> None:
     job, changes, expected = remark
     plan = plan_of(changed(job, changes))
-    assert noted(plan) == expected
+    assert noted(plan) == expected | noted(plan_of(job))
     assert tripped(plan) == set()
 
 
@@ -562,4 +569,4 @@ SOUND: dict[str, tuple[Job, dict[str, Any]]] = {
 @pytest.mark.parametrize("sound", SOUND.values(), ids=SOUND.keys())
 def test_what_is_just_right_trips_nothing(sound: tuple[Job, dict[str, Any]]) -> None:
     job, changes = sound
-    assert found(plan_of(changed(job, changes))) == ()
+    assert {each.rule for each in found(plan_of(changed(job, changes)))} <= TOLD_OF_TWO_LAWNS

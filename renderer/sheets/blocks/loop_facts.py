@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from renderer.ground.parts import mown_parts, part_names
 from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -74,12 +75,13 @@ def _lead(sheet: Sheet, loop: LoopLay, lead: Lead) -> Facts:
     way: str = sheet.job.plan.machine.lay_direction
     if rings[lead.to_ring].kind == "island":
         way = OTHER_WAY[way]
-    left = rings[lead.from_ring]
+    left, names = rings[lead.from_ring], part_names(loop)
+    part = "-part" if left.kind == "outer" and len(mown_parts(loop)) > 1 else ""
     return {
         "peg": min(loop.pegs, key=lambda peg: abs(peg.at_m - at)).id,
         "at": sheet.measure.length(at),
-        "left": words(f"left.{left.kind}", of=left.of),
-        "of": lead.of,
+        "left": words(f"left.{left.kind}{part}", of=names[left.id]),
+        "of": names[lead.id],
         "way": words(f"way.{way}"),
         "length": sheet.measure.length(lead.length_m),
         "under": words("leg.under", under=lead.under) if lead.under else "",

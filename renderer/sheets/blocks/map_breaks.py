@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from renderer.ground.parts import part_names
 from renderer.sheets.compact import (
     FINE,
     FINE_STRONG,
@@ -31,6 +32,7 @@ from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row
 
 if TYPE_CHECKING:
+    from renderer.ground.bands import LeftOut
     from renderer.ground.lay import LoopLay
 
 SHOWS = ("none", "less", "good", "more")
@@ -135,7 +137,7 @@ def _too_low(sheet: Sheet, width: float) -> tuple[Piece, ...]:
         Column(words("low.tells"), 26, style=FINE_STRONG),
     )
     rows = [
-        Row((_named(sheet, loop, _left_out(sheet, row.of)), span(sheet, row.less),
+        Row((_named(sheet, loop, _left_out(sheet, loop, row)), span(sheet, row.less),
              words(f"tells.{row.tells}")))
         for loop, row in islands_left_out(sheet)
     ]  # fmt: skip
@@ -145,7 +147,8 @@ def _too_low(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     return *intro, *rows_of(columns, rows, width)
 
 
-def _left_out(sheet: Sheet, of: str) -> str:
+def _left_out(sheet: Sheet, loop: LoopLay, row: LeftOut) -> str:
     """An island, or the part of a lawn behind a neck."""
     lawns = {lawn.name for lawn in sheet.job.plan.lawns}
-    return sheet.words("low.part", of=of) if of in lawns else of
+    of = part_names(loop)[row.lead]
+    return sheet.words("low.part", of=of) if row.of in lawns else of

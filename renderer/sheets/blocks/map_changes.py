@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
+from renderer.ground.parts import mown_parts
 from renderer.sheets.compact import (
     FINE,
     FINE_STRONG,
@@ -18,6 +20,9 @@ from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write
+
+if TYPE_CHECKING:
+    from renderer.ground.lay import LoopLay
 
 RULES = ("stretch", "patio", "bed", "splice")
 WORTH_KEEPING_M = 1.0
@@ -46,14 +51,27 @@ def _settings(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     rows = [
         Row(
             (
-                loop.name,
-                measure.area(loop.working_area_m2),
-                Write(sheet.field_name("hours", loop.name), tooltip=words("settings.hours")),
+                text,
+                measure.area(area_m2),
+                Write(sheet.field_name("hours", *of), tooltip=words("settings.hours")),
             )
         )
         for loop in sheet.job.lay.loops
+        for of, text, area_m2 in _mown(sheet, loop)
     ]
     return rows_of(columns, rows, width)
+
+
+def _mown(sheet: Sheet, loop: LoopLay) -> Iterator[tuple[tuple[str, ...], str, float]]:
+    """What hours are set for: a loop, or each part that the machine has to be carried to."""
+    parts = mown_parts(loop)
+    if len(parts) < 2:
+        yield (loop.name,), loop.name, loop.working_area_m2
+        return
+    for part in parts:
+        key = f"settings.part.{'start' if part.at_start else 'carried'}"
+        share = sheet.measure.percent(round(100 * part.share))
+        yield (loop.name, part.name), sheet.words(key, name=part.name, share=share), part.area_m2
 
 
 def _spare(sheet: Sheet, width: float) -> tuple[Piece, ...]:

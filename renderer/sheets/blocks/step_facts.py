@@ -155,13 +155,15 @@ def _areas(sheet: Sheet, loop: LoopLay) -> Iterator[str]:
         return
     for part in parts:
         reached = "start" if part.at_start else "carried"
-        yield words(f"mown-part.{reached}", name=part.name, area=area(part.area_m2))
+        share = sheet.measure.percent(round(100 * part.share))
+        facts = {"name": part.name, "area": area(part.area_m2), "share": share}
+        yield words(f"mown-part.{reached}", **facts)
 
 
 def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     measure, job, figures = sheet.measure, sheet.job, sheet.figures
     docked = any(loop.dock for loop in job.plan.loops)
-    areas = ", ".join(text for loop in job.lay.loops for text in _areas(sheet, loop))
+    areas = "; ".join(text for loop in job.lay.loops for text in _areas(sheet, loop))
     second = {
         "count": str(sum(peg.round == 2 for peg in job.pegs)),
         "spacing": measure.length(job.plan.machine.peg_spacing.final)

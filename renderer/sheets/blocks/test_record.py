@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from renderer.ground.bands import rate_of
+from renderer.ground.parts import mown_parts, part_names, sides_along
 from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
@@ -129,7 +130,7 @@ def _bypassed(sheet: Sheet) -> tuple[Piece, ...]:
         Column(words("bypass.tells"), 36),
     )
     rows = [
-        Row((loop.name, row.of, span(sheet, row.less),
+        Row((loop.name, part_names(loop)[row.lead], span(sheet, row.less),
              Styled(reads_without(sheet, row), CELL_STRONG), tells(sheet, row)))
         for loop, row in islands_left_out(sheet)
     ]  # fmt: skip
@@ -229,13 +230,13 @@ def _lap(sheet: Sheet) -> tuple[Piece, ...]:
             (
                 text,
                 Styled(measure.length(sheet.job.plan.machine.setback[kind]), CELL_STRONG),
-                Write(sheet.field_name("lap", lawn.name, kind), measure.write_unit, text),
-                Ticks((sheet.field_name("lap", lawn.name, kind, "ok"),), text),
+                Write(sheet.field_name("lap", name, kind), measure.write_unit, text),
+                Ticks((sheet.field_name("lap", name, kind, "ok"),), text),
             ),
             WRITE_ROW_MM,
         )
         for lawn in sheet.job.lay.lawns
-        for kind, text in _sides(sheet, lawn)
+        for name, kind, text in _sides(sheet, lawn)
     ]
     return (
         subheading(words("lap.heading"), sheet.width_mm),
@@ -244,8 +245,21 @@ def _lap(sheet: Sheet) -> tuple[Piece, ...]:
     )
 
 
-def _sides(sheet: Sheet, lawn: LawnGround) -> Iterator[tuple[str, str]]:
-    kinds = [side.kind for side in lawn.sides]
-    for kind in dict.fromkeys(kinds):
-        name = sheet.words(f"kind.{kind}")
-        yield kind, sheet.words.count("lap.of", kinds.count(kind), lawn=lawn.name, kind=name)
+def _sides(sheet: Sheet, lawn: LawnGround) -> Iterator[tuple[str, str, str]]:
+    """Part, kind and text of each row: a lawn's sides by kind, or those of each of its parts."""
+    for part, kinds in _kinds(sheet, lawn):
+        for kind in dict.fromkeys(kinds):
+            name = sheet.words(f"kind.{kind}")
+            text = sheet.words.count("lap.of", kinds.count(kind), lawn=part, kind=name)
+            yield part, kind, text
+
+
+def _kinds(sheet: Sheet, lawn: LawnGround) -> Iterator[tuple[str, list[str]]]:
+    """The kinds of the sides along each separately mown part."""
+    loop = next((each for each in sheet.job.lay.loops if each.name == lawn.loop), None)
+    parts = [part for part in mown_parts(loop) if part.lawn == lawn.name] if loop else []
+    if loop is None or len(parts) < 2:
+        yield lawn.name, [side.kind for side in lawn.sides]
+        return
+    for part in parts:
+        yield part.name, [side.kind for side in sides_along(sheet.job.plan, loop, part, lawn)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from renderer.ground.parts import part_names
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -66,14 +67,15 @@ def leg_name(sheet: Sheet, loop: LoopLay, leg: Leg) -> str:
     words = sheet.words
     if leg.kind == "tail":
         return words("leg.tail-first" if leg.from_m < NEAR_M else "leg.tail-last")
+    of = part_names(loop).get(leg.part, leg.of)
     if leg.kind in ("outer", "island"):
-        return words(f"leg.{leg.kind}", of=leg.of)
+        return words(f"leg.{leg.kind}", of=of)
     way = "back" if leg.back else "out"
     if leg.kind == "lead":
-        return words(f"leg.lead-{way}", of=leg.of)
+        return words(f"leg.lead-{way}", of=of)
     lead = next((lead for lead in loop.leads if lead.id == leg.part), None)
     under = words("leg.under", under=lead.under) if lead is not None and lead.under else ""
-    return words(f"leg.crossing-{way}", of=leg.of, under=under)
+    return words(f"leg.crossing-{way}", of=of, under=under)
 
 
 def _pegs(sheet: Sheet, loop: LoopLay, leg: Leg) -> str:
