@@ -133,8 +133,9 @@ def test_an_svg_is_read_aloud_in_full(path: Path) -> None:
     by_id = {thing.id: thing for thing in svg_of(path) if getattr(thing, "id", None)}
     text = renderer.draw(plan, "svg", paper="Letter").decode()
     root = text[: text.index("</desc>")]
-    assert "<title>" in root and f"{sum(len(loop.pegs) for loop in lay.loops)} pegs" in root
+    pegs = sum(len(loop.pegs) for loop in lay.loops)
+    assert "<title>" in root and f"pegs: {pegs}," in root
     named = [f"peg-{peg.id}" for loop in lay.loops for peg in loop.pegs]
     named += [f"splice-{splice.id}" for loop in lay.loops for splice in loop.splices]
     assert set(named) <= set(by_id)
-    assert text.count("<title>Peg ") == sum(len(loop.pegs) for loop in lay.loops)
+    assert text.count("<title>Peg ") == pegs
