@@ -34,8 +34,11 @@ def arc_steps(radius_m: float, angle: float) -> int:
 
 
 def disc_ring(centre: tuple[float, float], radius_m: float) -> Points:
-    """Vertices of a polygon whose perimeter is that of the circle."""
-    count = max(12, arc_steps(radius_m, math.tau))
+    """Vertices of a polygon whose perimeter is that of the circle.
+
+    A multiple of four, so that a garden turned square or mirrored has the same ones.
+    """
+    count = 4 * math.ceil(max(12, arc_steps(radius_m, math.tau)) / 4)
     half = math.pi / count
     angles = math.tau * np.arange(count) / count
     true = radius_m * half / math.sin(half)

@@ -8,6 +8,7 @@ import shapely
 from hypothesis import given
 
 from renderer.ground.area import allowed_ground
+from renderer.ground.offset import disc_ring
 from renderer.ground.outline import lawn_sides, outline_polygon
 from tests.ground import plain, wire_rules
 from tests.ground.gardens import (
@@ -107,3 +108,11 @@ def test_the_longer_setback_reaches_round_the_end_of_its_side() -> None:
         low = max(0.1, float(np.sqrt(1 - along**2)))
         assert ground.distance(shapely.Point(x, low)) < 0.3 * MM
         assert not ground.contains(shapely.Point(x, low - 2 * MM))
+
+
+@pytest.mark.parametrize("radius", [0.1, 0.37, 1.0, 2.2, 9.9])
+def test_a_flattened_circle_is_the_same_turned_square_and_mirrored(radius: float) -> None:
+    ring = disc_ring((0.0, 0.0), radius)
+    for x, y in ((-ring[:, 1], ring[:, 0]), (-ring[:, 0], ring[:, 1])):
+        gaps = np.hypot(x[:, None] - ring[None, :, 0], y[:, None] - ring[None, :, 1])
+        assert gaps.min(axis=1).max() < 1e-12
