@@ -56,6 +56,7 @@ SHORT_BEND_M = 0.10  # a shorter bend gets one peg, not two
 # Wire and splices.
 TOUCH_M = 5e-3  # wires this near to each other cancel
 FIRM_GAP_M = 0.05  # a lead pair passes a firm obstacle at this distance
+SPOOL_OFF = 0.10  # a full spool that reads further beyond what its size allows was misread
 LEAD_SAVED_M = 0.10  # how much longer a lead pair may get for a bend less
 SPLICED_LEAST_M = 1.0  # a shorter length of wire is not worth two splices
 TEST_SEGMENT_M = 40.0  # most wire between two places that can be tested

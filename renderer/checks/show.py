@@ -45,6 +45,10 @@ class Show:
         """A percentage without needless decimals: ``6.4 %``."""
         return f"{self.words.numbers.signs(f'{share:.3g}')} %"
 
+    def ohms(self, resistance: float) -> str:
+        """A resistance: ``2.41 Ω``."""
+        return f"{self.words.numbers.fixed(resistance, 2)} Ω"
+
     def plain(self, figure: float) -> str:
         """A figure of the plan as it stands there."""
         return self.words.numbers.plain(figure)

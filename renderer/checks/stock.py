@@ -5,6 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from renderer.checks.rule import Hit, Rule
+from renderer.ground.bands import rate_of
+from renderer.ground.electric import temperature_factor
+from renderer.trade import SPOOL_OFF
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -74,7 +77,28 @@ def slack_short(case: Case) -> Iterator[Hit]:
             yield Hit(message, loop.start, loop.name)
 
 
+def spool_reading_odd(case: Case) -> Iterator[Hit]:
+    """Measured spools whose reading no sound wire of the stated size has."""
+    wire = case.plan.wire
+    sound = rate_of(wire.model_copy(update={"measured": ()})) if wire.measured else None
+    if sound is None or sound.known:
+        return
+    for spool in wire.measured:
+        reads = spool.ohm / temperature_factor(spool.temperature)
+        least, most = (rate * spool.length for rate in (sound.low, sound.high))
+        if not least * (1 - SPOOL_OFF) <= reads <= most * (1 + SPOOL_OFF):
+            facts = {"least": case.show.ohms(least), "most": case.show.ohms(most)}
+            length, ohms = case.show.length(spool.length), case.show.ohms(reads)
+            yield Hit(case.words("spool-reading-odd.found", length=length, ohms=ohms, **facts))
+
+
 RULES = (
+    Rule(
+        "spool-reading-odd",
+        "warn",
+        spool_reading_odd,
+        "Every reading on the sheets goes by the measured spools.",
+    ),
     Rule(
         "loop-too-long",
         "stop",

@@ -166,6 +166,21 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     ),
     "a lead longer than allowed": (JOB, {"loops.0.supply.lead": 10.5}, {"lead-too-long"}),
     "a lead too thin": (JOB, {"machine.supply.conductor_mm2": 0.2}, {"lead-loses-voltage"}),
+    "a lead's gauge too thin": (
+        JOB,
+        {"machine.supply": {"current_a": 2.0, "voltage_v": 24, "conductor_awg": 24}},
+        {"lead-loses-voltage"},
+    ),
+    "a spool's reading misread by ten": (
+        JOB,
+        {"wire.measured": [{"length": 300, "ohm": 0.72, "temperature": 15}]},
+        {"spool-reading-odd"},
+    ),
+    "a spool measured with part of it gone": (
+        JOB,
+        {"wire.measured": [{"length": 300, "ohm": 5.9, "temperature": 15}]},
+        {"spool-reading-odd"},
+    ),
     "a loop over the limit": (JOB, {"machine.loop_max": 160}, {"loop-too-long"}),
     "too little wire": (JOB, {"wire.spools": [120]}, {"stock-short"}),
     "slack less than the slopes take": (
