@@ -41,6 +41,7 @@ TIE_FAIR_DEG = 60.0  # and this near is accepted
 REFERENCES_MOST = 8  # points chosen to tape from, so that a crew can mark and remember them
 REFERENCES_ADDED = 12  # and as many more where the wire is out of reach of those
 REFERENCES_APART_M = 4.0  # chosen points stand at least this far apart
+REFERENCES_LEAST_M = 1.0  # survey points nearer together give no tapes that cross well
 # Sides that stay where they are for years.
 LASTING_SIDES = frozenset({"wall", "fence", "kerb", "flush", "road"})
 GAUGES_MOST = 4  # gauges that a crew keeps apart on one job

@@ -24,6 +24,7 @@ from renderer.checks import (
     stock,
     strips,
     supply,
+    taped,
     walks,
     winding,
 )
@@ -49,6 +50,7 @@ ROOMS = (
     dock,
     dockplace,
     splices,
+    taped,
     services,
     strips,
     supply,

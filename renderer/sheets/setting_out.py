@@ -65,8 +65,9 @@ def along_means(sheet: Sheet, ways: Iterable[Found | None]) -> str:
     from renderer.ground.tapes import Along, OnWire
 
     kinds = {type(way) for way in ways}
-    means = {Along: "peg.along-means", OnWire: "peg.on-means"}
-    return "".join(f" {sheet.words(key)}" for kind, key in means.items() if kind in kinds)
+    told = [sheet.words("peg.along-means")] if Along in kinds else []
+    told += [sheet.words("peg.on-means")] if OnWire in kinds else []
+    return "".join(f" {each}" for each in told)
 
 
 def _side(sheet: Sheet, found: SideOffset | None) -> str:

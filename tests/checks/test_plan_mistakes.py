@@ -500,6 +500,11 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         {"acknowledged": [{"rule": "stock-shot", "by": "Lead", "reason": "more on site"}]},
         {"acceptance-unknown"},
     ),
+    "a reference point a hand from another": (
+        JOB,
+        {"survey.points": [{"name": "A", "at": [0, 0]}, {"name": "B", "at": [0.15, 0]}]},
+        {"references-too-near"},
+    ),
 }
 
 NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
@@ -532,6 +537,23 @@ NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     "an obstacle beside the lawn": (JOB, {"obstacles.2.circle.at": [27, 5]}, {"obstacle-outside"}),
     "a thick tree": (JOB, {"obstacles.1.kind": "tree"}, {"tree-might-stand-bare"}),
     "a sprinkler of unknown throw": (JOB, {"features.3.radius": None}, {"throw-not-stated"}),
+    "a dock beyond two tapes": (
+        ONE,
+        {
+            "lawns.0.outline": [
+                [0, 0, "flush"],
+                [90, 0, "bed"],
+                [90, 40, "bed"],
+                [0, 40, "wall"],
+            ],
+            "loops.0.dock.at": [45, 0.1],
+            "features.2.line": [[90, 9], [90, 10.2]],
+            "wire.spools": [400],
+            "loops.0.supply.at": [43, -0.5],
+            "features.0.at": [43, -0.5],
+        },
+        {"poorly-found"},
+    ),
     "no fixed points": (JOB, {"survey": None}, {"no-reference-points"}),
     "no spools": (JOB, {"wire.spools": []}, {"spools-not-stated"}),
     "a generator out of reach": (
