@@ -34,6 +34,10 @@ BANNED: dict[str, dict[str, str]] = {
         r"\bwalk beside (it|the machine)\b": "nobody measures beside turning blades",
         r"\bno reading\b": "a good insulation reading is high, an open circuit shows OL",
         r"\bstops? the lay\b": "say: stops the job",
+        r"\b(the|this) lay (takes|is|has)\b": "lay is no noun: say job, or wire laid",
+        r"\b(its|the|shortest) way round the building\b": "say: route",
+        r"\bWalk the way\b": "say: measure the route",
+        r"\bcloses no way\b": "say: does not block the way past",
     },
     "de": {
         r"\b\w*(nagel|nägel)\w*": "ein Hering, kein Zimmermannsnagel",
@@ -41,17 +45,23 @@ BANNED: dict[str, dict[str, str]] = {
         r"\bsq\b": "ft²",
         r"\bauf firm\b": "ein Schlüssel der Datei ist kein Wort",
         r"bei Gewitter zieht": "vor dem Gewitter ausstecken",
+        r"\bDing(e|en|s)?\b": "Hindernis",
+        r"\bNiederspannung": "reicht bis 1000 V: Kleinspannung",
+        r"\bübliche Praxis": "überall gleich: gängige Praxis",
     },
     "es": {
         r"\belectricista autorizado\b": "electricista cualificado",
         r"\ba firm\b": "una clave del archivo no es una palabra",
         r"\bmientras haya tormentas\b": "antes de la tormenta",
+        r"\bobjetos? (bajo|blando|firme)": "obstáculo",
     },
     "fr": {
         r"\bcoupe(nt)? le fil\b": "se lit « sectionne » : croise le fil",
         r"\bélectricien agréé\b": "électricien qualifié",
         r"\ben firm\b": "une clé du fichier n’est pas un mot",
         r"\bpar temps d’orage\b": "avant l’orage",
+        r"\bobjets? (bas|souple|dur)": "obstacle",
+        r"\w'\w": "apostrophe d’imprimerie",
     },
 }
 SENTENCES = ("caution.",)  # keys whose texts are whole sentences
