@@ -32,8 +32,8 @@ def test_voltage_lost_in_fifteen_metres(conductor: dict[str, float], percent: st
         "loops.0.supply.lead": 15,
         "machine.dock.lead_max": 20,
     }
-    hits = found(plan_of(changed(JOB, changes)))
-    assert [hit.rule for hit in hits] == (["lead-loses-voltage"] if percent else [])
+    hits = [h for h in found(plan_of(changed(JOB, changes))) if h.rule == "lead-loses-voltage"]
+    assert len(hits) == (percent is not None)
     assert percent is None or percent in hits[0].message
     size = f"AWG {conductor.get('conductor_awg')}"
     assert percent is None or (size in hits[0].message) == ("conductor_awg" in conductor)
