@@ -16,6 +16,7 @@ from renderer.checks.supply import socket_of
 from renderer.trade import (
     BASIN_M,
     HARD_GROUND,
+    SERVICE_STRIP_M,
     SLIPPERY_PERCENT,
     WATER_NEAR_M,
     WATER_SHALLOW_M,
@@ -88,7 +89,7 @@ def _services(case: Case) -> Iterator[Caution]:
             signal: Signal = "WARNING" if feature.carries in MILD_SERVICES else "DANGER"
             yield Caution("service-not-located", signal, key, facts, feature.name)
         else:
-            facts["located"] = feature.located
+            facts |= {"located": feature.located, "strip_m": SERVICE_STRIP_M}
             key = "service-crossed" if crossed else "service-near"
             yield Caution("service-near", "WARNING", key, facts, feature.name)
 

@@ -214,3 +214,10 @@ def test_texts_and_facts_agree_and_none_is_left_over() -> None:
         assert asked_for(texts[each.text_key]) == given, each.text_key
         used.add(each.text_key)
     assert used == set(texts)
+
+
+def test_the_cautions_of_located_services_name_the_strip_that_pegs_keep_out_of() -> None:
+    for job in (CABLE, BESIDE):
+        plan = plan_of(changed(one_lawn(), {"features.+": job | {"located": "2026-05-01"}}))
+        told = [each for each in cautions(plan, lay_plan(plan)) if each.id == "service-near"]
+        assert [each.facts["strip_m"] for each in told] == [0.3]
