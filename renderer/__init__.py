@@ -158,7 +158,7 @@ def print_sheets(
     out, or as for ``draw``; ``fields`` makes boxes fillable, ``two_sided`` lets each job of a pack
     begin on a new leaf, both as the layout says when left out. ``processes`` share the jobs of a
     pack; the bytes are the same.
-    ``progress`` is told how many steps of how many are done. ``language`` is that of the words,
+    ``progress`` is called with the steps done and their total. ``language`` is that of the words,
     the layout's own when left out; names and notes of the plan stay as they are. Raises ``Refused``
     where a finding stops a lay, unless ``draft`` prints it with a mark on every page, and
     ``renderer.language.WordError`` for a language that has no words.

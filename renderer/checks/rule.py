@@ -25,7 +25,7 @@ class Hit:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A check: id in words, level, the function that looks, and why it matters to whoever reads it.
+    """A check: id in words, level, the function that looks, and why it matters to the reader.
 
     What it says, and what to do about it, stands in the catalogue of findings under its id.
     """

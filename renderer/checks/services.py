@@ -152,7 +152,7 @@ RULES = (
         "service-crossed-askew",
         "warn",
         service_crossed_askew,
-        "Wire along a service picks up its current and lies in the way of whoever digs for it.",
+        "Wire along a service picks up its current and is in the way of anyone who digs for it.",
     ),
     Rule(
         "services-not-asked",

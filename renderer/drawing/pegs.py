@@ -67,7 +67,7 @@ def pegs(scene: Scene) -> Part:
 
 
 def number_step(scene: Scene) -> int:
-    """Every how manieth peg is numbered at this scale, control and round-1 pegs always."""
+    """At which interval pegs are numbered at this scale, control and round-1 pegs always."""
     width = text_size(("888",), PEG_TEXT)[0] + 1.0
     pitch = scene.view.mm(scene.plan.machine.peg_spacing.final)
     return next((step for step in STEPS if pitch * step >= width), STEPS[-1])

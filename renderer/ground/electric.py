@@ -101,7 +101,7 @@ def lead_ohm_per_m(figures: SupplyFigures) -> float:
 def bypass_table(loop: LoopLay, ohm_per_metre: float) -> tuple[Bypass, ...]:
     """For each island of a loop, the reading if its ring and lead pair were left out.
 
-    An island whose pair also feeds others is told with all that hang on it, since a joint at the
+    An island whose pair also feeds others is listed with all that hang on it, since a joint at the
     pair's start leaves out everything beyond.
     """
     rows = []

@@ -92,7 +92,7 @@ def _middle(bank: BaseGeometry) -> BaseGeometry:
 
 
 def _kind(banks: list[BaseGeometry], ground: BaseGeometry) -> CutKind:
-    """What a neck joins, told from the rings that its banks belong to."""
+    """What a neck joins, worked out from the rings that its banks belong to."""
     owners = set()
     for part, polygon in enumerate(shapely.get_parts(ground)):
         for k, ring in enumerate((polygon.exterior, *polygon.interiors)):

@@ -119,7 +119,7 @@ def _numbered(
 
 
 def _on_way_out(at: float, both: Mapping[str, tuple[Leg, Leg]]) -> float:
-    """A place on the second wire of a pair, told as the place on the first beside it."""
+    """A place on the second wire of a pair, given as the place on the first beside it."""
     for out, back in both.values():
         if back.from_m < at < back.to_m:
             return out.from_m + (back.to_m - at)

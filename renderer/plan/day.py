@@ -162,7 +162,7 @@ def _plan(folder: Path, plan: str, name: str, tree: Mapping, index: int) -> Plan
 
 
 def _require_named_wires(name: str, tree: Mapping, day: DayPlan, plans: list[Plan]) -> None:
-    """Refuse a stock from which it cannot be told what wire is on the spools."""
+    """Refuse a stock that does not say what wire is on the spools."""
     by_kind: dict[Any, str] = {}
     for plan in plans:
         by_kind.setdefault(plan.wire.kind, plan.job.number)

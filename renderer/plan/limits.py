@@ -39,7 +39,7 @@ class Within:
     above: bool = False
 
     def check(self, value: _N, units: str = "m") -> _N:
-        """The value, or Problems where it lies outside; lengths are told in ``units``."""
+        """The value, or Problems where it lies outside; lengths are given in ``units``."""
         if value < 0 <= self.least:
             refuse(f"{self._told(value, units)} is negative", "check the sign")
         if value < self.least or (self.above and value == self.least):
@@ -80,7 +80,7 @@ class NotEmpty:
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
     ) -> CoreSchema:
-        # looked at before the things in it, so that one bad thing is not told as none
+        # checked before its items, so that one bad item is not reported as none
         return no_info_before_validator_function(_not_empty, handler(source))
 
     def __get_pydantic_json_schema__(

@@ -2,7 +2,7 @@
 
 Validation reads lengths by the context ``{"units": "m" | "ft"}``, the file's unit; without one a
 bare number is metres, so ``Plan.model_validate(plan.model_dump())`` is the same plan whatever
-``plan.units`` says. What each key means to a user is told in ``descriptions.py``.
+``plan.units`` says. What each key means to a user is said in ``descriptions.py``.
 """
 
 from __future__ import annotations

@@ -19,7 +19,7 @@ from renderer.plan.values import read_units
 
 
 class _Source(NamedTuple):
-    """A file that was read: its name as told to the user, and its tree."""
+    """A file that was read: its name as shown to the user, and its tree."""
 
     name: str
     tree: Mapping
@@ -106,7 +106,7 @@ def _machine(chosen: Scalar, plan: _Source, folder: Path) -> tuple[Machine, _Sou
 
 
 def _unit(tree: Mapping) -> str:
-    """The unit the lengths are read in; a wrong one is told by the model."""
+    """The unit the lengths are read in; a wrong one is reported by the model."""
     unit = tree.get("units")
     return str(unit) if isinstance(unit, Scalar) and unit in UNITS else "m"
 
