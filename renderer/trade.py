@@ -73,6 +73,7 @@ DOCK_FAR_M = 1.0  # a dock this far from the wire was probably meant elsewhere
 DOCK_PASSAGE_M = 2.0  # from the dock's run to a gate or a neck
 DOCK_SIDE_M = 0.60  # kept free beside a dock; the machine passes beside that
 DOCK_PLAY_M = 1.0  # from the dock's run to where children play
+METAL_NEAR_M = 0.10  # from the wire to metal edging or mesh; common practice, no published source
 SOCKET_NEAR_M = 1.0  # a socket this near to the supply is the one it is plugged into
 
 # What is near the wire.

@@ -11,6 +11,7 @@ from renderer.checks import (
     corners,
     dock,
     dockplace,
+    foreign,
     gaps,
     grounds,
     hazards,
@@ -59,6 +60,7 @@ ROOMS = (
     grounds,
     sizes,
     loops,
+    foreign,
 )
 
 

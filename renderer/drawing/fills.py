@@ -45,6 +45,7 @@ FILLS: dict[str, tuple[Rule, ...]] = {
     "feature.slope": (Rule(90, 6.0, SHORT_DASHED),),
     "feature.building": (Rule(45, 3.0, HATCH),),
     "feature.play": (Rule(60, 5.0, SHORT_DASHED),),
+    "feature.metal": (Rule(45, 5.0, SHORT_DASHED), Rule(135, 5.0, SHORT_DASHED)),
     "mown": (Rule(45, 5.0, HATCH),),
     "trim": (Rule(30, 1.5, HATCH),),
     "out": (Rule(45, 2.0, HATCH), Rule(135, 2.0, HATCH)),

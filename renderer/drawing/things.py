@@ -21,7 +21,7 @@ from renderer.drawing.boxes import SYMBOL, Obstacle
 from renderer.drawing.geometry import area, at_distances, chain, clip_chain, clip_ring, length
 from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.measures import length_text
-from renderer.drawing.pens import CHAIN, DASHED, GATE, MIDDLE, NAME_TEXT, THIN
+from renderer.drawing.pens import CHAIN, DASHED, DOUBLE_CHAIN, GATE, MIDDLE, NAME_TEXT, THIN
 from renderer.drawing.scene import PATTERN, Part, Scene
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.spots import BEYOND_MM, about, beside, beyond, centroid, outside, within
@@ -42,7 +42,13 @@ MANY_SHARES = tuple(i / 16 for i in range(1, 16))
 FARTHER_LINE = (17.0, 24.0, 32.0)
 # What a feature at a point is drawn as, where it has a symbol of its own.
 POINT_SYMBOLS = {"sprinkler": "sprinkler", "gate": "gate", "socket": "socket", "play": "play"}
-LINE_PENS = {"buried cable": CHAIN, "buried pipe": DASHED, "gate": GATE}
+LINE_PENS = {
+    "buried cable": CHAIN,
+    "buried pipe": DASHED,
+    "gate": GATE,
+    "metal": MIDDLE,
+    "neighbour wire": DOUBLE_CHAIN,
+}
 
 
 def obstacles(scene: Scene) -> Iterator[Part]:

@@ -91,6 +91,8 @@ MEANT = {
     "path": ("flush", "paving"),
     "patio": ("flush", "paving"),
     "trampoline": ("soft", "play"),
+    "mesh": ("metal",),
+    "edging": ("metal",),
 }
 
 

@@ -33,6 +33,8 @@ FeatureKind = Literal[
     "socket",
     "play",
     "building",
+    "neighbour wire",
+    "metal",
 ]
 
 # What a buried cable or pipe carries.

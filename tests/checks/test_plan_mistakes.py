@@ -149,6 +149,26 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         {"features.4.line": [[4.9, -3], [4.9, -0.3]], "loops.0.supply.at": [5, -1]},
         {"supply-over-service"},
     ),
+    "a neighbour's wire across": (
+        JOB,
+        {"features.+": {"name": "Next door", "kind": "neighbour wire", "line": [[30, 9], [20, 9]]}},
+        {"neighbour-wire-crossed"},
+    ),
+    "a neighbour's wire beside": (
+        JOB,
+        {"features.+": {"name": "Next", "kind": "neighbour wire", "line": [[24.2, 2], [24.2, 12]]}},
+        {"neighbour-wire-near"},
+    ),
+    "metal edging under the wire": (
+        JOB,
+        {"features.+": {"name": "Steel", "kind": "metal", "line": [[23.6, 2], [23.6, 12]]}},
+        {"metal-near-wire"},
+    ),
+    "mesh across the wire": (
+        ONE,
+        {"features.+": {"name": "Mesh", "kind": "metal", "circle": {"at": [12, 14], "radius": 1}}},
+        {"metal-near-wire"},
+    ),
     "a socket without protection": (JOB, {"features.0.protected": False}, {"socket-unfit"}),
     "a socket for indoors": (JOB, {"features.0.outdoor": False}, {"socket-unfit"}),
     "a socket of which nothing is known": (
@@ -599,6 +619,10 @@ SOUND: dict[str, tuple[Job, dict[str, Any]]] = {
     "marks four weeks old": (JOB, {"job.planned_for": "2026-05-29"}),
     "a cable deeper than a peg": (JOB, {"features.4.depth": 0.13}),
     "the cable of the supply": (JOB, {"features.4.line": [[5, -3], [5, -0.5]]}),
+    "metal edging clear of the wire": (
+        JOB,
+        {"features.+": {"name": "Steel", "kind": "metal", "line": [[24.2, 2], [24.2, 12]]}},
+    ),
     "a cable clear of the dock": (JOB, {"features.4.line": [[9.1, -3], [9.1, 1]]}),
 }
 
