@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 Job = dict[str, Any]
 
+TOLD_OF_TWO_LAWNS = {"parts-carried-to"}  # no mistake: so it is with two lawns in a loop
+
 MACHINE: Job = {
     "label": "Test machine",
     "from_manual": True,

@@ -9,6 +9,7 @@ import pytest
 from tests.checks.jobs import (
     CORRECT,
     JOB,
+    TOLD_OF_TWO_LAWNS,
     Job,
     changed,
     found,
@@ -587,8 +588,6 @@ NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         {"acceptance-idle"},
     ),
 }
-
-TOLD_OF_TWO_LAWNS = {"parts-carried-to"}  # no mistake: so it is with two lawns in a loop
 
 
 @pytest.mark.parametrize("job", CORRECT.values(), ids=CORRECT.keys())

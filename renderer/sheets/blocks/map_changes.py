@@ -69,9 +69,13 @@ def _mown(sheet: Sheet, loop: LoopLay) -> Iterator[tuple[tuple[str, ...], str, f
         yield (loop.name,), loop.name, loop.working_area_m2
         return
     for part in parts:
-        key = f"settings.part.{'start' if part.at_start else 'carried'}"
+        key = "part.start" if part.at_start else "part.carried"
         share = sheet.measure.percent(round(100 * part.share))
-        yield (loop.name, part.name), sheet.words(key, name=part.name, share=share), part.area_m2
+        yield (
+            (loop.name, part.name),
+            sheet.words(f"settings.{key}", name=part.name, share=share),
+            part.area_m2,
+        )
 
 
 def _spare(sheet: Sheet, width: float) -> tuple[Piece, ...]:
