@@ -43,8 +43,10 @@ def loops_too_near(case: Case) -> Iterator[Hit]:
 
 def crossing_idle(case: Case) -> Iterator[Hit]:
     """Crossings that the walk did not need or could not use."""
-    for loop, one, two in case.lay.idle_crossings:
-        yield Hit(case.words("crossing-idle.found", one=one, two=two, loop=loop), about=loop)
+    for idle in case.lay.idle_crossings:
+        one, two = idle.between
+        key = "crossing-idle.no-way" if idle.no_way else "crossing-idle.found"
+        yield Hit(case.words(key, one=one, two=two, loop=idle.loop), about=idle.loop)
 
 
 def _crossings(case: Case) -> Iterator[tuple[LoopLay, Lead, set[str]]]:

@@ -110,10 +110,9 @@ def _arithmetic(case: Case, cut: Cut) -> str:
 def _facts(case: Case, cut: Cut) -> dict[str, str]:
     """What the texts of all kinds of cut may tell."""
     width, needed = case.show.lengths(cut.width_m or 0.0, case.plan.machine.passage_min)
-    islands = case.words("islands", lawn=cut.lawn)
     return {
         "lawn": cut.lawn,
-        "names": case.words.listed(cut.of) if cut.of else islands,
+        "names": _names(case, cut.lawn, cut.of),
         "width": width,
         "needed": needed,
         "depth": case.show.length(cut.depth_m or 0.0),
@@ -129,12 +128,11 @@ def _worth_a_ring(case: Case) -> float:
     return 4.0 * case.plan.machine.passage_min**2
 
 
-# The text of each kind of cut.
+# The text of each kind of cut but merged islands, which have one for all of a ring.
 _KEYS: dict[CutKind, Callable[[Case, Cut], str]] = {
     "overlap": lambda _, cut: (
         "islands-overlap.found" if len(cut.of) > 1 else "islands-overlap.edge"
     ),
-    "merge": lambda _, cut: "islands-merged.found",
     "bay": lambda _, cut: "island-in-bay.found",
     "pinch": lambda _, cut: "lawn-pinched.found",
     "dead_end": lambda _, cut: "dead-end-cut.found",
@@ -153,6 +151,37 @@ def cuts(case: Case, kind: CutKind) -> Iterator[Hit]:
             about = " + ".join(cut.of) or cut.lawn
             message = case.words(_KEYS[kind](case, cut), **_facts(case, cut))
             yield Hit(message, cut.at, about, case.station(cut.at))
+
+
+def islands_merged(case: Case) -> Iterator[Hit]:
+    """Gaps between islands that the machine cannot pass: one hit for all round which one wire goes.
+
+    It is at the narrowest gap, whose figures it gives.
+    """
+    ring_of = {
+        name: f"{loop.name} {ring.id}"
+        for loop in case.lay.loops
+        for ring in loop.rings
+        for name in ring.obstacles
+    }
+    groups: dict[tuple[str, str], list[Cut]] = {}
+    for cut in case.lay.cuts:
+        if cut.kind == "merge":
+            ring = next((ring_of[name] for name in cut.of if name in ring_of), " + ".join(cut.of))
+            groups.setdefault((cut.lawn, ring), []).append(cut)
+    for gaps in groups.values():
+        least = min(gaps, key=lambda cut: cut.width_m or 0.0)
+        of = tuple(dict.fromkeys(name for cut in gaps for name in cut.of))
+        key = "islands-merged.found" if len(gaps) == 1 else "islands-merged.several"
+        facts = _facts(case, least) | {"names": _names(case, least.lawn, of)}
+        about = " + ".join(of) or least.lawn
+        yield Hit(
+            case.words(key, **facts, gaps=str(len(gaps))), least.at, about, case.station(least.at)
+        )
+
+
+def _names(case: Case, lawn: str, of: tuple[str, ...]) -> str:
+    return case.words.listed(of) if of else case.words("islands", lawn=lawn)
 
 
 def island_shut_in(case: Case) -> Iterator[Hit]:
@@ -258,6 +287,6 @@ RULES = (
         partial(cuts, kind="overlap"),
         "Setbacks that overlap leave no grass to mow between.",
     ),
-    Rule("islands-merged", "note", partial(cuts, kind="merge"), _WHY_RING),
+    Rule("islands-merged", "note", islands_merged, _WHY_RING),
     Rule("island-in-bay", "note", partial(cuts, kind="bay"), _WHY_RING),
 )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.ground.electric import ohm_per_m
-from renderer.ground.lay import Lay, LoopLay, Splice
+from renderer.ground.lay import IdleCrossing, Lay, LoopLay, Splice
 from renderer.ground.loops import walk_loop
 from renderer.ground.mown import mow_lawn
 from renderer.ground.outline import signed_area
@@ -105,9 +105,9 @@ def lay_walked(
         takeoff=takeoff(plan, loops, spools),
         ohm_per_m=ohm_per_m(plan.wire),
         idle_crossings=tuple(
-            (loop.name, *crossing.between)
+            IdleCrossing(loop.name, crossing.between, no_way)
             for loop, found in walked.walks
-            for crossing in found.idle_crossings
+            for crossing, no_way in found.idle_crossings
         ),
     )
 

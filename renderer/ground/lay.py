@@ -162,6 +162,15 @@ class LoopLay:
 
 
 @dataclass(frozen=True, slots=True)
+class IdleCrossing:
+    """A crossing that is not used: its loop and lawns, and whether it is for want of a way."""
+
+    loop: str
+    between: tuple[str, str]
+    no_way: bool  # else its lawns are joined without it
+
+
+@dataclass(frozen=True, slots=True)
 class SpoolPiece:
     """A length of wire taken off a spool: which spool, where it lies on which loop."""
 
@@ -226,4 +235,4 @@ class Lay:
     spools: SpoolPlan
     takeoff: tuple[Item, ...]
     ohm_per_m: float
-    idle_crossings: tuple[tuple[str, str, str], ...] = ()  # loop, and the lawns it was to join
+    idle_crossings: tuple[IdleCrossing, ...] = ()

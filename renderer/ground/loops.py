@@ -38,7 +38,7 @@ class LoopWalk:
     walk: Walk
     working: shapely.MultiPolygon
     unreached: tuple[Cut, ...]
-    idle_crossings: tuple[Crossing, ...]
+    idle_crossings: tuple[tuple[Crossing, bool], ...]  # each with whether it has no way
 
 
 def _island_name(hole: shapely.Polygon, obstacles: Sequence[Obstacle], points: BaseGeometry) -> str:
@@ -220,7 +220,11 @@ def walk_loop(plan: Plan, loop: Loop, lawns: Sequence[MownLawn]) -> LoopWalk | N
         crossings = _crossings(loop, barred, parts, keep_off, firm)
         edges, circles = grow(barred, grounds, [e for _, e in crossings if e], keep_off)
         walked = walk(barred, edges, start[0], start[1:], machine.tail)
-        idle = tuple(c for c, edge in crossings if edge is None or any(edge is e for e in circles))
+        idle = tuple(
+            (crossing, edge is None)
+            for crossing, edge in crossings
+            if edge is None or any(edge is circle for circle in circles)
+        )
         return _Joined(walked, idle)
 
     best = joined(limits.DOCK_GAP_M)
@@ -241,7 +245,7 @@ class _Joined:
     """A loop's rings joined, and the crossings that were of no use."""
 
     walk: Walk
-    idle: tuple[Crossing, ...]
+    idle: tuple[tuple[Crossing, bool], ...]
 
     def comes_near(self, run: BaseGeometry, least_m: float) -> bool:
         """Whether a pair lies nearer than that to the dock's run."""

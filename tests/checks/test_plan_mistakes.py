@@ -67,6 +67,20 @@ HOUSE_WEST = {
 STAKE = {"name": "Stake", "kind": "soft", "circle": {"at": [10, 11], "radius": 0.1}}
 SLOPE = {"name": "Bank", "kind": "slope"}
 
+TWICE = {"loops.0.crossings.+": {"between": ["Rear", "Front"], "via": [[3, -1], [3, -3]]}}
+THROUGH_A_PLINTH = {
+    "obstacles.+": {
+        "name": "Plinth",
+        "kind": "firm",
+        "polygon": [[2, -3], [4, -3], [4, -1], [2, -1]],
+    },
+    "loops.0.crossings.+": {"between": ["Rear", "Front"], "via": [[3, -2]]},
+}
+THREE_NEAR = {
+    "obstacles.0": {"name": "Herbs", "kind": "bed", "circle": {"at": [9, 7], "radius": 0.8}},
+    "obstacles.3": {"name": "Court bed", "kind": "bed", "circle": {"at": [11.6, 7], "radius": 0.6}},
+}
+
 MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     "an island behind walls without a gap": (
         one_lawn(),
@@ -309,9 +323,10 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     ),
     "a crossing twice": (
         JOB,
-        {"loops.0.crossings.+": {"between": ["Rear", "Front"], "via": [[3, -1], [3, -3]]}},
+        TWICE,
         {"crossing-idle"},
     ),
+    "a crossing through a plinth": (JOB, THROUGH_A_PLINTH, {"crossing-idle"}),
     "a crossing over another lawn": (
         JOB,
         {
@@ -550,6 +565,7 @@ NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         {"obstacles.+": {"name": "Herbs", "kind": "bed", "circle": {"at": [9, 7], "radius": 0.8}}},
         {"islands-merged"},
     ),
+    "three islands too near to pass between": (JOB, THREE_NEAR, {"islands-merged"}),
     "an island too near to the edge": (
         JOB,
         {"obstacles.1.polygon": [[1, 6], [3, 6], [3, 8], [1, 8]]},
@@ -630,3 +646,22 @@ SOUND: dict[str, tuple[Job, dict[str, Any]]] = {
 def test_what_is_just_right_trips_nothing(sound: tuple[Job, dict[str, Any]]) -> None:
     job, changes = sound
     assert {each.rule for each in found(plan_of(changed(job, changes)))} <= TOLD_OF_TWO_LAWNS
+
+
+def test_islands_in_a_row_are_noted_once_with_the_narrowest_gap() -> None:
+    (note,) = (
+        each for each in found(plan_of(changed(JOB, THREE_NEAR))) if each.rule == "islands-merged"
+    )
+    assert note.about == "Herbs + Roses + Court bed"
+    assert " 2 gaps " in note.message
+    assert "0.60 m from wire to wire" in note.message  # 1.20 m less two setbacks
+
+
+def test_a_crossing_not_used_tells_which_of_two_causes_holds() -> None:
+    messages = []
+    for changes in (TWICE, THROUGH_A_PLINTH):
+        notes = found(plan_of(changed(JOB, changes)))
+        messages += [each.message for each in notes if each.rule == "crossing-idle"]
+    twice, through = messages
+    assert "joined without it" in twice
+    assert "finds no way" in through

@@ -231,7 +231,7 @@ def test_a_crossing_that_finds_no_way_is_told() -> None:
     loop = {"generator": {"at": [0, 0]}, "crossings": [between]}
     _, lay = laid(as_text(figures(), lawns, [wall], [loop]))
     assert not [lead for lead in lay.loops[0].leads if lead.kind == "crossing"]
-    assert [idle[1:] for idle in lay.idle_crossings] == [("West", "Middle")]
+    assert [idle.between for idle in lay.idle_crossings] == [("West", "Middle")]
 
 
 def test_a_lawn_without_a_crossing_is_told_as_unreached() -> None:
