@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from renderer.drawing.boxes import LINE as LINE_KIND
 from renderer.drawing.boxes import SYMBOL, Obstacle, disc, pieces
-from renderer.drawing.closeup import closeup
-from renderer.drawing.errors import DrawError
 from renderer.drawing.geometry import (
     Rect,
     as_points,
@@ -22,19 +22,18 @@ from renderer.drawing.geometry import (
     stretch,
 )
 from renderer.drawing.labels import Label, text_size
-from renderer.drawing.pegs import mown_side
+from renderer.drawing.pegs import mown_side, pegs
 from renderer.drawing.pens import MIDDLE, NARROW_MM, SIDE_TEXT, THIN, WHITE, WIRE
-from renderer.drawing.plan import fit_plan, ground_points, plan_drawing
-from renderer.drawing.scale import READABLE, Fit
-from renderer.drawing.scene import MARK, PAIR, PAIR_APART_MM, Part, Scene
+from renderer.drawing.plan import fit_plan, ground_points, labelled, lowered, parts
+from renderer.drawing.scene import MARK, PAIR, PAIR_APART_MM, Part, Scene, joined
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.sides import BAND_MM
 from renderer.drawing.spots import beside
-from renderer.drawing.stations import marked
-from renderer.drawing.view import View
+from renderer.drawing.stations import docks, marked, splices
+from renderer.drawing.view import centred
+from renderer.drawing.wire import wire
 from renderer.ground.sides import foot, numbered_sides
 from renderer.primitives import Circle, Line, Pen, Primitive
-from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:
     from renderer.drawing.geometry import Chain, Point
@@ -51,18 +50,21 @@ UNLAID = frozenset(
 CROSS_MM = 5.0  # length of paper over which the wires of a pair change sides
 CROSS_SHARE = 0.08  # of the pair's length, before they do
 LEAST_LABEL_MM = 4.0
-WINDOW_EDGE_MM = 12.0  # of paper that a window shows beyond the plan at the most
-WINDOW_OFF = 0.22  # share of a window by which what it is about may lie off its middle
 RING_MM = 5.0  # radius of the ring round a mistake
 COIL_MM = 1.7  # radius of a coil's turns
 COIL_OFF_MM = 3.6  # from the wire to the middle of the coil
 
 
-class LessonDrawing(NamedTuple):
-    """A drawing for a class, and whether it shows a part of the plan only."""
-
-    plan: PlanDrawing
-    is_part: bool
+# The parts of a drawing that a mistake can be in, each drawn by itself.
+SWAPS: Mapping[str, Callable[[Scene], Iterable[Part]]] = MappingProxyType(
+    {
+        "wire": lambda scene: (wire(scene),),
+        "pegs": lambda scene: (pegs(scene),),
+        "dock": docks,
+        "splices": splices,
+    }
+)
+MOVABLE = ("lead ", "crossing ", "dock ", "splice ", "peg ")  # keys of labels that would move
 
 
 def unlaid(scene: Scene) -> Iterator[Part]:
@@ -160,50 +162,30 @@ def ring_round(scene: Scene, place: Point) -> Part:
 def lesson_drawing(
     plan: Plan,
     lay: Lay,
-    place: Point,
+    swapped: Mapping[str, tuple[Plan, Lay]],
     *,
     box_mm: tuple[float, float],
     inch_paper: bool,
     words: Words,
     show: frozenset[str],
     extra: Callable[[Scene], Iterable[Part]] | None = None,
-    off: tuple[float, float] = (0.0, 0.0),
-) -> LessonDrawing:
-    """The whole plan where it can be read in the box, else a window on it with ``place`` inside.
+) -> PlanDrawing:
+    """The whole plan, some of its parts (keys of ``SWAPS``) drawn as another lay has them.
 
-    ``off``, from -1 to 1 either way, moves the place away from the window's middle.
+    Scale, view and the places of all labels are those of the plan itself, and what a mistake can
+    move has no label, so that nothing but the mistake tells of it.
+    Raises ``DrawError`` where no scale fits the box.
     """
-    least = READABLE[inch_paper and plan.units == "ft"]
-    try:
-        fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper)
-    except DrawError:
-        fit = Fit(math.inf, 0.0)
-    if fit.scale <= least:
-        whole = plan_drawing(
-            plan, lay, (), box_mm=box_mm, inch_paper=inch_paper, words=words, show=show, extra=extra
-        )
-        return LessonDrawing(whole, False)
-    view = _window(plan, lay, place, box_mm, least, off)
-    scene = Scene(plan, lay, (), view, words, show)
-    part = closeup(scene, "", extra(scene) if extra else ())
-    return LessonDrawing(part, True)
-
-
-def _window(
-    plan: Plan,
-    lay: Lay,
-    place: Point,
-    box_mm: tuple[float, float],
-    scale: float,
-    off: tuple[float, float],
-) -> View:
-    """A view at a scale with the place in it, not reaching far beyond the plan."""
     points = ground_points(plan, lay)
-    low, high = points.min(axis=0), points.max(axis=0)
-    half = np.array(box_mm) * scale / MM_PER_M / 2.0
-    wanted = np.array(place) + np.array(off) * WINDOW_OFF * 2.0 * half
-    room = np.maximum((high - low) / 2.0 + WINDOW_EDGE_MM * scale / MM_PER_M - half, 0.0)
-    middle = (low + high) / 2.0
-    x, y = np.clip(wanted, middle - room, middle + room).tolist()
-    frame = Rect(0.0, 0.0, *box_mm)
-    return View(scale, 0.0, (x, y), frame.centre, frame)
+    fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper)
+    view = lowered(centred(points, fit, Rect(0.0, 0.0, *box_mm)), points, box_mm)
+    scene = Scene(plan, lay, (), view, words, show)
+    whole = joined(parts(scene))
+    labels = tuple(each for each in whole.labels if not each.key.startswith(MOVABLE))
+    kept = joined(parts(replace(scene, show=show - frozenset(SWAPS))))
+    drawn = [*extra(scene)] if extra else []
+    for key, draw in SWAPS.items():
+        if key in show:
+            other = swapped.get(key)
+            drawn += draw(replace(scene, plan=other[0], lay=other[1]) if other else scene)
+    return labelled(scene, replace(whole, labels=labels), joined((kept, *drawn)))

@@ -169,11 +169,16 @@ def parts(scene: Scene) -> Iterable[Part]:
 
 def view_drawing(scene: Scene, extra: Iterable[Part] = ()) -> PlanDrawing:
     """What the scene's view shows, labelled."""
-    view = scene.view
     whole = joined((*parts(scene), *extra))
+    return labelled(scene, whole, whole)
+
+
+def labelled(scene: Scene, whole: Part, shown: Part) -> PlanDrawing:
+    """What ``shown`` draws, with the labels of ``whole`` where they are placed beside its own."""
+    view = scene.view
     labels = at_home(whole.labels, whole.areas)
     placement = place(labels, whole.obstacles, view.frame.grown(-EDGE_MM), scene.words["key"])
-    layered = sorted(whole.items, key=lambda item: item[0])
+    layered = sorted(shown.items, key=lambda item: item[0])
     items = (*(item for _, item in layered), *drawn(placement.placed))
     drawing = Drawing(
         view.frame.width,
@@ -185,7 +190,7 @@ def view_drawing(scene: Scene, extra: Iterable[Part] = ()) -> PlanDrawing:
     )
     keyed = tuple((text, label.text) for text, label in placement.keyed)
     unplaced = tuple(label.text for label in placement.unplaced if label.listed)
-    return PlanDrawing(drawing, view.scale, view.rotation_deg, whole.used, keyed, unplaced)
+    return PlanDrawing(drawing, view.scale, view.rotation_deg, shown.used, keyed, unplaced)
 
 
 def _description(scene: Scene) -> str:

@@ -8,22 +8,24 @@ an unknown one raises ``KeyError``. Lengths in metres.
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 import shapely
 
 from renderer.ground.engine import lay_plan
-from renderer.ground.lay import Splice
-from renderer.ground.rewalk import SAME_M, bulged, frozen, moved, turned
-from renderer.ground.stations import distances, pairs, points_at
+from renderer.ground.lay import Peg, Splice
+from renderer.ground.limits import WIDTH_M
+from renderer.ground.rewalk import SAME_M, bulged, moved, redrawn, turned
+from renderer.ground.slips import restarted
+from renderer.ground.stations import distances, pairs, points_at, stretch
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from renderer.ground.lay import Lay, Lead, LoopLay, Point, Points, Ring
+    from renderer.ground.lay import Lay, Lead, LoopLay, Point, Points
     from renderer.plan.model import Plan
 
+Placed = TypeVar("Placed", Peg, Splice)
+KEPT_M = 1e-3  # what lies this near to another wire lies on it
 GAP_M = 0.30  # between two wires, neither touching nor a passage
 APART_M = 0.20  # between the two wires of a pair that should touch
 
@@ -90,33 +92,7 @@ def dead_gap(lay: Lay, of: str, gap_m: float = GAP_M) -> Lay:
         placed: Points = points + ahead[:, None] * way * (line.length - gap_m)
         return placed
 
-    return _with(lay, _redrawn(loop, ring, bulge))
-
-
-def _redrawn(loop: LoopLay, ring: Ring, place: Callable[[Points], Points]) -> LoopLay:
-    """The loop with the points of one ring, and the ends of pairs that meet it, placed anew."""
-    on_ring = np.zeros(len(loop.path), dtype=bool)
-    for leg in loop.legs:
-        if leg.part == ring.id:
-            on_ring |= (loop.at_m >= leg.from_m - SAME_M) & (loop.at_m <= leg.to_m + SAME_M)
-    rings = tuple(
-        replace(each, points=frozen(place(each.points))) if each is ring else each
-        for each in loop.rings
-    )
-    path = np.where(on_ring[:, None], place(loop.path), loop.path)
-    leads = tuple(_following(each, ring.id, place) for each in loop.leads)
-    return replace(moved(loop, path, rings), leads=leads)
-
-
-def _following(lead: Lead, ring: str, place: Callable[[Points], Points]) -> Lead:
-    """A lead pair whose ends on a ring are placed anew with it."""
-    points = lead.points.copy()
-    if lead.from_ring == ring:
-        points[:1] = place(points[:1])
-    if lead.to_ring == ring:
-        points[-1:] = place(points[-1:])
-    length = float(np.hypot(*np.diff(points, axis=0).T).sum())
-    return replace(lead, points=frozen(points), length_m=length)
+    return _with(lay, redrawn(loop, ring, bulge))
 
 
 def splice_in_lead(lay: Lay, of: str) -> Lay:
@@ -167,6 +143,72 @@ def sharp_corners_left(plan: Plan) -> Lay:
     return lay_plan(plan.model_copy(update={"machine": machine}))
 
 
+def left_open(plan: Plan, lay: Lay, width_m: float) -> Lay | None:
+    """The plan laid with passages of a width left open that are too narrow; the rest as it was.
+
+    ``None`` where more than the rings and pairs beside the passage would change.
+    """
+    least = max(width_m - 2 * WIDTH_M, 2 * plan.machine.corner_radius)
+    machine = plan.machine.model_copy(update={"passage_min": least})
+    return kept_beside(lay, lay_plan(plan.model_copy(update={"machine": machine})))
+
+
+def kept_beside(lay: Lay, laid: Lay) -> Lay | None:
+    """Another lay with the pegs and splices of the first wherever its wire still is.
+
+    ``None`` where loops or starts differ, or a splice lies on what changed.
+    """
+    loops = []
+    for one, two in zip(lay.loops, laid.loops, strict=True) if _alike(lay, laid) else ():
+        before, after = shapely.linestrings(one.path), shapely.linestrings(two.path)
+        if any(shapely.distance(after, shapely.Point(s.x, s.y)) > KEPT_M for s in one.splices):
+            return None
+        kept = [p for p in one.pegs if shapely.distance(after, shapely.Point(p.x, p.y)) <= KEPT_M]
+        new = [p for p in two.pegs if shapely.distance(before, shapely.Point(p.x, p.y)) > KEPT_M]
+        pegs = sorted((_along(two, peg) for peg in (*kept, *new)), key=lambda peg: peg.at_m)
+        splices = sorted((_along(two, each) for each in one.splices), key=lambda each: each.at_m)
+        loops.append(replace(two, pegs=tuple(pegs), splices=tuple(splices)))
+    return replace(laid, loops=tuple(loops)) if loops else None
+
+
+def _alike(lay: Lay, laid: Lay) -> bool:
+    """Whether two lays have the same loops with the same starts."""
+    names = [[loop.name for loop in each.loops] for each in (lay, laid)]
+    starts = zip(lay.loops, laid.loops, strict=False)
+    return names[0] == names[1] and all(
+        np.allclose(one.start, two.start, atol=KEPT_M) for one, two in starts
+    )
+
+
+def _along(loop: LoopLay, thing: Placed) -> Placed:
+    """A peg or splice at its running distance on another wire that passes its place."""
+    along = shapely.line_locate_point(
+        shapely.linestrings(loop.path), shapely.Point(thing.x, thing.y)
+    )
+    return replace(thing, at_m=loop.tail_m + float(along))
+
+
+def dock_moved(plan: Plan, lay: Lay, loop_name: str) -> tuple[Plan, Lay]:
+    """The loop's dock in the sharpest inside corner of its first ring; the wire as it was."""
+    loop = _loop(lay, loop_name)
+    turn = 1.0 if plan.machine.lay_direction == "anticlockwise" else -1.0
+    own = {leg.part for leg in (loop.legs[1], loop.legs[-2])}
+    ring = next(each for each in loop.rings if each.id in own)
+    _, corner = _sharpest(ring.points[:-1], turn)
+    legs = [leg for leg in loop.legs if leg.part == ring.id]
+    at_m = min(
+        (_nearest(loop, leg.from_m, leg.to_m, corner) for leg in legs), key=lambda each: each[0]
+    )[1]
+    return _docked(plan, loop_name, corner), _with(lay, restarted(loop, at_m))
+
+
+def _nearest(loop: LoopLay, from_m: float, to_m: float, at: Point) -> tuple[float, float]:
+    """How far a place is from a stretch of the wire, and the running distance nearest to it."""
+    line = shapely.linestrings(stretch(loop.path, loop.at_m, from_m, to_m)[0])
+    point = shapely.Point(at)
+    return float(shapely.distance(line, point)), from_m + float(line.project(point))
+
+
 def dock_in_corner(plan: Plan, lay: Lay, loop_name: str) -> Plan:
     """The plan with the loop's dock in the sharpest inside corner of its wire."""
     loop = _loop(lay, loop_name)
@@ -175,8 +217,12 @@ def dock_in_corner(plan: Plan, lay: Lay, loop_name: str) -> Plan:
     for ring in loop.rings:
         if ring.kind == "outer":
             best = max(best, _sharpest(ring.points[:-1], turn))
+    return _docked(plan, loop_name, best[1])
+
+
+def _docked(plan: Plan, loop_name: str, at: Point) -> Plan:
     docks = tuple(
-        each.model_copy(update={"dock": each.dock.model_copy(update={"at": best[1]})})
+        each.model_copy(update={"dock": each.dock.model_copy(update={"at": at})})
         if each.dock is not None and each.name == loop_name
         else each
         for each in plan.loops

@@ -14,7 +14,7 @@ from renderer.ground.stations import distances, points_at
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from renderer.ground.lay import Leg, LoopLay, Peg, Points, Ring, Splice
+    from renderer.ground.lay import Lead, Leg, LoopLay, Peg, Points, Ring, Splice
     from renderer.ground.stations import Floats
 
 SAME_M = 1e-9
@@ -115,6 +115,32 @@ def moved(loop: LoopLay, path: Points, rings: Sequence[Ring]) -> LoopLay:
         order_length_m=loop.order_length_m * share,
         resistance_ohm=loop.resistance_ohm * share,
     )
+
+
+def redrawn(loop: LoopLay, ring: Ring, place: Callable[[Points], Points]) -> LoopLay:
+    """The loop with the points of one ring, and the ends of pairs that meet it, placed anew."""
+    on_ring = np.zeros(len(loop.path), dtype=bool)
+    for leg in loop.legs:
+        if leg.part == ring.id:
+            on_ring |= (loop.at_m >= leg.from_m - SAME_M) & (loop.at_m <= leg.to_m + SAME_M)
+    rings = tuple(
+        replace(each, points=frozen(place(each.points))) if each is ring else each
+        for each in loop.rings
+    )
+    path = np.where(on_ring[:, None], place(loop.path), loop.path)
+    leads = tuple(_following(each, ring.id, place) for each in loop.leads)
+    return replace(moved(loop, path, rings), leads=leads)
+
+
+def _following(lead: Lead, ring: str, place: Callable[[Points], Points]) -> Lead:
+    """A lead pair whose ends on a ring are placed anew with it."""
+    points = lead.points.copy()
+    if lead.from_ring == ring:
+        points[:1] = place(points[:1])
+    if lead.to_ring == ring:
+        points[-1:] = place(points[-1:])
+    length = float(np.hypot(*np.diff(points, axis=0).T).sum())
+    return replace(lead, points=frozen(points), length_m=length)
 
 
 def bulged(loop: LoopLay, leg: Leg, share: tuple[float, float], aside: Points) -> LoopLay:

@@ -25,7 +25,6 @@ from renderer.sheets.sheet import Sheet
 from renderer.sheets.teaching import practice
 from renderer.sheets.teaching.anonymous import anonymous_job
 from renderer.sheets.teaching.arithmetic import Step, evaluate
-from renderer.sheets.teaching.plates import TRIPS, Plate, plates
 from renderer.sheets.teaching.tasks import tasks
 from renderer.sheets.teaching.variants import exercises
 from tests.plans import demo_plans, example_plans
@@ -198,29 +197,6 @@ def test_a_layout_of_one_s_own_with_a_teaching_block_shows_no_names_either(tmp_p
     path.write_text("layout: 1\ndocument: Ours\nblocks: [job, exercise-plan, steps]\n")
     document = compose([secret()], load_layout(path))
     assert [word for word in PRIVATE if word in all_text(document) + repr(document)] == []
-
-
-@lru_cache
-def plates_of(path: Path) -> tuple[Plate, ...]:
-    return plates(taught(path), load_words())
-
-
-@pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
-def test_each_mistake_trips_its_check_and_the_garden_without_it_none(path: Path) -> None:
-    job = taught(path)
-    clean = {finding.rule for finding in check_plan(job.plan, job.lay)}
-    found = plates_of(path)
-    assert len({plate.key for plate in found}) == len(found) >= 6
-    for plate in found:
-        rules = {finding.rule for finding in check_plan(plate.plan, plate.lay)}
-        assert not clean & TRIPS[plate.key]
-        assert plate.key == "coil" or rules & TRIPS[plate.key], plate.key
-
-
-def test_the_usual_mistakes_are_all_there() -> None:
-    keys = {plate.key for path in PLANS for plate in plates_of(path)}
-    asked = {"crossed-leads", "reversed-island", "splice-in-lead", "dock-in-corner", "dead-gap"}
-    assert asked | {"wrong-setback", "leads-apart"} <= keys
 
 
 def test_a_hundred_points() -> None:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 WHO = ("name", "group", "day")
 TIGHT_MM = 0.5  # above and below a row, so that what is given stands on one page
+Pair = tuple[str, str]
 EMPTY: tuple[Cell, ...] = ("", "", "", "")
 
 
@@ -34,7 +35,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         *who(sheet),
         *paragraph(words("teach.only"), sheet.width_mm, STRONG, gap_mm=3.0),
         *paragraph(words("teach.intro"), sheet.width_mm, BODY),
-        *_figures(sheet),
+        *figures_given(sheet),
         *_sides(sheet),
         *_things(sheet),
         *_also(sheet),
@@ -61,10 +62,10 @@ def who(sheet: Sheet) -> tuple[Piece, ...]:
     return table(columns, (Row(cells),), sheet.width_mm)
 
 
-def _figures(sheet: Sheet) -> tuple[Piece, ...]:
-    """The machine's and the wire's figures, two a row."""
+def figures_given(sheet: Sheet, more: Sequence[Pair] = ()) -> tuple[Piece, ...]:
+    """The machine's and the wire's figures and some more, two a row."""
     words = sheet.words
-    figures = list(_machine(sheet))
+    figures = [*_machine(sheet), *more]
     columns = [
         Column(words("given.figure"), 62),
         Column(words("given.value"), 33, "end"),
@@ -76,9 +77,6 @@ def _figures(sheet: Sheet) -> tuple[Piece, ...]:
     aside = words("load.practice", star=SIGN) if starred else ""
     head = subheading(words("teach.machine-figures"), sheet.width_mm, aside)
     return held_together((head, *table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM)))
-
-
-Pair = tuple[str, str]
 
 
 def _even(rows: Sequence[Sequence[Pair]]) -> Iterator[list[Pair]]:

@@ -1,27 +1,30 @@
-"""Fault plates: each with one mistake to find; on the key it is named beside the right garden."""
+"""Fault plates: each with one mistake to find, or none; the key shows the right garden too."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from renderer.plan.values import YesNo
-from renderer.sheets.blocks.exercise import headed
+from renderer.sheets.blocks.exercise import figures_given, headed
 from renderer.sheets.blocks.furniture import drawing_words, legend, moved
-from renderer.sheets.kit import box, paragraph, rule, subheading
+from renderer.sheets.kit import note_lines, paragraph, rule, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, height_of, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
 from renderer.sheets.teaching.plates import (
+    BY_READING,
+    SOUND,
     Plate,
-    place_of,
+    Plates,
     plates,
     ringed,
-    shown_lay,
+    swapped,
     unspoilt,
 )
+from renderer.sheets.teaching.record import bands, record
 from renderer.sheets.type import CELL, SMALL, SMALL_STRONG
 
 if TYPE_CHECKING:
@@ -30,16 +33,18 @@ if TYPE_CHECKING:
 
 ASKED = ("found", "does", "mend")
 GAP_MM = 6.0
+EDGE_MM = 8.0  # between a plate's parts, and what its key numbers take
 CAPTION_MM = 5.0
-LARGE = 100.0  # 1:N at which a mistake of a few centimetres can be measured
-LEGEND_MM = 38.0  # what the legend is reckoned to take on the first page
+SMALLER_MOST = 2.1  # side by side, the scale may be so many times smaller than on the plates
 SHOW = frozenset(
     {
         "sides",
         "side-labels",
         "obstacles",
+        "features",
         "wire",
         "arrows",
+        "pegs",
         "splices",
         "dock",
         "references",
@@ -65,100 +70,146 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Picture:
-    """A drawing as a piece with its key numbers, and what stands at the right of its heading."""
+    """A drawing as a piece with its key numbers, and its scale in words."""
 
     plan: PlanDrawing
-    is_part: bool
     aside: str
     picture: Piece
 
-    @property
-    def scale(self) -> float:
-        return self.plan.scale
-
 
 def build(sheet: Sheet, use: FaultPlatesUse) -> tuple[Piece, ...]:
-    """An introduction with the legend, then a plate after another."""
+    """An introduction, the figures to check by and the legend, then a plate after another."""
     words = sheet.words
-    found = plates(sheet.job, words)
-    head = headed(sheet, use)
-    if not found:
-        return head, *paragraph(words("plates.none"), sheet.width_mm)
-    intro = paragraph(words("plates.key-intro" if use.key else "plates.intro"), sheet.width_mm)
+    if not sheet.job.lay.loops:
+        return headed(sheet, use), *paragraph(words("plates.none"), sheet.width_mm)
+    room_mm, scale = _room(sheet)
+    found = plates(sheet.job, words, scale)
+    intro = words("plates.key-intro" if use.key else "lesson.plate.intro")
     if use.key:
-        drawn = [_key_plate(sheet, number, plate) for number, plate in enumerate(found, 1)]
+        drawn = [_key_plate(sheet, *each, room_mm, scale) for each in enumerate(found.plates, 1)]
     else:
-        room = sheet.height_mm - height_of((head, *intro)) - LEGEND_MM
-        drawn = [_task_plate(sheet, number, plate, room) for number, plate in enumerate(found, 1)]
+        drawn = [_task_plate(sheet, *each, room_mm) for each in enumerate(found.plates, 1)]
     used = frozenset().union(*(each.used for each in drawn))
     told = legend(sheet, used, sheet.width_mm)
     return (
-        head,
-        *intro,
+        headed(sheet, use),
+        *paragraph(intro, sheet.width_mm),
+        *(() if use.key else figures_given(sheet, bands(sheet))),
         subheading(words("plates.legend"), sheet.width_mm),
         Piece(told.height_mm, told.items, gap_mm=2.0),
         *(piece for each in drawn for piece in each.pieces),
+        *(_skipped(sheet, found, scale) if use.key else ()),
     )
 
 
-def _task_plate(sheet: Sheet, number: int, plate: Plate, page_mm: float) -> Drawn:
-    """The garden with the mistake, and lines for what is wrong with it.
+def _skipped(sheet: Sheet, found: Plates, scale: float) -> tuple[Piece, ...]:
+    """The mistakes that there is no plate of, and why."""
+    from renderer.drawing.scale import scale_text
 
-    Two share a page where that costs no scale; else each has ``page_mm`` to itself.
-    """
+    if not found.skipped:
+        return ()
+    words, facts = sheet.words, {"scale": scale_text(scale)}
+    lines = [
+        words(
+            "lesson.plate.skipped",
+            name=words(f"lesson.mistake.{each.key}"),
+            why=words(f"lesson.skip.{each.why}", **facts),
+        )
+        for each in found.skipped
+    ]
+    head = subheading(words("lesson.plate.not-here"), sheet.width_mm)
+    return held_together((head, *note_lines(lines, sheet.width_mm, CELL)))
+
+
+def _lines(sheet: Sheet, number: int, plate: Plate) -> tuple[Piece, ...]:
+    """What was measured, and lines for what is wrong."""
     words = sheet.words
-    columns = (Column("", 56, style=SMALL_STRONG), Column("", 134, lined=True))
-    rows = [
+    columns = (Column("", 54, style=SMALL_STRONG), Column("", 136, lined=True))
+    told = record(sheet, plate.key, plate.of)
+    rows = [Row((words("lesson.plate.measured"), told))]
+    rows += [
         Row((words(f"plates.{name}"), Write(sheet.field_name("plate", number, name))))
         for name in ASKED
     ]
     top = Piece(0.0, (rule(0.0, sheet.width_mm, 0.0),), gap_mm=2.5)
-    lines = (top, *table(columns, rows, sheet.width_mm)[1:])
-    title = words("plates.plate", number=number)
-    taken = height_of(lines) + subheading(title, sheet.width_mm).height_mm
-    drawing = _drawn(sheet, plate, sheet.width_mm, _room(sheet, taken))
-    if drawing.is_part or drawing.scale > LARGE:
-        large = _drawn(sheet, plate, sheet.width_mm, page_mm - taken - 4.0)
-        drawing = large if not large.is_part and large.scale < drawing.scale else drawing
+    return (top, *table(columns, rows, sheet.width_mm)[1:])
+
+
+def _room(sheet: Sheet) -> tuple[float, float]:
+    """The height of a plate's drawing and the N of its 1:N: two a page where none is lost."""
+    from renderer.drawing import DrawError
+    from renderer.drawing.plan import fit_plan
+    from renderer.sheets.teaching.mistakes import too_small
+
+    plan, lay, words = sheet.job.plan, sheet.job.lay, sheet.words
+    title = subheading(words("plates.plate", number=1), sheet.width_mm)
+    taken = height_of(_lines(sheet, 1, unspoilt(sheet.job))) + title.height_mm + EDGE_MM
+    whole, half = sheet.height_mm - taken, (sheet.height_mm - GAP_MM) / 2.0 - taken
+    fit = fit_plan(plan, lay, (sheet.width_mm, whole), inch_paper=sheet.inch_paper)
+    try:
+        small = fit_plan(plan, lay, (sheet.width_mm, half), inch_paper=sheet.inch_paper)
+    except DrawError:
+        return whole, fit.scale
+    if too_small(sheet.job, words, small.scale) > too_small(sheet.job, words, fit.scale):
+        return whole, fit.scale
+    return half, small.scale
+
+
+def _task_plate(sheet: Sheet, number: int, plate: Plate, room_mm: float) -> Drawn:
+    """The garden as it is laid, what was measured, and lines for what is wrong with it."""
+    title = sheet.words("plates.plate", number=number)
+    drawing = _drawn(sheet, plate, sheet.width_mm, room_mm)
     head = subheading(title, sheet.width_mm, drawing.aside)
+    lines = _lines(sheet, number, plate)
     return Drawn(held_together((head, drawing.picture, *lines)), drawing.plan.used)
 
 
-def _room(sheet: Sheet, taken: float) -> float:
-    """Height for a drawing where two plates share a page."""
-    return (sheet.height_mm - GAP_MM) / 2.0 - taken - 8.0
+def _key_plate(sheet: Sheet, number: int, plate: Plate, room_mm: float, scale: float) -> Drawn:
+    """The mistake ringed, what the check says, what it does; the right garden beside it.
 
-
-def _key_plate(sheet: Sheet, number: int, plate: Plate) -> Drawn:
-    """The mistake ringed, the right garden beside it, what the check says, what it does."""
+    Where two side by side are too small to be read the mistake stands alone; the sound plate,
+    which is the right garden, always does.
+    """
     words = sheet.words
-    name = words(f"fault.{plate.key}", of=plate.of)
+    name = words(f"fault.{plate.key}", **{"of": plate.of, **plate.facts})
     title = words("plates.named", number=number, name=name)
     told = _told(sheet, plate)
+    if plate.key in BY_READING:
+        return Drawn(held_together((subheading(title, sheet.width_mm), *told)), frozenset())
+    ring = plate if plate.key == SOUND else ringed(plate)
     width = (sheet.width_mm - GAP_MM) / 2.0
-    room = _room(sheet, height_of(told) + CAPTION_MM + subheading(title, sheet.width_mm).height_mm)
-    wrong = _drawn(sheet, ringed(plate), width, room)
-    right = _drawn(sheet, unspoilt(sheet.job, plate), width, room)
+    wrong = _drawn(sheet, ring, width, room_mm)
+    if plate.key == SOUND or wrong.plan.scale > SMALLER_MOST * scale:
+        alone = _drawn(sheet, ring, sheet.width_mm, room_mm)
+        head = subheading(title, sheet.width_mm, alone.aside)
+        return Drawn(held_together((head, alone.picture, *told)), alone.plan.used)
+    right = _drawn(sheet, unspoilt(sheet.job), width, room_mm)
     head = subheading(title, sheet.width_mm, wrong.aside)
     pair = _side_by_side(sheet, (wrong, right), width)
     return Drawn(held_together((head, pair, *told)), wrong.plan.used | right.plan.used)
 
 
 def _told(sheet: Sheet, plate: Plate) -> tuple[Piece, ...]:
-    words = sheet.words
-    if plate.finding is None:
-        lines = [words("plates.seen"), words(f"why-fault.{plate.key}")]
-    else:
-        lines = [
-            words("plates.check", message=plate.finding.message),
-            words(f"why-fault.{plate.key}"),
-            words("plates.cure", cure=plate.finding.cure),
-        ]
+    lines = list(_explained(sheet, plate))
     return tuple(
         piece
         for number, line in enumerate(lines)
         for piece in paragraph(line, sheet.width_mm, CELL, gap_mm=0.8 if number else 2.5)
     )
+
+
+def _explained(sheet: Sheet, plate: Plate) -> Iterator[str]:
+    """What the check says or how else the mistake is found, what it does, how it is put right."""
+    words = sheet.words
+    if plate.finding is not None:
+        yield words("plates.check", message=plate.finding.message)
+    elif plate.key in BY_READING:
+        yield words("lesson.plate.by-reading", record=record(sheet, plate.key, plate.of))
+    elif plate.key != SOUND:
+        yield words("plates.seen" if plate.extra else "lesson.plate.by-eye")
+    yield words(f"why-fault.{plate.key}", **{"of": plate.of, **plate.facts})
+    if plate.finding is not None:
+        yield words("plates.cure", cure=plate.finding.cure)
 
 
 def _side_by_side(sheet: Sheet, both: Sequence[Picture], width: float) -> Piece:
@@ -172,28 +223,23 @@ def _side_by_side(sheet: Sheet, both: Sequence[Picture], width: float) -> Piece:
 
 
 def _drawn(sheet: Sheet, plate: Plate, width: float, height: float) -> Picture:
-    """The plan of a plate, or the part of it with the mistake, and its key numbers below."""
+    """The plan of a plate with its key numbers below."""
     from renderer.drawing.lessons import lesson_drawing
     from renderer.drawing.scale import scale_text
 
-    words = sheet.words
+    words, job = sheet.words, sheet.job
     drawn = lesson_drawing(
-        plate.plan,
-        shown_lay(plate),
-        place_of(plate),
+        job.plan,
+        job.lay,
+        swapped(plate),
         box_mm=(width, height),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOW,
         extra=plate.extra,
-        off=plate.off,
     )
-    aside = words("plates.scale", scale=scale_text(drawn.plan.scale))
-    if drawn.is_part:
-        aside = words("plates.part", scale=aside)
-    keys = "; ".join(words("plates.keyed", number=key, text=text) for key, text in drawn.plan.keyed)
-    under = SMALL.lines(keys, 0.0, drawn.plan.drawing.height_mm, width) if keys else ()
-    tall = drawn.plan.drawing.height_mm + len(under) * SMALL.pitch_mm
-    frame = (box(0.0, 0.0, width, drawn.plan.drawing.height_mm),) if drawn.is_part else ()
-    picture = Piece(tall, (*drawn.plan.drawing.items, *frame, *under), gap_mm=1.0)
-    return Picture(drawn.plan, drawn.is_part, aside, picture)
+    aside = words("plates.scale", scale=scale_text(drawn.scale))
+    keys = "; ".join(words("plates.keyed", number=key, text=text) for key, text in drawn.keyed)
+    under = SMALL.lines(keys, 0.0, drawn.drawing.height_mm, width) if keys else ()
+    tall = drawn.drawing.height_mm + len(under) * SMALL.pitch_mm
+    return Picture(drawn, aside, Piece(tall, (*drawn.drawing.items, *under), gap_mm=1.0))

@@ -23,6 +23,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
             sheet.heading(use),
             *paragraph(words("grid.intro", **{"pass": practice.PASS_POINTS}), sheet.width_mm, BODY),
             *_parts(sheet),
+            *paragraph(words("lesson.plate.marked"), sheet.width_mm, BODY, gap_mm=3.0),
             subheading(words("grid.failed"), sheet.width_mm),
             *_failures(sheet),
             *_verdict(sheet),

@@ -262,6 +262,10 @@ def _splices(sheet: Sheet, ground: Ground) -> Iterator[Task]:
                 answer = replace(answer, text=right)
                 steps = setting.splice_steps(ground, loop, found, index)
             text = words("lesson.splice", splice=splice.id, name=loop.name)
+            if found is not None and found.clear_m < ground.plan.machine.splice_clear:
+                facts = {"splice": splice.id, "name": loop.name}
+                clear = sheet.measure.length(found.clear_m)
+                text = words("lesson.splice-near", clear=clear, **facts)
             yield Task("splices", text, (answer,), steps)
 
 

@@ -1,0 +1,351 @@
+"""The mistakes of the fault plates, each made in a sound lay and large enough to be seen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from renderer.sheets.measure import Measure
+from renderer.sheets.teaching.plates import Parts, Plate, Skip
+from renderer.units import MM_PER_M
+
+if TYPE_CHECKING:
+    from renderer.drawing.scene import Part, Scene
+    from renderer.ground.lay import Cut, Lay, Lead, LoopLay, Point
+    from renderer.ground.sides import NumberedSide
+    from renderer.language import Words
+    from renderer.plan.model import Plan
+    from renderer.sheets.job import JobData
+
+# How large a mistake has to be on paper, in mm, and on the ground, in m.
+SEEN_MM = 1.5  # by which a line or a mark has to be off its place
+APART_MM = 2.8  # between two wires that should touch: well over the width of a pair
+APART_M = 0.45
+APART_SHARE = 0.4  # of a pair's length, at the most
+GAP_MM = 1.2  # between two wires that lie too near to each other
+PAIR_MM = 6.0  # a shorter pair shows nothing
+PEGS_MM = 1.2  # pegs nearer to each other are one line
+PEG_GAPS = 3  # so many times the spacing is a gap that is seen
+NEARLY_M = 1e-3  # of rounding
+TURNED = frozenset({"crossed-leads", "reversed-island", "reversed-lawn"})
+CUT_MM = 3.0  # a corner cut off by less is not seen
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Garden:
+    """The sound garden, the words, and the N of the 1:N that its plates are drawn at."""
+
+    job: JobData
+    words: Words
+    scale: float
+
+    @property
+    def plan(self) -> Plan:
+        return self.job.plan
+
+    @property
+    def lay(self) -> Lay:
+        return self.job.lay
+
+    def metres(self, width_mm: float) -> float:
+        """What a width on paper is on the ground."""
+        return width_mm * self.scale / MM_PER_M
+
+    def sees(self, length_m: float, width_mm: float = SEEN_MM) -> bool:
+        return length_m >= self.metres(width_mm)
+
+
+def mistakes(job: JobData, words: Words, scale: float) -> Iterator[Plate | Skip]:
+    """Each mistake that the garden allows, the best place first; why it does not get another."""
+    garden = Garden(job, words, scale)
+    for made in _mistakes(garden):
+        hidden = isinstance(made, Plate) and "wire" in made.shows and not _seen(garden, made)
+        yield Skip(made.key, "too-small") if hidden else made
+
+
+def _seen(garden: Garden, plate: Plate) -> bool:
+    """Whether wire that is moved lies far enough off where it was; wire that is turned does."""
+    from renderer.ground.slips import moved_by
+
+    if plate.key in TURNED:
+        return True
+    return garden.sees(moved_by(garden.lay, plate.lay) + NEARLY_M)
+
+
+def _mistakes(garden: Garden) -> Iterator[Plate | Skip]:
+    yield from _in_pairs(garden)
+    yield from _lawns(garden)
+    yield from _passages(garden)
+    yield from _setbacks(garden)
+    yield from _corners(garden)
+    yield from _docks(garden)
+    yield from _pegs(garden)
+    yield from _services(garden)
+    yield from _coil(garden)
+    yield from _readings(garden)
+
+
+def too_small(job: JobData, words: Words, scale: float) -> frozenset[str]:
+    """The mistakes that cannot be made so large that they are seen at a scale."""
+    made = list(mistakes(job, words, scale))
+    shown = {each.key for each in made if isinstance(each, Plate)}
+    return frozenset(
+        each.key
+        for each in made
+        if isinstance(each, Skip) and each.why == "too-small" and each.key not in shown
+    )
+
+
+def _island_leads(garden: Garden) -> list[tuple[LoopLay, Lead]]:
+    """Lead pairs to islands that can be seen, the longest first."""
+    islands = {ring.id for ring in garden.job.islands}
+    found = [
+        (loop, lead)
+        for loop in garden.lay.loops
+        for lead in loop.leads
+        if lead.kind == "lead" and lead.to_ring in islands and garden.sees(lead.length_m, PAIR_MM)
+    ]
+    return sorted(found, key=lambda each: (-round(each[1].length_m, 4), each[1].of))
+
+
+def _in_pairs(garden: Garden) -> Iterator[Plate | Skip]:
+    """Mistakes at islands and their pairs, each at another island where there are several."""
+    from renderer.ground import faults
+
+    leads = _island_leads(garden)
+    keys = ("crossed-leads", "reversed-island", "leads-apart", "splice-in-lead", "dead-gap")
+    if not leads:
+        why = "too-small" if garden.job.islands else "no-island"
+        yield from (Skip(key, why) for key in keys)
+        return
+    plan, lay = garden.plan, garden.lay
+    _, lead = leads[0]
+    laid = faults.crossed_leads(lay, lead.of)
+    place, extra = _on_pair(lead, 0.15), _crossing(lead)
+    yield Plate("crossed-leads", lead.of, plan, laid, place, ("wire",), extra=extra)
+    _, lead = leads[1 % len(leads)]
+    laid = faults.reversed_island(lay, lead.of)
+    yield Plate("reversed-island", lead.of, plan, laid, _on_pair(lead, 1.0), ("wire",))
+    yield from _apart(garden, leads)
+    _, lead = leads[0]
+    laid = faults.splice_in_lead(lay, lead.of)
+    yield Plate("splice-in-lead", lead.of, plan, laid, _on_pair(lead, 0.5), ("splices",))
+    yield from _dead_gap(garden, leads)
+
+
+def _apart(garden: Garden, leads: Sequence[tuple[LoopLay, Lead]]) -> Iterator[Plate | Skip]:
+    from renderer.ground import faults
+
+    by_m = max(APART_M, garden.metres(APART_MM))
+    for _, lead in (leads[2 % len(leads)], *leads):
+        for aside_m in (by_m, -by_m) if by_m <= APART_SHARE * lead.length_m else ():
+            laid = faults.leads_apart(garden.lay, lead.of, aside_m)
+            place = _on_pair(lead, 0.5)
+            yield Plate("leads-apart", lead.of, garden.plan, laid, place, ("wire",))
+    yield Skip("leads-apart", "too-small")
+
+
+def _dead_gap(garden: Garden, leads: Sequence[tuple[LoopLay, Lead]]) -> Iterator[Plate | Skip]:
+    from renderer.ground import faults
+
+    gap_m = max(faults.GAP_M, garden.metres(GAP_MM))
+    if gap_m > 0.7 * garden.plan.machine.passage_min:
+        yield Skip("dead-gap", "too-small")
+        return
+    for _, lead in (leads[1 % len(leads)], *leads):
+        laid = faults.dead_gap(garden.lay, lead.of, gap_m)
+        yield Plate("dead-gap", lead.of, garden.plan, laid, _on_pair(lead, 1.0), ("wire", "pegs"))
+
+
+def _on_pair(lead: Lead, share: float) -> Point:
+    """A place on the line from a pair's first point to its last."""
+    (ax, ay), (bx, by) = lead.points[0].tolist(), lead.points[-1].tolist()
+    return ax + share * (bx - ax), ay + share * (by - ay)
+
+
+def _crossing(lead: Lead) -> Parts:
+    def drawn(scene: Scene) -> Sequence[Part]:
+        from renderer.drawing.lessons import crossed_pair
+
+        return (crossed_pair(scene, lead.points),)
+
+    return drawn
+
+
+def _lawns(garden: Garden) -> Iterator[Plate | Skip]:
+    """A lawn that a crossing reaches, walked the other way round."""
+    from renderer.ground import faults
+
+    for loop in garden.lay.loops:
+        lawn_of = {ring.id: ring.lawn for ring in loop.rings}
+        for lead in loop.leads:
+            if lead.kind == "crossing" and lawn_of[lead.from_ring] != lawn_of[lead.to_ring]:
+                lawn = lawn_of[lead.to_ring]
+                laid = faults.reversed_lawn(garden.lay, lawn)
+                place = _on_pair(lead, 1.0)
+                yield Plate("reversed-lawn", lawn, garden.plan, laid, place, ("wire",))
+                return
+    yield Skip("reversed-lawn", "no-lawn")
+
+
+def _passages(garden: Garden) -> Iterator[Plate | Skip]:
+    """A passage that the lay had to close, left open."""
+    from renderer.ground import faults
+
+    cuts = [cut for cut in garden.lay.cuts if cut.kind in ("merge", "bay") and cut.width_m]
+    if not cuts:
+        yield Skip("left-open", "no-passage")
+    for cut in cuts:
+        width_m = cut.width_m or 0.0
+        if not garden.sees(width_m, GAP_MM):
+            yield Skip("left-open", "too-small")
+            continue
+        laid = faults.left_open(garden.plan, garden.lay, width_m)
+        if laid is not None:
+            of = _between(garden, cut)
+            yield Plate("left-open", of, garden.plan, laid, cut.at, ("wire", "pegs"))
+        else:
+            yield Skip("left-open", "not-alone")
+
+
+def _between(garden: Garden, cut: Cut) -> str:
+    return garden.words.listed((*cut.of, cut.lawn)[:2])
+
+
+def _setbacks(garden: Garden) -> Iterator[Plate | Skip]:
+    """The longest side that the wire can come too near to, by the setback of another kind."""
+    from renderer.ground.sides import numbered_sides
+
+    machine = garden.plan.machine
+    least = min(machine.setback.values())
+    sides = [side for side in numbered_sides(garden.lay.lawns) if not side.arc]
+    if not any(garden.sees(machine.setback[side.kind] - least) for side in sides):
+        yield Skip("wrong-setback", "too-small")
+        return
+    for side in sorted(sides, key=lambda side: (-round(side.length_m, 3), side.number)):
+        setback = machine.setback[side.kind]
+        others = sorted(set(machine.setback.values()), reverse=True)
+        wrong = next((m for m in others if m < setback and garden.sees(setback - m)), None)
+        if wrong is not None:
+            yield from _nearer(garden, side, setback, wrong)
+    yield Skip("wrong-setback", "not-alone")
+
+
+def _nearer(
+    garden: Garden, side: NumberedSide, setback_m: float, wrong_m: float
+) -> Iterator[Plate]:
+    from renderer.ground.slips import side_moved
+
+    for loop in garden.lay.loops:
+        for ring in loop.rings:
+            if ring.kind != "outer" or ring.lawn != side.lawn:
+                continue
+            ends, sag = side.points[[0, -1]], garden.plan.machine.peg_sag
+            moved = side_moved(loop, ring, ends, setback_m, setback_m - wrong_m, sag)
+            if moved is None:
+                continue
+            kind = garden.words(f"kind.{side.kind}")
+            of = garden.words("fault-side", kind=kind, lawn=side.lawn)
+            middle = (side.points[0] + side.points[-1]) / 2.0
+            at = (float(middle[0]), float(middle[1]))
+            laid = with_loop(garden.lay, moved)
+            yield Plate("wrong-setback", of, garden.plan, laid, at, ("wire", "pegs"))
+
+
+def with_loop(lay: Lay, loop: LoopLay) -> Lay:
+    """The lay with one of its loops laid otherwise."""
+    return replace(lay, loops=tuple(loop if each.name == loop.name else each for each in lay.loops))
+
+
+def _corners(garden: Garden) -> Iterator[Plate | Skip]:
+    from renderer.ground import faults
+
+    machine = garden.plan.machine
+    if machine.corner_angle_min is None:
+        yield Skip("sharp-corner", "no-corner")
+    elif not garden.sees(machine.corner_cut, CUT_MM):
+        yield Skip("sharp-corner", "too-small")
+    else:
+        laid = faults.kept_beside(garden.lay, faults.sharp_corners_left(garden.plan))
+        if laid is None:
+            yield Skip("sharp-corner", "not-alone")
+        else:
+            yield Plate("sharp-corner", "", garden.plan, laid, (0.0, 0.0), ("wire", "pegs"))
+
+
+def _docks(garden: Garden) -> Iterator[Plate | Skip]:
+    from renderer.ground import faults
+
+    for loop in garden.lay.loops:
+        if any(each.name == loop.name and each.dock for each in garden.plan.loops):
+            plan, laid = faults.dock_moved(garden.plan, garden.lay, loop.name)
+            start = next(each.start for each in laid.loops if each.name == loop.name)
+            yield Plate("dock-in-corner", loop.name, plan, laid, start, ("dock",))
+            return
+    yield Skip("dock-in-corner", "no-dock")
+
+
+def _pegs(garden: Garden) -> Iterator[Plate | Skip]:
+    """Pegs too far apart on the longest straight."""
+    from renderer.ground.slips import pegs_left_out
+
+    spacing = garden.plan.machine.peg_spacing.final
+    if not garden.sees(spacing, PEGS_MM):
+        yield Skip("pegs-apart", "too-small")
+        return
+    for loop in garden.lay.loops:
+        found = pegs_left_out(loop, PEG_GAPS * spacing)
+        if found is not None:
+            laid = with_loop(garden.lay, found[0])
+            length = Measure(garden.plan.units, garden.words).length
+            facts = {"most": length(spacing)}
+            yield Plate("pegs-apart", "", garden.plan, laid, found[1], ("pegs",), facts=facts)
+            return
+    yield Skip("pegs-apart", "no-straight")
+
+
+def _services(garden: Garden) -> Iterator[Plate | Skip]:
+    """A peg driven beside a marked cable or pipe that the wire crosses."""
+    from renderer.ground.slips import pegs_onto_services
+
+    found = list(pegs_onto_services(garden.plan, garden.lay))
+    if not found:
+        yield Skip("peg-on-service", "no-service")
+        return
+    for each in found:
+        if garden.sees(each.moved_m):
+            laid = with_loop(garden.lay, each.loop)
+            yield Plate("peg-on-service", each.service, garden.plan, laid, each.at, ("pegs",))
+    yield Skip("peg-on-service", "too-small")
+
+
+def _coil(garden: Garden) -> Iterator[Plate]:
+    """Wire left over, wound up beside the middle of the longest straight leg."""
+    from renderer.ground.stations import points_at
+
+    loop = garden.lay.loops[0]
+    leg = max((leg for leg in loop.legs if leg.kind == "outer"), key=lambda leg: leg.length_m)
+    at_m = leg.from_m + leg.length_m / 2.0
+    x, y = points_at(loop.path, loop.at_m, [at_m])[0].tolist()
+
+    def drawn(scene: Scene) -> Sequence[Part]:
+        from renderer.drawing.lessons import coil
+
+        return (coil(scene, loop, at_m),)
+
+    yield Plate("coil", "", garden.plan, garden.lay, (x, y), extra=drawn)
+
+
+def _readings(garden: Garden) -> Iterator[Plate | Skip]:
+    """What the record beside the drawing tells: ends changed over, a splice that is no joint."""
+    plan, lay = garden.plan, garden.lay
+    loop = lay.loops[0]
+    yield Plate("terminals", loop.name, plan, lay, loop.start)
+    spliced = next((each for each in lay.loops if each.splices), None)
+    if spliced is None:
+        yield Skip("dry-splice", "no-splice")
+    else:
+        splice = spliced.splices[0]
+        ids = garden.words.listed([each.id for each in spliced.splices])
+        yield Plate("dry-splice", spliced.name, plan, lay, (splice.x, splice.y), facts={"of": ids})

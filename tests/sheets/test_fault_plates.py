@@ -1,0 +1,328 @@
+"""Fault plates: one fact is wrong, it can be found, and nothing else tells where it is."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+
+from renderer.checks import check_plan
+from renderer.drawing.lessons import lesson_drawing
+from renderer.ground.lay import Lay, LoopLay, Point
+from renderer.language import load_words
+from renderer.plan import load
+from renderer.primitives import Line, Primitive, Text
+from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets.blocks.fault_plates import SHOW
+from renderer.sheets.blocks.furniture import drawing_words
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.teaching.plates import (
+    BY_READING,
+    SOUND,
+    TRIPS,
+    Plate,
+    Plates,
+    plates,
+    swapped,
+)
+from renderer.sheets.teaching.variants import exercises
+from tests.plans import demo_plans, example_plans
+from tests.sheets.sample import all_text
+from tests.sheets.test_teaching import secret, sheet, taught
+
+PLANS = [*demo_plans(), *example_plans()]
+SCALE = {"practice-lawn.plan": 100.0, "hollin-park.plan": 1000.0, "orchard-hall.plan": 1000.0}
+IDS = [path.stem for path in PLANS]
+
+
+def scale_of(path: Path) -> float:
+    return SCALE.get(path.stem, 200.0)
+
+
+@lru_cache
+def made(path: Path) -> Plates:
+    return plates(taught(path), load_words(), scale_of(path))
+
+
+def wrong(path: Path) -> tuple[Plate, ...]:
+    return tuple(plate for plate in made(path).plates if plate.key != SOUND)
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_each_mistake_trips_its_check_and_the_garden_without_it_none(path: Path) -> None:
+    job = taught(path)
+    clean = {finding.rule for finding in check_plan(job.plan, job.lay)}
+    found = wrong(path)
+    assert len({plate.key for plate in found}) == len(found) >= 6
+    for plate in found:
+        rules = {finding.rule for finding in check_plan(plate.plan, plate.lay)}
+        assert not clean & TRIPS[plate.key]
+        assert bool(rules & TRIPS[plate.key]) == bool(TRIPS[plate.key]), plate.key
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_one_plate_is_sound_and_its_place_says_nothing(path: Path) -> None:
+    job = taught(path)
+    (sound,) = (plate for plate in made(path).plates if plate.key == SOUND)
+    assert sound.lay is job.lay and sound.plan is job.plan and sound.shows == ()
+
+
+def test_the_sound_plate_does_not_always_stand_at_one_place() -> None:
+    jobs = exercises(load(demo_plans()[0]), "en", 6, 5)
+    places = set()
+    for job in jobs:
+        keys = [plate.key for plate in plates(job, load_words(), 200.0).plates]
+        places.add(keys.index(SOUND))
+    assert len(places) > 1
+
+
+def test_every_mistake_is_made_somewhere_or_its_lack_explained() -> None:
+    keys = {plate.key for path in PLANS for plate in wrong(path)}
+    assert set(TRIPS) - {"sharp-corner"} <= keys
+    words = load_words()
+    for path in PLANS:
+        found = made(path)
+        skipped = {each.key for each in found.skipped}
+        assert skipped | {plate.key for plate in wrong(path)} == set(TRIPS)
+        for each in found.skipped:
+            assert words(f"lesson.skip.{each.why}", scale="1:200")
+
+
+# What a lay holds, taken apart without the code that makes the mistakes.
+
+
+def wires(loop: LoopLay) -> shapely.Geometry:
+    return shapely.linestrings(loop.path)
+
+
+def off_wire(one: LoopLay, two: LoopLay) -> shapely.Geometry:
+    """Where one wire runs and the other does not."""
+    near = shapely.buffer(wires(two), 2e-3)
+    return shapely.difference(wires(one), near)
+
+
+def differing(sound: Lay, spoilt: Lay) -> dict[str, object]:
+    """What differs of two lays, by kind: wire, starts, pegs, splices, legs' order and hand."""
+    found: dict[str, object] = {}
+    for one, two in zip(sound.loops, spoilt.loops, strict=True):
+        moved = shapely.union_all([off_wire(one, two), off_wire(two, one)])
+        if not moved.is_empty:
+            found["wire"] = moved
+        if not np.allclose(one.start, two.start, atol=1e-6):
+            found["start"] = two.start
+        for kind in ("pegs", "splices"):
+            places = [[(p.x, p.y) for p in getattr(loop, kind)] for loop in (one, two)]
+            odd = [*alone(*places), *alone(*places[::-1])]
+            if odd:
+                found[kind] = odd
+        hands = [hand(loop) for loop in (one, two)]
+        if hands[0] != hands[1]:
+            found["ways"] = {name for name in hands[0] if hands[0][name] != hands[1].get(name)}
+    return found
+
+
+def alone(some: list[Point], others: list[Point]) -> list[Point]:
+    """Places that lie 3 mm or more from all of the others."""
+    if not others:
+        return some
+    near = np.array(others)
+    return [at for at in some if np.hypot(*(near - at).T).min() > 3e-3]
+
+
+def hand(loop: LoopLay) -> dict[str, bool]:
+    """Each ring by name, and whether the walk goes round it anticlockwise."""
+    ways = {}
+    for ring in loop.rings:
+        at = [leg.from_m + leg.length_m * share for leg in loop.legs if leg.part == ring.id
+              for share in np.linspace(0.05, 0.95, 25)]  # fmt: skip
+        x, y = (np.interp(at, loop.at_m, loop.path[:, axis]) for axis in (0, 1))
+        area = float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+        ways[f"{ring.kind} {ring.of} {round(abs(float(ring.points[:, 0].mean())), 0)}"] = area > 0
+    return ways
+
+
+ALLOWED = {
+    "crossed-leads": {"ways"},
+    "reversed-island": {"ways"},
+    "reversed-lawn": {"ways"},
+    "leads-apart": {"wire"},
+    "dead-gap": {"wire", "pegs", "ways"},
+    "left-open": {"wire", "pegs", "ways"},
+    "splice-in-lead": {"splices"},
+    "wrong-setback": {"wire", "pegs", "ways"},
+    "dock-in-corner": {"start"},
+    "peg-on-service": {"pegs"},
+    "pegs-apart": {"pegs"},
+    "coil": set(),
+    "terminals": set(),
+    "dry-splice": set(),
+}
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_a_plate_s_lay_differs_in_one_fact_only(path: Path) -> None:
+    job = taught(path)
+    for plate in wrong(path):
+        found = differing(job.lay, plate.lay)
+        assert set(found) <= ALLOWED[plate.key], (plate.key, found)
+        if ALLOWED[plate.key]:
+            assert found, plate.key
+        if plate.key == "splice-in-lead":
+            assert len(found["splices"]) <= 2  # type: ignore[arg-type]
+        if plate.key in ("peg-on-service",):
+            assert len(found["pegs"]) == 2  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_a_setback_that_is_wrong_moves_the_wire_along_one_side(path: Path) -> None:
+    """No lead pair leaves elsewhere, and what moved lies along a line."""
+    job = taught(path)
+    for plate in wrong(path):
+        if plate.key == "wrong-setback":
+            leads = [[lead.points.tolist() for lead in loop.leads] for loop in job.lay.loops]
+            assert leads == [
+                [lead.points.tolist() for lead in loop.leads] for loop in plate.lay.loops
+            ]
+            moved = differing(job.lay, plate.lay)["wire"]
+            box = shapely.minimum_rotated_rectangle(moved)  # type: ignore[call-overload]
+            sides = sorted(np.hypot(*np.diff(shapely.get_coordinates(box)[:3], axis=0).T))
+            assert sides[0] < 1.6 and sides[1] > 3 * sides[0]
+
+
+# What is drawn.
+
+
+def drawn(job: JobData, plate: Plate | None, scale: float) -> tuple[Primitive, ...]:
+    box = (400.0, 400.0)
+    if scale > 500:
+        box = (160.0, 160.0)
+    made_of: Sheet = sheet(job)
+    found = lesson_drawing(
+        job.plan, job.lay, swapped(plate) if plate else {},
+        box_mm=box, inch_paper=False, words=drawing_words(made_of), show=SHOW,
+        extra=plate.extra if plate else None,
+    )  # fmt: skip
+    return found.drawing.items
+
+
+def as_text(items: tuple[Primitive, ...]) -> list[str]:
+    return [repr(item) for item in items]
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_all_that_is_drawn_is_the_same_but_for_the_mistake(path: Path) -> None:
+    job = taught(path)
+    sound = drawn(job, None, scale_of(path))
+    for plate in wrong(path):
+        items = drawn(job, plate, scale_of(path))
+        before, after = as_text(sound), as_text(items)
+        gone = [each for each, text in zip(sound, before, strict=True) if text not in set(after)]
+        new = [each for each, text in zip(items, after, strict=True) if text not in set(before)]
+        assert not any(isinstance(each, Text) for each in (*gone, *new)), plate.key
+        if plate.key in BY_READING:
+            assert not gone and not new
+            continue
+        assert new or gone, plate.key
+        wire = [each for each in gone if isinstance(each, Line) and each.role == "wire"]
+        assert len(wire) <= len(job.lay.loops)
+        others = [each for each in (*gone, *new) if getattr(each, "role", "") != "wire"]
+        share = len(others) / len(items)
+        assert share < 0.35, (plate.key, share)
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_labels_of_what_a_mistake_moves_are_on_no_plate(path: Path) -> None:
+    texts = [
+        item.text for item in drawn(taught(path), None, scale_of(path)) if isinstance(item, Text)
+    ]
+    assert texts
+    assert not [text for text in texts if re.match(r"2 x|2 ×|S\d|Dock", text)]
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_a_mistake_is_large_enough_to_be_seen(path: Path) -> None:
+    """What is moved lies a millimetre and a half or more off where it was, on paper."""
+    job, mm = taught(path), 1000.0 / scale_of(path)
+    for plate in wrong(path):
+        found = differing(job.lay, plate.lay)
+        if "wire" in found:
+            both = [shapely.union_all([wires(loop) for loop in lay.loops])
+                    for lay in (job.lay, plate.lay)]  # fmt: skip
+            assert shapely.hausdorff_distance(*both) * mm >= 1.49, plate.key
+        if plate.key == "pegs-apart":
+            gaps = [
+                np.diff([peg.at_m for peg in loop.pegs]).max(initial=0.0)
+                for loop in plate.lay.loops
+            ]
+            assert max(gaps) >= 3 * job.plan.machine.peg_spacing.final - 1e-6
+            assert max(gaps) * mm >= 3.0
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_a_peg_driven_onto_a_service_stands_on_it_and_no_other_does(path: Path) -> None:
+    job = taught(path)
+    lines = [
+        shapely.linestrings(np.array(each.line))
+        for each in job.plan.features
+        if each.kind.startswith("buried") and each.line
+    ]
+    for plate in wrong(path):
+        near = [
+            min((float(line.distance(shapely.Point(p.x, p.y))) for line in lines), default=9.0)
+            for loop in plate.lay.loops
+            for p in loop.pegs
+        ]
+        assert sum(each < 0.01 for each in near) == (plate.key == "peg-on-service")
+
+
+# What is printed.
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_readings_beside_a_plate_are_whole_but_where_they_are_the_mistake(path: Path) -> None:
+    """By a reader of the printed sheet: its bands, then each plate's readings against them."""
+    job = taught(path)
+    text = " ".join(
+        all_text(compose([job], load_layout("fault-plates"))).replace("\xa0", " ").split()
+    )
+    bands = {
+        name: (float(low), float(high))
+        for name, low, high in re.findall(r"Loop (\S+) reads, whole ([\d.]+) Ω to ([\d.]+) Ω", text)
+    }
+    assert set(bands) == {loop.name for loop in job.lay.loops}
+    parts = re.split(r"Plate \d+ ", text)[1:]
+    bad, outside = [], []
+    for number, part in enumerate(parts):
+        readings = re.findall(r"loop (\S+) reads ([\d.]+) Ω", part)
+        assert len(readings) == len(bands)
+        bad += [
+            number for name, ohm in readings if not bands[name][0] <= float(ohm) <= bands[name][1]
+        ]
+        outside += [number] * part.count("shows: outside")
+    spliced = any(loop.splices for loop in job.lay.loops)
+    assert len(bad) == int(spliced)
+    assert len(outside) == 1 and not set(bad) & set(outside)
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_key_has_a_place_for_each_plate_and_names_the_sound_one(path: Path, paper: str) -> None:
+    told = [
+        all_text(compose([taught(path)], load_layout(layout), paper=paper)).replace("\xa0", " ")
+        for layout in ("fault-plates", "fault-plates-key")
+    ]
+    numbers = [sorted({int(n) for n in re.findall(r"Plate (\d+)", text)}) for text in told]
+    assert numbers[0] == numbers[1]
+    assert "no mistake" in told[1] and "no mistake" not in told[0]
+    assert "part of the garden" not in told[0]
+
+
+def test_a_plan_without_any_wire_has_no_plates_and_no_fault_of_ours() -> None:
+    job = secret()
+    bare = replace(job, lay=replace(job.lay, loops=()), anonymous=True)
+    assert plates(bare, load_words(), 100.0) == Plates((), ())
