@@ -178,6 +178,11 @@ def found(plan: Plan, lay: Lay | None = None) -> tuple[Finding, ...]:
     return check_plan(plan, lay_plan(plan) if lay is None else lay)
 
 
+def faults_found(plan: Plan, lay: Lay | None = None) -> tuple[Finding, ...]:
+    """All findings but what is so with every job of two lawns in a loop."""
+    return tuple(each for each in found(plan, lay) if each.rule not in TOLD_OF_TWO_LAWNS)
+
+
 def tripped(plan: Plan, lay: Lay | None = None) -> set[str]:
     """Ids of the rules above the level of a note that a plan breaks."""
     return {finding.rule for finding in found(plan, lay) if finding.level != "note"}

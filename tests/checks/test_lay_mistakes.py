@@ -11,7 +11,17 @@ import pytest
 from renderer.ground import faults, lay_plan
 from renderer.ground.lay import Lay, LoopLay
 from renderer.plan import Plan
-from tests.checks.jobs import CORRECT, JOB, changed, found, plan_of, sharp, tripped, two_loops
+from tests.checks.jobs import (
+    CORRECT,
+    JOB,
+    changed,
+    faults_found,
+    found,
+    plan_of,
+    sharp,
+    tripped,
+    two_loops,
+)
 
 CLUSTER = {
     "obstacles.+": {"name": "Herbs", "kind": "bed", "circle": {"at": [12.5, 9], "radius": 0.8}}
@@ -131,8 +141,8 @@ def test_crossed_leads_spoil_all_that_hangs_on_them() -> None:
     plan = plan_of(NESTED)
     lay = lay_plan(plan)
     first = next(lead for lead in lay.loops[0].leads if lead.to_ring in _parents(lay))
-    spoiled = {f.about for f in found(plan, faults.crossed_leads(lay, first.of))}
-    alone = {f.about for f in found(plan, faults.reversed_island(lay, first.of))}
+    spoiled = {f.about for f in faults_found(plan, faults.crossed_leads(lay, first.of))}
+    alone = {f.about for f in faults_found(plan, faults.reversed_island(lay, first.of))}
     assert alone == {first.of}
     assert spoiled == {first.of, "Herbs"}
 
