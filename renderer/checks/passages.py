@@ -84,7 +84,7 @@ def _banks(case: Case, cut: Cut) -> tuple[Edge, Edge] | None:
             line = shapely.get_coordinates(shapely.shortest_line(place, _shape(side)))
             x, y = (line[1] - line[0]).tolist()
             near.append((float(np.hypot(x, y)) - side.setback_m, side, (x, y)))
-    near.sort(key=lambda each: each[0])
+    near.sort(key=lambda each: round(each[0], 3))  # of sides alike far off the one listed first
     if not near:
         return None
     _, first, way = near[0]
