@@ -28,7 +28,7 @@ PLANS = [*demo_plans(), *example_plans()]
 FEET = re.compile(r"(?:(\d+)'\s*)?(\d*)([¼½¾]?)\"")
 QUARTERS = {"": 0.0, "¼": 0.25, "½": 0.5, "¾": 0.75}
 STEP_M = 0.02  # in which headings are taken
-EDGE_M = 0.1  # so far a bend's end may be from where its turn shows
+INSET_M = 0.006  # of rounding
 LENGTH = r"\d[\d.]*\sm|(?:\d+'\s*)?\d*[¼½¾]?\"|\d+\sft"
 
 
@@ -57,8 +57,13 @@ def metres(text: str) -> float:
     return int(feet or 0) * 0.3048 + (float(inches or 0) + QUARTERS[quarter]) * 0.0254
 
 
+@lru_cache
+def tasks_of(job: JobData) -> tuple[Task, ...]:
+    return tasks(sheet(job))
+
+
 def found_tasks(job: JobData, start: str) -> Iterator[Task]:
-    return (task for task in tasks(sheet(job)) if task.text.startswith(start))
+    return (task for task in tasks_of(job) if task.text.startswith(start))
 
 
 def answers(job: JobData, start: str) -> dict[str, Answer]:
@@ -140,6 +145,7 @@ def test_tapes_are_distances_from_the_points_given(path: Path) -> None:
             assert off.min() <= 0.006 < within
 
 
+@lru_cache
 def clearance(job: JobData, index: int) -> float:
     """What a splice has to keep, by the question or else by the machine's figures."""
     name = job.lay.loops[index].name
@@ -150,11 +156,11 @@ def clearance(job: JobData, index: int) -> float:
     return job.plan.machine.splice_clear
 
 
-def clear_of(job: JobData, index: int, at: float, most: float) -> bool:
-    """Whether a splice keeps the printed rule, by looking along the wire.
+def clear_of(job: JobData, index: int, at: float) -> tuple[bool, bool]:
+    """Whether a splice keeps the printed rule, by looking along the wire: surely, and perhaps.
 
-    A bend is where headings, taken every few centimetres, turn by ``most`` degrees; steps and
-    rounding blur a turn by a few.
+    Headings are taken every few centimetres, so a turn comes out a few degrees off, and where a
+    wide arc begins to be a bend is a matter of some decimetres: between surely and perhaps.
     """
     clear = clearance(job, index)
     loop, machine = job.lay.loops[index], job.plan.machine
@@ -164,7 +170,7 @@ def clear_of(job: JobData, index: int, at: float, most: float) -> bool:
         if leg.kind in ("lead", "crossing", "tail") and (
             leg.from_m - off + slack < at < leg.to_m + off - slack
         ):
-            return False
+            return False, False
     docked = any(each.name == loop.name and each.dock for each in job.plan.loops)
     first, last = float(loop.at_m[0]), float(loop.at_m[-1])
     if docked and not (
@@ -172,7 +178,7 @@ def clear_of(job: JobData, index: int, at: float, most: float) -> bool:
         <= at
         <= last - machine.dock.straight_before + slack
     ):
-        return False
+        return False, False
     here = next(leg for leg in loop.legs if leg.from_m <= at <= leg.to_m)
     low, high = max(at - 3 * clear, here.from_m), min(at + 3 * clear, here.to_m)
     run = np.linspace(low, high, max(8, round((high - low) / STEP_M)))
@@ -182,14 +188,18 @@ def clear_of(job: JobData, index: int, at: float, most: float) -> bool:
     )
     total = np.concatenate(([0.0], np.cumsum(np.degrees(np.abs(turn)))))
     where = run[1:-1]
-    for first in range(len(where)):
-        last = int(np.searchsorted(total, total[first] + most)) - 1
-        if abs(turn[first]) < 1e-3 or last >= len(where):
-            continue
-        near = where[first] - clear + EDGE_M < at < where[last] + clear - EDGE_M
-        if near and where[last] - where[first] <= 2 * clear:
-            return False
-    return True
+    about = np.degrees(np.abs(turn))[np.abs(where - at) < clear - 0.1].sum()
+    return not any(near_bend(where, total, turn, at, clear)), bool(about < 25.0)
+
+
+def near_bend(
+    where: np.ndarray, total: np.ndarray, turn: np.ndarray, at: float, clear: float
+) -> Iterator[bool]:
+    """For each place where a bend may begin, whether it is one and the splice is too near to it."""
+    for first in np.flatnonzero(np.abs(turn) > 1e-3):
+        last = int(np.searchsorted(total, total[first] + 18.0)) - 1
+        if last < len(where) and where[last] - where[first] <= 2 * clear:
+            yield bool(where[first] - clear - 0.1 < at < where[last] + clear + 0.1)
 
 
 def places(loop: LoopLay, at: np.ndarray) -> np.ndarray:
@@ -220,8 +230,10 @@ def test_a_splice_is_right_in_each_stretch_and_nowhere_else(path: Path) -> None:
                 right = stretches(task.answers[0].text)
                 assert right, task.answers[0].text
                 for a, b in right:
-                    for at in np.linspace(a + 0.006, b - 0.006, 7) if b - a > 0.02 else ():
-                        assert clear_of(job, index, at, 22.0), at
+                    for at in (
+                        np.linspace(a + INSET_M, b - INSET_M, 7) if b - a > 2 * INSET_M else ()
+                    ):
+                        assert clear_of(job, index, at)[1], at
                 if len(job.lay.loops) > 1 or len(given) > 1:
                     continue
                 stock = job.plan.wire.spools
@@ -230,7 +242,7 @@ def test_a_splice_is_right_in_each_stretch_and_nowhere_else(path: Path) -> None:
                         reaches(pair, number, at, loop.length_m)
                         for pair in itertools.permutations(stock, 2)
                     )
-                    legal = enough and clear_of(job, index, at, 18.0)
+                    legal = enough and clear_of(job, index, at)[0]
                     told = any(a - 0.12 <= at <= b + 0.12 for a, b in right)
                     assert told or not legal, (job.plan.job.number, at)
 
@@ -298,7 +310,7 @@ def test_every_tolerance_in_the_key_is_one_that_the_sheet_states(path: Path) -> 
         told.replace("\n", " "),
     ).groups()  # type: ignore[union-attr]
     assert length == least
-    for task in tasks(sheet(job)):
+    for task in tasks_of(job):
         for answer in task.answers:
             within = answer.within.replace("\xa0", " ")
             if within in ("exact", "in meaning"):
