@@ -103,8 +103,10 @@ def moved(loop: LoopLay, path: Points, rings: Sequence[Ring]) -> LoopLay:
 
     legs = tuple(replace(leg, from_m=new(leg.from_m), to_m=new(leg.to_m)) for leg in loop.legs)
     share = (loop.length_m + longer) / loop.length_m
-    islands = [shapely.Polygon(ring.points) for ring in rings if ring.kind == "island"]
-    outer = [shapely.Polygon(ring.points) for ring in rings if ring.kind == "outer"]
+    # a mistake may make a ring cross itself
+    grounds = [(ring.kind, shapely.make_valid(shapely.Polygon(ring.points))) for ring in rings]
+    islands = [ground for kind, ground in grounds if kind == "island"]
+    outer = [ground for kind, ground in grounds if kind == "outer"]
     open_ground = shapely.union_all(outer).difference(shapely.union_all(islands))
     return replace(
         _restationed(loop, path, at_m, new),

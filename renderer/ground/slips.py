@@ -35,7 +35,7 @@ def side_moved(
 
     ``side`` (2, 2) has the lawn on its left or right, the wire lies ``setback_m`` from it.
     ``None`` where no straight of the ring runs along the side, a neighbour is curved or too
-    slanted, or a lead pair or the loop's start stands on what would move.
+    slanted or too short, or a lead pair or the loop's start stands on what would move.
     """
     pieces = ring_pieces(ring.points, sag_m)
     index = next((i for i, each in enumerate(pieces) if _along(each, side, setback_m)), None)
@@ -69,6 +69,8 @@ def side_moved(
             placed[near] = points[near] + shift
         return placed
 
+    if not shapely.Polygon(place(ring.points)).is_valid:  # a neighbour shorter than the move
+        return None
     return redrawn(loop, ring, place)
 
 

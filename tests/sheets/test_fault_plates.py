@@ -326,3 +326,13 @@ def test_a_plan_without_any_wire_has_no_plates_and_no_fault_of_ours() -> None:
     job = secret()
     bare = replace(job, lay=replace(job.lay, loops=()), anonymous=True)
     assert plates(bare, load_words(), 100.0) == Plates((), ())
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_a_class_has_plates_at_every_scale(path: Path) -> None:
+    """Other sizes and shapes bring no mistake that the engine cannot make."""
+    for job in exercises(load(path), "en", 3, 3):
+        for scale in (50.0, 200.0, 1000.0):
+            found = plates(job, load_words(), scale)
+            keys = [plate.key for plate in found.plates]
+            assert len(set(keys)) == len(keys) and SOUND in keys

@@ -204,6 +204,11 @@ def test_a_hundred_points() -> None:
     assert {task.section for task in tasks(sheet(taught(demo_plans()[0])))} == set(practice.POINTS)
 
 
+def test_the_pass_mark_is_eighty_of_a_hundred() -> None:
+    text = all_text(compose([taught(demo_plans()[0])], load_layout("exercise-key")))
+    assert re.search(r"[Pp]ass mark:? 80\b|from 80 points", text.replace("\xa0", " "))
+
+
 def test_a_layout_without_a_key_is_none_for_a_class() -> None:
     with pytest.raises(SheetError, match="is not a class layout"):
         renderer.print_class(practice_lawn(), 2, layout="crew-work-order")
