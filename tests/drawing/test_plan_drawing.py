@@ -117,7 +117,7 @@ def test_no_larger_than_the_box_and_no_higher_than_needed() -> None:
 
 
 @cache
-def with_everything(left_out: str = "") -> Drawing:
+def with_everything(*left_out: str) -> Drawing:
     """Two lawns, a splice and a finding, so that each layer has something to show."""
     plan = plan_of(changed(JOB, {"wire.spools": [150, 150]}))
     finding = Finding("rule", "warn", "Look here.", at=(12.0, 5.0))
@@ -128,19 +128,17 @@ def with_everything(left_out: str = "") -> Drawing:
         box_mm=(190.0, 250.0),
         inch_paper=False,
         words=drawing_words(),
-        show=LAYERS - {left_out},
+        show=LAYERS - {*left_out},
     ).drawing
 
 
 @pytest.mark.parametrize("layer", sorted(LAYERS))
 def test_a_layer_can_be_left_out(layer: str) -> None:
     less = with_everything(layer)
-    fewer, all_of_them = (
-        [sum(isinstance(item, Text) is text for item in each.items) for text in (True, False)]
-        for each in (less, with_everything())
-    )
-    assert any(few < many for few, many in zip(fewer, all_of_them, strict=True))
     assert faults(less) == []
+    # room that is left by one layer may go to peg numbers of another, so they are counted alone
+    others = {"peg-numbers"} - {layer}
+    assert len(with_everything(layer, *others).items) < len(with_everything(*others).items)
 
 
 def test_hidden_layers_leave_nothing_in_the_legend() -> None:
