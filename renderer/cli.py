@@ -73,7 +73,7 @@ def _end_in_order() -> None:
                 writing.remove_drafts()
             name = signal.Signals(number).name
             with contextlib.suppress(OSError):
-                os.write(2, f"pegline: ended by {name}; no file was changed\n".encode())
+                os.write(2, f"pegline: ended by {name}; nothing is half written\n".encode())
         os._exit(EXIT_SIGNAL + number)
 
     for known in (getattr(signal, name) for name in ENDING_SIGNALS if hasattr(signal, name)):
@@ -89,7 +89,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         if sys.stdout is not None:
             sys.stdout.flush()
     except KeyboardInterrupt:
-        complain("interrupted; no file was changed")
+        complain("interrupted; nothing is half written")
         return EXIT_INTERRUPTED
     except BrokenPipeError:
         # the reader has gone; without this the interpreter complains while it closes stdout

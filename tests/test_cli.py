@@ -334,7 +334,7 @@ def test_interrupting_says_that_nothing_was_written(
 
     monkeypatch.setattr(commands, "run_schema", interrupted)
     assert main(["schema"]) == 130
-    assert one_line(capsys) == "pegline: interrupted; no file was changed"
+    assert one_line(capsys) == "pegline: interrupted; nothing is half written"
 
 
 def test_a_fault_of_ours_is_one_line_too(
@@ -622,7 +622,7 @@ def test_a_print_that_is_ended_leaves_no_process_and_no_draft(number: int, garde
         assert process.returncode == -number
     else:
         assert process.returncode == 128 + number
-        assert said.decode() == f"pegline: ended by {number.name}; no file was changed\n"
+        assert said.decode() == f"pegline: ended by {number.name}; nothing is half written\n"
     assert output.read_bytes() == b"the print of yesterday"
     assert not list(garden.parent.glob(".pegline-*"))
 
