@@ -15,7 +15,7 @@ from renderer.ground.area import obstacle_ground
 from renderer.ground.dockrun import dock_run
 from renderer.ground.edges import edges
 from renderer.ground.outline import lawn_sides
-from renderer.ground.slope import feature_area
+from renderer.ground.slope import feature_shape
 from renderer.ground.stations import SAME_M, stretch
 from renderer.ground.supply import supply_run
 from renderer.language import ENGLISH, load_words
@@ -201,17 +201,6 @@ def _leg_line(loop: LoopLay, leg: Leg) -> BaseGeometry:
     """A leg's points, on a grid so fine that only the noise of interpolation is gone."""
     points, _ = stretch(loop.path, loop.at_m, leg.from_m, leg.to_m)
     return shapely.linestrings(np.round(points, NOISE_DECIMALS))
-
-
-def feature_shape(feature: Feature) -> BaseGeometry:
-    """What a feature covers on the ground: its area, its line or its point."""
-    area = feature_area(feature)
-    if area is not None:
-        return area
-    if feature.line is not None:
-        return shapely.linestrings(np.array(feature.line))
-    assert feature.at is not None
-    return shapely.Point(feature.at)
 
 
 def middle(shape: BaseGeometry) -> Point:

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from shapely import Polygon
+    from shapely.geometry.base import BaseGeometry
 
     from renderer.ground.lay import Points
     from renderer.plan.model import Feature
@@ -32,6 +33,17 @@ def feature_area(feature: Feature) -> Polygon | None:
         centre = shapely.Point(feature.circle.at)
         return centre.buffer(feature.circle.radius, quad_segs=QUADRANT_SEGMENTS)
     return None
+
+
+def feature_shape(feature: Feature) -> BaseGeometry:
+    """What a feature covers on the ground: its area, its line or its point."""
+    area = feature_area(feature)
+    if area is not None:
+        return area
+    if feature.line is not None:
+        return shapely.linestrings(np.array(feature.line))
+    assert feature.at is not None
+    return shapely.Point(feature.at)
 
 
 def slope_extra(points: Points, features: Iterable[Feature]) -> float:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from renderer.ground.slope import feature_area
+from renderer.ground.slope import feature_shape
 from renderer.ground.stations import SAME_M, TOGETHER_M
 from renderer.trade import SERVICE_STRIP_M
 
@@ -28,21 +28,12 @@ Stretch = tuple[float, float]
 
 def service_strips(features: Sequence[Feature]) -> BaseGeometry | None:
     """The ground that no peg may stand on, or ``None`` where no service is marked."""
-    shapes = [_shape(feature) for feature in features if feature.kind in SERVICES]
+    shapes = [feature_shape(feature) for feature in features if feature.kind in SERVICES]
     if not shapes:
         return None
     strips = shapely.union_all(shapely.buffer(shapes, SERVICE_STRIP_M + ROUNDED_M, quad_segs=16))
     shapely.prepare(strips)
     return strips
-
-
-def _shape(feature: Feature) -> BaseGeometry:
-    area = feature_area(feature)
-    if area is not None:
-        return area
-    if feature.line is not None:
-        return shapely.linestrings(np.array(feature.line))
-    return shapely.Point(feature.at)
 
 
 def shut_stretches(points: Points, at: Floats, strips: BaseGeometry | None) -> list[Stretch]:
