@@ -33,14 +33,14 @@ ENDINGS: tuple[renderer.Ending, ...] = get_args(renderer.Ending)
 
 def run_check(arguments: argparse.Namespace) -> int:
     """Findings of each job, worst first; a job that cannot be read does not hide the others."""
-    from renderer.sheets.glyphs import require_glyphs
+    from renderer.text import require_all
 
     code = EXIT_FINE
     reports = []
     for path in arguments.jobs:
         try:
             plan = renderer.load(path)
-            require_glyphs(plan, f"plan {plan.job.number}")
+            require_all(plan.model_dump(), f"plan {plan.job.number}")
             findings = renderer.check(plan)
         except Exception as error:
             for line in explanations(error, [path] if os.path.isfile(path) else ()):

@@ -13,7 +13,6 @@ from renderer.primitives import Document, Mark, Page
 from renderer.sheets.code import job_code
 from renderer.sheets.errors import no_pack
 from renderer.sheets.frame import Frame, TitleBlock, band_items
-from renderer.sheets.glyphs import require_glyphs
 from renderer.sheets.kit import Entry
 from renderer.sheets.layout import Layout, document_title
 from renderer.sheets.pack_words import crew_of, date_of, day_line
@@ -31,6 +30,7 @@ from renderer.sheets.pages import (
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.spill import Spill, packed, unpacked
 from renderer.sheets.type import SMALL
+from renderer.text import require_all
 
 if TYPE_CHECKING:
     from renderer.sheets.pack import Mapped, PackData, Progress
@@ -134,9 +134,9 @@ def compose_pack(
 
 
 def _front_sheet(like: Sheet, layout: Layout, pack: PackData) -> Sheet:
-    require_glyphs(layout, "layout")
+    require_all(layout.model_dump(), "layout")
     if pack.day is not None:
-        require_glyphs(pack.day, "day")
+        require_all(pack.day.model_dump(), "day")
     words = load_words(layout.language)
     units = pack.day.units if pack.day else like.measure.units
     measure = replace(like.measure, units=units, words=words)

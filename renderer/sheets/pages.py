@@ -21,13 +21,13 @@ from renderer.sheets.frame import (
     header_items,
     title_block_items,
 )
-from renderer.sheets.glyphs import require_glyphs
 from renderer.sheets.kit import Entry
 from renderer.sheets.layout import BlockUse, Layout, document_title
 from renderer.sheets.logo import read_logo
 from renderer.sheets.measure import Measure
 from renderer.sheets.piece import Piece, height_of, held_together, of_block, on_new_page
 from renderer.sheets.sheet import Sheet
+from renderer.text import require_all
 
 if TYPE_CHECKING:
     from renderer.drawing.paper import Paper
@@ -57,8 +57,8 @@ def sheet_of(
     job: JobData, layout: Layout, frame: Frame, paper: Paper, scale: float | None, number: int
 ) -> Sheet:
     """A job on paper; ``number`` counts the jobs of the document from 1."""
-    require_glyphs(job.plan, f"plan {job.plan.job.number}")
-    require_glyphs(layout, "layout")
+    require_all(job.plan.model_dump(), f"plan {job.plan.job.number}")
+    require_all(layout.model_dump(), "layout")
     words = load_words(layout.language)
     return Sheet(
         known=job,
@@ -80,7 +80,7 @@ def prefix_of(job: str, number: int) -> str:
 
 def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:
     """A form without a job, in the units of its paper."""
-    require_glyphs(layout, "layout")
+    require_all(layout.model_dump(), "layout")
     words = load_words(layout.language)
     return Sheet(
         known=None,

@@ -1,7 +1,7 @@
 """Text: the embedded faces, widths, line breaking, and whether a face has every character."""
 
 from renderer.text.breaking import wrap
-from renderer.text.coverage import MissingGlyph, missing, require
+from renderer.text.coverage import MissingGlyph, missing, require, require_all
 from renderer.text.faces import FACE_FILES, Face, FaceName, face, face_path
 from renderer.text.measure import (
     ascent_mm,
@@ -27,6 +27,7 @@ __all__ = [
     "line_height_mm",
     "missing",
     "require",
+    "require_all",
     "size_for_cap_height",
     "width_mm",
     "wrap",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterator, Mapping
 
 from renderer.text.faces import FaceName, face
 
@@ -42,3 +43,23 @@ def require(text: str, face_name: FaceName, where: str) -> None:
     lacking = missing(text, face_name)
     if lacking:
         raise MissingGlyph(lacking[0], face_name, where)
+
+
+def require_all(held: Mapping[str, object], name: str) -> None:
+    """The same for every text in nested values, such as a plan's or a layout's.
+
+    Raises MissingGlyph, naming ``name`` and the key, for a character that no face has.
+    """
+    for where, text in _texts(held, ""):
+        require(text, "regular", f"{name}, {where}")
+
+
+def _texts(value: object, where: str) -> Iterator[tuple[str, str]]:
+    if isinstance(value, str):
+        yield where, value
+    elif isinstance(value, Mapping):
+        for key, inner in value.items():
+            yield from _texts(inner, f"{where}.{key}" if where else str(key))
+    elif isinstance(value, list | tuple):
+        for index, inner in enumerate(value):
+            yield from _texts(inner, f"{where}[{index}]")
