@@ -14,11 +14,11 @@ from benchmarks.measure import Job, cpu_s, exponent, peak_mb
 from benchmarks.rendering import document_of
 from benchmarks.table import Table, figure
 from renderer.drawing.boxes import PEG, Obstacle, disc
-from renderer.drawing.geometry import Rect
 from renderer.drawing.labels import Label, place, text_size
 from renderer.drawing.pegs import FAR, SWING
 from renderer.drawing.pens import PEG_TEXT
 from renderer.drawing.spots import about
+from renderer.geometry.rects import Rect
 from renderer.output.pdf import write_pdf_to
 from renderer.primitives import Document
 

@@ -13,11 +13,11 @@ import random
 import time
 
 from renderer.drawing.boxes import PEG, Obstacle, disc
-from renderer.drawing.geometry import Rect
 from renderer.drawing.labels import Label, place, text_size
 from renderer.drawing.pegs import FAR, SWING_CONTROL
 from renderer.drawing.pens import PEG_TEXT
 from renderer.drawing.spots import about
+from renderer.geometry.rects import Rect
 
 COUNTS = (100, 300, 1000, 3000)
 PAPER_MM2 = 60.0  # paper for each label, about as on a plan at the least readable scale

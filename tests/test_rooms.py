@@ -18,13 +18,14 @@ MAY_IMPORT: dict[str, set[str]] = {
     "resources": set(),
     "trade": set(),
     "primitives": {"units"},
+    "geometry": set(),
     "plan": FIGURES,
     "language": {"resources"},
-    "ground": {"plan"} | FIGURES,
-    "checks": {"plan", "ground", "language"} | FIGURES,
+    "ground": {"plan", "geometry"} | FIGURES,
+    "checks": {"plan", "ground", "language", "geometry"} | FIGURES,
     "text": {"units", "resources"},
-    "drawing": {"plan", "ground", "checks", "text", "language"} | DRAWN | FIGURES,
-    "sheets": {"plan", "ground", "checks", "drawing", "text", "resources", "language"}
+    "drawing": {"plan", "ground", "checks", "text", "language", "geometry"} | DRAWN | FIGURES,
+    "sheets": {"plan", "ground", "checks", "drawing", "text", "resources", "language", "geometry"}
     | DRAWN
     | FIGURES,
     "output": {"text"} | DRAWN,

@@ -11,12 +11,13 @@ import shapely
 
 from renderer.checks.measured import bounds
 from renderer.checks.show import Show
+from renderer.geometry.lines import stretch
 from renderer.ground.area import obstacle_ground
 from renderer.ground.dockrun import dock_run
 from renderer.ground.edges import edges
 from renderer.ground.outline import lawn_sides
 from renderer.ground.slope import feature_shape
-from renderer.ground.stations import SAME_M, stretch
+from renderer.ground.stations import SAME_M
 from renderer.ground.supply import supply_run
 from renderer.language import ENGLISH, load_words
 from renderer.trade import FIRM_GAP_M

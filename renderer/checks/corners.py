@@ -9,9 +9,10 @@ import numpy as np
 import shapely
 
 from renderer.checks.rule import Hit, Rule
+from renderer.geometry.lines import distances
 from renderer.ground.limits import FLATTEN_M, GRID_M
 from renderer.ground.offset import turn_angles
-from renderer.ground.stations import corner_indices, distances
+from renderer.ground.stations import corner_indices
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import shapely
 
 from renderer.checks.rule import Hit, Rule
-from renderer.ground.stations import stretch
+from renderer.geometry.lines import stretch
 from renderer.trade import DOCK_FAR_M, DOCK_OTHER_WIRE_M, DOCK_PASSAGE_M, DOCK_STRAIGHT_M
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ import shapely
 from renderer.checks.case import middle
 from renderer.checks.dock import run_line
 from renderer.checks.rule import Hit, Rule
-from renderer.ground.stations import points_at
+from renderer.geometry.lines import points_at
 from renderer.trade import DOCK_PLAY_M, DOCK_SIDE_M
 
 if TYPE_CHECKING:

@@ -10,7 +10,8 @@ import shapely
 
 from renderer.checks.case import where_nearest
 from renderer.checks.rule import Hit, Rule
-from renderer.ground.stations import corner_indices, distances, points_at
+from renderer.geometry.lines import distances, points_at
+from renderer.ground.stations import corner_indices
 from renderer.trade import SERVICE_MARKS_DAYS, SERVICE_NEAR_M, SERVICE_SQUARE_DEG
 
 if TYPE_CHECKING:

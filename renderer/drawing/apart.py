@@ -15,7 +15,6 @@ import numpy as np
 
 from renderer.drawing.areas import line_parts
 from renderer.drawing.boxes import LINE, Obstacle, disc, pieces
-from renderer.drawing.geometry import as_points, aside, at_distances, clip_chain, length, stretch
 from renderer.drawing.labels import Label, Spot
 from renderer.drawing.pens import SIDE_TEXT, THIN, WHITE, WIDE_MM, WIRE
 from renderer.drawing.scene import MARK, PAIR, Part, Scene, joined
@@ -23,10 +22,12 @@ from renderer.drawing.scene import WIRE as WIRE_LAYER
 from renderer.drawing.spots import turned
 from renderer.drawing.symbols import SYMBOLS
 from renderer.drawing.wire import PAIR_CORE, PAIR_PEN
+from renderer.geometry.lines import as_points, aside, at_distances, between, length
+from renderer.geometry.rects import clip_chain
 from renderer.primitives import Circle, Line, Pen, Primitive
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain
+    from renderer.geometry.lines import Chain
     from renderer.ground.lay import Lead, LoopLay, Ring
 
 BADGE_MM = 2.3
@@ -123,14 +124,14 @@ def _beside(scene: Scene, ring: Ring, at: Chain) -> tuple[Chain, Chain]:
     """The ring's wire before and after the place where the pair leaves it, half of it each."""
     twice, total, place = _opened(scene, ring, at)
     half, gap = total / 2, min(scene.apart_mm / 2, total / 4)
-    return stretch(twice, place - half, place - gap), stretch(twice, place + gap, place + half)
+    return between(twice, place - half, place - gap), between(twice, place + gap, place + half)
 
 
 def _round(scene: Scene, ring: Ring, at: Chain) -> Chain:
     """The ring's wire all round, open where the pair reaches it."""
     twice, total, place = _opened(scene, ring, at)
     gap = min(scene.apart_mm / 2, total / 4)
-    return stretch(twice, place + gap, place + total - gap)
+    return between(twice, place + gap, place + total - gap)
 
 
 def _lines(scene: Scene, walk: Chain) -> Iterator[tuple[int, Line]]:

@@ -10,15 +10,17 @@ import numpy as np
 
 from renderer.drawing.boxes import LINE, Obstacle, pieces
 from renderer.drawing.fills import fill
-from renderer.drawing.geometry import area, as_points, chain, clip_chain, clip_ring
 from renderer.drawing.labels import Label, Spot, text_size, two_lines
 from renderer.drawing.pens import NAME_TEXT
 from renderer.drawing.scene import OUTLINE, PATTERN, Part, Scene
 from renderer.drawing.spots import GAPS_MM, farther, outside, within
+from renderer.geometry.lines import as_points, chain
+from renderer.geometry.rects import clip_chain, clip_ring
+from renderer.geometry.rings import area
 from renderer.primitives import Line, Pen
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Point
+    from renderer.geometry.lines import Chain, Point
     from renderer.plan.model import Circle
 
 MOST_WITHIN = 30  # places tried inside an area

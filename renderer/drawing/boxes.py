@@ -14,11 +14,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from renderer.drawing.geometry import Rect
-from renderer.ground.stations import distances
+from renderer.geometry.lines import distances
+from renderer.geometry.rects import Rect
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Point
+    from renderer.geometry.lines import Chain, Point
 
 TEXT, SYMBOL, STROKE, LINE, PEG = 1, 2, 4, 8, 16
 STATIC = -1

@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from renderer.drawing.geometry import Rect, bounds
 from renderer.drawing.plan import PlanDrawing, view_drawing
 from renderer.drawing.scale import METRIC, Fit, fits, series
 from renderer.drawing.scene import LAYERS, Part, Scene
 from renderer.drawing.view import View, centred
+from renderer.geometry.rects import Rect, bounds
 from renderer.primitives import Area, Circle, Drawing, Line, Text
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
-    from renderer.drawing.geometry import Chain
+    from renderer.geometry.lines import Chain
     from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay
     from renderer.language import Words

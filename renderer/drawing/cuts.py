@@ -8,12 +8,12 @@ import numpy as np
 
 from renderer.drawing.areas import closed, line_parts
 from renderer.drawing.fills import fill
-from renderer.drawing.geometry import clip_ring
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import SHORT_DASHED, SIDE_TEXT
 from renderer.drawing.scene import OUTLINE, PATTERN, Part, Scene, joined
 from renderer.drawing.spots import outside, within
+from renderer.geometry.rects import clip_ring
 
 if TYPE_CHECKING:
     from renderer.ground.lay import Cut

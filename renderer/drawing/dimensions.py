@@ -14,16 +14,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import Box, segment
-from renderer.drawing.geometry import length
 from renderer.drawing.labels import CLEAR_MM, Label, Spot, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import NARROW_MM, THIN, VALUE_TEXT
 from renderer.drawing.scene import Part, Scene
 from renderer.drawing.spots import readable
+from renderer.geometry.lines import length
 from renderer.primitives import BLACK, Line, Primitive
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Point
+    from renderer.geometry.lines import Point
 
 OFFSETS_MM = (6.7, 9.7, 12.7, 15.7)
 GAP_MM = 2.4

@@ -9,7 +9,6 @@ import numpy as np
 
 from renderer.drawing.boxes import SYMBOL, Obstacle, disc, segment
 from renderer.drawing.dimensions import dimension_spot
-from renderer.drawing.geometry import at_distances, length, stretch
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pegs import mown_side
@@ -18,10 +17,11 @@ from renderer.drawing.scene import MARK, Part, Scene, joined
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.spots import about
 from renderer.drawing.symbols import SYMBOLS
+from renderer.geometry.lines import at_distances, between, length
 from renderer.primitives import Circle, Line
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Point
+    from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import LoopLay
     from renderer.plan.model import Plan
 
@@ -41,7 +41,7 @@ def _ends(plan: Plan, loop: LoopLay) -> tuple[Chain, Chain]:
     total = length(loop.path)
     ahead = min(rules.straight_after, total / 3)
     behind = min(rules.straight_before, total / 3)
-    return stretch(loop.path[::-1], 0.0, behind), stretch(loop.path, 0.0, ahead)
+    return between(loop.path[::-1], 0.0, behind), between(loop.path, 0.0, ahead)
 
 
 def has_dock(plan: Plan, loop: LoopLay) -> bool:
@@ -56,7 +56,7 @@ def dock_stretch(plan: Plan, loop: LoopLay, *, supplied: bool) -> Chain:
     runs = (rules.straight_before, rules.straight_after) if own.dock else (AROUND_M, AROUND_M)
     half = length(loop.path) / 2
     points = [
-        stretch(path, 0.0, min(run + BEYOND_M, half))
+        between(path, 0.0, min(run + BEYOND_M, half))
         for path, run in zip((loop.path[::-1], loop.path), runs, strict=True)
     ]
     if own.generator is not None:

@@ -12,8 +12,8 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from renderer.drawing.fills import fill
-from renderer.drawing.geometry import chain
 from renderer.drawing.pens import CHAIN, MIDDLE, ROUND, THIN, WHITE
+from renderer.geometry.lines import chain
 from renderer.primitives import Line, Pen, Point, Primitive
 from renderer.trade import GRASS_M, KERB_M
 

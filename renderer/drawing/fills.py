@@ -6,12 +6,13 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from renderer.drawing.boxes import LINE, Obstacle, pieces
-from renderer.drawing.geometry import chain, hatch
 from renderer.drawing.pens import CHAIN, DASHED, HATCH, NARROW_MM, SHORT_DASHED, dashes
+from renderer.geometry.lines import chain
+from renderer.geometry.rings import hatch
 from renderer.primitives import Line, Pen
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Segment
+    from renderer.geometry.lines import Chain, Segment
 
 # What text pays to lie on a hatched area; the lines break behind it.
 HATCH_WEIGHT = 0.02

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from renderer.drawing.geometry import Point, Rect, chain, clip_chain
 from renderer.drawing.labels import size_pt
 from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, THIN, Lettering
 from renderer.drawing.symbols import placed
+from renderer.geometry.lines import Point, chain
+from renderer.geometry.rects import Rect, clip_chain
 from renderer.language import Words
 from renderer.primitives import BLACK, Anchor, Area, Circle, Drawing, Line, Primitive, Text
 from renderer.text import line_height_mm, width_mm, wrap

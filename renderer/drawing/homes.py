@@ -10,8 +10,8 @@ import shapely
 from shapely import STRtree
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain
     from renderer.drawing.labels import Label, Spot
+    from renderer.geometry.lines import Chain
 
 STRANGER = 5.0  # what a name pays to stand in a thing that it does not name
 # Numbers of pegs stand beside their peg, whatever lies there.

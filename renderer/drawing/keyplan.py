@@ -8,15 +8,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.furniture import text_at
-from renderer.drawing.geometry import Rect, as_points, bounds, chain, hatch
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, OUTLINE, THIN, WHITE, Lettering, dashes
 from renderer.drawing.scale import Fit, size_mm
 from renderer.drawing.view import centred
+from renderer.geometry.lines import as_points, chain
+from renderer.geometry.rects import Rect, bounds
+from renderer.geometry.rings import hatch
 from renderer.primitives import Drawing, Line, Pen, Primitive, shifted
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Point
     from renderer.drawing.scene import Scene
+    from renderer.geometry.lines import Chain, Point
 
 KEY_MM = (54.0, 34.0)  # most width and height, so that it stands beside the bars
 CORNER_MM = 1.7  # clear of the overlap with other sheets

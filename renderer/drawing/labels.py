@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from renderer.drawing.boxes import LINE, PEG, STROKE, SYMBOL, TEXT, Box, Grid, Obstacle
-from renderer.drawing.geometry import Rect
 from renderer.drawing.pens import THIN, WHITE, Lettering
+from renderer.geometry.rects import Rect
 from renderer.primitives import BLACK, Circle, Line, Point, Primitive, Text
 from renderer.text import size_for_cap_height, width_mm
 from renderer.units import POINTS_PER_MM

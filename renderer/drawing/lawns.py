@@ -10,7 +10,6 @@ import numpy as np
 
 from renderer.drawing.areas import area_label
 from renderer.drawing.boxes import LINE, Obstacle, pieces
-from renderer.drawing.geometry import as_points, aside, at_distances, chain, clip_chain, length
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import OUTLINE, SIDE_TEXT
@@ -18,11 +17,13 @@ from renderer.drawing.scene import OUTLINE as OUTLINE_LAYER
 from renderer.drawing.scene import PATTERN, Part, Scene, slug
 from renderer.drawing.sides import BAND_MM, PATTERNS
 from renderer.drawing.spots import beside
+from renderer.geometry.lines import as_points, aside, at_distances, chain, length
+from renderer.geometry.rects import clip_chain
 from renderer.ground.parts import mown_parts
 from renderer.primitives import Line
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain
+    from renderer.geometry.lines import Chain
     from renderer.ground.lay import LawnGround, Side
 
 OUTLINE_WEIGHT = 8.0

@@ -8,7 +8,6 @@ from typing import NamedTuple
 from renderer.drawing.dimensions import arrowheads
 from renderer.drawing.fills import fill
 from renderer.drawing.furniture import text_at
-from renderer.drawing.geometry import chain
 from renderer.drawing.labels import size_pt
 from renderer.drawing.pens import (
     DASHED,
@@ -25,6 +24,7 @@ from renderer.drawing.sides import PATTERNS
 from renderer.drawing.symbols import SYMBOLS
 from renderer.drawing.things import LINE_PENS, POINT_SYMBOLS
 from renderer.drawing.wire import PAIR_CORE, PAIR_PEN
+from renderer.geometry.lines import chain
 from renderer.language import Words
 from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.text import line_height_mm, wrap

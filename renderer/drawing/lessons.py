@@ -12,15 +12,6 @@ import numpy as np
 
 from renderer.drawing.boxes import LINE as LINE_KIND
 from renderer.drawing.boxes import SYMBOL, Obstacle, disc, pieces
-from renderer.drawing.geometry import (
-    Rect,
-    as_points,
-    aside,
-    at_distances,
-    clip_chain,
-    length,
-    stretch,
-)
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pegs import mown_side, pegs
 from renderer.drawing.pens import MIDDLE, NARROW_MM, SIDE_TEXT, THIN, WHITE, WIRE
@@ -32,12 +23,14 @@ from renderer.drawing.spots import beside
 from renderer.drawing.stations import docks, marked, splices
 from renderer.drawing.view import centred
 from renderer.drawing.wire import wire
+from renderer.geometry.lines import as_points, aside, at_distances, between, length
+from renderer.geometry.rects import Rect, clip_chain
 from renderer.ground.sides import foot, numbered_sides
 from renderer.primitives import Circle, Line, Pen, Primitive
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Point
     from renderer.drawing.plan import PlanDrawing
+    from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import Lay, LoopLay
     from renderer.ground.sides import NumberedSide
     from renderer.language import Words
@@ -119,7 +112,7 @@ def crossed_pair(scene: Scene, points: Chain) -> Part:
     chain = scene.view.chain(points)
     span = min(CROSS_MM, 0.3 * length(chain))
     start = CROSS_SHARE * length(chain)
-    part = stretch(chain, start, start + span)
+    part = between(chain, start, start + span)
     right, left = aside(part, PAIR_APART_MM / 2), aside(part, -PAIR_APART_MM / 2)
     cover = Line(as_points(part), Pen(PAIR_APART_MM + 2 * NARROW_MM, colour=WHITE), role="pair")
     strokes = [(right[0], left[-1]), (left[0], right[-1])]

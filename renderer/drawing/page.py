@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, NamedTuple
 from renderer.checks.finding import moved_findings
 from renderer.drawing.errors import DrawError
 from renderer.drawing.furniture import check_bar, orientation, scale_bar, text_at
-from renderer.drawing.geometry import Rect
 from renderer.drawing.labels import size_pt
 from renderer.drawing.legends import legend
 from renderer.drawing.paper import Paper, papers
@@ -17,6 +16,7 @@ from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, TITLE
 from renderer.drawing.plan import PlanDrawing, fit_plan, plan_drawing, used_keys
 from renderer.drawing.scale import readable_scale, scale_text
 from renderer.drawing.words import drawing_words
+from renderer.geometry.rects import Rect
 from renderer.ground.engine import plan_and_lay_near
 from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.text import line_height_mm, wrap

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from renderer.drawing.errors import DrawError
-from renderer.drawing.geometry import Rect
+from renderer.geometry.rects import Rect
 
 # ISO 216 for A4 and A3; Letter, Legal and Tabloid are 8.5 x 11, 8.5 x 14 and 11 x 17 inches.
 SIZES_MM = {

@@ -10,17 +10,17 @@ import numpy as np
 
 from renderer.drawing.boxes import PEG as PEG_KIND
 from renderer.drawing.boxes import Obstacle, disc
-from renderer.drawing.geometry import at_distances
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pens import NARROW_MM, PEG_TEXT
 from renderer.drawing.scale import READABLE
 from renderer.drawing.scene import PEG, Part, Scene
 from renderer.drawing.spots import about
 from renderer.drawing.symbols import SYMBOLS, named
+from renderer.geometry.lines import at_distances
 
 if TYPE_CHECKING:
     from renderer.drawing.boxes import Box
-    from renderer.drawing.geometry import Chain
+    from renderer.geometry.lines import Chain
     from renderer.ground.lay import LoopLay, Peg
     from renderer.primitives import Primitive
 

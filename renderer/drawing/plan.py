@@ -9,17 +9,18 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing import dimensions, lawns, pegs, stations, things, wire
-from renderer.drawing.geometry import Rect, bounds, chain
 from renderer.drawing.homes import at_home
 from renderer.drawing.labels import drawn, place
 from renderer.drawing.scale import Fit, best_fit, demanded_fit, fits, scale_text, series
 from renderer.drawing.scene import LAYERS, Part, Pin, Scene, joined
 from renderer.drawing.view import View, centred
+from renderer.geometry.lines import chain
+from renderer.geometry.rects import Rect, bounds
 from renderer.primitives import Drawing
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
-    from renderer.drawing.geometry import Chain
+    from renderer.geometry.lines import Chain
     from renderer.ground.lay import Lay
     from renderer.language import Words
     from renderer.plan.model import Plan

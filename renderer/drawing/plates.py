@@ -17,17 +17,17 @@ from renderer.drawing.apart import apart
 from renderer.drawing.closeup import APART_MM, Plate, Work, around, closeup, fit_window, window
 from renderer.drawing.cuts import cut_part
 from renderer.drawing.dockplate import dock_part, dock_stretch, has_dock
-from renderer.drawing.geometry import stretch
 from renderer.drawing.measures import length_text
 from renderer.drawing.section import section
 from renderer.drawing.words import drawing_words
+from renderer.geometry.lines import between
 from renderer.ground.gauges import gauge_of, setbacks_in_use
 from renderer.ground.tapes import Along, Found, OnWire, found_by_pegs, tapes_of
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
-    from renderer.drawing.geometry import Chain
     from renderer.drawing.scale import Fit
+    from renderer.geometry.lines import Chain
     from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay, Lead, LoopLay
     from renderer.language import Words
@@ -115,7 +115,7 @@ def _island_window(work: Work, loop: LoopLay, lead: Lead) -> tuple[Chain, Fit]:
     fit = fit_window(work, whole, ISLAND_PAD_MM)
     if fit.scale <= SMALLEST_ISLAND:
         return whole, fit
-    end = stretch(lead.points[::-1], 0.0, min(lead.length_m, LEAD_SHOWN_M))
+    end = between(lead.points[::-1], 0.0, min(lead.length_m, LEAD_SHOWN_M))
     part = np.concatenate((ring, end))
     fit = fit_window(work, part)
     if fit.scale <= SMALLEST_ISLAND:

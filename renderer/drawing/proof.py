@@ -17,19 +17,20 @@ from shapely import Polygon
 from renderer.checks.winding import Winding, places_in
 from renderer.drawing.areas import ring_of
 from renderer.drawing.fills import fill
-from renderer.drawing.geometry import Rect, as_points
 from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, TRIM_GREY, WHITE
 from renderer.drawing.plan import PlanDrawing, fit_plan, ground_points, lowered, view_drawing
 from renderer.drawing.scene import FILL, PATTERN, Part, Scene
 from renderer.drawing.spots import box_at, outside, within
 from renderer.drawing.view import centred
+from renderer.geometry.lines import as_points
+from renderer.geometry.rects import Rect
 from renderer.primitives import Area, Line
 
 if TYPE_CHECKING:
     from shapely import MultiPolygon
 
-    from renderer.drawing.geometry import Chain
+    from renderer.geometry.lines import Chain
     from renderer.ground.lay import Lay, LoopLay
     from renderer.language import Words
     from renderer.plan.model import Plan

@@ -14,7 +14,7 @@ from renderer.drawing.paper import SIZES_MM
 from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain
+    from renderer.geometry.lines import Chain
     from renderer.plan.model import Plan
 
 # ISO 5455 reductions.

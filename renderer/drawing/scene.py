@@ -11,9 +11,9 @@ from renderer.primitives import Primitive
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing.boxes import Obstacle
-    from renderer.drawing.geometry import Chain, Point
     from renderer.drawing.labels import Label
     from renderer.drawing.view import View
+    from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import Lay
     from renderer.language import Words
     from renderer.plan.model import Plan

@@ -14,12 +14,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.geometry import as_points, aside, at_distances, length, spaced
 from renderer.drawing.pens import DOUBLE_CHAIN, NARROW_MM, ROUND, THIN, dashes
+from renderer.geometry.lines import as_points, aside, at_distances, length, spaced
 from renderer.primitives import BLACK, Line, Pen
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain
+    from renderer.geometry.lines import Chain
 
 BAND_MM = 1.6
 Draw = Callable[["Chain"], list[Line]]

@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import Box, disc, segment
-from renderer.drawing.geometry import are_inside, area, bounds, chain, hatch, inside
 from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Leader, Spot
 from renderer.drawing.pens import NARROW_MM
+from renderer.geometry.lines import chain
+from renderer.geometry.rects import bounds
+from renderer.geometry.rings import are_inside, area, hatch, inside
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Point, Segment
+    from renderer.geometry.lines import Chain, Point, Segment
 
 GAP_MM = 0.3
 UPRIGHT = 0.17  # sine of 10 degrees

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, disc, pieces
-from renderer.drawing.geometry import as_points, at_distances, clip_chain
 from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Label, text_size
 from renderer.drawing.pegs import mown_side
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, SIDE_TEXT, SUPPLY, WHITE, Lettering
@@ -17,12 +16,14 @@ from renderer.drawing.scene import MARK, Part, Scene
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.spots import about
 from renderer.drawing.symbols import SYMBOLS, named, six_sided
+from renderer.geometry.lines import as_points, at_distances
+from renderer.geometry.rects import clip_chain
 from renderer.ground.references import references as references_of
 from renderer.ground.supply import supply_run
 from renderer.primitives import BLACK, Circle, Line, Primitive
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Point
+    from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import LoopLay
 
 TURNS = (0, *(turn * side for turn in range(20, 161, 20) for side in (1, -1)), 180)

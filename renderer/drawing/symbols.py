@@ -13,8 +13,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from renderer.drawing.boxes import Box, disc, square
-from renderer.drawing.geometry import Point
 from renderer.drawing.pens import MIDDLE, ROUND, THIN, WHITE
+from renderer.geometry.lines import Point
 from renderer.primitives import BLACK, Circle, Line, Pen, Primitive
 
 Draw = Callable[[Point, float], tuple[Primitive, ...]]

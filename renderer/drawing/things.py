@@ -18,7 +18,6 @@ from renderer.drawing.areas import (
     round_ring,
 )
 from renderer.drawing.boxes import SYMBOL, Obstacle
-from renderer.drawing.geometry import area, at_distances, chain, clip_chain, clip_ring, length
 from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import CHAIN, DASHED, DOUBLE_CHAIN, GATE, MIDDLE, NAME_TEXT, THIN
@@ -26,9 +25,12 @@ from renderer.drawing.scene import PATTERN, Part, Scene
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.spots import BEYOND_MM, about, beside, beyond, centroid, outside, within
 from renderer.drawing.symbols import SYMBOLS
+from renderer.geometry.lines import at_distances, chain, length
+from renderer.geometry.rects import clip_chain, clip_ring
+from renderer.geometry.rings import area
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Point
+    from renderer.geometry.lines import Chain, Point
     from renderer.plan.model import Feature
     from renderer.primitives import Primitive
 

@@ -18,7 +18,6 @@ import numpy as np
 
 from renderer.drawing.boxes import LINE, Obstacle, segment
 from renderer.drawing.errors import DrawError
-from renderer.drawing.geometry import Rect, at_distances, bounds, chain, clip_chain, length
 from renderer.drawing.keyplan import key_plan
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pens import MATCH, SIDE_TEXT
@@ -29,11 +28,13 @@ from renderer.drawing.scene import LAYERS, MARK, Part, Pin, Scene
 from renderer.drawing.spots import beside
 from renderer.drawing.stations import marked
 from renderer.drawing.view import View, centred
+from renderer.geometry.lines import at_distances, chain, length
+from renderer.geometry.rects import Rect, bounds, clip_chain
 from renderer.primitives import Drawing, Line
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
-    from renderer.drawing.geometry import Chain, Point
+    from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import Lay
     from renderer.language import Words
     from renderer.plan.model import Plan

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.geometry import Rect
 from renderer.drawing.scale import Fit, turned
+from renderer.geometry.rects import Rect
 from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Point
+    from renderer.geometry.lines import Chain, Point
 
 
 @dataclass(frozen=True, slots=True)

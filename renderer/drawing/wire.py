@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import LINE, SYMBOL, Obstacle, pieces
-from renderer.drawing.geometry import as_points, at_distances, clip_chain, length
 from renderer.drawing.labels import Label, Spot, text_size, two_lines
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import NAME_TEXT, NARROW_MM, WHITE, WIDE_MM, WIRE
@@ -17,10 +16,12 @@ from renderer.drawing.scene import MARK, PAIR, PAIR_APART_MM, Part, Scene, slug
 from renderer.drawing.scene import WIRE as WIRE_LAYER
 from renderer.drawing.spots import beside
 from renderer.drawing.symbols import SYMBOLS
+from renderer.geometry.lines import as_points, at_distances, length
+from renderer.geometry.rects import clip_chain
 from renderer.primitives import Line, Pen, Primitive
 
 if TYPE_CHECKING:
-    from renderer.drawing.geometry import Chain, Point
+    from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import Lead, Leg, LoopLay
 
 WIRE_WEIGHT = 10.0

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.geometry.lines import distances, points_at
 from renderer.ground import limits
 from renderer.ground.chords import chord_sides, count_rooms, faces_between, find_chords
 from renderer.ground.offset import arc, multipolygon, polygons_of, rings_of, turn_angles
-from renderer.ground.stations import distances, points_at
 
 CUTS_MOST = 20  # times that corners left by a cut are looked at again
 TIP_M = 0.10  # a side shorter than this between two corners is the end of one tip

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.ground.stations import SAME_M, points_at
+from renderer.geometry.lines import points_at
+from renderer.ground.stations import SAME_M
 from renderer.trade import TEST_CLEAR_M, TEST_SEGMENT_M
 
 if TYPE_CHECKING:

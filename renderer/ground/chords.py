@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.geometry.lines import distances
 from renderer.ground.offset import points_of, polygons_of, rings_of, turn_angles
-from renderer.ground.stations import distances
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.geometry.lines import distances, points_at, stretch
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.reach import Reach
 from renderer.ground.spacing import chord_sags
-from renderer.ground.stations import corners_at, distances, points_at, stretch, turn_between
+from renderer.ground.stations import corners_at, turn_between
 from renderer.trade import DOCK_AHEAD_M, DOCK_JOINED_RATIO, DOCK_STRAIGHT_M
 
 if TYPE_CHECKING:

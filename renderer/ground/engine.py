@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.geometry.lines import points_at
 from renderer.ground.electric import ohm_per_m
 from renderer.ground.lay import IdleCrossing, Lay, LoopLay, Splice
 from renderer.ground.loops import walk_loop
@@ -16,7 +17,6 @@ from renderer.ground.pegs import set_pegs
 from renderer.ground.shift import moved_lay
 from renderer.ground.slope import slope_extra
 from renderer.ground.spools import cut_spools, demand_of
-from renderer.ground.stations import points_at
 from renderer.ground.strips import service_strips
 from renderer.ground.takeoff import takeoff
 

@@ -13,12 +13,13 @@ from typing import TYPE_CHECKING, TypeVar
 import numpy as np
 import shapely
 
+from renderer.geometry.lines import distances, points_at, stretch
 from renderer.ground.engine import lay_plan
 from renderer.ground.lay import Peg, Splice
 from renderer.ground.limits import WIDTH_M
 from renderer.ground.rewalk import SAME_M, bulged, moved, redrawn, turned
 from renderer.ground.slips import restarted
-from renderer.ground.stations import distances, pairs, points_at, stretch
+from renderer.ground.stations import pairs
 
 if TYPE_CHECKING:
     from renderer.ground.lay import Lay, Lead, LoopLay, Point, Points

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.geometry.lines import points_at, stretch
 from renderer.ground.lay import Peg
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.spacing import (
@@ -28,14 +29,7 @@ from renderer.ground.spacing import (
     on_curve,
     on_straight,
 )
-from renderer.ground.stations import (
-    SAME_M,
-    TOGETHER_M,
-    corner_indices,
-    pairs,
-    points_at,
-    stretch,
-)
+from renderer.ground.stations import SAME_M, TOGETHER_M, corner_indices, pairs
 from renderer.ground.strips import between_stops, shut_stretches
 from renderer.trade import CONTROL_MOST_M, HOLD_AT_M, HOLD_MOST_M
 

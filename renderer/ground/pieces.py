@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.geometry.lines import distances, stretch
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.spacing import SAG_LEAST_M, bends
-from renderer.ground.stations import SAME_M, TOGETHER_M, corner_indices, distances, sagitta, stretch
+from renderer.ground.stations import SAME_M, TOGETHER_M, corner_indices, sagitta
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

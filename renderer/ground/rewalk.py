@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.geometry.lines import distances, points_at
 from renderer.ground.outline import signed_area
-from renderer.ground.stations import distances, points_at
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.geometry.lines import distances, points_at, stretch
 from renderer.ground.pieces import ring_pieces
 from renderer.ground.rewalk import frozen, redrawn
-from renderer.ground.stations import SAME_M, distances, points_at, stretch
+from renderer.ground.stations import SAME_M
 from renderer.ground.strips import SERVICES
 
 if TYPE_CHECKING:

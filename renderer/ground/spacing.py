@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.geometry.lines import points_at
 from renderer.ground.reach import Reach
-from renderer.ground.stations import SAME_M, points_at, turn_between
+from renderer.ground.stations import SAME_M, turn_between
 from renderer.trade import SHORT_BEND_M
 
 if TYPE_CHECKING:

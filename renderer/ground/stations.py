@@ -8,49 +8,25 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.geometry.lines import SAME, stretch
 from renderer.ground.limits import CORNER_DEG
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import NDArray
 
     from renderer.ground.lay import Leg, Points
 
     Floats = NDArray[np.float64]
 
 TOGETHER_M = 1e-3  # vertices nearer to each other than this make one corner, or none, together
-SAME_M = 1e-6  # running distances that differ by less are one place
+SAME_M = SAME  # running distances that differ by less are one place
 
 
 def sagitta(chord_m: float, radius_m: float) -> float:
     """Rise of an arc over its chord, metres, by the surveyor's c^2 / 8R."""
     return chord_m * chord_m / (8.0 * radius_m)
-
-
-def distances(path: Points) -> Floats:
-    """Running distance of each vertex of a line from its first, in its own unit, shape (n,)."""
-    return np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))))[: len(path)]
-
-
-def points_at(path: Points, at_m: Floats, at: ArrayLike) -> Points:
-    """The points of the wire at running distances ``at``, shape (k, 2)."""
-    where = np.atleast_1d(np.asarray(at, dtype=np.float64))
-    after = np.clip(np.searchsorted(at_m, where, side="right"), 1, len(at_m) - 1)
-    span = at_m[after] - at_m[after - 1]
-    share = np.clip((where - at_m[after - 1]) / np.where(span > 0, span, 1.0), 0.0, 1.0)
-    points: Points = path[after - 1] + share[:, None] * (path[after] - path[after - 1])
-    return points
-
-
-def stretch(path: Points, at_m: Floats, from_m: float, to_m: float) -> tuple[Points, Floats]:
-    """The wire from one running distance to another: points (k, 2) and their distances (k,)."""
-    first = int(np.searchsorted(at_m, from_m + SAME_M, side="right"))
-    last = int(np.searchsorted(at_m, to_m - SAME_M, side="left"))
-    inner = slice(first, max(first, last))
-    ends = points_at(path, at_m, [from_m, to_m])
-    points = np.concatenate((ends[:1], path[inner], ends[1:]))
-    return points, np.concatenate(([from_m], at_m[inner], [to_m]))
 
 
 def turn_between(before: Floats, after: Floats) -> Floats:

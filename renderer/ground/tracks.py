@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 import shapely
 
+from renderer.geometry.lines import distances
 from renderer.ground import limits
 from renderer.ground.offset import turn_angles
-from renderer.ground.stations import distances
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.geometry.lines import distances
 from renderer.ground import route
 from renderer.ground.lay import Lead, Leg, Ring
-from renderer.ground.stations import distances
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -102,7 +102,7 @@ def test_every_kind_of_side_and_obstacle_has_its_pattern_and_words() -> None:
 
 
 def test_no_two_side_patterns_look_alike() -> None:
-    from renderer.drawing.geometry import chain
+    from renderer.geometry.lines import chain
 
     line = chain(((0, 0), (60, 0)))
     looks = {

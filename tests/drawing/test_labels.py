@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from shapely import LineString, MultiPoint, Point, Polygon
 
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Grid, Obstacle, disc, pieces, touching
-from renderer.drawing.geometry import Rect, chain
 from renderer.drawing.labels import (
     CLEAR_MM,
     Label,
@@ -23,6 +22,8 @@ from renderer.drawing.labels import (
 )
 from renderer.drawing.pens import NAME_TEXT, PEG_TEXT
 from renderer.drawing.spots import about, box_at
+from renderer.geometry.lines import chain
+from renderer.geometry.rects import Rect
 from renderer.primitives import Line, Text
 
 FRAME = Rect(0, 0, 120, 90)

@@ -10,10 +10,10 @@ import pytest
 from renderer.drawing import drawing_words, plan_drawing, scale_bar
 from renderer.drawing.boxes import LINE, PEG, Box, Obstacle
 from renderer.drawing.dimensions import dimension_spot
-from renderer.drawing.geometry import Rect
 from renderer.drawing.labels import Label, Spot, drawn, place, text_size
 from renderer.drawing.pens import NAME_TEXT
 from renderer.drawing.spots import readable
+from renderer.geometry.rects import Rect
 from renderer.primitives import Line, Text
 from tests.drawing import handmade
 

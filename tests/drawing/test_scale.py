@@ -8,7 +8,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from renderer.drawing.errors import DrawError
-from renderer.drawing.geometry import Rect, bounds
 from renderer.drawing.paper import papers
 from renderer.drawing.scale import (
     ENGINEER,
@@ -22,6 +21,7 @@ from renderer.drawing.scale import (
     turned,
 )
 from renderer.drawing.view import centred
+from renderer.geometry.rects import Rect, bounds
 from tests.drawing import handmade
 
 

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from renderer.geometry.lines import points_at
 from renderer.ground import lay_plan
 from renderer.ground.breaks import (
     HalfTest,
@@ -20,7 +21,6 @@ from renderer.ground.breaks import (
     turns_needed,
 )
 from renderer.ground.lay import LoopLay
-from renderer.ground.stations import points_at
 from renderer.plan import load, loads
 from renderer.trade import TEST_SEGMENT_M
 

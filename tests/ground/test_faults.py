@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 import shapely
 
+from renderer.geometry.lines import points_at
 from renderer.ground import faults, lay_plan
 from renderer.ground.lay import Lay, LoopLay
 from renderer.ground.outline import signed_area
-from renderer.ground.stations import pairs, points_at
+from renderer.ground.stations import pairs
 from tests.checks.jobs import JOB, changed, plan_of
 
 PLAN = plan_of(changed(JOB, {"wire.spools": [191, 50]}))

@@ -322,7 +322,7 @@ def _services(garden: Garden) -> Iterator[Plate | Skip]:
 
 def _coil(garden: Garden) -> Iterator[Plate]:
     """Wire left over, wound up beside the middle of the longest straight leg."""
-    from renderer.ground.stations import points_at
+    from renderer.geometry.lines import points_at
 
     loop = garden.lay.loops[0]
     leg = max((leg for leg in loop.legs if leg.kind == "outer"), key=lambda leg: leg.length_m)

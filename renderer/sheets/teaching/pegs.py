@@ -76,8 +76,8 @@ def _total(key: str, fixed: Step, parts: tuple[Step, ...], laid: int) -> Step:
 
 def _stretches(ground: Ground, loop: LoopLay, leg: Leg) -> Iterator[Stretch]:
     """The stretches of one leg between pegs that have to stand where they are."""
+    from renderer.geometry.lines import stretch
     from renderer.ground.pieces import pieces
-    from renderer.ground.stations import stretch
 
     if leg.kind == "tail" or leg.back or leg.length_m <= SAME_M:
         return

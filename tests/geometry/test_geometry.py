@@ -6,24 +6,24 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Polygon, box
+from shapely.ops import substring
 
-from renderer.drawing.geometry import (
-    Rect,
+from renderer.geometry.lines import (
     as_points,
     aside,
     at_distances,
+    between,
     chain,
-    clip_chain,
-    clip_ring,
-    hatch,
-    inside,
+    distances,
     length,
     spaced,
     stretch,
 )
+from renderer.geometry.rects import Rect, clip_chain, clip_ring
+from renderer.geometry.rings import hatch, inside
 
 SQUARE = chain(((0, 0), (10, 0), (10, 10), (0, 10)))
 points = st.lists(
@@ -80,7 +80,23 @@ def test_even_marks_keep_their_margin() -> None:
 
 
 def test_a_stretch_has_the_length_asked_for() -> None:
-    assert length(stretch(chain(((0, 0), (10, 0), (10, 10))), 3, 14.5)) == pytest.approx(11.5)
+    assert length(between(chain(((0, 0), (10, 0), (10, 10))), 3, 14.5)) == pytest.approx(11.5)
+
+
+@given(points, st.floats(0.0, 1.0), st.floats(0.0, 1.0))
+@settings(max_examples=60, deadline=None)
+def test_a_stretch_is_the_one_that_an_independent_library_cuts_out(
+    rows: list[tuple[float, float]], one: float, other: float
+) -> None:
+    line = chain(rows)
+    run = distances(line)
+    start, end = sorted((one * float(run[-1]), other * float(run[-1])))
+    assume(end - start > 1e-3)
+    part, at = stretch(line, run, start, end)
+    theirs = substring(LineString(rows), start, end)
+    assert LineString(part).hausdorff_distance(theirs) < 1e-5
+    assert at[0] == start and at[-1] == end
+    assert np.allclose(np.diff(at), np.hypot(*np.diff(part, axis=0).T), atol=1e-5)
 
 
 @pytest.mark.parametrize("angle", [0, 30, 45, 90, 135])
