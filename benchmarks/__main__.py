@@ -11,6 +11,7 @@ from importlib.util import find_spec
 from benchmarks.cold import cold, memory
 from benchmarks.growth import growth
 from benchmarks.rendering import rendering
+from benchmarks.slips import slips
 from benchmarks.stages import stages
 from benchmarks.table import Table
 
@@ -41,6 +42,7 @@ def sections(quick: bool, rounds: int) -> dict[str, Section]:
         "stages": lambda: stages(rounds, all_gardens=not quick),
         "cold": lambda: cold(rounds),
         "memory": memory,
+        "survey": lambda: slips(20 if quick else 200),
         "growth": lambda: growth(quick=quick),
     }
     if quick:

@@ -36,6 +36,10 @@ TAPE_LAID_M = 30.0  # and the longest that is laid along a side on the ground
 # Sides and obstacles that no tape is taken across.
 TAPE_STOPS = frozenset({"wall", "fence", "hedge", "water", "drop", "road"})
 TAPE_ERROR_M = 0.03  # of one tape of up to that length
+SURVEY_OFFSET_ERROR_M = 0.03  # of a length along a line or square off it
+SURVEY_BEARING_ERROR_DEG = 1.0  # of a bearing by a hand compass
+SURVEY_ANGLE_ERROR_DEG = 1.0  # of an angle between two points
+SURVEY_UNSEEN_M = 0.5  # a point that one slip could move further without a sign is not controlled
 TIE_GOOD_DEG = 30.0  # a crossing of tapes this near to a right angle is good
 TIE_FAIR_DEG = 60.0  # and this near is accepted
 REFERENCES_MOST = 8  # points chosen to tape from, so that a crew can mark and remember them
