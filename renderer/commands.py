@@ -197,22 +197,28 @@ def _jobs(paths: list[str]) -> tuple[DayPlan | None, Sequence[Plan]]:
 def _loaded(paths: Sequence[str]) -> Sequence[Plan]:
     """The plans; where there are many, in a file from which they are read one by one.
 
-    Raises PlanError with the mistakes of all of them.
+    Raises PlanError with the mistakes of all of them, and for a plan or a job number named twice.
     """
+    from renderer.plan.day import require_each_once
     from renderer.plan.errors import PlanError
 
     errors: list[PlanError] = []
+    numbers: list[str] = []
 
     def sound() -> Iterator[Plan]:
         for path in paths:
             try:
-                yield renderer.load(path)
+                plan = renderer.load(path)
             except PlanError as error:
                 errors.extend(error.all)
+                continue
+            numbers.append(plan.job.number)
+            yield plan
 
     plans: Sequence[Plan] = tuple(sound()) if len(paths) < SHARED_FROM else _spilt(sound())
     if errors:
         raise PlanError.of(errors)
+    require_each_once(paths, numbers)
     return plans
 
 

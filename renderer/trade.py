@@ -82,6 +82,7 @@ SOCKET_NEAR_M = 1.0  # a socket this near to the supply is the one it is plugged
 
 # What is near the wire.
 FIRM_WIDTH_M = 0.10  # least width of what stops the machine by itself
+GAP_ENTERED_M = 0.15  # no machine gets into a narrower gap between two firm things
 SERVICE_NEAR_M = 1.0  # work this near to a buried service needs it located
 SERVICE_STRIP_M = 0.30  # no peg is driven nearer than this to the marks of a service
 SERVICE_ALONG_M = 1.0  # wire that keeps in that strip for longer than this runs along the service

@@ -527,6 +527,29 @@ def test_a_pack_names_the_mistakes_of_every_job(
     assert not output.exists()
 
 
+def test_a_plan_is_in_a_pack_once(garden: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    output = garden.with_name("pack.pdf")
+    again = f"{garden.parent}/./{garden.name}"
+    assert main(["print", str(garden), again, "-o", str(output)]) == 2
+    told = capsys.readouterr().err
+    assert told == (
+        f"pegline: {again}: this plan is in the pack already, as '{garden}'; list it once\n"
+    )
+    assert not output.exists()
+
+
+def test_two_plans_of_a_pack_have_job_numbers_of_their_own(
+    garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    other = Path(shutil.copy(garden, garden.with_name("other.plan.yaml")))
+    output = garden.with_name("pack.pdf")
+    assert main(["print", str(garden), str(other), "-o", str(output)]) == 2
+    told = capsys.readouterr().err
+    assert told.startswith(f"pegline: {other}: job.number: the plan '{garden}' has the job number ")
+    assert "'FH-100'" in told and "leave one out" in told
+    assert not output.exists()
+
+
 def test_check_refuses_a_character_that_print_would_refuse(
     garden: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -603,6 +626,7 @@ def test_a_print_that_is_ended_leaves_no_process_and_no_draft(number: int, garde
     plans = [garden.with_name(f"{each}.plan.yaml") for each in range(12)]
     for plan in plans:
         shutil.copy(DEMO / "hollin-park.plan.yaml", plan)
+        change(plan, "number: FH-103", f"number: {plan.name}")
     output = garden.with_name("pack.pdf")
     output.write_bytes(b"the print of yesterday")
     run = [sys.executable, "-m", "renderer", "print", *map(str, plans), "-o", str(output)]

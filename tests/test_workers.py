@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import pickle
+import shutil
 import subprocess
 import sys
 import time
@@ -92,9 +93,14 @@ def test_two_processes_print_the_bytes_of_one(tmp_path: Path) -> None:
 
 def test_the_command_shares_the_jobs_out(tmp_path: Path) -> None:
     written = []
+    shutil.copy(LAWN.with_name("machine.yaml"), tmp_path)
+    plans = [tmp_path / f"{number}.plan.yaml" for number in range(3)]
+    for plan in plans:
+        text = LAWN.read_text("utf-8")
+        plan.write_text(text.replace("number: FH-100", f"number: {plan.name}"), "utf-8")
     for count in ("1", "2"):
         output = tmp_path / f"by-{count}.pdf"
-        words = ["print", *[str(LAWN)] * 3, "-o", str(output), "--processes", count]
+        words = ["print", *map(str, plans), "-o", str(output), "--processes", count]
         subprocess.run(
             [sys.executable, "-m", "renderer", *words], cwd=ROOT, check=True, timeout=300
         )

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from renderer.checks.case import where_nearest
+from renderer.checks.case import middle, where_nearest
 from renderer.checks.gaps import enclosed
 from renderer.checks.rule import Hit, Rule
-from renderer.trade import ISLAND_LEAST_M, SPRINKLER_HEAD_M, TOUCH_M
+from renderer.trade import GAP_ENTERED_M, ISLAND_LEAST_M, SPRINKLER_HEAD_M, TOUCH_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -74,6 +74,24 @@ def firm_near_wire(case: Case) -> Iterator[Hit]:
                 yield Hit(message, at, name, case.station(at, loop))
 
 
+def firm_things_near(case: Case) -> Iterator[Hit]:
+    """Pairs of firm obstacles with mown ground between them that the machine gets stuck on."""
+    needed = case.plan.machine.passage_min
+    firm = [(o.name, ground) for o, ground in case.grounds if o.kind == "firm"]
+    shapes = np.array([ground for _, ground in firm], dtype=object)
+    one, two = shapely.STRtree(shapes).query(shapes, "dwithin", distance=needed - LEAST_M)
+    for i, j in sorted(zip(one.tolist(), two.tolist(), strict=True)):
+        sight = shapely.shortest_line(shapes[i], shapes[j])
+        if i >= j or sight.length <= GAP_ENTERED_M or not shapely.covers(case.working, sight):
+            continue
+        if not shapely.intersects(np.delete(shapes, [i, j]), sight).any():
+            is_m, needed_m = case.show.lengths(float(sight.length), needed)
+            facts = {"one": firm[i][0], "two": firm[j][0], "gap": is_m, "needed": needed_m}
+            at = middle(sight)
+            message = case.words("firm-things-near.found", **facts)
+            yield Hit(message, at, firm[i][0], case.station(at))
+
+
 RULES = (
     Rule(
         "sprinkler-at-wire",
@@ -92,5 +110,11 @@ RULES = (
         "warn",
         firm_near_wire,
         "Between something firm and the wire the machine gets stuck.",
+    ),
+    Rule(
+        "firm-things-near",
+        "warn",
+        firm_things_near,
+        "The machine noses into a gap that it does not fit through, and gets stuck.",
     ),
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from renderer.ground.parts import MownPart
 
 PART_M2 = 0.01
+BEND_M = 5e-3  # what the wire keeps off a side beyond this and its setback is for a bend
 INSIDE_M = 0.05  # a gate is one to pass when its middle lies this far inside a lawn
 
 
@@ -28,9 +30,12 @@ def gate_too_narrow(case: Case) -> Iterator[Hit]:
     for gate, shape in case.features("gate"):
         if gate.line is None or not _is_passed(case, shapely.centroid(shape)):
             continue
-        left, right = _nearest(case.edges, gate.line[0]), _nearest(case.edges, gate.line[-1])
+        left, right = (
+            Bank(side.kind, side.setback_m)
+            for side in (_nearest(case.edges, gate.line[k]) for k in (0, -1))
+        )
         passage = case.plan.machine.passage_min
-        needed = left.setback_m + passage + right.setback_m
+        needed = left.kept_m + passage + right.kept_m
         width = float(np.hypot(*np.subtract(gate.line[-1], gate.line[0])))
         if width < needed:
             is_m, needed_m = case.show.lengths(width, needed)
@@ -62,21 +67,35 @@ def _shape(side: Edge) -> shapely.LineString:
     return shapely.LineString(side.points)
 
 
-def _sum(case: Case, left: Edge, passage_m: float, right: Edge) -> str:
+@dataclass(frozen=True, slots=True)
+class Bank:
+    """One side of a narrow place: its kind, and what the wire keeps off it there, metres."""
+
+    kind: str
+    kept_m: float
+    in_bend: bool = False  # kept for the bend of the wire round a corner, not for the setback
+
+
+def _sum(case: Case, left: Bank, passage_m: float, right: Bank) -> str:
     """Setback, passage and setback as a sum in words."""
     length = case.show.length
     return case.words(
         "sum",
-        one_m=length(left.setback_m),
-        one=case.words(f"kind.{left.kind}"),
+        one_m=length(left.kept_m),
+        one=_bank_in_words(case, left),
         passage=length(passage_m),
-        two_m=length(right.setback_m),
-        two=case.words(f"kind.{right.kind}"),
+        two_m=length(right.kept_m),
+        two=_bank_in_words(case, right),
     )
 
 
-def _banks(case: Case, cut: Cut) -> tuple[Edge, Edge] | None:
-    """The sides or obstacles that face each other across a cut, nearest first."""
+def _bank_in_words(case: Case, bank: Bank) -> str:
+    kind = case.words(f"kind.{bank.kind}")
+    return case.words("in-bend", kind=kind) if bank.in_bend else kind
+
+
+def _banks(case: Case, cut: Cut) -> tuple[Bank, Bank] | None:
+    """What faces each other across a cut, nearest first."""
     place = shapely.Point(cut.at)
     near: list[tuple[float, Edge, Point]] = []
     for side in case.edges:
@@ -90,8 +109,17 @@ def _banks(case: Case, cut: Cut) -> tuple[Edge, Edge] | None:
     _, first, way = near[0]
     for _, side, (x, y) in near[1:]:
         if x * way[0] + y * way[1] < 0:
-            return first, side
+            return _bank(case, cut, first, way), _bank(case, cut, side, (x, y))
     return None
+
+
+def _bank(case: Case, cut: Cut, side: Edge, way: Point) -> Bank:
+    """A side as the wire keeps off it at a cut: more than the setback where it rounds a corner."""
+    kept = float(np.hypot(*way)) - (cut.width_m or 0.0) / 2
+    radius = case.plan.machine.corner_radius
+    if side.setback_m + BEND_M < kept <= radius + BEND_M:
+        return Bank(side.kind, radius, in_bend=True)
+    return Bank(side.kind, side.setback_m)
 
 
 def _arithmetic(case: Case, cut: Cut) -> str:
@@ -101,7 +129,7 @@ def _arithmetic(case: Case, cut: Cut) -> str:
         return ""
     one, two = banks
     passage = case.plan.machine.passage_min
-    setbacks = one.setback_m + two.setback_m
+    setbacks = one.kept_m + two.kept_m
     there, needed = case.show.lengths(cut.width_m + setbacks, passage + setbacks)
     total = _sum(case, one, passage, two)
     return case.words("sides", there=there, needed=needed, sum=total)
@@ -117,13 +145,13 @@ def _facts(case: Case, cut: Cut) -> dict[str, str]:
         "needed": needed,
         "depth": case.show.length(cut.depth_m or 0.0),
         "area": case.show.area(cut.area_m2),
-        "least": case.show.area(_worth_a_ring(case)),
+        "least": case.show.area(worth_a_ring(case)),
         "passage": case.show.length(case.plan.machine.passage_min),
         "sides": _arithmetic(case, cut) if cut.kind in ("merge", "bay", "pinch") else "",
     }
 
 
-def _worth_a_ring(case: Case) -> float:
+def worth_a_ring(case: Case) -> float:
     """The least area in square metres that a ring is laid round."""
     return 4.0 * case.plan.machine.passage_min**2
 
@@ -137,7 +165,7 @@ _KEYS: dict[CutKind, Callable[[Case, Cut], str]] = {
     "pinch": lambda _, cut: "lawn-pinched.found",
     "dead_end": lambda _, cut: "dead-end-cut.found",
     "left_out": lambda case, cut: (
-        "part-left-out.small" if cut.area_m2 < _worth_a_ring(case) else "part-left-out.narrow"
+        "part-left-out.small" if cut.area_m2 < worth_a_ring(case) else "part-left-out.narrow"
     ),
     "unreached": lambda _, cut: "part-unreached.island" if cut.of else "part-unreached.found",
 }

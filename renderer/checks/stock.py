@@ -31,14 +31,16 @@ def loop_too_long(case: Case) -> Iterator[Hit]:
 
 def stock_short(case: Case) -> Iterator[Hit]:
     """Less wire on the spools than is laid."""
-    short = case.lay.spools.short_m
-    if short > LEAST_M:
-        cut = sum(offcut.length_m for offcut in case.lay.spools.offcuts if not offcut.last)
+    spools = case.lay.spools
+    if spools.short_m > LEAST_M:
+        cut = sum(offcut.length_m for offcut in spools.offcuts if not offcut.last)
+        begun = {piece.spool: piece.spool_length_m for piece in spools.pieces}
+        key = ("cut" if cut > LEAST_M else "found") if begun else "none"
         message = case.words(
-            f"stock-short.{'cut' if cut > LEAST_M else 'found'}",
-            short=case.show.length(short),
+            f"stock-short.{key}",
+            short=case.show.length(spools.short_m),
             need=case.show.length(sum(loop.length_m for loop in case.lay.loops)),
-            have=case.show.length(sum(case.plan.wire.spools)),
+            have=case.show.length(sum(begun.values()) + sum(spools.unused)),
             cut=case.show.length(cut),
         )
         yield Hit(message)
@@ -47,7 +49,7 @@ def stock_short(case: Case) -> Iterator[Hit]:
 def stock_below_order(case: Case) -> Iterator[Hit]:
     """Enough wire on the spools for the lay, but not for its reserve."""
     spools, have = case.lay.spools, sum(case.plan.wire.spools)
-    need = sum(loop.order_length_m for loop in case.lay.loops)
+    need = _to_order(case)
     if case.plan.wire.spools and spools.short_m <= LEAST_M and have < need - LEAST_M:
         laid = case.show.length(sum(loop.length_m for loop in case.lay.loops))
         have_m, need_m = case.show.lengths(have, need)
@@ -57,9 +59,14 @@ def stock_below_order(case: Case) -> Iterator[Hit]:
 
 def no_stock(case: Case) -> Iterator[Hit]:
     """No spool stated."""
-    if not case.plan.wire.spools and case.lay.loops:
-        need = case.show.length(sum(loop.order_length_m for loop in case.lay.loops))
+    if not case.plan.wire.spools and case.lay.loops and case.lay.spools.short_m <= LEAST_M:
+        need = case.show.length(_to_order(case))
         yield Hit(case.words("spools-not-stated.found", need=need))
+
+
+def _to_order(case: Case) -> float:
+    """Metres of wire that the take-off orders: with the slack, and what slopes take."""
+    return sum(loop.order_length_m + loop.slope_extra_m for loop in case.lay.loops)
 
 
 def slack_short(case: Case) -> Iterator[Hit]:

@@ -91,21 +91,6 @@ def wire_through_firm(case: Case) -> Iterator[Hit]:
                 break
 
 
-def loop_without_ground(case: Case) -> Iterator[Hit]:
-    """Loops whose lawns leave nothing to mow."""
-    laid = {loop.name for loop in case.lay.loops}
-    for loop in case.plan.loops:
-        if loop.name not in laid:
-            lawns = [lawn for lawn in case.plan.lawns if lawn.loop == loop.name]
-            message = case.words(
-                "loop-without-ground.found",
-                loop=loop.name,
-                lawns=case.words.listed([lawn.name for lawn in lawns]),
-                passage=case.show.length(case.plan.machine.passage_min),
-            )
-            yield Hit(message, lawns[0].outline[0].at, loop.name)
-
-
 RULES = (
     Rule(
         "wire-crosses-itself",
@@ -118,11 +103,5 @@ RULES = (
         "stop",
         wire_through_firm,
         "No wire can be laid through something firm.",
-    ),
-    Rule(
-        "loop-without-ground",
-        "stop",
-        loop_without_ground,
-        "A loop that encloses nothing cannot be laid.",
     ),
 )

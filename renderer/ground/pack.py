@@ -103,10 +103,8 @@ def cut_pack(
 def lay_cut(walked: Walked, spools: SpoolPlan) -> tuple[Plan, Lay]:
     """The job laid by its part of the pack, with the wire that it finds as its stock."""
     found = {piece.spool: piece.spool_length_m for piece in spools.pieces}
-    plan = walked.plan
-    if found:
-        wire = plan.wire.model_copy(update={"spools": tuple(found.values())})
-        plan = plan.model_copy(update={"wire": wire})
+    wire = walked.plan.wire.model_copy(update={"spools": tuple(found.values())})
+    plan = walked.plan.model_copy(update={"wire": wire})
     places: dict[str, tuple[float, ...]] = {}
     for loop, _ in walked.walks:
         own = [piece for piece in spools.pieces if piece.loop == loop.name]

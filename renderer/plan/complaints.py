@@ -8,7 +8,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from renderer.plan.base import Model, models_in
-from renderer.plan.errors import Loc, Problem, Problems, nearest, shown
+from renderer.plan.errors import Loc, Problem, Problems, did_you_mean, nearest, shown
 
 
 def complaints(error: ValidationError, model: type[Model]) -> list[Problem]:
@@ -37,10 +37,13 @@ _MISSING = "this key is missing"
 def _unknown_key(loc: Loc, model: type[Model], found: list[Problem]) -> str:
     holder = _model_at(loc[:-1], model)
     known = holder.known_keys() if holder else []
-    near = nearest(str(loc[-1]), known)
-    cure = f"did you mean '{near}'?" if near else f"known keys here: {', '.join(known)}"
+    key = str(loc[-1])
+    cure = did_you_mean(key, known)
+    if not cure:
+        dashed = key.startswith("-")
+        cure = spaced_dash(key) if dashed else f"known keys here: {', '.join(known)}"
     found.append(Problem(loc, "this key is not known", cure))
-    return near or ""
+    return nearest(key, known) or ""
 
 
 def _other(loc: Loc, entry: Mapping[str, Any], model: type[Model]) -> Problem:
@@ -51,10 +54,18 @@ def _other(loc: Loc, entry: Mapping[str, Any], model: type[Model]) -> Problem:
         keys = ", ".join(holder.known_keys()) if holder else "key: value"
         return Problem(loc, f"{value} stands where keys belong", f"write a mapping of: {keys}")
     if kind in {"tuple_type", "list_type"}:
+        given = entry["input"] if isinstance(entry["input"], Mapping) else {}
+        if dashed := next((each for each in map(str, given) if each.startswith("-")), ""):
+            return Problem(loc, f"{value} is not a list", spaced_dash(dashed))
         return Problem(loc, f"{value} is not a list", "write a list: [...], or lines with '- '")
     if kind == "too_short":
         return Problem(loc, "the list is empty", "give at least one")
     return Problem(loc, f"{value} does not fit here ({entry['msg'].lower()})")
+
+
+def spaced_dash(key: str) -> str:
+    """The cure for ``-name: A``, which YAML takes for a key with a dash in it."""
+    return f"write a space after the dash: '- {key.lstrip('-')}: ...'"
 
 
 def _model_at(loc: Loc, model: type[Model]) -> type[Model] | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -135,8 +136,50 @@ def load_day(path: str | os.PathLike[str]) -> tuple[DayPlan, tuple[Plan, ...]]:
             errors += error.all
     if errors:
         raise _first(errors, ordered=False)
+    _require_own_numbers(name, tree, day, plans)
     _require_named_wires(name, tree, day, plans)
     return day, tuple(plans)
+
+
+def require_each_once(paths: Sequence[str], numbers: Sequence[str]) -> None:
+    """Raises PlanError where a pack has one plan file twice, or two with one job number.
+
+    A crew would lay the one garden twice, or file the sheets of two gardens as one.
+    """
+    for index, key, problem, cure in _twice(paths, paths, numbers):
+        raise PlanError(paths[index], 0, key, problem, cure)
+
+
+def _twice(
+    names: Sequence[str], places: Sequence[str], numbers: Sequence[str]
+) -> Iterator[tuple[int, str, str, str]]:
+    """Each plan that stands in a pack already: its index, the key, what is wrong, the cure."""
+    files: dict[str, str] = {}
+    jobs: dict[str, str] = {}
+    for index, (name, place, number) in enumerate(zip(names, places, numbers, strict=True)):
+        real = os.path.realpath(place)
+        if real in files:
+            also = "" if files[real] == name else f", as '{files[real]}'"
+            yield index, "", f"this plan is in the pack already{also}", "list it once"
+        elif number in jobs:
+            problem = f"the plan '{jobs[number]}' has the job number {shown(number)} too"
+            yield (
+                index,
+                "job.number",
+                problem,
+                "give each job a number of its own, or leave one out",
+            )
+        files.setdefault(real, name)
+        jobs.setdefault(number, name)
+
+
+def _require_own_numbers(name: str, tree: Mapping, day: DayPlan, plans: list[Plan]) -> None:
+    """Refuse a plan that is in the day under another name, and two with one job number."""
+    names = [job.plan for job in day.jobs]
+    places = [os.path.join(Path(name).parent, each) for each in names]
+    numbers = [plan.job.number for plan in plans]
+    for index, _, problem, cure in _twice(names, places, numbers):
+        raise _told(name, tree, Problem(("jobs", index, "plan"), problem, cure))
 
 
 def plans_named(path: str | os.PathLike[str]) -> tuple[str, ...]:

@@ -81,9 +81,9 @@ def refuse(problem: str, cure: str = "", loc: Loc = ()) -> NoReturn:
 
 # What people write for a word of the plan file that is spelt otherwise.
 MEANT = {
-    "shed": ("wall", "building"),
-    "house": ("wall", "building"),
-    "garage": ("wall", "building"),
+    "shed": ("wall", "firm", "building"),
+    "house": ("wall", "firm", "building"),
+    "garage": ("wall", "firm", "building"),
     "diameter": ("radius",),
     "width": ("radius",),
     "pond": ("water",),
@@ -96,14 +96,30 @@ MEANT = {
 }
 
 
+DOUBLED = frozenset({"diameter", "width"})  # a radius is half of these
+
+
+def meant_by(word: str, known: Iterable[str]) -> tuple[str, ...]:
+    """The known words that may be meant by ``word``, or the one most like it, likeliest first."""
+    by_lower = {name.lower(): name for name in known}
+    meant = [each for each in MEANT.get(word.lower(), ()) if each in by_lower]
+    found = meant or difflib.get_close_matches(word[:80].lower(), by_lower, n=1, cutoff=0.6)
+    return tuple(by_lower[each] for each in found)
+
+
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word that is meant by ``word``, or most like it; ``None`` where none comes near."""
-    by_lower = {name.lower(): name for name in known}
-    for meant in MEANT.get(word.lower(), ()):
-        if meant in by_lower:
-            return by_lower[meant]
-    found = difflib.get_close_matches(word[:80].lower(), by_lower, n=1, cutoff=0.6)
-    return by_lower[found[0]] if found else None
+    return next(iter(meant_by(word, known)), None)
+
+
+def did_you_mean(word: object, known: Iterable[str]) -> str:
+    """The cure for a misspelt word: the known ones it may stand for; nothing where none is near."""
+    meant = meant_by(word, known) if isinstance(word, str) else ()
+    if not meant:
+        return ""
+    if meant[0] == "radius" and str(word).lower() in DOUBLED:
+        return f"write 'radius', which is half of the {str(word).lower()}"
+    return f"did you mean {' or '.join(map(repr, meant))}?"
 
 
 def one_line(text: str) -> str:

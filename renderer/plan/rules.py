@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from renderer.plan.errors import Problem, Problems, nearest
+from renderer.plan.errors import Problem, Problems, did_you_mean
 from renderer.plan.rings import EXTENT_MAX_M, extent, repeated_points, ring_problems
 
 if TYPE_CHECKING:
@@ -121,8 +121,7 @@ def _crossings(plan: Plan) -> Iterator[Problem]:
 
 
 def _one(name: str, names: Sequence[str]) -> str:
-    near = nearest(name, names)
-    return f"did you mean '{near}'?" if near else f"name one of: {', '.join(names)}"
+    return did_you_mean(name, names) or f"name one of: {', '.join(names)}"
 
 
 def _setbacks(plan: Plan) -> Iterator[Problem]:

@@ -14,7 +14,7 @@ from typing import Annotated, Any, Literal, NoReturn, TypeVar, get_args
 
 from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 
-from renderer.plan.errors import Problem, Problems, nearest, refuse, shown
+from renderer.plan.errors import Problem, Problems, did_you_mean, refuse, shown
 from renderer.plan.lengths import CURE, NUMBER_PATTERN, LengthError, metres, number
 from renderer.plan.limits import Within, units_of
 from renderer.plan.texts import to_name, to_text
@@ -168,8 +168,7 @@ def one_of(known: Sequence[str], what: str) -> Callable[[object], str]:
 def unknown_word(value: object, known: Iterable[str], what: str) -> NoReturn:
     """Refuse a word that is not known, naming the nearest or all."""
     names = list(known)
-    near = nearest(value, names) if isinstance(value, str) else None
-    cure = f"did you mean '{near}'?" if near else f"write one of: {', '.join(names)}"
+    cure = did_you_mean(value, names) or f"write one of: {', '.join(names)}"
     refuse(f"{shown(value)} is not a valid {what}", cure)
 
 

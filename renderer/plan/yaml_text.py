@@ -152,11 +152,18 @@ def _syntax_problem(text: str, error: yaml.MarkedYAMLError) -> TextProblem:
         line = min(begun or len(lines), len(lines))
     if re.match(r" *\t", lines[line - 1]):
         return TextProblem(line, "a tab stands at the start of the line", "indent with spaces")
+    near = (number for number in (line, line - 1) if number and _DASHED.match(lines[number - 1]))
+    if dashed := next(near, 0):
+        key = lines[dashed - 1].partition(":")[0].strip().removeprefix("-")
+        problem, cure = "no space stands after the dash", f"write '- {key}: ...'"
+        return TextProblem(dashed, problem, cure)
     context = f" {error.context}" if error.context else ""
     since = f" begun on line {begun}" if context and begun != line else ""
     problem = error.problem or "cannot be read"
     return TextProblem(line, f"not valid YAML{context}{since}: {problem}", _cure(problem))
 
+
+_DASHED = re.compile(r" *-[A-Za-z_]+:")
 
 _CURES = {
     "mapping values are not allowed": "put text that holds a colon in quotes",

@@ -12,7 +12,15 @@ from pydantic import BeforeValidator, ValidationError, field_validator, model_va
 from renderer.language import languages, load_words, require_language
 from renderer.plan.base import Model
 from renderer.plan.complaints import complaints
-from renderer.plan.errors import PlanError, Problem, Problems, key_path, nearest, refuse, shown
+from renderer.plan.errors import (
+    PlanError,
+    Problem,
+    Problems,
+    did_you_mean,
+    key_path,
+    refuse,
+    shown,
+)
 from renderer.plan.files import text_of, tree_of
 from renderer.plan.tree import Mapping, Scalar, line_of
 from renderer.plan.values import Name, Text, YesNo, to_whole, word_of
@@ -151,8 +159,7 @@ def _unknown_block(name: object, loc: tuple[int | str, ...], scope: Scope) -> Pr
     from renderer.sheets.blocks import BLOCKS
 
     known = [each for each, block in BLOCKS.items() if block.scope == scope]
-    near = nearest(name, BLOCKS) if isinstance(name, str) else None
-    cure = f"did you mean '{near}'?" if near else f"known blocks: {', '.join(known)}"
+    cure = did_you_mean(name, BLOCKS) or f"known blocks: {', '.join(known)}"
     return Problem(loc, f"{shown(name)} is not a block", cure)
 
 
@@ -244,8 +251,7 @@ def load_layout(name_or_path: str | os.PathLike[str]) -> Layout:
     path = resources.layouts() / f"{name}.yaml"
     if not path.is_file():
         known = [each for each, _ in layouts()]
-        near = nearest(name, known)
-        cure = f"did you mean '{near}'?" if near else f"known layouts: {', '.join(known)}"
+        cure = did_you_mean(name, known) or f"known layouts: {', '.join(known)}"
         raise PlanError(name, 0, "", "no layout has this name", cure)
     return _read(str(path))
 

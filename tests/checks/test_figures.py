@@ -67,6 +67,32 @@ def test_a_gate_of_one_twenty_needs_one_fifty() -> None:
     assert "0.50 m from wire to wire" in pinched and "about 1.20 m of the 1.50 m" in pinched
 
 
+def test_a_neck_at_a_corner_that_the_wire_rounds() -> None:
+    """Paving kept off by 0.10 m ends in a corner, round which the wire bends with 0.20 m radius.
+
+    From the wall at y = 4 to the corner at y = 5 it is one metre: 0.35 + 0.45 + 0.20.
+    """
+    outline = [
+        [0, 4, "wall"],
+        [24, 4, "wall"],
+        [24, 14, "hedge"],
+        [13, 14, "flush"],
+        [12, 5, "flush"],
+        [11, 14, "hedge"],
+        [0, 14, "wall"],
+    ]
+    changes = {
+        "lawns.0.outline": outline,
+        "obstacles": [],
+        "features": [],
+        "loops.0.dock.at": [4, 4],
+    }
+    told = message(one_lawn(), changes, "lawn-pinched")
+    assert "0.45 m from wire to wire" in told
+    assert "about 1.00 m of the 1.75 m needed" in told
+    assert "0.35 m wall + 1.20 m between the wires + 0.20 m flush, where the wire rounds" in told
+
+
 def test_twelve_metres_short() -> None:
     whole = lay_plan(plan_of(changed(JOB, {"wire.spools": []}))).loops[0].length_m
     told = message(JOB, {"wire.spools": [round(whole - 12, 4)]}, "stock-short")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
@@ -414,6 +415,17 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         {"machine.setback.soft": 0.1, "obstacles.2": STAKE},
         {"island-too-small"},
     ),
+    "two firm things that nothing passes between": (
+        JOB,
+        {
+            "obstacles.+": {
+                "name": "Plinth",
+                "kind": "firm",
+                "polygon": [[10.65, 10.8], [11.2, 10.8], [11.2, 11.3], [10.65, 11.3]],
+            }
+        },
+        {"firm-things-near"},
+    ),
     "a firm thing by the edge": (
         JOB,
         {"obstacles.2.circle.at": [10, 12.8]},
@@ -655,6 +667,42 @@ def test_islands_in_a_row_are_noted_once_with_the_narrowest_gap() -> None:
     assert note.about == "Herbs + Roses + Court bed"
     assert " 2 gaps " in note.message
     assert "0.60 m from wire to wire" in note.message  # 1.20 m less two setbacks
+
+
+POND_IN_CENTIMETRES = {
+    "obstacles": [{"name": "Pond", "kind": "water", "circle": {"at": [9, 7], "radius": 160}}],
+    "features.2": None,
+}
+
+
+@pytest.mark.parametrize(
+    ("changes", "cause", "at"),
+    [
+        (POND_IN_CENTIMETRES, "Pond and its setback of 1.00 m leave no room on Rear", (12, 7)),
+        (
+            {"machine.setback.wall": 35, "features.2": None},
+            "the setback of 35.00 m from the wall leaves no room on Rear, which is 14.00 m across",
+            (0, 7),
+        ),
+        (
+            {
+                "lawns.0.outline": [[0, 0, "wall"], [24, 0, "wall"], [24, 1, "wall"]],
+                "obstacles": [],
+                "features": [],
+            },
+            "Rear is 0.98 m across at its widest and 12 m² in all, too little",
+            (18, 0.5),
+        ),
+    ],
+)
+def test_a_loop_without_ground_names_the_likely_cause_and_points_at_it(
+    changes: dict[str, Any], cause: str, at: tuple[float, float]
+) -> None:
+    """The largest circle in a triangle of 24 x 1 m has a radius of 24 / (25 + sqrt(577)) m."""
+    hits = found(plan_of(changed(ONE, changes)))
+    (hit,) = (each for each in hits if each.rule == "loop-without-ground")
+    assert cause in hit.message
+    assert hit.at is not None and math.dist(hit.at, at) < 0.1
 
 
 def test_a_crossing_not_used_tells_which_of_two_causes_holds() -> None:

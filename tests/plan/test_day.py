@@ -97,3 +97,20 @@ def test_one_wire_stands_in_the_stock_once(tmp_path: Path) -> None:
     twice = "wires: [{conductor_mm2: 1.0, spools: [9]}, {conductor_mm2: 1, spools: [8]}]"
     told = error(tmp_path, DAY.replace("spools: [100, 60 ft]", twice))
     assert told.startswith("today.day.yaml:8: stock.wires[1]: this wire stands here twice")
+
+
+def test_two_jobs_of_a_day_have_numbers_of_their_own(tmp_path: Path) -> None:
+    path = written(tmp_path, DAY)
+    plan = tmp_path / "two.plan.yaml"
+    plan.write_text(plan.read_text().replace("number: two", "number: one"), encoding="utf-8")
+    with pytest.raises(PlanError) as caught:
+        load_day(path)
+    told = str(caught.value).replace(f"{tmp_path}/", "")
+    assert told.startswith("today.day.yaml:7: jobs[1].plan: the plan 'one.plan.yaml' has the job")
+
+
+def test_a_plan_under_another_name_is_in_the_day_already(tmp_path: Path) -> None:
+    path = written(tmp_path, DAY.replace("two.plan", "also.plan"))
+    (tmp_path / "also.plan.yaml").symlink_to(tmp_path / "one.plan.yaml")
+    with pytest.raises(PlanError, match=r"jobs\[1\].plan: this plan is in the pack already, as"):
+        load_day(path)

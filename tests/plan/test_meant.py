@@ -6,8 +6,8 @@ from typing import get_args
 
 import pytest
 
-from renderer.plan.errors import Problems, nearest
-from renderer.plan.kinds import SIDE_KINDS, FeatureKind
+from renderer.plan.errors import Problems, did_you_mean, nearest
+from renderer.plan.kinds import SIDE_KINDS, FeatureKind, ObstacleKind
 from renderer.plan.values import to_area
 
 
@@ -25,6 +25,13 @@ def test_a_word_of_the_trade_leads_to_that_of_the_file(
     word: str, known: tuple[str, ...], meant: str
 ) -> None:
     assert nearest(word, known) == meant
+
+
+def test_of_several_words_each_is_named_and_a_diameter_is_halved() -> None:
+    assert did_you_mean("shed", get_args(ObstacleKind)) == "did you mean 'wall' or 'firm'?"
+    told = did_you_mean("diameter", ("at", "radius"))
+    assert told == "write 'radius', which is half of the diameter"
+    assert did_you_mean("xyzzy", SIDE_KINDS) == ""
 
 
 @pytest.mark.parametrize(

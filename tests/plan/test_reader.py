@@ -166,6 +166,7 @@ def test_json_that_is_none(text: str, line: int, says: str) -> None:
         ("plan: 1\nunits: m\nplan: 1", 3, "stands twice, first on line 1"),
         ("plan: 1\njob:\n\tnumber: 3", 3, "tab"),
         ("plan: 1\njob: a: b", 2, "mapping values"),
+        ("plan: 1\nlawns:\n  -name: A\n    outline: []", 3, "no space stands after the dash"),
         ("plan: 1\njob: [1, 2\n\n\n", 2, "flow sequence"),
         ("plan: 1\njob: [1,\n 2}\n", 3, "begun on line 2"),
         ("plan: 1\njob: &here {number: 1}", 2, "anchor or alias 'here'"),

@@ -324,6 +324,15 @@ def test_too_little_wire_on_the_van_stops_the_print(
     assert "Boundary wire, 0.75 mm² copper" in text and "30.00 m" in text
 
 
+def test_wire_of_another_kind_on_the_van_is_told_as_none(tmp_path: Path) -> None:
+    stock = "wires: [{conductor_mm2: 1.5, spools: [100, 100]}]"
+    day, found = load_day(day_file(tmp_path, stock))
+    for told in pack_of(found, day).told:
+        rules = {finding.rule: finding.message for finding in told.findings}
+        assert "there is no wire of this kind left for it" in rules["stock-short"]
+        assert "spools hold" not in rules["stock-short"] and "spools-not-stated" not in rules
+
+
 def test_several_plans_make_a_pack_without_being_asked() -> None:
     one = renderer.print_sheets(plans()[:1])
     two = renderer.print_sheets(plans()[:2], two_sided=False)
