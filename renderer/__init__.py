@@ -12,7 +12,7 @@ it is called, so that ``import renderer`` costs next to nothing.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -41,9 +41,8 @@ __version__ = "0.1.0"
 DEFAULT_LAYOUT = "crew-work-order"
 DEFAULT_PACK = "day-pack"
 DEFAULT_LESSON = "exercise"
-PICTURE_DPI = 150.0
 
-Ending = Literal["svg", "pdf", "png"]
+Ending = str  # of a file that a backend of ``renderer.output.BACKENDS`` writes
 
 
 class Refused(Exception):
@@ -106,7 +105,7 @@ def draw(
     scale: float | None = None,
     language: str = "en",
 ) -> bytes:
-    """One scaled diagram as the bytes of an SVG, PDF or PNG file.
+    """One scaled diagram as the bytes of a file: ``svg``, ``pdf`` or ``png``.
 
     ``paper`` is a paper's name, A4 when left out, or Letter for a plan in feet;
     ``scale`` is the N of 1:N, the largest usual one that fits when left out. A
@@ -116,25 +115,13 @@ def draw(
     """
     from renderer.drawing import drawing_words, figure
     from renderer.drawing.paper import USUAL
+    from renderer.output import writer
 
     words = drawing_words(language)
     laid = lay(plan)
     sheet = paper or USUAL[plan.units]
     drawing = figure(plan, laid, check(plan, laid), paper=sheet, scale=scale, words=words)
-    if ending == "svg":
-        from renderer.output.svg import write_svg
-
-        return write_svg(drawing, language)
-    from renderer.output import drawing_page
-
-    page = drawing_page(drawing, language)
-    if ending == "pdf":
-        from renderer.output.pdf import write_pdf
-
-        return write_pdf(page)
-    from renderer.output.png import write_png
-
-    return write_png(page, dpi=PICTURE_DPI)[0]
+    return writer(ending)(drawing, language)
 
 
 def print_sheets(

@@ -15,6 +15,7 @@ import sys
 from typing import TYPE_CHECKING, NoReturn
 
 from renderer import DEFAULT_LAYOUT, DEFAULT_PACK, __version__
+from renderer.output import BACKENDS
 from renderer.terminal import (
     EXIT_BROKEN_PIPE,
     EXIT_INTERRUPTED,
@@ -179,13 +180,14 @@ def _add_lay(commands: Commands) -> None:
 
 def _add_draw(commands: Commands) -> None:
     command = _add_command(commands, "draw", "draw one scaled diagram")
+    endings = ", ".join(f".{ending}" for ending in BACKENDS)
     command.add_argument("job", metavar="JOB", help="a plan file")
     command.add_argument(
         "-o",
         "--output",
         metavar="FILE",
         required=True,
-        help="output file; the extension (.svg, .pdf, .png) sets the format",
+        help=f"output file; the extension ({endings}) sets the format",
     )
     command.add_argument("--paper", help=f"{PAPER_HELP} (default: A4; Letter for a plan in feet)")
     _add_scale(command)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, get_args
+from typing import TYPE_CHECKING, Any
 
 import renderer
 from renderer.explain import Usage, explanations
+from renderer.output import BACKENDS
 from renderer.terminal import (
     EXIT_FINE,
     EXIT_INVALID,
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
     from renderer.plan.model import Plan
 
 SHARED_FROM = 8  # jobs of a pack from which sharing them among processes pays
-ENDINGS: tuple[renderer.Ending, ...] = get_args(renderer.Ending)
 
 
 def run_check(arguments: argparse.Namespace) -> int:
@@ -76,7 +76,7 @@ def run_lay(arguments: argparse.Namespace) -> int:
 
 def run_draw(arguments: argparse.Namespace) -> int:
     """One scaled diagram in the format that the file's ending names."""
-    ending = _ending(arguments.output, ENDINGS)
+    ending = _ending(arguments.output, tuple(BACKENDS))
     plan = renderer.load(arguments.job)
     data = renderer.draw(
         plan,

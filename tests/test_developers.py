@@ -12,8 +12,8 @@ from renderer.checks import services
 from renderer.checks.case import Case
 from renderer.drawing import symbols
 from renderer.ground import lay_plan
-from renderer.output import drawing_page
 from renderer.output.recorder import record
+from renderer.output.shapes import drawing_page
 from renderer.plan import load_day
 from renderer.primitives import Drawing, Text
 from renderer.sheets import load_layout

@@ -6,14 +6,14 @@ and viewers are asked to print at true size. Nothing here claims PDF/A or PDF/UA
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
 from io import BytesIO
 from itertools import groupby
 from operator import itemgetter
 from threading import Lock
-from typing import Any, BinaryIO
+from typing import Any, BinaryIO, assert_never
 
 from reportlab import rl_config
 from reportlab.lib.utils import ImageReader
@@ -24,11 +24,12 @@ from reportlab.pdfgen.canvas import Canvas
 from renderer.output.content import Content
 from renderer.output.forms import Look, bounds, frequent_circles, large_areas, look
 from renderer.output.pdf_file import PdfFile
-from renderer.output.shapes import check_glyphs, field_lines
+from renderer.output.shapes import check_glyphs, drawing_page, field_lines
 from renderer.primitives import (
     Area,
     Circle,
     Document,
+    Drawing,
     FaceName,
     Field,
     Line,
@@ -36,7 +37,6 @@ from renderer.primitives import (
     Mark,
     Page,
     Picture,
-    Primitive,
     Text,
 )
 from renderer.text import FACE_FILES, face_path
@@ -47,6 +47,11 @@ PDF_VERSION = (1, 7)
 NO_DATE = "D:20000101000000+00'00'"  # the same whenever it is printed
 _FIRST_FACE: FaceName = "regular"
 _NO_TOUCH = {"borderWidth": 0, "borderColor": None, "fillColor": None}
+
+
+def write_drawing(drawing: Drawing, language: str = "en") -> bytes:
+    """The backend for ``.pdf``: one page as large as the drawing. Raises as ``write_pdf`` does."""
+    return write_pdf(drawing_page(drawing, language))
 
 
 def write_pdf(document: Document) -> bytes:
@@ -212,44 +217,45 @@ class _Writer:
         for mark in page.marks:
             self._mark(mark, page)
         content = Content(page.height_mm, self._faces.encode)
-        draw: dict[type, Callable[[Any], None]] = {
-            Line: content.line,
-            Area: content.area,
-            Circle: content.circle,
-        }
         for item in page.items:
-            if isinstance(item, Text):
-                check_glyphs(item, number)
-                content.text(item)
-            elif (name := self._form_of(item)) is not None:
-                canvas.addLiteral(content.take())
-                canvas.addLiteral(
-                    content.moved(item.at if isinstance(item, Circle) else (0.0, 0.0))
-                )
-                canvas.doForm(name)
-                canvas.addLiteral("Q")
-            elif isinstance(item, Line | Area | Circle):
-                draw[type(item)](item)
-            elif isinstance(item, Field):
-                for line in field_lines(item):
-                    content.line(line)
-                if self._document.form_fields:
-                    self._field(item, page)
-            elif isinstance(item, Picture):
-                canvas.addLiteral(content.take())
-                self._picture(item, page)
-            else:
-                self._targets.setdefault(item.target, number)
-                self._link(item, page)
+            match item:
+                case Line():
+                    content.line(item)
+                case Text():
+                    check_glyphs(item, number)
+                    content.text(item)
+                case Area() | Circle():
+                    self._shape(item, content)
+                case Field():
+                    for line in field_lines(item):
+                        content.line(line)
+                    if self._document.form_fields:
+                        self._field(item, page)
+                case Picture():
+                    canvas.addLiteral(content.take())
+                    self._picture(item, page)
+                case Link():
+                    self._targets.setdefault(item.target, number)
+                    self._link(item, page)
+                case _:
+                    assert_never(item)
         canvas.addLiteral(content.take())
         canvas.showPage()
         self._file.page_shown()
 
-    def _form_of(self, item: Primitive) -> str | None:
-        """The name of the form object that looks like this item, where there is one."""
+    def _shape(self, item: Area | Circle, content: Content) -> None:
+        """The shape, by the form object that looks like it where there is one."""
         if isinstance(item, Circle):
-            return self._forms.get(look(item))
-        return self._forms.get(item) if isinstance(item, Area) else None
+            name, at = self._forms.get(look(item)), item.at
+        else:
+            name, at = self._forms.get(item), (0.0, 0.0)
+        if name is None:
+            content.circle(item) if isinstance(item, Circle) else content.area(item)
+            return
+        self._canvas.addLiteral(content.take())
+        self._canvas.addLiteral(content.moved(at))
+        self._canvas.doForm(name)
+        self._canvas.addLiteral("Q")
 
     def _mark(self, mark: Mark, page: Page) -> None:
         if mark.name in self._destinations:

@@ -7,11 +7,19 @@ from io import BytesIO
 import pypdfium2
 
 from renderer.output.pdf import write_pdf
-from renderer.primitives import Document
+from renderer.output.shapes import drawing_page
+from renderer.primitives import Document, Drawing
 from renderer.units import POINTS_PER_INCH
 
+DPI = 150.0
 
-def write_png(document: Document, dpi: float = 150.0, *, grey: bool = False) -> list[bytes]:
+
+def write_drawing(drawing: Drawing, language: str = "en") -> bytes:
+    """The backend for ``.png``: 150 dots an inch. Raises what ``write_pdf`` raises."""
+    return write_png(drawing_page(drawing, language))[0]
+
+
+def write_png(document: Document, dpi: float = DPI, *, grey: bool = False) -> list[bytes]:
     """Each page as the bytes of a PNG file with ``dpi`` dots an inch, which the file records.
 
     ``grey`` gives the picture as a black-and-white printer would show it. Raises what

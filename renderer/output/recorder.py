@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import assert_never
 
 from renderer.output.shapes import check_glyphs, field_lines, text_corners
 from renderer.primitives import (
@@ -43,8 +44,7 @@ class Drawn:
     @property
     def box(self) -> Box:
         """The upright bounds (x0, y0, x1, y1) in mm, y down."""
-        xs, ys = zip(*self.corners, strict=True)
-        return min(xs), min(ys), max(xs), max(ys)
+        return _upright(self.corners)
 
 
 def record(document: Document) -> tuple[Drawn, ...]:
@@ -90,18 +90,28 @@ def _drawn(item: Primitive, page: int, order: int) -> Drawn:
 
 
 def _bounds(item: Primitive) -> Box:
-    if isinstance(item, Line):
-        return _round_points(item.points, item.pen)
-    if isinstance(item, Area):
-        return _round_points([point for ring in item.rings for point in ring], item.pen)
-    if isinstance(item, Circle):
-        (x, y), r = item.at, item.radius_mm
-        return _round_points([(x - r, y - r), (x + r, y + r)], item.pen)
-    if isinstance(item, Field):
-        return _union([_bounds(line) for line in field_lines(item)])
-    assert isinstance(item, Picture | Link)
-    x, y = item.at
-    return x, y, x + item.width_mm, y + item.height_mm
+    match item:
+        case Line():
+            return _round_points(item.points, item.pen)
+        case Area():
+            return _round_points([point for ring in item.rings for point in ring], item.pen)
+        case Circle():
+            (x, y), r = item.at, item.radius_mm
+            return _round_points([(x - r, y - r), (x + r, y + r)], item.pen)
+        case Text():
+            return _upright(text_corners(item))
+        case Field():
+            return _union([_bounds(line) for line in field_lines(item)])
+        case Picture() | Link():
+            x, y = item.at
+            return x, y, x + item.width_mm, y + item.height_mm
+        case _:
+            assert_never(item)
+
+
+def _upright(corners: Iterable[Point]) -> Box:
+    xs, ys = zip(*corners, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def _round_points(points: Iterable[Point], pen: Pen | None) -> Box:

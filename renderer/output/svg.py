@@ -9,7 +9,7 @@ from __future__ import annotations
 import base64
 import re
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, assert_never
 
 import svgwrite
 from svgwrite.base import BaseElement
@@ -22,6 +22,7 @@ from renderer.primitives import (
     FaceName,
     Field,
     Line,
+    Link,
     Page,
     Pen,
     Picture,
@@ -42,6 +43,11 @@ _FACE_STYLE: Mapping[FaceName, Mapping[str, str]] = {
     "condensed_bold": {"font_weight": "bold", "font_stretch": "condensed"},
 }
 _XML_CONTROLS = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+def write_drawing(drawing: Drawing, language: str = "en") -> bytes:
+    """The backend for ``.svg``: as ``write_svg``."""
+    return write_svg(drawing, language)
 
 
 def write_svg(drawing: Drawing, language: str = "en") -> bytes:
@@ -94,20 +100,25 @@ def _written(root: svgwrite.Drawing, items: Iterable[Primitive], page: int) -> b
 
 
 def _elements(item: Primitive, page: int) -> Iterable[tuple[BaseElement, Primitive]]:
-    if isinstance(item, Text):
-        check_glyphs(item, page)
-        yield _text(item), item
-    elif isinstance(item, Line):
-        yield _line(item), item
-    elif isinstance(item, Area):
-        yield _area(item), item
-    elif isinstance(item, Circle):
-        yield _circle(item), item
-    elif isinstance(item, Field):
-        for line in field_lines(item):
-            yield _line(line), item
-    elif isinstance(item, Picture):
-        yield _picture(item), item
+    match item:
+        case Text():
+            check_glyphs(item, page)
+            yield _text(item), item
+        case Line():
+            yield _line(item), item
+        case Area():
+            yield _area(item), item
+        case Circle():
+            yield _circle(item), item
+        case Field():
+            for line in field_lines(item):
+                yield _line(line), item
+        case Picture():
+            yield _picture(item), item
+        case Link():
+            pass  # it leads to another page, and this file has one
+        case _:
+            assert_never(item)
 
 
 def _describe(element: BaseElement, item: Primitive, taken: dict[str, int]) -> None:

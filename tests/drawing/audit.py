@@ -8,8 +8,8 @@ import numpy as np
 import shapely
 from shapely import Polygon, STRtree
 
-from renderer.output import drawing_page
 from renderer.output.recorder import Drawn, record
+from renderer.output.shapes import drawing_page
 from renderer.primitives import Circle, Drawing, Text
 from renderer.text import cap_height_mm
 

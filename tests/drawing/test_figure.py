@@ -15,8 +15,8 @@ import pytest
 
 from renderer.drawing import DrawError, drawing_words, figure
 from renderer.ground import lay_plan
-from renderer.output import drawing_page
 from renderer.output.pdf import write_pdf
+from renderer.output.shapes import drawing_page
 from renderer.output.svg import write_svg
 from renderer.plan import load
 from renderer.primitives import Circle, Text

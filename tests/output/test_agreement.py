@@ -12,9 +12,9 @@ import svgelements
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from renderer.output import drawing_page
 from renderer.output.pdf import write_pdf
 from renderer.output.recorder import record
+from renderer.output.shapes import drawing_page
 from renderer.output.svg import write_svg
 from renderer.primitives import Circle, Drawing, Line, Pen, Point, Text
 
