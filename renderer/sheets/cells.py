@@ -15,6 +15,8 @@ ROW_PAD_MM = 1.0  # above and below a row's text
 TICK_GAP_MM = 2.0
 WORD_GAP_MM = 1.0
 ITALIC = Style("italic", 10)
+KEY = Style("condensed", 8, 0.85)  # a key of the plan file
+KEY_GAP_MM = 2.0  # between a text and the key behind it
 FEW_SIGNS = 100  # so few characters are never too long for one piece
 LONGEST_MM = 60.0  # a cell's text in one piece; a longer one may go on on the next page
 
@@ -69,17 +71,29 @@ class Doubled:
     english: str
 
 
-Cell = str | Styled | Doubled | Ticks | Write
+@dataclass(frozen=True, slots=True)
+class Keyed:
+    """A text in the column's style, and the plan file's key for it in small type."""
+
+    text: str
+    key: str
+
+
+Cell = str | Styled | Doubled | Keyed | Ticks | Write
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """Cells of one row; ``height_mm`` is the least it may have, ``strong`` sets a total apart."""
+    """Cells of one row; ``height_mm`` is the least it may have, ``strong`` sets a total apart.
+
+    ``held`` keeps it on the page of the row after it.
+    """
 
     cells: tuple[Cell, ...]
     height_mm: float = 0.0
     strong: bool = False
     link: str = ""  # where a tap on it leads
+    held: bool = False
     goes_on: bool = False  # no line under it, since the next row is more of the same
 
 
@@ -121,7 +135,7 @@ def _signs(cell: Cell) -> int:
 
 def _cut(cell: Cell, column: Column, width_mm: float) -> Sequence[Cell]:
     """A cell's text in parts of as many lines as a piece should have."""
-    if isinstance(cell, Ticks | Write | Doubled):
+    if isinstance(cell, Ticks | Write | Doubled | Keyed):
         return (cell,)
     text, style = _style(cell, column)
     lines = style.wrap(text, width_mm - 2 * PAD_MM)
@@ -133,7 +147,7 @@ def _cut(cell: Cell, column: Column, width_mm: float) -> Sequence[Cell]:
 def _style(cell: Cell, column: Column) -> tuple[str, Style]:
     if isinstance(cell, Styled):
         return cell.text, cell.style
-    if isinstance(cell, Doubled):
+    if isinstance(cell, Doubled | Keyed):
         return cell.text, column.style
     return (cell if isinstance(cell, str) else ""), column.style
 
@@ -146,8 +160,21 @@ def cell_height(cell: Cell, column: Column, width_mm: float, pad_mm: float) -> f
         return WRITE_ROW_MM
     text, style = _style(cell, column)
     inner = width_mm - 2 * PAD_MM
-    english = ITALIC.height_mm(cell.english, inner) if isinstance(cell, Doubled) else 0.0
-    return style.height_mm(text, inner) + english + 2 * pad_mm
+    return style.height_mm(text, inner) + _under_mm(cell, style, inner) + 2 * pad_mm
+
+
+def _under_mm(cell: Cell, style: Style, inner: float) -> float:
+    """The height of what stands under a cell's own text."""
+    if isinstance(cell, Doubled):
+        return ITALIC.height_mm(cell.english, inner)
+    under = isinstance(cell, Keyed) and not _key_fits_behind(cell, style, inner)
+    return KEY.pitch_mm if under else 0.0
+
+
+def _key_fits_behind(cell: Keyed, style: Style, inner: float) -> bool:
+    """Whether text and key share one line; a key that is the text itself is not repeated."""
+    needed = style.width_mm(cell.text) + KEY_GAP_MM + KEY.width_mm(cell.key)
+    return cell.key in ("", cell.text) or needed <= inner
 
 
 def cell_items(
@@ -162,6 +189,8 @@ def cell_items(
     inner = right - left - 2 * PAD_MM
     if isinstance(cell, Doubled):
         return _doubled(cell, style, left + PAD_MM, inner, height)
+    if isinstance(cell, Keyed):
+        return _keyed(cell, style, left + PAD_MM, inner, height)
     top = (height - style.height_mm(text, inner)) / 2
     return style.lines(text, anchored(column.anchor, left, right), top, inner, column.anchor)
 
@@ -173,6 +202,17 @@ def _doubled(
     top = (height - own - ITALIC.height_mm(cell.english, width)) / 2
     lower = ITALIC.lines(cell.english, x, top + own, width)
     return (*style.lines(cell.text, x, top, width), *lower)
+
+
+def _keyed(cell: Keyed, style: Style, x: float, width: float, height: float) -> Sequence[Primitive]:
+    own = style.height_mm(cell.text, width)
+    top = (height - own - _under_mm(cell, style, width)) / 2
+    lines = style.lines(cell.text, x, top, width)
+    if cell.key in ("", cell.text):
+        return lines
+    if not _key_fits_behind(cell, style, width):
+        return (*lines, KEY.line(cell.key, x, top + own))
+    return (*lines, KEY.line(cell.key, x + width, top + own - KEY.pitch_mm, "end"))
 
 
 def _ticks(cell: Ticks, left: float, right: float, height: float) -> Sequence[Primitive]:

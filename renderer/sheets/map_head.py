@@ -10,6 +10,7 @@ from renderer.primitives import Primitive
 from renderer.sheets.compact import FINE, TEXT_STRONG
 from renderer.sheets.kit import Entry, paragraph, rule, tick
 from renderer.sheets.piece import Piece
+from renderer.sheets.readings import rate_span
 from renderer.sheets.setting_out import points_named
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import LABEL, LIGHT, TICK_MM
@@ -53,7 +54,7 @@ def _wire(sheet: Sheet) -> Sequence[Entry]:
     laid = words(
         "map.laid",
         length=measure.length(sheet.job.wire_m),
-        ohms=measure.per_length(sheet.job.lay.ohm_per_m),
+        ohms=rate_span(sheet),
     )
     kind = wire_kind(sheet)
     return Entry(words("map.wire"), kind, TEXT_STRONG), Entry(words("map.in-all"), laid, FINE)

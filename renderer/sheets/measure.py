@@ -75,9 +75,17 @@ class Measure:
 
     def per_length(self, ohm_per_m: float) -> str:
         """Resistance of 100 m or 100 ft of wire."""
+        return self.per_100(self.ohms_per_100(ohm_per_m))
+
+    def ohms_per_100(self, ohm_per_m: float) -> str:
+        """The ohms of 100 m or 100 ft of wire, without their unit."""
         factor = M_PER_FOOT if self.units == "ft" else 1.0
+        return self.numbers.fixed(100 * factor * ohm_per_m, 2)
+
+    def per_100(self, ohms: str) -> str:
+        """Ohms with their unit, for 100 m or 100 ft of wire."""
         unit = self.words("unit.ft") if self.units == "ft" else "m"
-        return f"{self.numbers.fixed(100 * factor * ohm_per_m, 2)}{NO_BREAK}Ω/100{NO_BREAK}{unit}"
+        return f"{ohms}{NO_BREAK}Ω/100{NO_BREAK}{unit}"
 
     @property
     def unit(self) -> str:

@@ -37,6 +37,19 @@ def span(sheet: Sheet, band: Band) -> str:
     return low if low == high else sheet.words("reads.span", low=low, high=high)
 
 
+def narrow_span(sheet: Sheet, low_ohm: float, high_ohm: float) -> str:
+    """The same for a narrow column: ``0.24–0.27``."""
+    low, high = (sheet.measure.numbers.fixed(ohms, 2) for ohms in (low_ohm, high_ohm))
+    return low if low == high else sheet.words("reads.range", low=low, high=high)
+
+
+def rate_span(sheet: Sheet) -> str:
+    """The least and greatest resistance of 100 m or 100 ft of sound wire at 20 degC."""
+    rate, measure = rate_of(sheet.job.plan.wire), sheet.measure
+    low, high = (measure.ohms_per_100(each) for each in (rate.low, rate.high))
+    return measure.per_100(low if low == high else sheet.words("reads.range", low=low, high=high))
+
+
 def reads_without(sheet: Sheet, row: LeftOut) -> str:
     """What a meter then reads; a dash where that may be the reading of a whole loop."""
     return sheet.words("tells.none") if row.tells_now == "no" else span(sheet, row.reads)

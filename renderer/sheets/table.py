@@ -8,12 +8,14 @@ from itertools import accumulate
 
 from renderer.primitives import Link, Primitive, shifted
 from renderer.sheets.cells import (
+    KEY,
     PAD_MM,
     ROW_PAD_MM,
     Cell,
     Column,
     Doubled,
     Group,
+    Keyed,
     Row,
     Styled,
     Ticks,
@@ -28,13 +30,12 @@ from renderer.sheets.kit import rule, upright
 from renderer.sheets.piece import Piece
 from renderer.sheets.type import HEAVY, RULE, SMALL_STRONG, SUBHEADING, Style
 
-KEY = Style("condensed", 8, 0.85)
-
 __all__ = [
     "Cell",
     "Column",
     "Doubled",
     "Group",
+    "Keyed",
     "Row",
     "Styled",
     "Ticks",
@@ -74,7 +75,7 @@ def table(
             for part in parts_of(row, columns, edges, pad_mm)
         )
         pieces += upper
-        pieces.append(replace(last, keep=_holds(rows, number)))
+        pieces.append(replace(last, keep=row.held or _holds(rows, number)))
     return tuple(pieces)
 
 

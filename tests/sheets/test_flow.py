@@ -161,6 +161,16 @@ def test_a_row_longer_than_a_page_goes_on_under_the_heads() -> None:
     assert len(rules) == len(many)
 
 
+def test_a_held_row_stays_with_the_next_and_may_be_long() -> None:
+    long = " ".join(f"w{number}" for number in range(900))
+    for above in range(0, 100, 7):
+        held = Row(("held", long if above == 0 else "x"), held=True)
+        pieces = table(COLUMNS, [*rows(4), held, Row(("next", "y")), *rows(3)], 100.0)
+        pages = flow([named("above", float(above) + 0.5), *pieces], PAGE_MM)
+        found = next(page_texts(page) for page in pages if "next" in page_texts(page))
+        assert above == 0 or "held" in found
+
+
 piece_lists = st.lists(
     st.builds(
         Piece,

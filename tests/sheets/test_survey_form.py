@@ -179,8 +179,30 @@ def test_figures_are_named_as_the_keys_of_the_machine_s_file() -> None:
     assert set(JOB_KEYS) <= set(Job.model_fields)
 
 
-def test_the_code_list_has_each_kind_with_its_meaning() -> None:
-    shown = plain(form())
+def test_words_come_before_the_keys_of_the_file() -> None:
+    """Of each thing that is asked its word comes first, and the key is smaller."""
+    sizes: dict[str, float] = {}
+    for item in _lines(form()):
+        sizes[item.text] = max(item.size_pt, sizes.get(item.text, 0.0))
+    for word, key in (
+        ("Job", "job.number"),
+        ("Planned for", "job.planned_for"),
+        ("Units", "units"),
+        ("Setback from kerb", "setback.kerb"),
+        ("Minimum passage, wire to wire", "passage_min"),
+        ("Maximum slope under the dock", "dock.level_max_percent"),
+        ("Low-voltage lead, mm²", "supply.conductor_mm2"),
+        ("Every figure has its page", "from_manual"),
+        ("neighbour's grass", "neighbour"),
+        ("play equipment", "play"),
+    ):
+        assert sizes[key] < sizes[word], word
+
+
+@pytest.mark.parametrize("language", languages())
+def test_the_code_list_has_each_kind_with_its_word_and_meaning(language: str) -> None:
+    layout = load_layout("survey-form").model_copy(update={"language": language})
+    shown = plain(compose([], layout))
     for kind in (*SIDE_KINDS, *ONLY_OBSTACLES, *FEATURES):
         assert re.search(rf"^{kind}$", shown, re.MULTILINE)
     assert not [each.text for each in texts(form(), 1) if re.fullmatch("[A-Z]", each.text)]
@@ -212,9 +234,23 @@ def test_what_a_plan_knows_stands_in_the_form(path: Path) -> None:
     assert plan.job.title in shown
     assert plan.machine.label.split()[0] in shown
     for kind, setback in plan.machine.setback.items():
-        (row,) = [row for row in every if f"setback.{kind}" in row]
-        value = row[row.index(f"setback.{kind}") + 1].replace("\u00a0", " ")
+        word = load_words()("machine.setback", kind=load_words()(f"kind.{kind}"))
+        value = _value_of(document, word).replace("\u00a0", " ")
         assert value == f"{setback:.2f} m" or plan.units == "ft"
+
+
+def _value_of(document: Document, word: str) -> str:
+    """What stands in the next column of the machine's table, beside a figure's word."""
+    every = [each for page in range(1, len(document.pages) + 1) for each in texts(document, page)]
+    (named,) = [each for each in every if each.text == word]
+    beside = [
+        each
+        for each in every
+        if each.page == named.page
+        and each.box[0] > named.box[0] + 45.0
+        and abs(each.box[1] - named.box[1]) < 3.5
+    ]
+    return min(beside, key=lambda each: each.box[0]).text
 
 
 def test_corners_of_the_outline_are_numbered_with_their_side() -> None:
@@ -229,11 +265,12 @@ def test_corners_of_the_outline_are_numbered_with_their_side() -> None:
 
 def test_private_matter_can_be_left_out(tmp_path: Path) -> None:
     own = tmp_path / "own.yaml"
-    own.write_text("layout: 1\ndocument: Ours\nblocks: [{block: survey-job, private: no}]\n")
-    assert "third pot" in all_text(compose([job()], load_layout("survey-form")))
-    shown = all_text(compose([job()], load_layout(own)))
+    own.write_text("layout: 1\ndocument: Ours\nblocks: [{block: survey-job, private: yes}]\n")
+    assert "third pot" in all_text(compose([job()], load_layout(own)))
+    shown = all_text(compose([job()], load_layout("survey-form")))
     assert "third pot" not in shown
     assert "Quentin" not in shown
+    assert "job.access" not in shown and "job.access" in all_text(form())
 
 
 def test_the_answer_about_services_is_told() -> None:

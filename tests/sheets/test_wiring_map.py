@@ -221,11 +221,26 @@ def test_readings_are_those_of_the_wire_up_to_the_place() -> None:
     (loop,) = job().lay.loops
     tested = {k: v for k, v in rows(wiring_map()).items() if k[0] in "ST" and k != "START"}
     assert len(tested) >= 2
+    full, limit = 1 / (58 * 0.75), 0.026  # copper of the full 0.75 mm2; IEC 60228, class 5
     for cells in tested.values():
-        figures = [float(cell) for cell in cells if re.fullmatch(r"\d+\.\d\d", cell)]
-        at, start, finish = figures
-        assert start == pytest.approx(at * 0.026, abs=0.006)  # IEC 60228, 0.75 mm2, class 5
-        assert start + finish == pytest.approx(loop.length_m * 0.026, abs=0.011)
+        at = float(cells[-5])
+        start, finish = ([float(end) for end in cell.split("–")] for cell in cells[-4:-2])
+        assert (start[0], start[-1]) == pytest.approx((at * full, at * limit), abs=0.006)
+        rest = loop.length_m - at
+        assert (finish[0], finish[-1]) == pytest.approx((rest * full, rest * limit), abs=0.006)
+
+
+def test_a_range_of_readings_is_said_to_be_one_and_a_stated_resistance_is_one_figure() -> None:
+    assert "sound wire reads within the two figures" in plain(wiring_map())
+    stated = FULL.replace("conductor_mm2: 0.75", "ohm_per_100m: 2.4")
+    assert stated != FULL
+    plan = loads(stated.format(units="m"))
+    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    document = compose([data], load_layout("wiring-map"))
+    assert "two figures" not in plain(document)
+    assert "2.40 Ω/100 m" in plain(document)
+    (at,) = (cells[-5] for name, cells in rows(document).items() if name == "S1")
+    assert rows(document)["S1"][-4] == f"{float(at) * 0.024:.2f}"
 
 
 @pytest.mark.parametrize("path", gardens(), ids=lambda p: p.name.removesuffix(".plan.yaml"))
@@ -304,6 +319,8 @@ def test_each_reading_of_the_loop_has_its_next_place(said: str) -> None:
         "Ω to FINISH",
         "Dig, plant, drive stakes",
         "Aerate, scarify",
+        "Children and pets off the lawn while it mows",
+        "2.30–2.60 Ω/100 m",
     ],
 )
 def test_it_says(said: str) -> None:

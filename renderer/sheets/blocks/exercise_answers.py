@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterator
 from itertools import groupby
 
 from renderer.sheets.layout import BlockUse
@@ -28,8 +27,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("answers.answer"), 38, lined=True),
     )
     rows = list(task_rows(sheet, _task))
-    pieces = table(columns, rows, sheet.width_mm)
-    return sheet.heading(use), *questions_kept(pieces, rows)
+    return sheet.heading(use), *table(columns, rows, sheet.width_mm)
 
 
 def task_rows(
@@ -39,16 +37,6 @@ def task_rows(
     for section, found in groupby(tasks(sheet), key=lambda task: task.section):
         yield section_group(sheet, section)
         yield from (row for task in found for row in of_task(sheet, task))
-
-
-def questions_kept(pieces: tuple[Piece, ...], rows: Sequence[Row | Group]) -> tuple[Piece, ...]:
-    """A table's pieces, each question whose spaces stand below it held to the first of them."""
-    head, *below = pieces
-    kept = (
-        replace(piece, keep=True) if isinstance(row, Row) and row.cells[2:] == NO_SPACE else piece
-        for piece, row in zip(below, rows, strict=True)
-    )
-    return head, *kept
 
 
 def section_group(sheet: Sheet, section: str) -> Group:
@@ -63,7 +51,7 @@ def _task(sheet: Sheet, task: Task) -> Iterator[Row]:
     number = Styled(str(task.number), CELL_STRONG)
     named = any(answer.label for answer in task.answers)
     if named:
-        yield Row((number, task.text, *NO_SPACE))
+        yield Row((number, task.text, *NO_SPACE), held=True)
     for index, answer in enumerate(task.answers):
         names = [sheet.field_name("task", task.number, index, part) for part in PARTS]
         spaces = Write(names[0]), Write(names[1], answer.unit)

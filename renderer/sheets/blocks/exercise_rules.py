@@ -54,7 +54,8 @@ def _rules(sheet: Sheet) -> Iterator[str]:
     yield words("lesson.rule.splice", clear=clear, least=least, corner=corner, over=over)
     yield words(f"lesson.rule.spools.{'loops' if several else 'loop'}")
     rate = sheet.measure.per_length(sheet.job.lay.ohm_per_m)
-    yield words("lesson.rule.ohm", rate=rate, percent=_percent(sheet), ohm=_ohm(sheet))
+    facts = {"percent": _percent(sheet), "ohm": _ohm(sheet), "whose": _whose(sheet)}
+    yield words("lesson.rule.ohm", rate=rate, **facts)
     yield _minutes(sheet)
     yield words(f"lesson.rule.work.{sheet.measure.units}")
     yield words("lesson.rule.right", **Tolerance(sheet.measure).facts())
@@ -67,6 +68,14 @@ def _minutes(sheet: Sheet) -> str:
     rates["per_m"] = round(rates["per_m"] * (M_PER_FOOT if feet else 1.0), RATE_DECIMALS)
     facts = {name: sheet.measure.numbers.plain(value) for name, value in rates.items()}
     return sheet.words(f"lesson.rule.minutes.{sheet.measure.units}", **facts)
+
+
+def _whose(sheet: Sheet) -> str:
+    """Which resistance the expected reading is worked out with, where the wire's own is unknown."""
+    from renderer.ground.bands import rate_of
+
+    rate = rate_of(sheet.job.plan.wire)
+    return "" if rate.known else sheet.words(f"lesson.rule.whose.{rate.source}")
 
 
 def _percent(sheet: Sheet) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from renderer.sheets.blocks.exercise import headed
-from renderer.sheets.blocks.exercise_answers import NO_SPACE, answered, questions_kept, task_rows
+from renderer.sheets.blocks.exercise_answers import NO_SPACE, answered, task_rows
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -26,15 +26,14 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("key.within"), 22),
     )
     rows = list(task_rows(sheet, _task))
-    pieces = table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM)
-    return headed(sheet, use), *questions_kept(pieces, rows)
+    return headed(sheet, use), *table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM)
 
 
 def _task(sheet: Sheet, task: Task) -> Iterator[Row]:
     number = Styled(str(task.number), CELL_STRONG)
     named = any(answer.label for answer in task.answers)
     if named:
-        yield Row((number, task.text, *NO_SPACE))
+        yield Row((number, task.text, *NO_SPACE), held=True)
     for answer in task.answers:
         right = Styled(answer.text, CELL_STRONG), answer.within
         yield Row(("" if named else number, answered(sheet, task, answer), *right))

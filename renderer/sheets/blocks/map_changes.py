@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 RULES = ("stretch", "patio", "bed", "splice")
 WORTH_KEEPING_M = 1.0
-LEFT_SHARE = 0.31
+LEFT_SHARE = 0.38
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -44,9 +44,9 @@ def _settings(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     """The area of each loop, for the weekly setting."""
     words, measure = sheet.words, sheet.measure
     columns = (
-        Column(words("settings.loop"), 21, style=FINE),
-        Column(words("settings.area"), 20, "end", FINE_STRONG),
-        Column(words("settings.hours"), 33, lined=True),
+        Column(words("settings.loop"), 34, style=FINE),
+        Column(words("settings.area"), 19, "end", FINE_STRONG),
+        Column(words("settings.hours"), 30, lined=True),
     )
     rows = [
         Row(

@@ -11,6 +11,7 @@ from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.places import LoopPlaces, Place, places_of
+from renderer.sheets.readings import narrow_span
 from renderer.sheets.setting_out import NONE, along_means, tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled
@@ -34,25 +35,29 @@ REACH_M = 0.10  # an edge further than this beyond its setback says nothing abou
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row a place in the order of the wire, loop after loop."""
+    from renderer.ground.bands import rate_of
+
     words, unit = sheet.words, sheet.measure.unit
     widths = WIDTHS[sheet.measure.units]
     columns = (
         Column(words("point.name"), 16, style=FINE_STRONG),
         Column(words("point.what"), widths.what, style=FINE),
-        Column(words("point.edge"), 22, style=FINE),
+        Column(words("point.edge"), 21, style=FINE),
         Column(words("point.tape-1"), widths.tape, "end", FINE),
         Column(words("point.tape-2"), widths.tape, "end", FINE),
         Column(words("point.hand"), 8, "middle", FINE),
         Column(words("point.at", unit=unit), widths.at, "end", FINE),
-        Column(words("point.from-start"), 17, "end", FINE),
-        Column(words("point.from-finish"), 18, "end", FINE),
-        Column(words("point.whole"), 18, style=FINE),
-        Column(words("point.open"), 18, style=FINE),
+        Column(words("point.from-start"), 22, "end", FINE),
+        Column(words("point.from-finish"), 21, "end", FINE),
+        Column(words("point.whole"), 16, style=FINE),
+        Column(words("point.open"), 16, style=FINE),
     )
     loops = places_of(sheet)
     rows = [row for loop in loops for row in _loop(sheet, loop)]
     ways = [way for loop in loops for way in _found(sheet, loop)[1]]
-    intro = words("point.intro") + along_means(sheet, ways)
+    known = rate_of(sheet.job.plan.wire).known
+    ohms = words("point.ohms.one" if known else "point.ohms.range")
+    intro = words("point.intro", ohms=ohms) + along_means(sheet, ways)
     return (
         head(sheet, use),
         *paragraph(intro, sheet.width_mm, FINE, keep=True),
@@ -117,15 +122,17 @@ def _edge(sheet: Sheet, side: SideOffset | None) -> str:
 
 
 def _ohms(sheet: Sheet, loop: LoopPlaces, place: Place) -> tuple[str | Styled, str | Styled]:
-    """Readings to both ends of the wire; none where two wires lie together."""
+    """What sound wire reads to both its ends; none where two wires lie together."""
+    from renderer.ground.bands import rate_of
     from renderer.ground.breaks import reading
 
     if place.kind in ("pair", "start"):
         return "", ""
-    found = reading(loop.loop, place.at_m, sheet.job.lay.ohm_per_m)
-    fixed = sheet.measure.numbers.fixed
-    start = Styled(fixed(found.from_start, 2), FINE_STRONG)
-    return start, "" if place.kind == "finish" else fixed(found.from_finish, 2)
+    rate = rate_of(sheet.job.plan.wire)
+    least, most = (reading(loop.loop, place.at_m, each) for each in (rate.low, rate.high))
+    start = narrow_span(sheet, least.from_start, most.from_start)
+    finish = narrow_span(sheet, least.from_finish, most.from_finish)
+    return Styled(start, FINE_STRONG), "" if place.kind == "finish" else finish
 
 
 def _next(sheet: Sheet, loop: LoopPlaces, place: Place, *, whole: bool) -> str:

@@ -11,6 +11,7 @@ from renderer.sheets.layout import BlockUse
 from renderer.sheets.pack import PackData
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
 from renderer.sheets.piece import Piece
+from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL
@@ -57,7 +58,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         )
         for number, line in enumerate(_lines(sheet), 1)
     ]
-    return sheet.heading(use), *table(columns, rows, sheet.width_mm)
+    head = sheet.heading(use, words("load.practice", star=SIGN))
+    return head, *table(columns, rows, sheet.width_mm)
 
 
 def _lines(sheet: Sheet) -> Iterator[Loaded]:
@@ -94,6 +96,8 @@ def _line(sheet: Sheet, pack: PackData, line: LoadLine) -> Loaded:
         shares = [number_of(pack, job) for job, _ in line.by_job]
     else:
         shares = [_share(sheet, pack, run, line.unit) for run in _runs(line.by_job)]
+    if line.item.startswith("tool."):
+        load += SIGN  # how many a crew carries
     item = words(f"item.{line.item}", of=line.of)
     needed = "" if line.needed == line.load else _quantity(sheet, line.needed, line.unit)
     return Loaded(item, needed, load, words("pack-load.join").join(shares))

@@ -160,6 +160,18 @@ def _areas(sheet: Sheet, loop: LoopLay) -> Iterator[str]:
         yield words(f"mown-part.{reached}", **facts)
 
 
+def _carried_to(sheet: Sheet) -> Sequence[Facts]:
+    """The parts of all loops that the machine cannot reach by itself, with their hours."""
+    measure, words = sheet.measure, sheet.words
+    parts = [
+        words("mown-part.share", name=part.name, share=measure.percent(round(100 * part.share)))
+        for loop in sheet.job.lay.loops
+        for part in mown_parts(loop)
+        if not part.at_start
+    ]
+    return [{"parts": ", ".join(parts)}] if parts else ()
+
+
 def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     measure, job, figures = sheet.measure, sheet.job, sheet.figures
     docked = any(loop.dock for loop in job.plan.loops)
@@ -177,4 +189,5 @@ def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "round-2": [second],
         "docking": [docking] if docked else (),
         "settings": [{"areas": areas}],
+        "parts": _carried_to(sheet),
     }

@@ -104,6 +104,7 @@ PHASES = (
             Step("docking", "first"),
             Step("settings", "first"),
             Step("photos", "second"),
+            Step("parts", "first"),
             Step("hand-over"),
         ),
     ),

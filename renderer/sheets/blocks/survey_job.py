@@ -11,10 +11,20 @@ from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.survey import filled
-from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, table
+from renderer.sheets.table import Cell, Column, Keyed, Row, Styled, Ticks, table
 from renderer.sheets.type import CELL_STRONG, SMALL, SMALL_STRONG, WRITE_ROW_MM
 
-KEYS = ("number", "title", "revision", "planned_for", "crew", "site", "access", "notes")
+# The keys of a job, and the words that they are asked for by.
+KEYS = {
+    "number": "block.number",
+    "title": "block.title",
+    "revision": "block.revision",
+    "planned_for": "block.date",
+    "crew": "job.crew",
+    "site": "job.where",
+    "access": "job.access",
+    "notes": "job.notes",
+}
 PRIVATE = frozenset({"access", "notes"})
 UNITS = ("m", "ft")
 ROUTINE = ("order", "voices", "third", "far", "edges")
@@ -23,16 +33,16 @@ ROUTINE = ("order", "voices", "third", "far", "edges")
 class SurveyJobUse(BlockUse):
     """``private`` prints how to get in and the notes of the job, where a plan has them."""
 
-    private: YesNo = True
+    private: YesNo = False
 
 
 def build(sheet: Sheet, use: SurveyJobUse) -> tuple[Piece, ...]:
-    """The job's keys with what is known of them, then the routine of measuring."""
+    """What is asked about the job, with what is known of it, then the routine of measuring."""
     words = sheet.words
     columns = (
-        Column(words("survey.key"), 32, style=SMALL_STRONG),
+        Column(words("survey.entry"), 32, style=SMALL_STRONG),
         Column(words("survey.value"), 63, lined=True),
-        Column(words("survey.key"), 32, style=SMALL_STRONG),
+        Column(words("survey.entry"), 32, style=SMALL_STRONG),
         Column(words("survey.value"), 63, lined=True),
     )
     cells = list(_cells(sheet, use))
@@ -48,10 +58,14 @@ def build(sheet: Sheet, use: SurveyJobUse) -> tuple[Piece, ...]:
 
 def _cells(sheet: Sheet, use: SurveyJobUse) -> Iterator[tuple[Cell, Cell]]:
     known = _known(sheet)
-    for key in KEYS:
-        text = known.get(key, "") if use.private or key not in PRIVATE else ""
-        yield f"job.{key}", filled(sheet, text, "job", key)
-    yield "units", _units(sheet)
+    for key, word in KEYS.items():
+        if sheet.known is None or use.private or key not in PRIVATE:
+            yield (
+                Keyed(sheet.words(word), f"job.{key}"),
+                filled(sheet, known.get(key, ""), "job", key),
+            )
+    units = Keyed(sheet.words("survey.unit-of"), "units")
+    yield units, _units(sheet)
     yield sheet.words("survey.measured"), filled(sheet, "", "measured")
 
 
@@ -74,7 +88,7 @@ def _known(sheet: Sheet) -> dict[str, str]:
 def _units(sheet: Sheet) -> Cell:
     """The unit that all figures on the form are written in."""
     if sheet.known is not None:
-        return Styled(sheet.known.plan.units, CELL_STRONG)
+        return Styled(sheet.words(f"survey.unit.{sheet.known.plan.units}"), CELL_STRONG)
     return Ticks(
         tuple(sheet.field_name("units", unit) for unit in UNITS),
         sheet.words("survey.units"),

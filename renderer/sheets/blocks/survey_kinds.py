@@ -7,11 +7,12 @@ from itertools import zip_longest
 from typing import get_args
 
 from renderer.plan.kinds import FeatureKind, ObstacleKind, SideKind
+from renderer.sheets.blocks.furniture import drawing_words
 from renderer.sheets.compact import FINE, FINE_STRONG, rows_of
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row
+from renderer.sheets.table import Cell, Column, Keyed, Row
 
 SIDES: tuple[str, ...] = get_args(SideKind)
 ONLY_OBSTACLES = tuple(kind for kind in get_args(ObstacleKind) if kind not in SIDES)
@@ -19,17 +20,20 @@ FEATURES: tuple[str, ...] = get_args(FeatureKind)
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Key and meaning of each kind, sides at the left, the others at the right."""
+    """Word, key and meaning of each kind, features at the right of sides and obstacles."""
     words = sheet.words
     half = (
-        Column(words("survey.kind"), 24, style=FINE_STRONG),
-        Column(words("survey.meaning"), 69, style=FINE),
+        Column(words("survey.column.kind"), 40, style=FINE_STRONG),
+        Column(words("survey.meaning"), 53, style=FINE),
     )
-    left = _entries(sheet, SIDES)
-    right = [*_entries(sheet, ONLY_OBSTACLES), *_entries(sheet, FEATURES)]
+    left = _entries(sheet, (*SIDES, *ONLY_OBSTACLES), "kind")
+    right = _entries(sheet, FEATURES, "feature")
     rows = [Row((*one, *other)) for one, other in zip_longest(left, right, fillvalue=("", ""))]
     return sheet.heading(use), *rows_of((*half, *half), rows, sheet.width_mm)
 
 
-def _entries(sheet: Sheet, kinds: Sequence[str]) -> list[tuple[str, str]]:
-    return [(kind, sheet.words(f"survey.means.{kind}")) for kind in kinds]
+def _entries(sheet: Sheet, kinds: Sequence[str], of: str) -> list[tuple[Cell, Cell]]:
+    words = drawing_words(sheet) if of == "feature" else sheet.words
+    return [
+        (Keyed(words[f"{of}.{kind}"], kind), sheet.words(f"survey.means.{kind}")) for kind in kinds
+    ]

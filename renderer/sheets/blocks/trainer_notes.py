@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from renderer.sheets.kit import note_lines, paragraph, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
+from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
 from renderer.sheets.teaching import practice
@@ -63,7 +64,7 @@ def _ladder(sheet: Sheet) -> tuple[Piece, ...]:
 def _tolerances(sheet: Sheet) -> tuple[Piece, ...]:
     words = sheet.words
     facts = Tolerance(sheet.measure).facts()
-    told = tuple((name, words(f"lesson.near.{name}", **facts)) for name in NEAR)
+    told = tuple((name, words(f"lesson.near.{name}", **facts) + SIGN) for name in NEAR)
     columns = (Column(words("notes.what"), 120), Column(words("notes.within"), 70))
     rows = [Row((words(f"lesson.of.{name}"), Styled(near, CELL_STRONG))) for name, near in told]
     return (
