@@ -38,6 +38,8 @@ BANNED: dict[str, dict[str, str]] = {
         r"\b(its|the|shortest) way round the building\b": "say: route",
         r"\bWalk the way\b": "say: measure the route",
         r"\bcloses no way\b": "say: does not block the way past",
+        r"\bisland round\b": "an island is what the wire goes round; say: ring round",
+        r"\bunder minutes\b": "a key of the machine's file is no word",
     },
     "de": {
         r"\b\w*(nagel|nägel)\w*": "ein Hering, kein Zimmermannsnagel",
@@ -48,12 +50,18 @@ BANNED: dict[str, dict[str, str]] = {
         r"\bDing(e|en|s)?\b": "Hindernis",
         r"\bNiederspannung": "reicht bis 1000 V: Kleinspannung",
         r"\bübliche Praxis": "überall gleich: gängige Praxis",
+        r"\bunter minutes\b": "ein Schlüssel der Datei ist kein Wort",
+        r"\bheile[rns]?\b": "einwandfrei, intakt",
+        r"\bInsel um\b": "der Draht ist ein Ring um eine Insel",
     },
     "es": {
         r"\belectricista autorizado\b": "electricista cualificado",
         r"\ba firm\b": "una clave del archivo no es una palabra",
         r"\bmientras haya tormentas\b": "antes de la tormenta",
         r"\bobjetos? (bajo|blando|firme)": "obstáculo",
+        r"\ben minutes\b": "una clave del archivo no es una palabra",
+        r"\bbobinas?\b": "en todas partes igual: carrete",
+        r"\bobst\.": "obstáculo, entero",
     },
     "fr": {
         r"\bcoupe(nt)? le fil\b": "se lit « sectionne » : croise le fil",
@@ -61,6 +69,9 @@ BANNED: dict[str, dict[str, str]] = {
         r"\ben firm\b": "une clé du fichier n’est pas un mot",
         r"\bpar temps d’orage\b": "avant l’orage",
         r"\bobjets? (bas|souple|dur)": "obstacle",
+        r"\bsous minutes\b": "une clé du fichier n’est pas un mot",
+        r"\brelevé d’essais\b": "partout pareil : fiche d’essais",
+        r"\bdévidoir\b": "partout pareil : dérouleur",
         r"\w'\w": "apostrophe d’imprimerie",
     },
 }
@@ -130,7 +141,6 @@ ENGLISH_KEYS = (
     "through|mounted|located|between|supply|lead|outdoor|protected|side|kind|dock|generator|under"
     "|firm|soft|low|tree|wall|fence|hedge|water|road|bed|kerb|flush|neighbour|drop|spools|slack"
 )
-NAMES_A_KEY = ("survey.how-machine",)  # says what to type at that key
 
 
 def leaks(language: str, found: dict[str, str]) -> list[str]:
@@ -141,7 +151,7 @@ def leaks(language: str, found: dict[str, str]) -> list[str]:
     return [
         f"{place} {text!r}"
         for place, text in found.items()
-        if "findings.yaml" not in place and place.split(": ")[1] not in NAMES_A_KEY
+        if "findings.yaml" not in place
         if any(re.search(pattern, re.sub(r"\{\w*\}", "", text)) for pattern in patterns)
     ]
 

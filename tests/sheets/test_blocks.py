@@ -92,7 +92,7 @@ def test_the_reading_of_a_spool_leads_to_that_of_the_loop_by_pencil(tmp_path: Pa
     shown = " ".join(plain(layout(tmp_path, "test-record")).split())
     _, spool = job().spools[0]
     assert f"{LAID / spool:.3f}" in shown
-    assert "Good from: × 0.97 − 0.10*" in shown
+    assert "Good from: expected × 0.97 − 0.10*" in shown
     assert "Good to: × 1.03 + 0.10*" in shown
 
 

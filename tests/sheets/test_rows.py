@@ -128,7 +128,7 @@ def test_the_wire_list_row_by_row() -> None:
         shown = [float(cell) for cell in rows[number][-3:]]
         assert shown[:2] == pytest.approx([start, end], abs=0.03)
         assert shown[2] == pytest.approx(end - start, abs=0.011)
-    assert rows["3"][0] == "Lead pair to Roses, out" and rows["4"][0] == "Island round Roses"
+    assert rows["3"][0] == "Lead pair to Roses, out" and rows["4"][0] == "Ring round Roses"
     assert rows["5"][0] == "Lead pair from Roses, back" and rows["5"][-1] == "2.40"
     assert rows["7"] == ["Last tail, to the terminals", "60.87", "61.17", "0.30"]
     lengths = [float(row[-1]) for row in rows.values()]
