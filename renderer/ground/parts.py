@@ -50,7 +50,8 @@ def mown_parts(loop: LoopLay) -> tuple[MownPart, ...]:
     for k in order:
         lawn, area = outer[k].lawn, float(grounds[k].area)
         told[lawn] += 1
-        name = f"{lawn} {told[lawn]}" if count[lawn] > 1 else lawn
+        between = "." if lawn[-1:].isdigit() else " "
+        name = f"{lawn}{between}{told[lawn]}" if count[lawn] > 1 else lawn
         share = area / whole if whole else 0.0
         inside = shapely.point_on_surface(grounds[k])
         at = loop.start if inside.is_empty else (float(inside.x), float(inside.y))

@@ -93,7 +93,7 @@ def test_the_reading_of_a_spool_leads_to_that_of_the_loop_by_pencil(tmp_path: Pa
     _, spool = job().spools[0]
     assert f"{LAID / spool:.3f}" in shown
     assert "Good from: expected × 0.97 − 0.10*" in shown
-    assert "Good to: × 1.03 + 0.10*" in shown
+    assert "Good to: expected × 1.03 + 0.10*" in shown
 
 
 def test_the_crew_s_time_is_the_sum_of_its_rates(tmp_path: Path) -> None:

@@ -231,13 +231,13 @@ def test_readings_are_those_of_the_wire_up_to_the_place() -> None:
 
 
 def test_a_range_of_readings_is_said_to_be_one_and_a_stated_resistance_is_one_figure() -> None:
-    assert "sound wire reads within the two figures" in plain(wiring_map())
+    assert "lowest–highest for sound wire" in plain(wiring_map())
     stated = FULL.replace("conductor_mm2: 0.75", "ohm_per_100m: 2.4")
     assert stated != FULL
     plan = loads(stated.format(units="m"))
     data = JobData(plan, lay_plan(plan), (), digest(plan))
     document = compose([data], load_layout("wiring-map"))
-    assert "two figures" not in plain(document)
+    assert "lowest–highest" not in plain(document)
     assert "2.40 Ω/100 m" in plain(document)
     (at,) = (cells[-5] for name, cells in rows(document).items() if name == "S1")
     assert rows(document)["S1"][-4] == f"{float(at) * 0.024:.2f}"

@@ -26,7 +26,8 @@ if TYPE_CHECKING:
 
 RULES = ("stretch", "patio", "bed", "splice")
 WORTH_KEEPING_M = 1.0
-LEFT_SHARE = 0.38
+LEFT_SHARE = 0.31
+PARTS_SHARE = 0.38  # where parts of a lawn are named with their share
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -36,7 +37,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         sheet,
         lambda width: (*_settings(sheet, width), *_spare(sheet, width)),
         lambda width: listed(rules, width, dashes()),
-        LEFT_SHARE,
+        PARTS_SHARE
+        if any(len(mown_parts(loop)) > 1 for loop in sheet.job.lay.loops)
+        else LEFT_SHARE,
     )
 
 

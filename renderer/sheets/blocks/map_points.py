@@ -29,7 +29,7 @@ class Widths(NamedTuple):
     at: float
 
 
-WIDTHS = {"m": Widths(46, 18, 18), "ft": Widths(38, 22, 20)}
+WIDTHS = {"m": Widths(47, 17, 18), "ft": Widths(39, 21, 20)}
 REACH_M = 0.10  # an edge further than this beyond its setback says nothing about a place
 
 
@@ -40,17 +40,17 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     words, unit = sheet.words, sheet.measure.unit
     widths = WIDTHS[sheet.measure.units]
     columns = (
-        Column(words("point.name"), 16, style=FINE_STRONG),
+        Column(words("point.name"), 15, style=FINE_STRONG),
         Column(words("point.what"), widths.what, style=FINE),
-        Column(words("point.edge"), 21, style=FINE),
+        Column(words("point.edge"), 20, style=FINE),
         Column(words("point.tape-1"), widths.tape, "end", FINE),
         Column(words("point.tape-2"), widths.tape, "end", FINE),
         Column(words("point.hand"), 8, "middle", FINE),
         Column(words("point.at", unit=unit), widths.at, "end", FINE),
-        Column(words("point.from-start"), 22, "end", FINE),
-        Column(words("point.from-finish"), 21, "end", FINE),
-        Column(words("point.whole"), 16, style=FINE),
-        Column(words("point.open"), 16, style=FINE),
+        Column(words("point.from-start"), 21, "end", FINE),
+        Column(words("point.from-finish"), 20, "end", FINE),
+        Column(words("point.whole"), 17, style=FINE),
+        Column(words("point.open"), 17, style=FINE),
     )
     loops = places_of(sheet)
     rows = [row for loop in loops for row in _loop(sheet, loop)]
