@@ -43,13 +43,18 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     )
 
 
+def _in_parts(sheet: Sheet) -> bool:
+    """Whether the machine has to be carried to a part of a loop."""
+    return any(len(mown_parts(loop)) > 1 for loop in sheet.job.lay.loops)
+
+
 def _settings(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     """The area of each loop, for the weekly setting."""
     words, measure = sheet.words, sheet.measure
     columns = (
-        Column(words("settings.loop"), 34, style=FINE),
-        Column(words("settings.area"), 19, "end", FINE_STRONG),
-        Column(words("settings.hours"), 30, lined=True),
+        Column(words("settings.loop"), 34 if _in_parts(sheet) else 21, style=FINE),
+        Column(words("settings.area"), 20, "end", FINE_STRONG),
+        Column(words("settings.hours"), 33, lined=True),
     )
     rows = [
         Row(
