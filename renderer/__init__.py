@@ -196,10 +196,10 @@ def compose_sheets(
     chosen = in_language(chosen, language)
     if chosen.each is None:
         return _job_by_job(plans, chosen, paper, scale, draft, progress)
-    from renderer.sheets.compose_pack import compose_pack
+    from renderer.batch.compose_pack import compose_pack
+    from renderer.batch.pack import pack_of
+    from renderer.batch.workers import Workers
     from renderer.sheets.errors import no_job
-    from renderer.sheets.pack import pack_of
-    from renderer.workers import Workers
 
     if not plans:
         raise no_job(chosen.document)
@@ -235,11 +235,12 @@ def print_class(
     either file says whose garden it is, and nothing in the first answers anything. ``layout`` is
     one that names a ``key``; ``paper``, ``scale``, ``language`` and ``fields`` are as for
     ``print_sheets``.
-    Raises ``renderer.sheets.SheetError`` where no such garden lays without a stop.
+    Raises ``renderer.teaching.LessonError`` where no such garden lays without a stop.
     """
     from renderer.output.pdf import write_pdf
     from renderer.sheets import compose, in_language
-    from renderer.sheets.teaching.variants import class_layouts, exercises
+    from renderer.sheets.class_layouts import class_layouts
+    from renderer.teaching.variants import exercises
 
     sheets = [in_language(each, language) for each in class_layouts(layout, fields)]
     jobs = exercises(plan, sheets[0].language, count, seed, progress)

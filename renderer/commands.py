@@ -130,7 +130,7 @@ def _processes_for(jobs: int) -> int:
     """A process for each core where there are enough jobs to make up for starting them."""
     if jobs < SHARED_FROM:
         return 1
-    from renderer.workers import cores
+    from renderer.batch.workers import cores
 
     return cores()
 
@@ -223,7 +223,7 @@ def _loaded(paths: Sequence[str]) -> Sequence[Plan]:
 
 
 def _spilt(plans: Iterable[Plan]) -> Sequence[Plan]:
-    from renderer.sheets.spill import Spill
+    from renderer.batch.spill import Spill
 
     return Spill(plans)
 

@@ -57,11 +57,12 @@ def explained(error: Exception, files: Iterable[str] = ()) -> str:
     from renderer.drawing import DrawError
     from renderer.language import WordError
     from renderer.sheets import SheetError
+    from renderer.teaching import LessonError
     from renderer.text import MissingGlyph
 
     if isinstance(error, MissingGlyph):
         return _place_of(error.character, files) + str(error)
-    if isinstance(error, DrawError | SheetError | WordError):
+    if isinstance(error, DrawError | LessonError | SheetError | WordError):
         return str(error)
     return (
         f"internal error, a bug in pegline ({type(error).__name__}: {error}); "

@@ -17,6 +17,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "units": set(),
     "resources": set(),
     "trade": set(),
+    "progress": set(),
     "primitives": {"units"},
     "geometry": set(),
     "survey": FIGURES,
@@ -25,14 +26,25 @@ MAY_IMPORT: dict[str, set[str]] = {
     "ground": {"plan", "geometry"} | FIGURES,
     "checks": {"plan", "ground", "language", "geometry"} | FIGURES,
     "text": {"units", "resources"},
+    "job": {"plan", "ground", "checks"} | FIGURES,
+    "teaching": {"plan", "ground", "checks", "job", "language", "progress"} | FIGURES,
     "drawing": {"plan", "ground", "checks", "text", "language", "geometry"} | DRAWN | FIGURES,
-    "sheets": {"plan", "ground", "checks", "drawing", "text", "resources", "language", "geometry"}
+    "sheets": {
+        *("plan", "ground", "checks", "job", "drawing", "teaching"),
+        *("text", "resources", "language", "geometry", "progress"),
+    }
+    | DRAWN
+    | FIGURES,
+    "batch": {
+        *("plan", "ground", "checks", "job", "drawing", "sheets"),
+        *("text", "language", "progress"),
+    }
     | DRAWN
     | FIGURES,
     "output": {"text"} | DRAWN,
     "report": {"plan", "ground", "checks"},
 }
-ANYTHING = {"", "__main__", "cli", "commands", "explain", "terminal", "workers"}
+ANYTHING = {"", "__main__", "cli", "commands", "explain", "terminal"}
 
 ONLY_IN: dict[str, tuple[str, ...]] = {
     "reportlab": ("output/pdf.py", "output/pdf_file.py"),

@@ -14,11 +14,11 @@ from pathlib import Path
 import pytest
 
 import renderer
+from renderer.batch.workers import AHEAD, Workers
 from renderer.drawing import DrawError
 from renderer.plan.errors import PlanError
 from renderer.sheets import SheetError
 from renderer.text import MissingGlyph
-from renderer.workers import AHEAD, Workers
 from tests.plans import ROOT
 
 LAWN = ROOT / "demo/practice-lawn.plan.yaml"

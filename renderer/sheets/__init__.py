@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from renderer.job.job import JobData
 from renderer.sheets.compose import compose
 from renderer.sheets.errors import SheetError
-from renderer.sheets.job import JobData
 from renderer.sheets.layout import Layout, document_title, in_language, layouts, load_layout
 
 __all__ = [

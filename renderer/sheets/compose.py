@@ -20,11 +20,11 @@ from renderer.sheets.pages import (
     sheet_of,
 )
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.teaching.anonymous import without_names
+from renderer.teaching.anonymous import anonymous_jobs
 
 if TYPE_CHECKING:
-    from renderer.sheets.job import JobData
-    from renderer.sheets.pack import Progress
+    from renderer.job.job import JobData
+    from renderer.progress import Progress
 
 
 def compose(
@@ -46,7 +46,8 @@ def compose(
     word is missing, DrawError for a paper or scale that cannot be, MissingGlyph where a plan or
     layout uses a character that the faces lack.
     """
-    jobs = [job.near() for job in without_names(jobs, layout)]
+    shown = anonymous_jobs(jobs, layout.language) if layout.anonymous else jobs
+    jobs = [job.near() for job in shown]
     units = jobs[0].plan.units if jobs else "m"
     frame, lying = frame_of(paper or layout.paper or USUAL[units], draft)
     pages: list[Page] = []

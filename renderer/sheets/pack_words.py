@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from renderer.job.pack import PackData
 from renderer.sheets.errors import no_pack
-from renderer.sheets.pack import PackData
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.wire_words import metal
 

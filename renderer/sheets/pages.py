@@ -31,7 +31,7 @@ from renderer.text import require_all
 
 if TYPE_CHECKING:
     from renderer.drawing.paper import Paper
-    from renderer.sheets.job import JobData
+    from renderer.job.job import JobData
 
 
 @dataclass(frozen=True, slots=True)

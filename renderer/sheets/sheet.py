@@ -6,21 +6,21 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from renderer.job.job import JobData
+from renderer.job.practice import Figures
 from renderer.language import ENGLISH, Words
 from renderer.sheets.errors import no_job
-from renderer.sheets.job import JobData
 from renderer.sheets.kit import heading
 from renderer.sheets.measure import Measure
 from renderer.sheets.piece import Piece
-from renderer.sheets.practice import Figures
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.ground.gauges import Gauge
     from renderer.ground.tapes import Tapes
     from renderer.ground.ties import Reference
+    from renderer.job.pack import PackData
     from renderer.sheets.layout import BlockUse, Layout
-    from renderer.sheets.pack import PackData
 
 
 @dataclass(frozen=True, slots=True, eq=False)

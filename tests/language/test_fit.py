@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from renderer.batch.compose_pack import compose_pack
+from renderer.batch.pack import pack_of
 from renderer.language import languages
 from renderer.sheets import compose, load_layout
-from renderer.sheets.compose_pack import compose_pack
-from renderer.sheets.pack import pack_of
 from renderer.text import breaking
 from tests.sheets.sample import job
 

@@ -19,11 +19,11 @@ from renderer.checks.finding import Finding
 from renderer.ground import lay_plan
 from renderer.ground.lay import Peg
 from renderer.ground.ties import meet, references
+from renderer.job.job import JobData as Job
 from renderer.plan import digest, load
 from renderer.plan.model import Plan
 from renderer.primitives import Document, Text
 from renderer.sheets import JobData, compose, load_layout
-from renderer.sheets.job import JobData as Job
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import all_text, drawn, job, overlaps, texts, work_order
 

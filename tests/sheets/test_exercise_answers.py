@@ -17,9 +17,9 @@ from renderer.ground.lay import LoopLay
 from renderer.language import load_words
 from renderer.plan import load
 from renderer.sheets import JobData, compose, load_layout
-from renderer.sheets.teaching.anonymous import anonymous_job
-from renderer.sheets.teaching.tasks import Answer, Task, tasks
-from renderer.sheets.teaching.variants import exercises
+from renderer.sheets.tasks import Answer, Task, tasks
+from renderer.teaching.anonymous import anonymous_job
+from renderer.teaching.variants import exercises
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import all_text
 from tests.sheets.test_teaching import metres_of, sheet, taught

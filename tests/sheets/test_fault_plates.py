@@ -18,10 +18,10 @@ from renderer.language import load_words
 from renderer.plan import load
 from renderer.primitives import Line, Primitive, Text
 from renderer.sheets import JobData, compose, load_layout
-from renderer.sheets.blocks.fault_plates import SHOW
+from renderer.sheets.blocks.fault_plates import SHOW, extras
 from renderer.sheets.blocks.furniture import drawing_words
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.teaching.plates import (
+from renderer.teaching.plates import (
     BY_READING,
     SOUND,
     TRIPS,
@@ -30,7 +30,7 @@ from renderer.sheets.teaching.plates import (
     plates,
     swapped,
 )
-from renderer.sheets.teaching.variants import exercises
+from renderer.teaching.variants import exercises
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import all_text
 from tests.sheets.test_teaching import secret, sheet, taught
@@ -205,7 +205,7 @@ def drawn(job: JobData, plate: Plate | None, scale: float) -> tuple[Primitive, .
     found = lesson_drawing(
         job.plan, job.lay, swapped(plate) if plate else {},
         box_mm=box, inch_paper=False, words=drawing_words(made_of), show=SHOW,
-        extra=plate.extra if plate else None,
+        extra=extras(plate, ring=False) if plate else None,
     )  # fmt: skip
     return found.drawing.items
 

@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 
 import renderer
+from renderer.batch.compose_pack import compose_pack
+from renderer.batch.pack import pack_of
 from renderer.language import ENGLISH, languages, load_words
 from renderer.plan import digest, loads
 from renderer.primitives import Area, Document, Field, Link, Text
 from renderer.sheets import JobData, compose, in_language, layouts, load_layout
-from renderer.sheets.compose_pack import compose_pack
-from renderer.sheets.pack import pack_of
 from renderer.text import missing, width_mm
 from tests.sheets.sample import SMALL
 

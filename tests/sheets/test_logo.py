@@ -13,15 +13,15 @@ import pymupdf
 import pytest
 from PIL import Image, ImageChops
 
+from renderer.batch.compose_pack import compose_pack
+from renderer.batch.pack import pack_of
 from renderer.output.pdf import write_pdf
 from renderer.output.recorder import record
 from renderer.plan import PlanError
 from renderer.primitives import Area, Document, Line, Page, Picture
 from renderer.sheets import compose, load_layout
-from renderer.sheets.compose_pack import compose_pack
 from renderer.sheets.frame import HEADER_TOP_MM, LOGO_MM
 from renderer.sheets.logo import Logo, read_logo
-from renderer.sheets.pack import pack_of
 from tests.sheets.sample import job
 
 BOX_SHARE = 1 / 3  # of the width of the content

@@ -12,16 +12,17 @@ import pypdf
 import pytest
 
 import renderer
+from renderer.batch.compose_pack import compose_pack
+from renderer.batch.pack import pack_of, told_of
+from renderer.batch.spill import Spill
 from renderer.cli import main
+from renderer.job.pack import PackData
 from renderer.output.pdf import write_pdf
 from renderer.output.recorder import record
 from renderer.plan import Plan, load_day, loads
 from renderer.primitives import Document, Link, Text
 from renderer.sheets import load_layout
-from renderer.sheets.compose_pack import compose_pack
 from renderer.sheets.layout import read_blocks, read_front
-from renderer.sheets.pack import PackData, pack_of, told_of
-from renderer.sheets.spill import Spill
 
 PLAN = """
 plan: 1

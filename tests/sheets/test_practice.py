@@ -7,16 +7,16 @@ from functools import lru_cache
 
 import pytest
 
+from renderer.batch.compose_pack import compose_pack
+from renderer.batch.pack import pack_of
 from renderer.ground import lay_plan
+from renderer.job.practice import COMMON, Figures
 from renderer.plan import PlanError, digest, loads, schema
 from renderer.plan.descriptions import DESCRIPTIONS
 from renderer.plan.lengths import metres
 from renderer.plan.machine import Machine
 from renderer.plan.practice import Practice
 from renderer.sheets import JobData, compose, load_layout
-from renderer.sheets.compose_pack import compose_pack
-from renderer.sheets.pack import pack_of
-from renderer.sheets.practice import COMMON, Figures
 from tests.sheets.sample import SMALL, all_text
 
 OWN = {

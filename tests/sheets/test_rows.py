@@ -9,13 +9,13 @@ from pathlib import Path
 
 import pytest
 
+from renderer.batch.pack import pack_of
 from renderer.ground import lay_plan
 from renderer.ground.packload import pack_load, taken
 from renderer.plan import digest, load_day, loads
 from renderer.primitives import Document
 from renderer.sheets import JobData, compose, load_layout
 from renderer.sheets.layout import read_blocks
-from renderer.sheets.pack import pack_of
 from tests.sheets.sample import SMALL, job
 from tests.sheets.test_blocks import lines
 

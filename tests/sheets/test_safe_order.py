@@ -8,13 +8,13 @@ from typing import Any
 
 import pytest
 
+from renderer.batch.compose_pack import compose_pack
+from renderer.batch.pack import pack_of
 from renderer.ground import lay_plan
 from renderer.language import load_words
 from renderer.plan import digest, loads
 from renderer.primitives import Text
 from renderer.sheets import JobData, compose, load_layout
-from renderer.sheets.compose_pack import compose_pack
-from renderer.sheets.pack import pack_of
 from tests.checks.jobs import JOB, changed, one_lawn
 from tests.sheets.sample import all_text, job, work_order
 

@@ -22,11 +22,11 @@ from renderer.primitives import Document
 from renderer.sheets import JobData, SheetError, compose, load_layout
 from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.teaching import practice
-from renderer.sheets.teaching.anonymous import anonymous_job
-from renderer.sheets.teaching.arithmetic import Step, evaluate
-from renderer.sheets.teaching.tasks import tasks
-from renderer.sheets.teaching.variants import exercises
+from renderer.sheets.tasks import tasks
+from renderer.teaching import practice
+from renderer.teaching.anonymous import anonymous_job
+from renderer.teaching.arithmetic import Step, evaluate
+from renderer.teaching.variants import exercises
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import all_text
 

@@ -7,14 +7,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from renderer.ground.bands import rate_of
+from renderer.job.practice import SIGN
 from renderer.primitives import Mark
 from renderer.sheets.kit import heading, paragraph, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
-from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Write, table
-from renderer.sheets.teaching.tasks import ground_of
+from renderer.sheets.tasks import ground_of
 from renderer.sheets.type import BODY, CELL, CELL_STRONG, STRONG
 
 if TYPE_CHECKING:

@@ -9,9 +9,9 @@ from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Write, table
-from renderer.sheets.teaching import practice
-from renderer.sheets.teaching.tasks import Answer, Task, tasks
+from renderer.sheets.tasks import Answer, Task, tasks
 from renderer.sheets.type import CELL_STRONG
+from renderer.teaching import practice
 
 PARTS = ("reckoning", "answer")
 NO_SPACE = ("", "")  # of a question that is answered below

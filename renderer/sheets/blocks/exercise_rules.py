@@ -9,7 +9,7 @@ from renderer.sheets.kit import note_lines, paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.teaching.tolerance import Tolerance
+from renderer.sheets.tolerance import Tolerance
 from renderer.sheets.type import CELL, SMALL
 from renderer.units import M_PER_FOOT
 

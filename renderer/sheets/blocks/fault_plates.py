@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -12,23 +12,26 @@ from renderer.sheets.blocks.furniture import drawing_words, legend, moved
 from renderer.sheets.kit import note_lines, paragraph, rule, subheading
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, height_of, held_together
+from renderer.sheets.plate_record import bands, record
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
-from renderer.sheets.teaching.plates import (
+from renderer.sheets.type import CELL, SMALL, SMALL_STRONG
+from renderer.teaching.plates import (
     BY_READING,
     SOUND,
+    Coil,
+    CrossedPair,
     Plate,
     Plates,
+    place_of,
     plates,
-    ringed,
     swapped,
     unspoilt,
 )
-from renderer.sheets.teaching.record import bands, record
-from renderer.sheets.type import CELL, SMALL, SMALL_STRONG
 
 if TYPE_CHECKING:
     from renderer.drawing import PlanDrawing
+    from renderer.drawing.scene import Part, Scene
     from renderer.primitives import Primitive
 
 ASKED = ("found", "does", "mend")
@@ -139,7 +142,7 @@ def _room(sheet: Sheet) -> tuple[float, float]:
     """The height of a plate's drawing and the N of its 1:N: two a page where none is lost."""
     from renderer.drawing import DrawError
     from renderer.drawing.plan import fit_plan
-    from renderer.sheets.teaching.mistakes import too_small
+    from renderer.teaching.mistakes import too_small
 
     plan, lay, words = sheet.job.plan, sheet.job.lay, sheet.words
     title = subheading(words("plates.plate", number=1), sheet.width_mm)
@@ -171,16 +174,16 @@ def _key_plate(sheet: Sheet, number: int, plate: Plate, room_mm: float, scale: f
     which is the right garden, always does.
     """
     words = sheet.words
-    name = words(f"fault.{plate.key}", **{"of": plate.of, **plate.facts})
+    name = words(f"fault.{plate.key}", **_facts(sheet, plate))
     title = words("plates.named", number=number, name=name)
     told = _told(sheet, plate)
     if plate.key in BY_READING:
         return Drawn(held_together((subheading(title, sheet.width_mm), *told)), frozenset())
-    ring = plate if plate.key == SOUND else ringed(plate)
+    ring = plate.key != SOUND
     width = (sheet.width_mm - GAP_MM) / 2.0
-    wrong = _drawn(sheet, ring, width, room_mm)
+    wrong = _drawn(sheet, plate, width, room_mm, ring=ring)
     if plate.key == SOUND or wrong.plan.scale > SMALLER_MOST * scale:
-        alone = _drawn(sheet, ring, sheet.width_mm, room_mm)
+        alone = _drawn(sheet, plate, sheet.width_mm, room_mm, ring=ring)
         head = subheading(title, sheet.width_mm, alone.aside)
         return Drawn(held_together((head, alone.picture, *told)), alone.plan.used)
     right = _drawn(sheet, unspoilt(sheet.job), width, room_mm)
@@ -198,6 +201,17 @@ def _told(sheet: Sheet, plate: Plate) -> tuple[Piece, ...]:
     )
 
 
+def _facts(sheet: Sheet, plate: Plate) -> dict[str, str]:
+    """What the sentences of a plate name: what it is at, lengths and names as the sheet writes."""
+    told = {"of": plate.of}
+    for key, fact in plate.facts.items():
+        if isinstance(fact, tuple):
+            told[key] = sheet.words.listed(fact)
+        else:
+            told[key] = sheet.measure.length(fact)
+    return told
+
+
 def _explained(sheet: Sheet, plate: Plate) -> Iterator[str]:
     """What the check says or how else the mistake is found, what it does, how it is put right."""
     words = sheet.words
@@ -207,7 +221,7 @@ def _explained(sheet: Sheet, plate: Plate) -> Iterator[str]:
         yield words("lesson.plate.by-reading", record=record(sheet, plate.key, plate.of))
     elif plate.key != SOUND:
         yield words("plates.seen" if plate.extra else "lesson.plate.by-eye")
-    yield words(f"why-fault.{plate.key}", **{"of": plate.of, **plate.facts})
+    yield words(f"why-fault.{plate.key}", **_facts(sheet, plate))
     if plate.finding is not None:
         yield words("plates.cure", cure=plate.finding.cure)
 
@@ -222,7 +236,25 @@ def _side_by_side(sheet: Sheet, both: Sequence[Picture], width: float) -> Piece:
     return Piece(CAPTION_MM + height, tuple(items), gap_mm=1.0)
 
 
-def _drawn(sheet: Sheet, plate: Plate, width: float, height: float) -> Picture:
+def extras(plate: Plate, *, ring: bool) -> Callable[[Scene], Iterator[Part]]:
+    """What is drawn besides the lay: what no lay can hold, and a ring round the mistake."""
+
+    def drawn(scene: Scene) -> Iterator[Part]:
+        from renderer.drawing import lessons
+
+        if isinstance(plate.extra, CrossedPair):
+            yield lessons.crossed_pair(scene, plate.extra.points)
+        elif isinstance(plate.extra, Coil):
+            yield lessons.coil(scene, plate.extra.loop, plate.extra.at_m)
+        if ring:
+            yield lessons.ring_round(scene, place_of(plate))
+
+    return drawn
+
+
+def _drawn(
+    sheet: Sheet, plate: Plate, width: float, height: float, *, ring: bool = False
+) -> Picture:
     """The plan of a plate with its key numbers below."""
     from renderer.drawing.lessons import lesson_drawing
     from renderer.drawing.scale import scale_text
@@ -236,7 +268,7 @@ def _drawn(sheet: Sheet, plate: Plate, width: float, height: float) -> Picture:
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOW,
-        extra=plate.extra,
+        extra=extras(plate, ring=ring),
     )
     aside = words("plates.scale", scale=scale_text(drawn.scale))
     keys = "; ".join(words("plates.keyed", number=key, text=text) for key, text in drawn.keyed)

@@ -10,7 +10,7 @@ from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
-from renderer.sheets.teaching.tasks import Task
+from renderer.sheets.tasks import Task
 from renderer.sheets.type import CELL_STRONG
 
 TIGHT_MM = 0.5  # above and below a row, so that few pages hold much

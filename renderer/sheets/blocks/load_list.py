@@ -5,9 +5,9 @@ from __future__ import annotations
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
+from renderer.job.practice import SIGN
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
-from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from renderer.job.practice import SIGN
 from renderer.plan.manual import Source, source
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
-from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
 from renderer.sheets.type import CELL_STRONG, SMALL

@@ -7,8 +7,8 @@ from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
-from renderer.sheets.teaching import practice
 from renderer.sheets.type import BODY, CELL_STRONG, WRITE_ROW_MM
+from renderer.teaching import practice
 
 FAILURES = ("services", "water", "crossed")
 VERDICTS = ("passed", "not-passed")

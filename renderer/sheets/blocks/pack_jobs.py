@@ -6,13 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
+from renderer.job.pack import PackData
+from renderer.job.practice import Figures
 from renderer.primitives import Mark, Primitive
 from renderer.sheets.kit import note_lines, paragraph, rule, subheading
 from renderer.sheets.layout import BlockUse
-from renderer.sheets.pack import PackData
 from renderer.sheets.pack_words import crew_of, date_of, pack_on
 from renderer.sheets.piece import Piece
-from renderer.sheets.practice import Figures
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, table
 from renderer.sheets.type import BODY, CELL, CELL_STRONG, HEAVY, POSTER, SMALL, STRONG, TITLE

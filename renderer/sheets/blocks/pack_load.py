@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from renderer.job.pack import PackData
 from renderer.sheets.layout import BlockUse
-from renderer.sheets.pack import PackData
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
 from renderer.sheets.piece import Piece
 from renderer.sheets.practice import SIGN

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from renderer.job.pack import PackData
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import BlockUse
-from renderer.sheets.pack import PackData
 from renderer.sheets.pack_words import pack_on, wire_words
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet

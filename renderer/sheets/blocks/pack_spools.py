@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from renderer.job.pack import PackData, PackJob
+from renderer.job.practice import Figures
 from renderer.sheets.blocks.spools import LABEL_MM, spool_bar
 from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.layout import BlockUse
-from renderer.sheets.pack import PackData, PackJob
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
 from renderer.sheets.piece import Piece, with_foot
-from renderer.sheets.practice import Figures
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, table
 from renderer.sheets.type import CELL_STRONG, SMALL, STRONG

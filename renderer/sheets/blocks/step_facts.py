@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 from renderer.ground.lay import LoopLay
 from renderer.ground.parts import mown_parts
 from renderer.ground.supply import supply_run
+from renderer.job.practice import SIGN
 from renderer.sheets.blocks.loop_facts import Facts, loop_words
-from renderer.sheets.practice import SIGN
 from renderer.sheets.readings import good_of, good_on, span
 from renderer.sheets.sheet import Sheet
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from renderer.job.practice import SIGN
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
-from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, table
 from renderer.sheets.type import CELL, CELL_STRONG

@@ -10,12 +10,12 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
-from renderer.sheets.teaching import practice
-from renderer.sheets.teaching.tolerance import Tolerance
+from renderer.sheets.tolerance import Tolerance
 from renderer.sheets.type import BODY, CELL, CELL_STRONG
+from renderer.teaching import practice
 
 if TYPE_CHECKING:
-    from renderer.sheets.job import JobData
+    from renderer.job.job import JobData
 
 LEVELS = range(1, 7)
 PASSAGE_CUTS = ("merge", "overlap", "bay", "pinch", "dead_end")

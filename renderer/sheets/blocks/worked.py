@@ -12,12 +12,12 @@ from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, table
-from renderer.sheets.teaching.arithmetic import number
-from renderer.sheets.teaching.tasks import Task, tasks
+from renderer.sheets.tasks import Task, tasks
 from renderer.sheets.type import CELL_STRONG, SMALL, SMALL_STRONG, Style
+from renderer.teaching.arithmetic import number
 
 if TYPE_CHECKING:
-    from renderer.sheets.teaching.arithmetic import Step
+    from renderer.teaching.arithmetic import Step
 
 TIGHT_MM = 0.6  # above and below a row, so that few pages hold much
 ARITHMETIC = Style("condensed", 10)

@@ -7,10 +7,11 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from renderer.sheets.practice import Figures
-from renderer.sheets.teaching.arithmetic import Number, Step, number
-from renderer.sheets.teaching.reckoner import counted, whole
-from renderer.sheets.teaching.rings import Ground, between, ring_steps
+from renderer.job.practice import Figures
+from renderer.teaching.arithmetic import Number, Step, number
+from renderer.teaching.ground import Ground
+from renderer.teaching.reckoner import counted, whole
+from renderer.teaching.rings import between, ring_steps
 
 if TYPE_CHECKING:
     from renderer.ground.lay import Lay, Lead, LoopLay

@@ -9,16 +9,17 @@ from typing import TYPE_CHECKING
 
 from renderer.sheets.errors import no_wire
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.teaching import lengths, setting
-from renderer.sheets.teaching.pegs import peg_work
-from renderer.sheets.teaching.reckoner import Reckoner
-from renderer.sheets.teaching.rings import Ground, ring_steps
-from renderer.sheets.teaching.tolerance import Tolerance
+from renderer.sheets.tolerance import Tolerance
+from renderer.teaching import lengths, setting
+from renderer.teaching.ground import Ground
+from renderer.teaching.pegs import peg_work
+from renderer.teaching.reckoner import Reckoner
+from renderer.teaching.rings import ring_steps
 
 if TYPE_CHECKING:
     from renderer.ground.gauges import Gauge
     from renderer.ground.lay import LoopLay, Ring
-    from renderer.sheets.teaching.arithmetic import Step
+    from renderer.teaching.arithmetic import Step
 
 OTHER_WAY = {"anticlockwise": "clockwise", "clockwise": "anticlockwise"}
 NARROWS_MOST = 3

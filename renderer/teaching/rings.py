@@ -5,31 +5,24 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from renderer.sheets.teaching.arithmetic import Number, Step, number
-from renderer.sheets.teaching.corners import End, end_of, straight_from_side
-from renderer.sheets.teaching.reckoner import LENGTH_DECIMALS, Reckoner, angle, whole
+from renderer.teaching.arithmetic import Number, Step, number
+from renderer.teaching.corners import End, end_of, straight_from_side
+from renderer.teaching.ground import Ground
+from renderer.teaching.reckoner import LENGTH_DECIMALS, angle, whole
 
 if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay, Ring
     from renderer.ground.pieces import Arc, Piece
     from renderer.ground.sides import NumberedSide
-    from renderer.plan.model import Obstacle, Plan
+    from renderer.plan.model import Obstacle
+    from renderer.teaching.reckoner import Reckoner
 
 RADIUS_SHARE = 0.01  # a radius this near to one that the plan asks for is that one
 SAME_ANGLE_DEG = 0.2
 PARALLEL_M = 0.0015  # a straight lies this near to its setback from its side
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Ground:
-    """What the length of a ring is worked out from."""
-
-    plan: Plan
-    sides: tuple[NumberedSide, ...]
-    reckon: Reckoner
 
 
 def ring_steps(ground: Ground, loop: LoopLay, ring: Ring) -> tuple[Step, ...]:

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
-    from renderer.drawing.scene import Part, Scene
-    from renderer.ground.lay import Lay, Point
+    from renderer.ground.lay import Lay, LoopLay, Point, Points
+    from renderer.job.job import JobData
     from renderer.language import Words
     from renderer.plan.model import Plan
-    from renderer.sheets.job import JobData
 
 # What each mistake has to trip. The last five are no matter of a plan's check: a trainee finds them
 # by the pegs, the coil or the readings that the plate shows.
@@ -39,7 +38,21 @@ TRIPS: Mapping[str, frozenset[str]] = MappingProxyType(
 )
 BY_READING = frozenset({"terminals", "dry-splice"})  # found in the record, not in the drawing
 SOUND = "sound"
-Parts = Callable[["Scene"], "Sequence[Part]"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CrossedPair:
+    """The wires of a lead pair drawn over each other; its line on the ground, metres."""
+
+    points: Points
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Coil:
+    """Wire left over, wound up beside its loop at a running distance in metres."""
+
+    loop: LoopLay
+    at_m: float
 
 
 class Skip(NamedTuple):
@@ -54,7 +67,8 @@ class Plate:
     """A mistake: its key and what it is at, the plan and lay with it, and what the check says.
 
     ``at`` is where it is to be marked; ``shows`` are the parts of the drawing that it changes;
-    ``extra`` draws what no lay can hold; ``facts`` go into the sentence that explains it.
+    ``extra`` is what no lay can hold; ``facts``, lengths in metres and lists of names, go into the
+    sentence that explains it.
     """
 
     key: str
@@ -64,8 +78,8 @@ class Plate:
     at: Point
     shows: tuple[str, ...] = ()
     finding: Finding | None = None
-    extra: Parts | None = None
-    facts: Mapping[str, str] = field(default_factory=dict)
+    extra: CrossedPair | Coil | None = None
+    facts: Mapping[str, float | tuple[str, ...]] = field(default_factory=dict)
 
 
 class Plates(NamedTuple):
@@ -81,7 +95,7 @@ def plates(job: JobData, words: Words, scale: float) -> Plates:
     Each mistake can be seen at 1:``scale`` and trips its check; the garden itself trips none of
     these. A mistake that several places allow is made once. Nothing where nothing is laid.
     """
-    from renderer.sheets.teaching.mistakes import mistakes
+    from renderer.teaching.mistakes import mistakes
 
     if not job.lay.loops:
         return Plates((), ())
@@ -129,18 +143,6 @@ def swapped(plate: Plate) -> dict[str, tuple[Plan, Lay]]:
         )
         lay = replace(lay, loops=loops)
     return dict.fromkeys(plate.shows, (plate.plan, lay))
-
-
-def ringed(plate: Plate) -> Plate:
-    """The plate with a ring drawn round its mistake."""
-
-    def drawn(scene: Scene) -> Sequence[Part]:
-        from renderer.drawing.lessons import ring_round
-
-        own = plate.extra(scene) if plate.extra else ()
-        return (*own, ring_round(scene, place_of(plate)))
-
-    return replace(plate, extra=drawn)
 
 
 def place_of(plate: Plate) -> Point:

@@ -8,21 +8,20 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Callable, Sequence
-from pathlib import Path
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from renderer.job.job import JobData
 from renderer.language import load_words
-from renderer.sheets.errors import SheetError
-from renderer.sheets.job import JobData
-from renderer.sheets.layout import Layout, load_layout
-from renderer.sheets.teaching.anonymous import exercise_plan, laid_job
+from renderer.teaching.anonymous import exercise_plan, laid_job
+from renderer.teaching.errors import LessonError
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
 if TYPE_CHECKING:
     from renderer.plan.model import Plan
+    from renderer.progress import Progress
 
-Progress = Callable[[int, int], None]
+
 INCH_M = MM_PER_INCH / MM_PER_M
 # What an exercise may differ in from the garden that it is made of.
 STRETCH = (0.85, 1.2)  # of the whole garden, along and across
@@ -54,30 +53,12 @@ class Dice:
         return self._random.random() < 0.5
 
 
-def class_layouts(name: str, fields: bool | None = None) -> tuple[Layout, Layout]:
-    """The layout of the trainees' sheets, by name or path, and that of their key.
-
-    Raises PlanError for a layout that cannot be read, SheetError for one that has no key or does
-    not keep names off the paper.
-    """
-    sheets = load_layout(name)
-    if not sheets.key or not sheets.anonymous:
-        cure = "take exercise or fault-plates, or name the key's layout in yours under 'key'"
-        raise SheetError(f"layout {name}", "is not a class layout", cure)
-    is_path = Path(sheets.key).name != sheets.key or Path(sheets.key).suffix
-    key = load_layout(Path(name).parent / sheets.key if is_path else sheets.key)
-    if not key.anonymous:
-        raise SheetError(f"layout {sheets.key}", "is not a class layout", "use exercise-key")
-    switch = {} if fields is None else {"form_fields": fields}
-    return sheets.model_copy(update=switch), key.model_copy(update=switch)
-
-
 def exercises(
     plan: Plan, language: str, count: int, seed: int, progress: Progress | None = None
 ) -> tuple[JobData, ...]:
     """As many different exercises as asked for, each without a finding that stops its lay.
 
-    Raises SheetError where no garden like the plan's lays without one.
+    Raises LessonError where no garden like the plan's lays without one.
     """
     words, plain = load_words(language), load_words()
     english = exercise_plan(plan, plain, 0)
@@ -115,7 +96,7 @@ def _exercise(
             return job
         second = second or job
     if second is None:
-        raise SheetError(
+        raise LessonError(
             f"exercise {index}",
             f"none of {TRIES} gardens like the plan's lays without a stop",
             "give the plan more room about its islands, or another seed",

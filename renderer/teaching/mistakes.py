@@ -6,17 +6,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from renderer.sheets.measure import Measure
-from renderer.sheets.teaching.plates import Parts, Plate, Skip
+from renderer.teaching.plates import Coil, CrossedPair, Plate, Skip
 from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:
-    from renderer.drawing.scene import Part, Scene
     from renderer.ground.lay import Cut, Lay, Lead, LoopLay, Point
     from renderer.ground.sides import NumberedSide
+    from renderer.job.job import JobData
     from renderer.language import Words
     from renderer.plan.model import Plan
-    from renderer.sheets.job import JobData
 
 # How large a mistake has to be on paper, in mm, and on the ground, in m.
 SEEN_MM = 1.5  # by which a line or a mark has to be off its place
@@ -122,7 +120,7 @@ def _in_pairs(garden: Garden) -> Iterator[Plate | Skip]:
     plan, lay = garden.plan, garden.lay
     _, lead = leads[0]
     laid = faults.crossed_leads(lay, lead.of)
-    place, extra = _on_pair(lead, 0.15), _crossing(lead)
+    place, extra = _on_pair(lead, 0.15), CrossedPair(lead.points)
     yield Plate("crossed-leads", lead.of, plan, laid, place, ("wire",), extra=extra)
     _, lead = leads[1 % len(leads)]
     laid = faults.reversed_island(lay, lead.of)
@@ -162,15 +160,6 @@ def _on_pair(lead: Lead, share: float) -> Point:
     """A place on the line from a pair's first point to its last."""
     (ax, ay), (bx, by) = lead.points[0].tolist(), lead.points[-1].tolist()
     return ax + share * (bx - ax), ay + share * (by - ay)
-
-
-def _crossing(lead: Lead) -> Parts:
-    def drawn(scene: Scene) -> Sequence[Part]:
-        from renderer.drawing.lessons import crossed_pair
-
-        return (crossed_pair(scene, lead.points),)
-
-    return drawn
 
 
 def _lawns(garden: Garden) -> Iterator[Plate | Skip]:
@@ -298,8 +287,7 @@ def _pegs(garden: Garden) -> Iterator[Plate | Skip]:
         found = pegs_left_out(loop, PEG_GAPS * spacing)
         if found is not None:
             laid = with_loop(garden.lay, found[0])
-            length = Measure(garden.plan.units, garden.words).length
-            facts = {"most": length(spacing)}
+            facts = {"most": spacing}
             yield Plate("pegs-apart", "", garden.plan, laid, found[1], ("pegs",), facts=facts)
             return
     yield Skip("pegs-apart", "no-straight")
@@ -328,13 +316,7 @@ def _coil(garden: Garden) -> Iterator[Plate]:
     leg = max((leg for leg in loop.legs if leg.kind == "outer"), key=lambda leg: leg.length_m)
     at_m = leg.from_m + leg.length_m / 2.0
     x, y = points_at(loop.path, loop.at_m, [at_m])[0].tolist()
-
-    def drawn(scene: Scene) -> Sequence[Part]:
-        from renderer.drawing.lessons import coil
-
-        return (coil(scene, loop, at_m),)
-
-    yield Plate("coil", "", garden.plan, garden.lay, (x, y), extra=drawn)
+    yield Plate("coil", "", garden.plan, garden.lay, (x, y), extra=Coil(loop, at_m))
 
 
 def _readings(garden: Garden) -> Iterator[Plate | Skip]:
@@ -347,5 +329,5 @@ def _readings(garden: Garden) -> Iterator[Plate | Skip]:
         yield Skip("dry-splice", "no-splice")
     else:
         splice = spliced.splices[0]
-        ids = garden.words.listed([each.id for each in spliced.splices])
+        ids = tuple(each.id for each in spliced.splices)
         yield Plate("dry-splice", spliced.name, plan, lay, (splice.x, splice.y), facts={"of": ids})

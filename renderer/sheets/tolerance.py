@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from renderer.sheets.measure import Measure
-from renderer.sheets.teaching import practice
+from renderer.teaching import practice
 
 if TYPE_CHECKING:
     from renderer.language import Words

@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from renderer.sheets.teaching.arithmetic import Number, Step
-from renderer.sheets.teaching.reckoner import Reckoner, angle
+from renderer.teaching.arithmetic import Number, Step
+from renderer.teaching.reckoner import Reckoner, angle
 
 if TYPE_CHECKING:
     from renderer.ground.pieces import Piece
     from renderer.ground.sides import NumberedSide
-    from renderer.sheets.teaching.rings import Ground
+    from renderer.teaching.ground import Ground
 
 CUT_WITHIN_M = 0.002
 SQUARE_DEG = 0.02  # a corner this near to 90 degrees is square

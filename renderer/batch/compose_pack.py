@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING, overload
 
+from renderer.batch.spill import Spill, packed, raw, unpacked
 from renderer.drawing.paper import USUAL
 from renderer.language import Words, load_words
 from renderer.primitives import Document, Mark, Page
@@ -28,12 +29,12 @@ from renderer.sheets.pages import (
     sheet_of,
 )
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.spill import Spill, packed, unpacked
 from renderer.sheets.type import SMALL
 from renderer.text import require_all
 
 if TYPE_CHECKING:
-    from renderer.sheets.pack import Mapped, PackData, Progress
+    from renderer.job.pack import PackData
+    from renderer.progress import Mapped, Progress
 
 PREFIX = "pack"
 BLANK = -1
@@ -108,7 +109,7 @@ def compose_pack(
     named = replace(pack, prefixes=prefixes)
     front = _front_sheet(job_sheet(pack.jobs[0], number=1), layout, named)
     taken = len(placed_pages(front, layout.front, frame)) if layout.front else 0
-    made = mapped(partial(_job_pages, job_sheet, frame), enumerate(pack.jobs.raw(), 1))
+    made = mapped(partial(_job_pages, job_sheet, frame), enumerate(raw(pack.jobs), 1))
     empty = _empty(load_words(own.language), frame) if layout.two_sided else None
     leaves, bodies = _bodies(_told(made, len(prefixes), progress), empty, taken)
     starts = tuple(taken + at for at, leaf in enumerate(leaves, 1) if leaf.number == 1)

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from renderer.sheets.teaching.arithmetic import Number, Step, number
-from renderer.sheets.teaching.reckoner import Reckoner, counted, whole
-from renderer.sheets.teaching.rings import Ground
+from renderer.teaching.arithmetic import Number, Step, number
+from renderer.teaching.ground import Ground
+from renderer.teaching.reckoner import Reckoner, counted, whole
 
 if TYPE_CHECKING:
     from renderer.ground.lay import Leg, LoopLay, Peg

@@ -7,10 +7,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from renderer.sheets.teaching.arithmetic import Number, Step
-from renderer.sheets.teaching.lengths import wire_step
-from renderer.sheets.teaching.reckoner import SUM_WITHIN_M, Reckoner
-from renderer.sheets.teaching.rings import Ground, between
+from renderer.teaching.arithmetic import Number, Step
+from renderer.teaching.ground import Ground
+from renderer.teaching.lengths import wire_step
+from renderer.teaching.reckoner import SUM_WITHIN_M, Reckoner
+from renderer.teaching.rings import between
 
 if TYPE_CHECKING:
     from renderer.ground.joints import Joints

@@ -6,12 +6,11 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from renderer.job.job import JobData
 from renderer.language import Words, load_words
-from renderer.sheets.job import JobData
 
 if TYPE_CHECKING:
     from renderer.plan.model import Crossing, Feature, Loop, Obstacle, Plan, ReferencePoint
-    from renderer.sheets.layout import Layout
 
 HIDDEN = ("socket",)  # where power is found at a house is nobody's business in a class
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -31,11 +30,9 @@ def exercise_plan(plan: Plan, words: Words, index: int) -> Plan:
     return anonymous(plan, words, number, title)
 
 
-def without_names(jobs: Sequence[JobData], layout: Layout) -> Sequence[JobData]:
-    """The jobs as a layout may show them: without names where it is one for a class."""
-    if not layout.anonymous:
-        return jobs
-    words = load_words(layout.language)
+def anonymous_jobs(jobs: Sequence[JobData], language: str) -> tuple[JobData, ...]:
+    """The jobs without names, as the exercises of a class from 1 on, in its language."""
+    words = load_words(language)
     return tuple(anonymous_job(job, words, index) for index, job in enumerate(jobs, 1))
 
 

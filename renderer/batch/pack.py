@@ -1,81 +1,26 @@
-"""A day's jobs as the sheets take them, and the figures that the pack's own pages share."""
+"""Several jobs laid as one pack: walked each by itself, then laid by one plan of the spools."""
 
 from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 from itertools import repeat
-from typing import TYPE_CHECKING, Protocol, TypeVar
+from typing import TYPE_CHECKING
 
-from renderer.sheets.job import JobData
+from renderer.job.job import JobData
+from renderer.job.pack import PackData, PackJob
 
 if TYPE_CHECKING:
-    from renderer.checks.finding import Finding
+    from renderer.batch.spill import Spill
     from renderer.ground.engine import Walked
     from renderer.ground.gauges import Board
-    from renderer.ground.lay import Splice, SpoolPlan
-    from renderer.ground.pack import Asked, Cutting
-    from renderer.ground.packload import Taken
+    from renderer.ground.lay import SpoolPlan
+    from renderer.ground.pack import Asked
     from renderer.plan.day import DayPlan
-    from renderer.plan.machine import Machine
-    from renderer.plan.model import Job, Plan
+    from renderer.plan.model import Plan
     from renderer.plan.wire import WireKind
-    from renderer.sheets.spill import Spill
-
-Progress = Callable[[int, int], None]
-A = TypeVar("A")
-B = TypeVar("B")
-
-
-class Mapped(Protocol):
-    """The built-in ``map``, or one that shares the work out; results come in the order of values.
-
-    What it is given to call, its values and its results can all be pickled.
-    """
-
-    def __call__(self, function: Callable[[A], B], values: Iterable[A], /) -> Iterator[B]: ...
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PackJob:
-    """What the pack's own pages tell of a job, so that no more of it is held for them."""
-
-    job: Job
-    machine: Machine
-    digest: str
-    taken: Taken
-    splices: tuple[tuple[str, Splice], ...]  # each with the name of its loop
-    findings: tuple[Finding, ...]
-    minutes: float  # of work for the crew
-    wire_m: float
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PackData:
-    """The jobs in their order, laid by one plan of the spools; the day file where there is one.
-
-    ``told`` is what is told of each job, ``jobs`` are all of each, read from a file one by one.
-    ``digest`` is ``sha256:`` and 64 digits over plans, order and spools. ``starts`` are the pages
-    of the pack at which the jobs begin, 0 while they are not known yet; ``prefixes`` are those of
-    the jobs' anchors.
-    """
-
-    told: tuple[PackJob, ...]
-    jobs: Spill[JobData]
-    cuttings: tuple[Cutting, ...]
-    day: DayPlan | None
-    digest: str
-    starts: tuple[int, ...]
-    prefixes: tuple[str, ...] = ()
-
-    @property
-    def drives(self) -> tuple[float, ...]:
-        """Minutes of driving to each job."""
-        if self.day is None:
-            return (0.0,) * len(self.told)
-        return tuple(job.drive for job in self.day.jobs)
+    from renderer.progress import Mapped, Progress
 
 
 def pack_of(
@@ -89,9 +34,9 @@ def pack_of(
     ``day`` names the same jobs in the same order. ``mapped`` does what is done job by job, to
     walk each and to lay and check it. Raises nothing for valid plans.
     """
+    from renderer.batch.spill import Spill
     from renderer.ground.gauges import boards, setbacks_in_use
     from renderer.ground.pack import cut_pack
-    from renderer.sheets.spill import Spill
 
     count = len(plans)
     asked: list[Asked] = []
@@ -116,10 +61,10 @@ def pack_of(
 
 def _walked(plan: Plan) -> tuple[Asked, bytes]:
     """What a job asks of the spools, and its walk, packed."""
+    from renderer.batch.spill import packed
     from renderer.ground.engine import walk_plan
     from renderer.ground.pack import asked
     from renderer.plan import about_origin
-    from renderer.sheets.spill import packed
 
     walked = walk_plan(about_origin(plan))
     return asked(walked), packed(walked)
@@ -127,10 +72,10 @@ def _walked(plan: Plan) -> tuple[Asked, bytes]:
 
 def _laid(walk: tuple[bytes, SpoolPlan, tuple[Board, ...]]) -> tuple[PackJob, bytes]:
     """What is told of a job laid by its part of the pack, and all of it, packed."""
+    from renderer.batch.spill import packed, unpacked
     from renderer.checks import check_plan
     from renderer.ground.pack import lay_cut
     from renderer.plan import digest
-    from renderer.sheets.spill import packed, unpacked
 
     walked = unpacked(walk[0])
     plan, lay = lay_cut(walked, walk[1])

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
-from renderer.sheets.teaching.arithmetic import Number, Step, number
+from renderer.teaching.arithmetic import Number, Step, number
 from renderer.units import M_PER_FOOT
 
 LENGTH_DECIMALS = 3  # more than is measured, so that a long sum is right to the centimetre

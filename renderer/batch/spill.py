@@ -22,6 +22,11 @@ def unpacked(data: bytes) -> Any:
     return pickle.loads(zlib.decompress(data))
 
 
+def raw(values: Sequence[object]) -> Iterator[bytes]:
+    """Values packed; those of a ``Spill`` as they lie in its file."""
+    return values.raw() if isinstance(values, Spill) else map(packed, values)
+
+
 class Spill(Sequence[T], Generic[T]):
     """Values in a nameless temporary file, read back one at a time."""
 

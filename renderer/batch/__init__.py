@@ -1,0 +1,1 @@
+"""Many jobs as one piece of work: the day's pack, processes that share it out, values on disk."""
