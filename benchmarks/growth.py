@@ -10,7 +10,7 @@ from io import BytesIO
 
 import renderer
 from benchmarks import gardens
-from benchmarks.measure import Job, cpu_s, exponent, peak_mb
+from benchmarks.measure import Work, cpu_s, exponent, peak_mb
 from benchmarks.rendering import document_of
 from benchmarks.table import Table, figure
 from renderer.drawing.boxes import PEG, Obstacle, disc
@@ -39,7 +39,7 @@ class Growth:
 
     name: str
     sizes: Sequence[int]
-    ready: Callable[[int], Job]
+    ready: Callable[[int], Work]
     peak: Callable[[int], float] | None = None
 
 
@@ -84,12 +84,12 @@ def _row(of: Growth, rounds: int) -> tuple[str, ...]:
     )
 
 
-def _lay(sides: int, islands: int) -> Job:
+def _lay(sides: int, islands: int) -> Work:
     plan = gardens.round_garden(sides, islands)
     return lambda: renderer.lay(plan)
 
 
-def _labels(count: int) -> Job:
+def _labels(count: int) -> Work:
     """Numbered dots strewn over paper that grows with their count."""
     chance = random.Random(1)
     side = MM_A_LABEL * math.sqrt(count)
@@ -122,12 +122,12 @@ def jobs(count: int) -> Document:
     return renderer.compose_sheets(plans)
 
 
-def _pages(count: int) -> Job:
+def _pages(count: int) -> Work:
     document = pages(count)
     return lambda: write_pdf_to(BytesIO(), document)
 
 
-def _jobs(count: int) -> Job:
+def _jobs(count: int) -> Work:
     return lambda: write_pdf_to(BytesIO(), jobs(count))
 
 

@@ -17,7 +17,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-Job = Callable[[], object]
+Work = Callable[[], object]
 # Prints the most memory that this process has held, in MB, once it has run what stands before.
 PEAK = """
 import re, resource, sys
@@ -29,7 +29,7 @@ print(peak)
 """  # noqa: E501
 
 
-def cpu_s(job: Job) -> float:
+def cpu_s(job: Work) -> float:
     """CPU seconds of one call, all threads of this process."""
     gc.collect()
     start = time.process_time()
@@ -37,7 +37,7 @@ def cpu_s(job: Job) -> float:
     return time.process_time() - start
 
 
-def paired(jobs: Mapping[str, Job], rounds: int) -> dict[str, list[float]]:
+def paired(jobs: Mapping[str, Work], rounds: int) -> dict[str, list[float]]:
     """CPU seconds of each job in each round; a round runs every job once, in turned order.
 
     One round before the first is not counted: it fills the caches that a second print has.

@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING
 
 import renderer
 from benchmarks import canvas_peer, gardens
-from benchmarks.measure import Job, median_ms, paired, ratio
+from benchmarks.measure import Work, median_ms, paired, ratio
 from benchmarks.other_peers import peers
 from benchmarks.table import Table, figure
 from renderer.output.pdf import write_pdf
-from renderer.plan import digest
-from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets import compose, load_layout
 
 if TYPE_CHECKING:
     from renderer.primitives import Document
@@ -24,9 +23,7 @@ WHOLE = "pegline, plan file to PDF"
 
 def document_of(path: Path) -> Document:
     """The work order of a plan file, finished but not yet written."""
-    plan = renderer.load(path)
-    laid = renderer.lay(plan)
-    job = JobData(plan, laid, renderer.check(plan, laid), digest(plan))
+    job = renderer.prepare(renderer.load(path))
     return compose([job], load_layout(renderer.DEFAULT_LAYOUT), draft=True)
 
 
@@ -39,7 +36,7 @@ def rendering(rounds: int, *, others: bool = True) -> list[Table]:
 
 def _garden(path: Path, rounds: int, others: bool) -> Table:
     document = document_of(path)
-    jobs: dict[str, Job] = {
+    jobs: dict[str, Work] = {
         PLAIN: lambda: canvas_peer.draw(document),
         OURS: lambda: write_pdf(document),
         WHOLE: lambda: renderer.print_sheets([renderer.load(path)], draft=True),

@@ -16,9 +16,9 @@ import renderer
 from benchmarks import gardens
 from benchmarks.table import Table, figure
 from renderer.drawing import plan as drawing
+from renderer.job import Job
 from renderer.output.pdf import write_pdf
-from renderer.plan import digest
-from renderer.sheets import JobData, blocks, compose, load_layout
+from renderer.sheets import blocks, compose, load_layout
 
 NAMES = ("read", "lay", "check", "draw", "place labels", "pages", "output")
 DRAWN = ("plan", "plates", "as-built")  # the blocks that hold drawings
@@ -55,7 +55,7 @@ def _once(path: Path) -> Times:
         laid = renderer.lay(plan)
     with _clock(times, "check"):
         found = renderer.check(plan, laid)
-    job = JobData(plan, laid, found, digest(plan))
+    job = Job.known(plan, laid, found)
     with _inner_clocks(times), _clock(times, "pages"):
         document = compose([job], load_layout(renderer.DEFAULT_LAYOUT), draft=True)
     times["pages"] -= times["draw"]

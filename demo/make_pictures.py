@@ -13,8 +13,7 @@ from PIL import Image
 
 import renderer
 from renderer.output.png import write_png
-from renderer.plan import digest
-from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets import compose, load_layout
 
 DEMO = Path(__file__).resolve().parent
 DPI = 110
@@ -22,9 +21,7 @@ GREYS = 16  # enough for the edges of black lines, and a third of the bytes
 
 
 def main() -> None:
-    plan = renderer.load(DEMO / "old-smithy.plan.yaml")
-    laid = renderer.lay(plan)
-    job = JobData(plan, laid, renderer.check(plan, laid), digest(plan))
+    job = renderer.prepare(renderer.load(DEMO / "old-smithy.plan.yaml"))
     document = compose([job], load_layout(renderer.DEFAULT_LAYOUT))
     page = next(p for p in document.pages if any(m.name.endswith(".plan") for m in p.marks))
     (png,) = write_png(replace(document, pages=(page,)), dpi=DPI)

@@ -12,20 +12,24 @@ it is called, so that ``import renderer`` costs next to nothing.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, cast
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
     from os import PathLike
+    from typing import Unpack
 
     from renderer.checks.finding import Finding
     from renderer.ground.lay import Lay
+    from renderer.job import Job
+    from renderer.options import PrintKeywords, PrintOptions
     from renderer.plan.day import DayPlan
     from renderer.plan.model import Plan
     from renderer.primitives import Document
-    from renderer.sheets import Layout
+    from renderer.progress import Progress
 
 __all__ = [
+    "PrintOptions",
     "Refused",
     "check",
     "compose_sheets",
@@ -33,6 +37,7 @@ __all__ = [
     "lay",
     "load",
     "load_day",
+    "prepare",
     "print_class",
     "print_sheets",
 ]
@@ -80,25 +85,39 @@ def load_day(path: str | PathLike[str]) -> tuple[DayPlan, tuple[Plan, ...]]:
     return read(path)
 
 
-def lay(plan: Plan) -> Lay:
+def prepare(plan: Plan) -> Job:
+    """The job of a plan: lay, findings, digest and setting out, each worked out once, when asked.
+
+    ``lay``, ``check``, ``draw`` and the calls that print take it in place of the plan, and then
+    nothing is laid or checked a second time.
+    """
+    from renderer.job import prepare as made
+
+    return made(plan)
+
+
+def lay(plan: Plan | Job) -> Lay:
     """The wire laid on the ground: rings, lead pairs, walk, pegs, splices, take-off; metres."""
-    from renderer.ground import lay_plan
-
-    return lay_plan(plan)
+    return _job(plan).lay
 
 
-def check(plan: Plan, laid: Lay | None = None, *, language: str = "en") -> tuple[Finding, ...]:
+def check(
+    plan: Plan | Job, laid: Lay | None = None, *, language: str = "en"
+) -> tuple[Finding, ...]:
     """The findings on a plan, worst first; ``laid`` saves laying it a second time.
 
     ``language`` is that of their texts.
     """
+    job = _job(plan)
+    if laid is None:
+        return job.findings_in(language)
     from renderer.checks import check_plan
 
-    return check_plan(plan, laid if laid is not None else lay(plan), language)
+    return check_plan(job.plan, laid, language)
 
 
 def draw(
-    plan: Plan,
+    plan: Plan | Job,
     ending: Ending = "svg",
     *,
     paper: str | None = None,
@@ -118,123 +137,99 @@ def draw(
     from renderer.output import writer
 
     words = drawing_words(language)
-    laid = lay(plan)
-    sheet = paper or USUAL[plan.units]
-    drawing = figure(plan, laid, check(plan, laid), paper=sheet, scale=scale, words=words)
+    job = _job(plan)
+    sheet = paper or USUAL[job.plan.units]
+    drawing = figure(job.plan, job.lay, job.findings, paper=sheet, scale=scale, words=words)
     return writer(ending)(drawing, language)
 
 
 def print_sheets(
-    plans: Sequence[Plan],
+    plans: Sequence[Plan | Job],
+    options: PrintOptions | None = None,
     *,
     day: DayPlan | None = None,
-    layout: str | None = None,
-    paper: str | None = None,
-    scale: float | None = None,
-    language: str | None = None,
-    draft: bool = False,
-    fields: bool | None = None,
-    two_sided: bool | None = None,
     processes: int = 1,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
+    **more: Unpack[PrintKeywords],
 ) -> bytes:
     """The sheets of one or several jobs as the bytes of one PDF.
 
-    ``layout`` is the name of a layout or the path of one's own: when left out, the crew work order
-    for one plan, the day pack for several or for a ``day``. ``paper`` is the layout's own when left
-    out, or as for ``draw``; ``fields`` makes boxes fillable, ``two_sided`` lets each job of a pack
-    begin on a new leaf, both as the layout says when left out. ``processes`` share the jobs of a
-    pack; the bytes are the same.
-    ``progress`` is called with the steps done and their total. ``language`` is that of the words,
-    the layout's own when left out; names and notes of the plan stay as they are. Raises ``Refused``
-    where a finding stops a lay, unless ``draft`` prints it with a mark on every page, and
+    What is printed is said by ``options``, or by keywords of their names: ``layout``, ``paper``,
+    ``scale``, ``language``, ``draft``, ``fields``, ``two_sided``. ``processes`` share the jobs of
+    a pack; the bytes are the same. ``progress`` is called with the steps done and their total.
+    Raises ``Refused`` where a finding stops a lay, unless it is a draft, and
     ``renderer.language.WordError`` for a language that has no words.
     """
     from renderer.output.pdf import write_pdf
 
-    return write_pdf(
-        compose_sheets(
-            plans,
-            day=day,
-            layout=layout,
-            paper=paper,
-            scale=scale,
-            language=language,
-            draft=draft,
-            fields=fields,
-            two_sided=two_sided,
-            processes=processes,
-            progress=progress,
-        )
-    )
+    chosen = _options(options, more)
+    return write_pdf(compose_sheets(plans, chosen, day=day, processes=processes, progress=progress))
 
 
 def compose_sheets(
-    plans: Sequence[Plan],
+    plans: Sequence[Plan | Job],
+    options: PrintOptions | None = None,
     *,
     day: DayPlan | None = None,
-    layout: str | None = None,
-    paper: str | None = None,
-    scale: float | None = None,
-    language: str | None = None,
-    draft: bool = False,
-    fields: bool | None = None,
-    two_sided: bool | None = None,
     processes: int = 1,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
+    **more: Unpack[PrintKeywords],
 ) -> Document:
     """The same as a document, for ``renderer.output.pdf.write_pdf_to`` and a file.
 
     The pages of a pack come from a temporary file, so that memory does not grow with the jobs.
     """
-    from renderer.sheets import in_language, load_layout
+    from renderer.sheets import compose, layout_for
 
+    chosen = _options(options, more)
     is_pack = day is not None or len(plans) > 1
-    chosen = load_layout(layout or (DEFAULT_PACK if is_pack else DEFAULT_LAYOUT))
-    switches = {"form_fields": fields, "two_sided": two_sided}
-    chosen = chosen.model_copy(update={k: v for k, v in switches.items() if v is not None})
-    chosen = in_language(chosen, language)
-    if chosen.each is None:
-        return _job_by_job(plans, chosen, paper, scale, draft, progress)
+    layout = layout_for(chosen, DEFAULT_PACK if is_pack else DEFAULT_LAYOUT)
+    if layout.each is None:
+        jobs = [_job(plan) for plan in plans]
+        _refuse_stops([(job.plan.job.number, job.findings) for job in jobs], chosen.draft)
+        return compose(
+            jobs,
+            layout,
+            paper=chosen.paper,
+            scale=chosen.scale,
+            draft=chosen.draft,
+            progress=progress,
+        )
     from renderer.batch.compose_pack import compose_pack
     from renderer.batch.pack import pack_of
     from renderer.batch.workers import Workers
     from renderer.sheets.errors import no_job
 
     if not plans:
-        raise no_job(chosen.document)
+        raise no_job(layout.document)
     with Workers(min(processes, len(plans))) as workers:
-        pack = pack_of(plans, day, progress, workers.map)
-        _refuse_stops([(told.job.number, told.findings) for told in pack.told], draft)
+        pack = pack_of(_plans(plans), day, progress, workers.map)
+        _refuse_stops([(told.job.number, told.findings) for told in pack.told], chosen.draft)
         return compose_pack(
             pack,
-            chosen,
-            paper=paper,
-            scale=scale,
-            draft=draft,
+            layout,
+            paper=chosen.paper,
+            scale=chosen.scale,
+            draft=chosen.draft,
             progress=progress,
             mapped=workers.map,
         )
 
 
 def print_class(
-    plan: Plan,
+    plan: Plan | Job,
     count: int,
+    options: PrintOptions | None = None,
     *,
     seed: int = 1,
-    layout: str = DEFAULT_LESSON,
-    paper: str | None = None,
-    scale: float | None = None,
-    language: str | None = None,
-    fields: bool | None = None,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
+    **more: Unpack[PrintKeywords],
 ) -> tuple[bytes, bytes]:
     """Different exercises from one garden: the trainees' PDF, and the trainer's with the key.
 
     ``count`` is how many, ``seed`` which ones: the same seed gives the same bytes. Nothing in
-    either file says whose garden it is, and nothing in the first answers anything. ``layout`` is
-    one that names a ``key``; ``paper``, ``scale``, ``language`` and ``fields`` are as for
-    ``print_sheets``.
+    either file says whose garden it is, and nothing in the first answers anything. The options are
+    as for ``print_sheets``; their layout is one that names a ``key``.
     Raises ``renderer.teaching.LessonError`` where no such garden lays without a stop.
     """
     from renderer.output.pdf import write_pdf
@@ -242,31 +237,37 @@ def print_class(
     from renderer.sheets.class_layouts import class_layouts
     from renderer.teaching.variants import exercises
 
-    sheets = [in_language(each, language) for each in class_layouts(layout, fields)]
-    jobs = exercises(plan, sheets[0].language, count, seed, progress)
+    chosen = _options(options, more)
+    layouts = class_layouts(chosen.layout or DEFAULT_LESSON, chosen.fields)
+    sheets = [in_language(each, chosen.language) for each in layouts]
+    jobs = exercises(_job(plan).plan, sheets[0].language, count, seed, progress)
     for_trainees, for_trainer = (
-        write_pdf(compose(jobs, each, paper=paper, scale=scale)) for each in sheets
+        write_pdf(compose(jobs, each, paper=chosen.paper, scale=chosen.scale)) for each in sheets
     )
     return for_trainees, for_trainer
 
 
-def _job_by_job(
-    plans: Sequence[Plan],
-    layout: Layout,
-    paper: str | None,
-    scale: float | None,
-    draft: bool,
-    progress: Callable[[int, int], None] | None,
-) -> Document:
-    from renderer.plan import digest
-    from renderer.sheets import JobData, compose
+def _job(plan: Plan | Job) -> Job:
+    from renderer.job import Job, prepare
 
-    jobs = []
-    for plan in plans:
-        laid = lay(plan)
-        jobs.append(JobData(plan, laid, check(plan, laid), digest(plan)))
-    _refuse_stops([(job.plan.job.number, job.findings) for job in jobs], draft)
-    return compose(jobs, layout, paper=paper, scale=scale, draft=draft, progress=progress)
+    return plan if isinstance(plan, Job) else prepare(plan)
+
+
+def _plans(given: Sequence[Plan | Job]) -> Sequence[Plan]:
+    """The plans of jobs that a day lays anew; a long list of plans stays in its file."""
+    from renderer.job import Job
+
+    if isinstance(given, list | tuple):
+        return [each.plan if isinstance(each, Job) else each for each in given]
+    return cast("Sequence[Plan]", given)
+
+
+def _options(options: PrintOptions | None, more: PrintKeywords) -> PrintOptions:
+    from dataclasses import replace
+
+    from renderer.options import PrintOptions
+
+    return replace(options or PrintOptions(), **more)
 
 
 def _refuse_stops(jobs: Sequence[tuple[str, Sequence[Finding]]], draft: bool) -> None:
@@ -277,3 +278,12 @@ def _refuse_stops(jobs: Sequence[tuple[str, Sequence[Finding]]], draft: bool) ->
     )
     if stops and not draft:
         raise Refused(stops)
+
+
+def __getattr__(name: str) -> Any:
+    """Fetch the one class here that needs a library of its own when it is first used."""
+    if name != "PrintOptions":
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    from renderer.options import PrintOptions
+
+    return PrintOptions

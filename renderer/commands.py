@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from renderer.checks.finding import Finding
+    from renderer.job import Job
     from renderer.output.files import Fill
     from renderer.plan.day import DayPlan
     from renderer.plan.model import Plan
@@ -41,7 +42,8 @@ def run_check(arguments: argparse.Namespace) -> int:
         try:
             plan = renderer.load(path)
             require_all(plan.model_dump(), f"plan {plan.job.number}")
-            findings = renderer.check(plan)
+            job = renderer.prepare(plan)
+            findings = job.findings
         except Exception as error:
             for line in explanations(error, [path] if os.path.isfile(path) else ()):
                 complain(line)
@@ -49,7 +51,7 @@ def run_check(arguments: argparse.Namespace) -> int:
             continue
         if any(finding.level == "stop" for finding in findings):
             code = max(code, EXIT_STOPPED)
-        reports.append((path, plan, findings))
+        reports.append((path, job))
     if arguments.json:
         write_out(_json(_check_json(reports)))
     else:
@@ -59,12 +61,9 @@ def run_check(arguments: argparse.Namespace) -> int:
 
 def run_lay(arguments: argparse.Namespace) -> int:
     """The laid wire as JSON."""
-    from renderer.plan import digest
     from renderer.report import lay_json
 
-    plan = renderer.load(arguments.job)
-    laid = renderer.lay(plan)
-    text = _json(lay_json(plan, digest(plan), laid, renderer.check(plan, laid)))
+    text = _json(lay_json(renderer.prepare(renderer.load(arguments.job))))
     if arguments.output in (None, "-"):
         write_out(text)
     else:
@@ -102,14 +101,8 @@ def run_print(arguments: argparse.Namespace) -> int:
         with Bar("printing") as bar:
             document = renderer.compose_sheets(
                 plans,
+                _options(arguments),
                 day=day,
-                layout=arguments.layout,
-                paper=arguments.paper,
-                scale=arguments.scale,
-                language=arguments.language,
-                draft=arguments.draft,
-                fields=arguments.fields,
-                two_sided=None if arguments.sides is None else arguments.sides == 2,
                 processes=arguments.processes or _processes_for(len(plans)),
                 progress=bar.step if len(plans) > 1 else None,
             )
@@ -124,6 +117,18 @@ def run_print(arguments: argparse.Namespace) -> int:
     _write_file(arguments.output, lambda file: write_pdf_to(file, document))
     report_written(arguments.output, len(document.pages))
     return EXIT_FINE
+
+
+def _options(arguments: argparse.Namespace) -> renderer.PrintOptions:
+    return renderer.PrintOptions(
+        layout=arguments.layout,
+        paper=arguments.paper,
+        scale=arguments.scale,
+        language=arguments.language,
+        draft=arguments.draft,
+        fields=arguments.fields,
+        two_sided=None if arguments.sides is None else arguments.sides == 2,
+    )
 
 
 def _processes_for(jobs: int) -> int:
@@ -156,12 +161,8 @@ def run_class(arguments: argparse.Namespace) -> int:
         for_trainees, for_trainer = renderer.print_class(
             plan,
             count,
+            _options(arguments),
             seed=1 if arguments.seed is None else arguments.seed,
-            layout=arguments.layout or renderer.DEFAULT_LESSON,
-            paper=arguments.paper,
-            scale=arguments.scale,
-            language=arguments.language,
-            fields=arguments.fields,
             progress=bar.step if count > 1 else None,
         )
     for path, data in ((arguments.output, for_trainees), (key, for_trainer)):
@@ -270,10 +271,11 @@ def _sentences(finding: Finding) -> str:
     return " ".join(part for part in (finding.message, finding.cure) if part)
 
 
-def _check_text(path: str, plan: Plan, findings: Iterable[Finding]) -> str:
+def _check_text(path: str, job: Job) -> str:
+    plan = job.plan
     lines = [f"{path}: {plan.job.number}, revision {plan.job.revision}"]
     counts = {"stop": 0, "warn": 0, "note": 0}
-    for finding in findings:
+    for finding in job.findings:
         counts[finding.level] += 1
         lines.append(
             f"  {finding.level:<4} {finding.message} [{finding.rule}{_place(plan, finding)}]"
@@ -304,18 +306,17 @@ def _place(plan: Plan, finding: Finding) -> str:
     return f" at ({x:.2f}, {y:.2f}) {plan.units}"
 
 
-def _check_json(reports: list[tuple[str, Plan, tuple[Finding, ...]]]) -> dict[str, Any]:
+def _check_json(reports: list[tuple[str, Job]]) -> dict[str, Any]:
     from renderer.checks.finding import LEVELS
-    from renderer.plan import digest
     from renderer.report import finding_json, plan_json
 
     jobs: list[dict[str, Any]] = [
         {
             "file": path,
-            "plan": plan_json(plan, digest(plan)),
-            "findings": [finding_json(finding) for finding in findings],
+            "plan": plan_json(job),
+            "findings": [finding_json(finding) for finding in job.findings],
         }
-        for path, plan, findings in reports
+        for path, job in reports
     ]
     every = [{"file": job["file"], **found} for job in jobs for found in job["findings"]]
     every.sort(key=lambda found: LEVELS.index(found["level"]))

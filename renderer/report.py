@@ -10,32 +10,32 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from renderer.checks.finding import Finding
-    from renderer.ground.lay import Cut, Item, Lay, Leg, LoopLay, Peg, Splice, SpoolPlan
-    from renderer.plan.model import Plan
+    from renderer.ground.lay import Cut, Item, Leg, LoopLay, Peg, Splice, SpoolPlan
+    from renderer.job import Job
 
 Json = dict[str, Any]
 
 DECIMALS = 4  # the walk is rounded to 0.1 mm before anything is measured on it
 
 
-def lay_json(plan: Plan, digest: str, lay: Lay, findings: Sequence[Finding]) -> Json:
+def lay_json(job: Job) -> Json:
     """The whole of ``pegline lay``: loops, take-off, findings."""
+    lay = job.lay
     return {
-        "plan": plan_json(plan, digest),
+        "plan": plan_json(job),
         "loops": [_loop(loop) for loop in lay.loops],
         "spools": _spools(lay.spools),
         "cuts": [_cut(cut) for cut in lay.cuts],
         "takeoff": [_item(item) for item in lay.takeoff],
-        "findings": [finding_json(finding) for finding in findings],
+        "findings": [finding_json(finding) for finding in job.findings],
     }
 
 
-def plan_json(plan: Plan, digest: str) -> Json:
+def plan_json(job: Job) -> Json:
     """What tells one plan from another."""
-    return {"number": plan.job.number, "revision": plan.job.revision, "digest": digest}
+    head = job.plan.job
+    return {"number": head.number, "revision": head.revision, "digest": job.digest}
 
 
 def finding_json(finding: Finding) -> Json:

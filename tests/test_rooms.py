@@ -18,6 +18,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "resources": set(),
     "trade": set(),
     "progress": set(),
+    "options": set(),
     "primitives": {"units"},
     "geometry": set(),
     "survey": FIGURES,
@@ -26,12 +27,14 @@ MAY_IMPORT: dict[str, set[str]] = {
     "ground": {"plan", "geometry"} | FIGURES,
     "checks": {"plan", "ground", "language", "geometry"} | FIGURES,
     "text": {"units", "resources"},
-    "job": {"plan", "ground", "checks"} | FIGURES,
+    "job": {"plan", "ground", "checks", "language"} | FIGURES,
     "teaching": {"plan", "ground", "checks", "job", "language", "progress"} | FIGURES,
-    "drawing": {"plan", "ground", "checks", "text", "language", "geometry"} | DRAWN | FIGURES,
+    "drawing": {"plan", "ground", "checks", "job", "text", "language", "geometry"}
+    | DRAWN
+    | FIGURES,
     "sheets": {
         *("plan", "ground", "checks", "job", "drawing", "teaching"),
-        *("text", "resources", "language", "geometry", "progress"),
+        *("text", "resources", "language", "geometry", "progress", "options"),
     }
     | DRAWN
     | FIGURES,
@@ -42,7 +45,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     | DRAWN
     | FIGURES,
     "output": {"text"} | DRAWN,
-    "report": {"plan", "ground", "checks"},
+    "report": {"plan", "ground", "checks", "job"},
 }
 ANYTHING = {"", "__main__", "cli", "commands", "explain", "terminal"}
 

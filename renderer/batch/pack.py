@@ -8,8 +8,8 @@ from collections.abc import Iterable, Sequence
 from itertools import repeat
 from typing import TYPE_CHECKING
 
-from renderer.job.job import JobData
-from renderer.job.pack import PackData, PackJob
+from renderer.job import Job
+from renderer.job.pack import PackData
 
 if TYPE_CHECKING:
     from renderer.batch.spill import Spill
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from renderer.ground.gauges import Board
     from renderer.ground.lay import SpoolPlan
     from renderer.ground.pack import Asked
+    from renderer.job.summary import Summary
     from renderer.plan.day import DayPlan
     from renderer.plan.model import Plan
     from renderer.plan.wire import WireKind
@@ -48,8 +49,8 @@ def pack_of(
             progress(number, 2 * count)  # the second half of the way is printing
     parts, cuttings = cut_pack(asked, _stock(asked[0].kind, day))
     del asked
-    told: list[PackJob] = []
-    jobs: Spill[JobData] = Spill()
+    told: list[Summary] = []
+    jobs: Spill[Job] = Spill()
     shared = boards(setbacks_in_use(plan).values() for plan in plans)
     walks = zip(walked.raw(), parts, repeat(shared), strict=False)
     for tells, job in mapped(_laid, walks):
@@ -70,35 +71,16 @@ def _walked(plan: Plan) -> tuple[Asked, bytes]:
     return asked(walked), packed(walked)
 
 
-def _laid(walk: tuple[bytes, SpoolPlan, tuple[Board, ...]]) -> tuple[PackJob, bytes]:
+def _laid(walk: tuple[bytes, SpoolPlan, tuple[Board, ...]]) -> tuple[Summary, bytes]:
     """What is told of a job laid by its part of the pack, and all of it, packed."""
     from renderer.batch.spill import packed, unpacked
-    from renderer.checks import check_plan
     from renderer.ground.pack import lay_cut
     from renderer.plan import digest
 
     walked = unpacked(walk[0])
     plan, lay = lay_cut(walked, walk[1])
-    job = JobData(plan, lay, check_plan(plan, lay), digest(walked.plan), boards=walk[2])
-    return told_of(job), packed(job)
-
-
-def told_of(job: JobData) -> PackJob:
-    """What the pack's own pages tell of a job."""
-    from renderer.ground.minutes import crew_minutes
-    from renderer.ground.packload import taken
-
-    loops = job.lay.loops
-    return PackJob(
-        job.plan.job,
-        job.plan.machine,
-        job.digest,
-        taken(job.plan, job.lay, job.boards),
-        tuple((loop.name, splice) for loop in loops for splice in loop.splices),
-        job.findings,
-        crew_minutes(job.plan, loops)[1],
-        job.wire_m,
-    )
+    job = Job.known(plan, lay, digest=digest(walked.plan), boards=walk[2])
+    return job.summary, packed(job)
 
 
 def _stock(first: WireKind, day: DayPlan | None) -> dict[WireKind, tuple[float, ...]] | None:
@@ -109,7 +91,7 @@ def _stock(first: WireKind, day: DayPlan | None) -> dict[WireKind, tuple[float, 
     return {wire.kind: wire.spools for wire in day.stock.wires}
 
 
-def _digest(jobs: Sequence[PackJob], parts: Iterable[SpoolPlan], day: DayPlan | None) -> str:
+def _digest(jobs: Sequence[Summary], parts: Iterable[SpoolPlan], day: DayPlan | None) -> str:
     spools = [
         [piece.spool, piece.loop, round(piece.from_m, 4), round(piece.to_m, 4)]
         for part in parts

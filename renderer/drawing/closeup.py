@@ -18,8 +18,8 @@ from renderer.primitives import Area, Circle, Drawing, Line, Text
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.geometry.lines import Chain
-    from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay
+    from renderer.job.setting_out import SettingOut
     from renderer.language import Words
     from renderer.plan.model import Plan
 
@@ -31,7 +31,7 @@ SHOW = LAYERS - {"dimensions", "findings", "lawn-names"}
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Work:
-    """A plan and how its plates are drawn: most size in mm, turn of the plan, words."""
+    """A plan and how its plates are drawn: size in mm, turn, words, setting out."""
 
     plan: Plan
     lay: Lay
@@ -41,7 +41,7 @@ class Work:
     rotation_deg: float
     inch_paper: bool
     words: Words
-    boards: tuple[Board, ...] = ()  # gauge boards of a day
+    setting: SettingOut
 
     @property
     def scales(self) -> tuple[float, ...]:
@@ -82,7 +82,7 @@ def window(work: Work, points: Chain, fit: Fit, pad: tuple[float, float] = PAD_M
     frame = Rect(0.0, 0.0, work.width_mm, round(height, 3))
     paper = (view.paper[0], view.paper[1] - shift)
     moved = View(fit.scale, fit.rotation_deg, view.ground, paper, frame)
-    return Scene(work.plan, work.lay, work.findings, moved, work.words, SHOW)
+    return Scene(work.plan, work.lay, work.findings, moved, work.words, work.setting, SHOW)
 
 
 def closeup(scene: Scene, title: str, extra: Iterable[Part] = ()) -> PlanDrawing:

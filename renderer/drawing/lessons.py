@@ -26,6 +26,7 @@ from renderer.drawing.wire import wire
 from renderer.geometry.lines import as_points, aside, at_distances, between, length
 from renderer.geometry.rects import Rect, clip_chain
 from renderer.ground.sides import foot, numbered_sides
+from renderer.job.setting_out import SettingOut
 from renderer.primitives import Circle, Line, Pen, Primitive
 
 if TYPE_CHECKING:
@@ -162,6 +163,7 @@ def lesson_drawing(
     words: Words,
     show: frozenset[str],
     extra: Callable[[Scene], Iterable[Part]] | None = None,
+    setting: SettingOut | None = None,
 ) -> PlanDrawing:
     """The whole plan, some of its parts (keys of ``SWAPS``) drawn as another lay has them.
 
@@ -172,7 +174,7 @@ def lesson_drawing(
     points = ground_points(plan, lay)
     fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper)
     view = lowered(centred(points, fit, Rect(0.0, 0.0, *box_mm)), points, box_mm)
-    scene = Scene(plan, lay, (), view, words, show)
+    scene = Scene(plan, lay, (), view, words, setting or SettingOut(plan, lay), show)
     whole = joined(parts(scene))
     labels = tuple(each for each in whole.labels if not each.key.startswith(MOVABLE))
     kept = joined(parts(replace(scene, show=show - frozenset(SWAPS))))

@@ -18,6 +18,7 @@ from renderer.drawing.scale import readable_scale, scale_text
 from renderer.drawing.words import drawing_words
 from renderer.geometry.rects import Rect
 from renderer.ground.engine import plan_and_lay_near
+from renderer.job.setting_out import SettingOut
 from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.text import line_height_mm, wrap
 
@@ -48,6 +49,7 @@ class _Work:
     findings: tuple[Finding, ...]
     scale: float | None
     words: Words
+    setting: SettingOut
 
 
 class _Places(NamedTuple):
@@ -87,7 +89,7 @@ def figure(
     near, lay = plan_and_lay_near(plan, lay)
     away = plan.origin[0] - near.origin[0], plan.origin[1] - near.origin[1]
     plan, findings = near, moved_findings(findings, away)
-    work = _Work(plan, lay, findings, scale, words or drawing_words())
+    work = _Work(plan, lay, findings, scale, words or drawing_words(), SettingOut(plan, lay))
     fitting: list[tuple[tuple[float, bool, int], _Places]] = []
     refused: dict[str, None] = {}
     for rank, places in enumerate(_arrangements(work, papers(paper))):
@@ -112,7 +114,7 @@ def _size(rect: Rect) -> tuple[float, float]:
 
 def _arrangements(work: _Work, ways: Sequence[Paper]) -> Iterator[_Places]:
     """Ways to fill the sheets, with room for a legend that has grown by a few key numbers."""
-    used = used_keys(work.plan, work.lay, work.findings, work.words)
+    used = used_keys(work.plan, work.lay, work.findings, work.words, setting=work.setting)
     spare = [("N8", "X" * 12)] * 2
     for paper in ways:
         whole = paper.frame.grown(-PAD_MM)
@@ -160,6 +162,7 @@ def _page(work: _Work, places: _Places) -> Drawing:
     drawn = plan_drawing(
         work.plan, work.lay, work.findings,
         box_mm=_size(places.plan), inch_paper=places.paper.inch, words=work.words, scale=work.scale,
+        setting=work.setting,
     )  # fmt: skip
     missed = [("–", text) for text in drawn.unplaced]
     key = legend(drawn.used, places.legend.width, work.words, [*drawn.keyed, *missed])

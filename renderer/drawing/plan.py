@@ -16,6 +16,7 @@ from renderer.drawing.scene import LAYERS, Part, Pin, Scene, joined
 from renderer.drawing.view import View, centred
 from renderer.geometry.lines import chain
 from renderer.geometry.rects import Rect, bounds
+from renderer.job.setting_out import SettingOut
 from renderer.primitives import Drawing
 
 if TYPE_CHECKING:
@@ -72,19 +73,22 @@ def plan_drawing(
     pins: tuple[Pin, ...] = (),
     extra: Callable[[Scene], Iterable[Part]] | None = None,
     turn: float | None = None,
+    setting: SettingOut | None = None,
 ) -> PlanDrawing:
     """The whole plan at the largest scale that fits the box, or at the demanded one.
 
     The drawing is as wide as the box and as high as it needs, at most the box; ``pins`` are
     places marked besides what the plan itself has, ``extra`` makes parts of the caller's own;
-    ``turn`` in degrees is taken where it costs no scale.
+    ``turn`` in degrees is taken where it costs no scale; ``setting`` is what the lay is set out by,
+    where it has been worked out.
     Raises ``DrawError`` where the demanded scale does not fit.
     """
     points = ground_points(plan, lay)
     fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, scale=scale, turn=turn)
     view = centred(points, fit, Rect(0.0, 0.0, *box_mm))
     view = lowered(view, points, box_mm)
-    scene = Scene(plan, lay, tuple(findings), view, words, show, pins)
+    setting = setting or SettingOut(plan, lay)
+    scene = Scene(plan, lay, tuple(findings), view, words, setting, show, pins)
     return view_drawing(scene, extra(scene) if extra else ())
 
 
@@ -120,13 +124,16 @@ def used_keys(
     words: Words,
     show: frozenset[str] = LAYERS,
     pins: tuple[Pin, ...] = (),
+    setting: SettingOut | None = None,
 ) -> frozenset[str]:
     """What the legend of a drawing of the whole plan has to explain."""
     points = ground_points(plan, lay)
     frame = Rect(0.0, 0.0, 10000.0, 10000.0)
     fit = best_fit(points, (frame.width, frame.height), (1000.0, 10000.0))
     plain = show - {"peg-numbers", "names", "side-labels", "arrows"}
-    scene = Scene(plan, lay, tuple(findings), centred(points, fit, frame), words, plain, pins)
+    setting = setting or SettingOut(plan, lay)
+    view = centred(points, fit, frame)
+    scene = Scene(plan, lay, tuple(findings), view, words, setting, plain, pins)
     return joined(parts(scene)).used | {"arrow"}
 
 

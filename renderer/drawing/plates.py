@@ -21,14 +21,14 @@ from renderer.drawing.measures import length_text
 from renderer.drawing.section import section
 from renderer.drawing.words import drawing_words
 from renderer.geometry.lines import between
-from renderer.ground.gauges import gauge_of, setbacks_in_use
-from renderer.ground.tapes import Along, Found, OnWire, found_by_pegs, tapes_of
+from renderer.ground.gauges import setbacks_in_use
+from renderer.ground.tapes import Along, Found, OnWire, found_by_pegs
+from renderer.job.setting_out import SettingOut
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing.scale import Fit
     from renderer.geometry.lines import Chain
-    from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay, Lead, LoopLay
     from renderer.language import Words
     from renderer.plan.model import Plan
@@ -53,16 +53,16 @@ def plates(
     inch_paper: bool = False,
     rotation_deg: float = 0.0,
     words: Words | None = None,
-    boards: Sequence[Board] = (),
+    setting: SettingOut | None = None,
 ) -> tuple[Plate, ...]:
     """The detail plates that a plan needs, none larger than the given size in mm.
 
-    ``rotation_deg`` is the turn of the plan sheet, so that plates lie the same way; ``boards``
-    are the gauge boards of a day where the plan is one job of several.
+    ``rotation_deg`` is the turn of the plan sheet, so that plates lie the same way; ``setting`` is
+    what the lay is set out by, where it has been worked out.
     """
     work = Work(
         plan, lay, tuple(findings), width_mm, height_mm, rotation_deg, inch_paper,
-        words or drawing_words(), tuple(boards),
+        words or drawing_words(), setting or SettingOut(plan, lay),
     )  # fmt: skip
     return tuple(plate for kind in PLATES.values() for plate in kind(work))
 
@@ -186,7 +186,6 @@ def _crossing(work: Work, loop: LoopLay, lead: Lead) -> Iterator[Plate]:
 
 def _splices(work: Work) -> Iterator[Plate]:
     """Each splice with its running distance and two tapes to find it again."""
-    tapes = tapes_of(work.plan, work.lay.lawns)
     units, words = work.plan.units, work.words
     for loop in work.lay.loops:
         for splice in loop.splices:
@@ -196,7 +195,7 @@ def _splices(work: Work) -> Iterator[Plate]:
             drawn = closeup(scene, title)
             notes = [words["plate.splice.run"].format(at=length_text(splice.at_m, units, words))]
             at = np.array([(splice.x, splice.y)])
-            (way,) = found_by_pegs(tapes, loop, at, [splice.at_m])
+            (way,) = found_by_pegs(work.setting.tapes, loop, at, [splice.at_m])
             if way is not None:
                 notes.append(_way(way, units, words))
             yield Plate("splice", title, drawn.drawing, tuple(notes), drawn.keyed)
@@ -223,15 +222,16 @@ def _way(way: Found, units: Units, words: Words) -> str:
 
 def _sections(work: Work) -> Iterator[Plate]:
     """A section for each kind of edge in use."""
-    gauges = gauge_of(work.plan, work.boards)
     for kind, setback_m in setbacks_in_use(work.plan).items():
-        name, cut_m = gauges.get(kind, ("", 0.0))
+        gauge = work.setting.gauge_of(kind)
+        name = gauge.name if gauge else ""
         drawing = section(
             kind, setback_m, work.plan.units, work.words, width_mm=work.width_mm, gauge=name
         )
         notes: tuple[str, ...] = ()
-        if name:
-            words = "plate.section.mark" if cut_m - setback_m > 1e-4 else "plate.section.gauge"
+        if gauge:
+            is_mark = gauge.length_m - setback_m > 1e-4
+            words = "plate.section.mark" if is_mark else "plate.section.gauge"
             length = length_text(setback_m, work.plan.units, work.words)
             notes = (work.words[words].format(gauge=name, length=length),)
         yield Plate("section", drawing.title, drawing, notes)

@@ -25,6 +25,7 @@ from renderer.drawing.spots import box_at, outside, within
 from renderer.drawing.view import centred
 from renderer.geometry.lines import as_points
 from renderer.geometry.rects import Rect
+from renderer.job.setting_out import SettingOut
 from renderer.primitives import Area, Line
 
 if TYPE_CHECKING:
@@ -76,7 +77,8 @@ def proof(
     points = ground_points(plan, lay)
     fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper)
     view = lowered(centred(points, fit, Rect(0.0, 0.0, *box_mm)), points, box_mm)
-    scene = Scene(plan, lay, (), view, words, frozenset({"wire", "arrows"}))
+    show = frozenset({"wire", "arrows"})
+    scene = Scene(plan, lay, (), view, words, SettingOut(plan, lay), show)
     made = view_drawing(scene, _parts(scene))
     verdicts = tuple(verdict(plan, loop) for loop in lay.loops)
     texts = tuple(_text(found, words) for found in verdicts)

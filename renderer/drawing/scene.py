@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from renderer.drawing.view import View
     from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import Lay
+    from renderer.job.setting_out import SettingOut
     from renderer.language import Words
     from renderer.plan.model import Plan
 
@@ -59,7 +60,8 @@ class Pin:
 class Scene:
     """A plan, its lay, and how and with which words they are drawn.
 
-    ``apart_mm`` is how far the two wires of a lead pair are drawn from each other.
+    ``setting`` is what the lay is set out by; ``apart_mm`` is how far the two wires of a lead pair
+    are drawn from each other.
     """
 
     plan: Plan
@@ -67,6 +69,7 @@ class Scene:
     findings: tuple[Finding, ...]
     view: View
     words: Words
+    setting: SettingOut
     show: frozenset[str] = LAYERS
     pins: tuple[Pin, ...] = ()
     apart_mm: float = PAIR_APART_MM

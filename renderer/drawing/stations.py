@@ -18,8 +18,6 @@ from renderer.drawing.spots import about
 from renderer.drawing.symbols import SYMBOLS, named, six_sided
 from renderer.geometry.lines import as_points, at_distances
 from renderer.geometry.rects import clip_chain
-from renderer.ground.references import references as references_of
-from renderer.ground.supply import supply_run
 from renderer.primitives import BLACK, Circle, Line, Primitive
 
 if TYPE_CHECKING:
@@ -126,11 +124,9 @@ def _dock(scene: Scene, loop: LoopLay) -> Part:
 def supplies(scene: Scene) -> Iterable[Part]:
     """The supply of each loop and the lead from it to the dock or generator."""
     for loop in scene.plan.loops:
-        laid = next((found for found in scene.lay.loops if found.name == loop.name), None)
-        if loop.supply is None or laid is None:
+        run = scene.setting.supply_runs.get(loop.name)
+        if loop.supply is None or run is None:
             continue
-        run = supply_run(scene.plan, scene.lay, loop, laid)
-        assert run is not None
         yield _supply_lead(scene, run.points)
         if scene.view.sees(loop.supply.at):
             text = scene.words["label.supply"].format(loop=loop.name)
@@ -191,7 +187,7 @@ def _away(arriving: Chain, leaving: Chain) -> Point:
 
 def reference_points(scene: Scene) -> tuple[tuple[str, tuple[float, float]], ...]:
     """Names and places of the points to tape from."""
-    chosen = references_of(scene.plan, scene.lay.lawns)
+    chosen = scene.setting.references
     return tuple((point.name, (float(point.at[0]), float(point.at[1]))) for point in chosen)
 
 

@@ -30,6 +30,7 @@ from renderer.drawing.stations import marked
 from renderer.drawing.view import View, centred
 from renderer.geometry.lines import at_distances, chain, length
 from renderer.geometry.rects import Rect, bounds, clip_chain
+from renderer.job.setting_out import SettingOut
 from renderer.primitives import Drawing, Line
 
 if TYPE_CHECKING:
@@ -110,13 +111,15 @@ def tiled(
     show: frozenset[str] = LAYERS,
     pins: tuple[Pin, ...] = (),
     sketch: bool = False,
+    setting: SettingOut | None = None,
 ) -> TileSet:
     """The plan on as many sheets as it needs to stay readable, each at most ``box_mm``.
 
     A demanded ``scale`` is kept, on several sheets if need be. A ``sketch`` tells how the plan
-    is cut and leaves the sheets empty, at a small part of the cost. Raises ``DrawError`` where
-    that would take more than 400.
+    is cut and leaves the sheets empty, at a small part of the cost. ``setting`` is as for
+    ``plan_drawing``. Raises ``DrawError`` where that would take more than 400.
     """
+    setting = setting or SettingOut(plan, lay)
     points = ground_points(plan, lay)
     room = (box_mm[0] - 2 * MARGIN_MM, box_mm[1] - 2 * MARGIN_MM)
     wanted = scale or readable_scale(plan, inch_paper=inch_paper)
@@ -132,6 +135,7 @@ def tiled(
             scale=fitting,
             show=show,
             pins=pins,
+            setting=setting,
         )
         tile = Tile("1", 0, 0, one, (), (), (), None)
         return TileSet(None, (tile,), one.scale, one.rotation_deg)
@@ -142,7 +146,7 @@ def tiled(
     cuts = []
     for turn in TURNS:
         view = centred(points, Fit(wanted, turn), sheet)
-        scene = Scene(plan, lay, tuple(findings), view, words, show, pins)
+        scene = Scene(plan, lay, tuple(findings), view, words, setting, show, pins)
         cuts.append((scene, _best_cells(scene, bounds([view.chain(points)]), box_mm)))
     return _cut(*min(cuts, key=lambda found: len(found[1])), sketch)
 

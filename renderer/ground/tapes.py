@@ -136,6 +136,12 @@ def marks_of(
     )
 
 
-def tapes_of(plan: Plan, lawns: Sequence[LawnGround]) -> Tapes:
-    """The points, sides and barriers of a plan, for tapes to the places of its wire."""
-    return Tapes(references(plan, lawns), barriers(plan, lawns), edges(plan, lawns))
+def tapes_of(
+    plan: Plan, lawns: Sequence[LawnGround], known: Sequence[Reference] | None = None
+) -> Tapes:
+    """The points, sides and barriers of a plan, for tapes to the places of its wire.
+
+    ``known`` are its fixed points, where they have been chosen already.
+    """
+    points = references(plan, lawns) if known is None else tuple(known)
+    return Tapes(points, barriers(plan, lawns), edges(plan, lawns))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
-from renderer.job.job import JobData
+from renderer.job.job import Job, prepare
+from renderer.job.kept import Jobs
 
-__all__ = ["JobData"]
+__all__ = ["Job", "Jobs", "prepare"]

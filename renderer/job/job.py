@@ -1,41 +1,169 @@
-"""A job as the sheets take it, and the figures that several blocks share."""
+"""One plan and all that is worked out from it, each part once and only when it is asked for."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from functools import cached_property
+from hashlib import sha256
+from typing import TYPE_CHECKING, Any, Self
+
+from renderer.job.setting_out import SettingOut
+from renderer.language import ENGLISH
 
 if TYPE_CHECKING:
+    from renderer.checks import Caution
     from renderer.checks.finding import Finding
     from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay, Lead, LoopLay, Peg, Ring, Splice
+    from renderer.ground.minutes import Minutes
+    from renderer.job.summary import Summary
     from renderer.plan.model import Loop, Plan
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class JobData:
-    """One plan with all that was worked out from it; ``digest`` is ``sha256:`` and 64 digits.
+def prepare(plan: Plan) -> Job:
+    """The job of a plan by itself. Nothing is laid before a part asks for it; raises nothing."""
+    return Job(plan)
 
-    ``anonymous`` tells that the plan is one for a class: nothing in it says whose it is.
-    ``boards`` are the gauge boards of all jobs of its day, where there are several.
+
+@dataclass(frozen=True, eq=False)
+class Job:
+    """A plan with its lay, findings, digest and setting out.
+
+    The parts are worked out as they are asked for, kept, and pickled with the job as far as they
+    are there. ``boards`` are the gauge boards of all jobs of its day, where there are several.
+    ``english`` is there for a class, whose plan tells nobody's name: the same plan in English,
+    which names the job in every language.
     """
 
     plan: Plan
-    lay: Lay
-    findings: tuple[Finding, ...]
-    digest: str
-    anonymous: bool = False
     boards: tuple[Board, ...] = ()
+    english: Plan | None = None
 
-    def near(self) -> JobData:
+    @classmethod
+    def known(
+        cls,
+        plan: Plan,
+        lay: Lay | None = None,
+        findings: tuple[Finding, ...] | None = None,
+        digest: str | None = None,
+        **more: Any,
+    ) -> Self:
+        """The job of which some parts are at hand, such as a lay by a day's plan of the spools."""
+        job = cls(plan, **more)
+        parts = {"lay": lay, "findings": findings, "digest": digest}
+        vars(job).update({name: part for name, part in parts.items() if part is not None})
+        return job
+
+    @cached_property
+    def lay(self) -> Lay:
+        """The laid wire, in the coordinates of the plan."""
+        from renderer.ground import lay_plan
+
+        return lay_plan(self.plan)
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the checks say, worst first."""
+        from renderer.checks import check_plan
+
+        return check_plan(self.plan, self.lay)
+
+    def findings_in(self, language: str) -> tuple[Finding, ...]:
+        """The same with their texts in a language; one that no check gives stays as it is.
+
+        Raises WordError for a language without a catalogue.
+        """
+        if language == ENGLISH:
+            return self.findings
+        if language not in self._translated:
+            from renderer.checks import check_plan
+
+            told = list(check_plan(self.plan, self.lay, language))
+            self._translated[language] = tuple(_taken(told, each) for each in self.findings)
+        return self._translated[language]
+
+    @cached_property
+    def _translated(self) -> dict[str, tuple[Finding, ...]]:
+        return {}
+
+    @cached_property
+    def digest(self) -> str:
+        """``sha256:`` and 64 digits over what the plan says."""
+        from renderer.plan import digest
+
+        return digest(self.english or self.plan)
+
+    @cached_property
+    def key(self) -> str:
+        """Hexadecimal digits over all that the job is made from: two with one key are alike."""
+        from renderer.plan import digest
+
+        plans = [digest(plan) for plan in (self.plan, self.english) if plan is not None]
+        return sha256(repr((plans, self.plan.origin, self.boards)).encode()).hexdigest()
+
+    @cached_property
+    def cautions(self) -> tuple[Caution, ...]:
+        """The cautions that the plan's facts call for, most severe first."""
+        from renderer.checks import cautions
+
+        return cautions(self.plan, self.lay)
+
+    @cached_property
+    def setting(self) -> SettingOut:
+        """Gauges, fixed points and tapes."""
+        return SettingOut(self.plan, self.lay, self.boards)
+
+    @cached_property
+    def minutes(self) -> tuple[Minutes, ...]:
+        """The rows of the estimate of the crew's time."""
+        from renderer.ground.minutes import crew_minutes
+
+        return crew_minutes(self.plan, self.lay.loops)[0]
+
+    @property
+    def work_minutes(self) -> float:
+        """Two-person minutes in all."""
+        return sum(row.minutes for row in self.minutes)
+
+    @cached_property
+    def summary(self) -> Summary:
+        """What the own pages of a pack tell of the job."""
+        from renderer.ground.packload import taken
+        from renderer.job.summary import Summary
+
+        return Summary(
+            self.plan.job,
+            self.plan.machine,
+            self.digest,
+            taken(self.plan, self.lay, self.boards),
+            tuple((loop.name, splice) for loop in self.lay.loops for splice in loop.splices),
+            self.findings,
+            self.work_minutes,
+            self.wire_m,
+        )
+
+    @property
+    def near(self) -> Job:
         """The job about an origin near its lawns; sheets print nothing but that in figures."""
+        from renderer.plan import about_origin
+
+        return self if about_origin(self.plan) is self.plan else self._near
+
+    @cached_property
+    def _near(self) -> Job:
         from renderer.checks.finding import moved_findings
         from renderer.ground.engine import plan_and_lay_near
 
         plan, lay = plan_and_lay_near(self.plan, self.lay)
         away = self.plan.origin[0] - plan.origin[0], self.plan.origin[1] - plan.origin[1]
-        return replace(self, plan=plan, lay=lay, findings=moved_findings(self.findings, away))
+        found = moved_findings(self.findings, away)
+        return Job.known(plan, lay, found, self.digest, boards=self.boards, english=self.english)
+
+    @property
+    def anonymous(self) -> bool:
+        """Whether the plan is one for a class, in which nothing says whose it is."""
+        return self.english is not None
 
     @property
     def pegs(self) -> tuple[Peg, ...]:
@@ -95,3 +223,11 @@ class JobData:
     def loop_of(self, name: str) -> LoopLay:
         """The lay of a loop by its name, which must have been laid."""
         return next(loop for loop in self.lay.loops if loop.name == name)
+
+
+def _taken(told: list[Finding], one: Finding) -> Finding:
+    """The first of ``told`` that is the same but for its texts, which is taken out of them."""
+    for index, each in enumerate(told):
+        if replace(each, message=one.message, cure=one.cure) == one:
+            return told.pop(index)
+    return one

@@ -7,28 +7,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from renderer.checks.finding import Finding
-    from renderer.ground.lay import Splice
     from renderer.ground.pack import Cutting
-    from renderer.ground.packload import Taken
-    from renderer.job.job import JobData
+    from renderer.job.job import Job
+    from renderer.job.summary import Summary
     from renderer.plan.day import DayPlan
-    from renderer.plan.machine import Machine
-    from renderer.plan.model import Job
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PackJob:
-    """What the pack's own pages tell of a job, so that no more of it is held for them."""
-
-    job: Job
-    machine: Machine
-    digest: str
-    taken: Taken
-    splices: tuple[tuple[str, Splice], ...]  # each with the name of its loop
-    findings: tuple[Finding, ...]
-    minutes: float  # of work for the crew
-    wire_m: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,8 +23,8 @@ class PackData:
     the jobs' anchors.
     """
 
-    told: tuple[PackJob, ...]
-    jobs: Sequence[JobData]
+    told: tuple[Summary, ...]
+    jobs: Sequence[Job]
     cuttings: tuple[Cutting, ...]
     day: DayPlan | None
     digest: str

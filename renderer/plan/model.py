@@ -53,7 +53,7 @@ __all__ = [
     "Feature",
     "FeatureKind",
     "Generator",
-    "Job",
+    "JobHead",
     "Lawn",
     "Length",
     "Loop",
@@ -85,7 +85,7 @@ class Customer(Model):
     phone: Text = ""
 
 
-class Job(Model):
+class JobHead(Model):
     """The head of the plan: what its sheets are named by, and what the crew has to know."""
 
     number: Name
@@ -234,7 +234,7 @@ class Plan(Model):
 
     plan: Annotated[Literal[1], BeforeValidator(read_version)]
     units: Annotated[Units, word_of(Units, "unit of a plan file")] = "m"
-    job: Job
+    job: JobHead
     machine: Machine
     survey: Survey = Survey()
     lawns: Annotated[tuple[Lawn, ...], NotEmpty()]

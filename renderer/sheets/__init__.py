@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-from renderer.job.job import JobData
 from renderer.sheets.compose import compose
 from renderer.sheets.errors import SheetError
-from renderer.sheets.layout import Layout, document_title, in_language, layouts, load_layout
+from renderer.sheets.layout import (
+    Layout,
+    document_title,
+    in_language,
+    layout_for,
+    layouts,
+    load_layout,
+)
 
 __all__ = [
-    "JobData",
     "Layout",
     "SheetError",
     "compose",
     "document_title",
     "in_language",
+    "layout_for",
     "layouts",
     "load_layout",
 ]

@@ -23,12 +23,12 @@ from renderer.sheets.sheet import Sheet
 from renderer.teaching.anonymous import anonymous_jobs
 
 if TYPE_CHECKING:
-    from renderer.job.job import JobData
+    from renderer.job import Job
     from renderer.progress import Progress
 
 
 def compose(
-    jobs: Sequence[JobData],
+    jobs: Sequence[Job],
     layout: Layout,
     *,
     paper: str | None = None,
@@ -47,7 +47,7 @@ def compose(
     layout uses a character that the faces lack.
     """
     shown = anonymous_jobs(jobs, layout.language) if layout.anonymous else jobs
-    jobs = [job.near() for job in shown]
+    jobs = [job.near for job in shown]
     units = jobs[0].plan.units if jobs else "m"
     frame, lying = frame_of(paper or layout.paper or USUAL[units], draft)
     pages: list[Page] = []
@@ -69,7 +69,7 @@ def compose(
     )
 
 
-def _title(jobs: Sequence[JobData], title: str) -> str:
+def _title(jobs: Sequence[Job], title: str) -> str:
     if len(jobs) != 1:
         return title
     job = jobs[0].plan.job

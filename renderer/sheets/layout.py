@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import BeforeValidator, ValidationError, field_validator, model_validator
 
@@ -27,6 +27,9 @@ from renderer.plan.values import Name, Text, YesNo, to_whole, word_of
 from renderer.sheets.errors import SheetError
 from renderer.sheets.logo import CURE as LOGO_CURE
 from renderer.sheets.logo import read_logo
+
+if TYPE_CHECKING:
+    from renderer.options import PrintOptions
 
 Scope = Literal["job", "pack"]
 """Whether a block tells of one job or of all jobs of a pack."""
@@ -274,6 +277,17 @@ def in_language(layout: Layout, language: str | None) -> Layout:
     require_language(language)
     each = layout.each and layout.each.model_copy(update={"language": language})
     return layout.model_copy(update={"language": language, "each": each})
+
+
+def layout_for(options: PrintOptions, usual: str) -> Layout:
+    """The layout that the options name, else the usual one, changed as they ask.
+
+    Raises PlanError for a layout that cannot be read, WordError for a language without words.
+    """
+    chosen = load_layout(options.layout or usual)
+    switches = {"form_fields": options.fields, "two_sided": options.two_sided}
+    chosen = chosen.model_copy(update={k: v for k, v in switches.items() if v is not None})
+    return in_language(chosen, options.language)
 
 
 def document_title(layout: Layout) -> str:

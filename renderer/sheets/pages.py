@@ -31,7 +31,7 @@ from renderer.text import require_all
 
 if TYPE_CHECKING:
     from renderer.drawing.paper import Paper
-    from renderer.job.job import JobData
+    from renderer.job import Job
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ def frame_of(paper: str, draft: bool) -> tuple[Frame, Paper]:
 
 
 def sheet_of(
-    job: JobData, layout: Layout, frame: Frame, paper: Paper, scale: float | None, number: int
+    job: Job, layout: Layout, frame: Frame, paper: Paper, scale: float | None, number: int
 ) -> Sheet:
     """A job on paper; ``number`` counts the jobs of the document from 1."""
     require_all(job.plan.model_dump(), f"plan {job.plan.job.number}")

@@ -28,13 +28,13 @@ def set_out(sheet: Sheet, loop: LoopLay, pegs: Sequence[Peg]) -> tuple[SetOut, .
     """How each of some pegs of a loop is found, in words of the sheet."""
     import numpy as np
 
-    from renderer.ground.edges import edges, offset_from_side
+    from renderer.ground.edges import offset_from_side
     from renderer.ground.tapes import found_by_pegs
 
     if not pegs:
         return ()
     points = np.array([(peg.x, peg.y) for peg in pegs])
-    sides = offset_from_side(points, edges(sheet.job.plan, sheet.job.lay.lawns))
+    sides = offset_from_side(points, sheet.job.setting.edges)
     taped = found_by_pegs(sheet.tapes, loop, points, [peg.at_m for peg in pegs])
     return tuple(
         SetOut(_side(sheet, side), *tied(sheet, tie))

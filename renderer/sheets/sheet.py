@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from renderer.job.job import JobData
+from renderer.job import Job
 from renderer.job.practice import Figures
-from renderer.language import ENGLISH, Words
+from renderer.language import Words
 from renderer.sheets.errors import no_job
 from renderer.sheets.kit import heading
 from renderer.sheets.measure import Measure
@@ -34,7 +34,7 @@ class Sheet:
     before its jobs, whose ``job`` is the first.
     """
 
-    known: JobData | None
+    known: Job | None
     words: Words
     measure: Measure
     layout: Layout
@@ -46,7 +46,7 @@ class Sheet:
     pack: PackData | None = None
 
     @property
-    def job(self) -> JobData:
+    def job(self) -> Job:
         """The job; raises SheetError where there is none."""
         if self.known is None:
             raise no_job(self.layout.document)
@@ -55,31 +55,22 @@ class Sheet:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """The job's findings in the sheet's language; one that no check gives stays as it is."""
-        if self.words.language == ENGLISH:
-            return self.job.findings
-        from renderer.checks import check_plan
-
-        told = list(check_plan(self.job.plan, self.job.lay, self.words.language))
-        return tuple(_taken(told, each) for each in self.job.findings)
+        return self.job.findings_in(self.words.language)
 
     @property
     def gauges(self) -> tuple[Gauge, ...]:
         """Boards cut to length and numbered, as all jobs of the day share them."""
-        from renderer.ground.gauges import gauges
-
-        return gauges(self.job.plan, self.job.boards)
+        return self.job.setting.gauges
 
     @property
     def references(self) -> tuple[Reference, ...]:
         """The fixed points from which pegs are taped."""
-        return self.tapes.references
+        return self.job.setting.references
 
     @property
     def tapes(self) -> Tapes:
         """What places of the wire are taped from, and what is in the way of the tapes."""
-        from renderer.ground.tapes import tapes_of
-
-        return tapes_of(self.job.plan, self.job.lay.lawns)
+        return self.job.setting.tapes
 
     @property
     def figures(self) -> Figures:
@@ -98,14 +89,6 @@ class Sheet:
     def field_name(self, *parts: object) -> str:
         """The name of a form field, unlike any other in the document."""
         return ".".join((self.field, *(str(part) for part in parts)))
-
-
-def _taken(told: list[Finding], one: Finding) -> Finding:
-    """The first of ``told`` that is the same but for its texts, which is taken out of them."""
-    for index, each in enumerate(told):
-        if replace(each, message=one.message, cure=one.cure) == one:
-            return told.pop(index)
-    return one
 
 
 Builder = Callable[[Sheet, Any], tuple[Piece, ...]]

@@ -211,8 +211,6 @@ def _parts(sheet: Sheet, rings: Sequence[Ring]) -> Iterator[str]:
 
 
 def _records(sheet: Sheet, ground: Ground) -> Iterator[Task]:
-    from renderer.ground.minutes import crew_minutes
-
     words, job = sheet.words, sheet.job
     for loop in job.lay.loops:
         step = lengths.wire_step(ground, loop)
@@ -225,7 +223,7 @@ def _records(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     yield Task("records", words("task.order"), (answer,), steps)
     for loop in job.lay.loops:
         yield from _readings(sheet, ground, loop)
-    total = round(crew_minutes(job.plan, job.lay.loops)[1])
+    total = round(job.work_minutes)
     answer = Answer("", sheet.measure.minutes(total), Tolerance(sheet.measure).minutes())
     step = lengths.minutes_step(ground, job.lay)
     yield Task("records", words("task.minutes"), (answer,), (step,))

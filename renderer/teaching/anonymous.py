@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from renderer.job.job import JobData
+from renderer.job import Job
 from renderer.language import Words, load_words
 
 if TYPE_CHECKING:
@@ -16,12 +16,12 @@ HIDDEN = ("socket",)  # where power is found at a house is nobody's business in 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
-def anonymous_job(job: JobData, words: Words, index: int) -> JobData:
+def anonymous_job(job: Job, words: Words, index: int) -> Job:
     """The job laid again from its plan without names; the same job where it has none."""
     if job.anonymous:
         return job
     named = exercise_plan(job.plan, words, index)
-    return laid_job(named, exercise_plan(job.plan, load_words(), index))
+    return Job(named, english=exercise_plan(job.plan, load_words(), index))
 
 
 def exercise_plan(plan: Plan, words: Words, index: int) -> Plan:
@@ -30,23 +30,10 @@ def exercise_plan(plan: Plan, words: Words, index: int) -> Plan:
     return anonymous(plan, words, number, title)
 
 
-def anonymous_jobs(jobs: Sequence[JobData], language: str) -> tuple[JobData, ...]:
+def anonymous_jobs(jobs: Sequence[Job], language: str) -> tuple[Job, ...]:
     """The jobs without names, as the exercises of a class from 1 on, in its language."""
     words = load_words(language)
     return tuple(anonymous_job(job, words, index) for index, job in enumerate(jobs, 1))
-
-
-def laid_job(plan: Plan, english: Plan) -> JobData:
-    """A plan that has no names in it, laid and checked.
-
-    ``english`` is the same in English, whose digest names it in every language.
-    """
-    from renderer.checks import check_plan
-    from renderer.ground import lay_plan
-    from renderer.plan import digest
-
-    lay = lay_plan(plan)
-    return JobData(plan, lay, check_plan(plan, lay), digest(english), anonymous=True)
 
 
 def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
@@ -55,7 +42,7 @@ def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
     Lawns, obstacles, features and points are named by what they are, with a number where there are
     several. Sockets and supplies, acknowledgements and the date are left out.
     """
-    from renderer.plan.model import Job, Survey
+    from renderer.plan.model import JobHead, Survey
 
     lawns = _numbered([words("teach.lawn")] * len(plan.lawns))
     lawn_of = {lawn.name: name for lawn, name in zip(plan.lawns, lawns, strict=True)}
@@ -65,7 +52,7 @@ def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
     asked = words("teach.asked") if plan.job.services_asked else ""
     return plan.model_copy(
         update={
-            "job": Job(number=number, title=title, services_asked=asked),
+            "job": JobHead(number=number, title=title, services_asked=asked),
             "machine": plan.machine.model_copy(update={"label": words("teach.machine")}),
             "survey": Survey(points=tuple(_points(plan))),
             "lawns": tuple(

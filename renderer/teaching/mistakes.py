@@ -12,7 +12,7 @@ from renderer.units import MM_PER_M
 if TYPE_CHECKING:
     from renderer.ground.lay import Cut, Lay, Lead, LoopLay, Point
     from renderer.ground.sides import NumberedSide
-    from renderer.job.job import JobData
+    from renderer.job import Job
     from renderer.language import Words
     from renderer.plan.model import Plan
 
@@ -34,7 +34,7 @@ CUT_MM = 3.0  # a corner cut off by less is not seen
 class Garden:
     """The sound garden, the words, and the N of the 1:N that its plates are drawn at."""
 
-    job: JobData
+    job: Job
     words: Words
     scale: float
 
@@ -54,7 +54,7 @@ class Garden:
         return length_m >= self.metres(width_mm)
 
 
-def mistakes(job: JobData, words: Words, scale: float) -> Iterator[Plate | Skip]:
+def mistakes(job: Job, words: Words, scale: float) -> Iterator[Plate | Skip]:
     """Each mistake that the garden allows, the best place first; why it does not get another."""
     garden = Garden(job, words, scale)
     for made in _mistakes(garden):
@@ -84,7 +84,7 @@ def _mistakes(garden: Garden) -> Iterator[Plate | Skip]:
     yield from _readings(garden)
 
 
-def too_small(job: JobData, words: Words, scale: float) -> frozenset[str]:
+def too_small(job: Job, words: Words, scale: float) -> frozenset[str]:
     """The mistakes that cannot be made so large that they are seen at a scale."""
     made = list(mistakes(job, words, scale))
     shown = {each.key for each in made if isinstance(each, Plate)}

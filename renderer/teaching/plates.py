@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.ground.lay import Lay, LoopLay, Point, Points
-    from renderer.job.job import JobData
+    from renderer.job import Job
     from renderer.language import Words
     from renderer.plan.model import Plan
 
@@ -89,7 +89,7 @@ class Plates(NamedTuple):
     skipped: tuple[Skip, ...]
 
 
-def plates(job: JobData, words: Words, scale: float) -> Plates:
+def plates(job: Job, words: Words, scale: float) -> Plates:
     """The mistakes that a garden allows and one plate without any, in an order of no meaning.
 
     Each mistake can be seen at 1:``scale`` and trips its check; the garden itself trips none of
@@ -116,7 +116,7 @@ def plates(job: JobData, words: Words, scale: float) -> Plates:
     return Plates(tuple(mixed), skipped)
 
 
-def _number(job: JobData, plate: Plate) -> str:
+def _number(job: Job, plate: Plate) -> str:
     return hashlib.sha256(f"{job.digest} {plate.key}".encode()).hexdigest()
 
 
@@ -153,6 +153,6 @@ def place_of(plate: Plate) -> Point:
     return plate.at
 
 
-def unspoilt(job: JobData) -> Plate:
+def unspoilt(job: Job) -> Plate:
     """The plate without any mistake."""
     return Plate(SOUND, "", job.plan, job.lay, job.lay.loops[0].start)

@@ -11,9 +11,9 @@ import random
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
-from renderer.job.job import JobData
+from renderer.job import Job
 from renderer.language import load_words
-from renderer.teaching.anonymous import exercise_plan, laid_job
+from renderer.teaching.anonymous import exercise_plan
 from renderer.teaching.errors import LessonError
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
@@ -55,15 +55,15 @@ class Dice:
 
 def exercises(
     plan: Plan, language: str, count: int, seed: int, progress: Progress | None = None
-) -> tuple[JobData, ...]:
+) -> tuple[Job, ...]:
     """As many different exercises as asked for, each without a finding that stops its lay.
 
     Raises LessonError where no garden like the plan's lays without one.
     """
     words, plain = load_words(language), load_words()
     english = exercise_plan(plan, plain, 0)
-    base = laid_job(exercise_plan(plan, words, 0), english)
-    made: list[JobData] = []
+    base = Job(exercise_plan(plan, words, 0), english=english)
+    made: list[Job] = []
     for index in range(1, count + 1):
         told = [
             (
@@ -79,15 +79,13 @@ def exercises(
     return tuple(made)
 
 
-def _exercise(
-    base: JobData, made: Sequence[JobData], seed: int, index: int, started: Started
-) -> JobData:
+def _exercise(base: Job, made: Sequence[Job], seed: int, index: int, started: Started) -> Job:
     """The first garden that lays as well as the plan does and is none of those made already.
 
     ``started`` are what it is made from, in the language that is printed and in English.
     """
     lengths = {round(job.wire_m, 2) for job in made}
-    second: JobData | None = None
+    second: Job | None = None
     for attempt in range(TRIES):
         job = _tried(base, started, (seed, index, attempt))
         if job is None or round(job.wire_m, 2) in lengths:
@@ -104,15 +102,15 @@ def _exercise(
     return second
 
 
-def _rules(job: JobData, level: str) -> set[str]:
+def _rules(job: Job, level: str) -> set[str]:
     return {finding.rule for finding in job.findings if finding.level == level}
 
 
-def _tried(base: JobData, started: Started, thrown: tuple[int, int, int]) -> JobData | None:
+def _tried(base: Job, started: Started, thrown: tuple[int, int, int]) -> Job | None:
     plan, english = (varied(each, base.wire_m, Dice(*thrown), told) for each, told in started)
     if plan is None or english is None:
         return None
-    job = laid_job(plan, english)
+    job = Job(plan, english=english)
     laid = len(job.lay.loops) == len(plan.loops)
     return job if laid and not _rules(job, "stop") else None
 

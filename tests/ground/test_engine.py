@@ -16,6 +16,7 @@ from hypothesis import Phase, assume, given, settings
 from hypothesis import strategies as st
 
 from renderer.ground import lay_plan
+from renderer.job import Job
 from renderer.plan import load, loads
 from renderer.report import lay_json
 from tests.ground import wire_rules
@@ -75,7 +76,7 @@ def test_plans_of_real_look_keep_every_rule(any_plan: Path) -> None:
 
 
 def written(plan: Plan, lay: Lay) -> str:
-    return json.dumps(lay_json(plan, "", lay, ()), sort_keys=True)
+    return json.dumps(lay_json(Job.known(plan, lay, (), "")), sort_keys=True)
 
 
 @over_half
@@ -98,8 +99,9 @@ def test_another_process_gives_the_same_bytes(tmp_path: Path) -> None:
     path.write_text(text)
     code = (
         "import sys, json; from renderer.plan import load; from renderer.ground import lay_plan;"
-        "from renderer.report import lay_json; plan = load(sys.argv[1]);"
-        "print(json.dumps(lay_json(plan, '', lay_plan(plan), ()), sort_keys=True))"
+        "from renderer.job import Job; from renderer.report import lay_json;"
+        "plan = load(sys.argv[1]); job = Job.known(plan, lay_plan(plan), (), '');"
+        "print(json.dumps(lay_json(job), sort_keys=True))"
     )
     out = [
         subprocess.run(

@@ -7,10 +7,11 @@ from functools import lru_cache
 from pathlib import Path
 
 from renderer.ground import lay_plan
+from renderer.job import Job
 from renderer.output.recorder import Drawn, record, touch
-from renderer.plan import digest, load, loads
+from renderer.plan import load, loads
 from renderer.primitives import Document
-from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets import compose, load_layout
 from renderer.sheets.frame import CLIP_MM, Frame
 
 SMALL = """
@@ -46,10 +47,10 @@ wire: {{conductor_mm2: 0.75, spools: [40 m, 60 m]}}
 
 
 @lru_cache
-def job(units: str = "m") -> JobData:
+def job(units: str = "m") -> Job:
     """A small garden with one island and one splice."""
     plan = loads(SMALL.format(units=units), "small.plan.yaml")
-    return JobData(plan, lay_plan(plan), (), digest(plan))
+    return Job.known(plan, lay_plan(plan), ())
 
 
 @lru_cache
@@ -62,7 +63,7 @@ def work_order(paper: str = "A4", units: str = "m", draft: bool = False) -> Docu
 def printed(path: Path, paper: str) -> Document:
     """The crew work order of a plan file."""
     plan = load(path)
-    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    data = Job.known(plan, lay_plan(plan), ())
     return compose([data], load_layout("crew-work-order"), paper=paper)
 
 

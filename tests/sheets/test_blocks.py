@@ -19,11 +19,11 @@ from renderer.checks.finding import Finding
 from renderer.ground import lay_plan
 from renderer.ground.lay import Peg
 from renderer.ground.ties import meet, references
-from renderer.job.job import JobData as Job
-from renderer.plan import digest, load
+from renderer.job import Job
+from renderer.plan import load
 from renderer.plan.model import Plan
 from renderer.primitives import Document, Text
-from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets import compose, load_layout
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import all_text, drawn, job, overlaps, texts, work_order
 
@@ -119,7 +119,7 @@ def test_each_control_peg_is_found_again_with_the_two_printed_tapes(
     path: Path, tmp_path: Path
 ) -> None:
     plan = load(path)
-    data = Job(plan, lay_plan(plan), (), digest(plan))
+    data = Job.known(plan, lay_plan(plan), ())
     some = tmp_path / "some.yaml"
     some.write_text("layout: 1\ndocument: Some\nblocks: [peg-list]\n")
     document = compose([data], load_layout(some))
@@ -232,7 +232,7 @@ def test_steps_follow_the_walk_and_each_loop_comes_whole() -> None:
     if path is None:
         pytest.skip("no plan here with two loops")
     plan = load(path)
-    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    data = Job.known(plan, lay_plan(plan), ())
     shown = plain(compose([data], load_layout("crew-work-order")))
     order = [shown.index(f"control pegs of loop {loop.name}") for loop in data.lay.loops]
     order.insert(1, shown.index("Back at peg 1:"))
@@ -247,7 +247,7 @@ def test_findings_are_numbered_with_their_cure_and_who_accepted_them(tmp_path: P
     data = job()
     some = tmp_path / "some.yaml"
     some.write_text("layout: 1\ndocument: Some\nblocks: [findings]\n")
-    shown = plain(compose([JobData(data.plan, data.lay, told, data.digest)], load_layout(some)))
+    shown = plain(compose([Job.known(data.plan, data.lay, told)], load_layout(some)))
     for expected in (
         "Stop", "The wire is too long. (at 12.50", "Take a shorter way.", "Warning",
         "Accepted by N. Able: dry",
@@ -263,7 +263,7 @@ def test_unconfirmed_figures_carry_a_dagger_and_its_meaning(tmp_path: Path) -> N
         update={"machine": job().plan.machine.model_copy(update={"from_manual": True})}
     )
     some = tmp_path / "some.yaml"
-    data = JobData(confirmed, job().lay, (), job().digest)
+    data = Job.known(confirmed, job().lay, (), job().digest)
     assert "†" not in all_text(compose([data], load_layout(some)))
 
 

@@ -14,9 +14,10 @@ import pytest
 import shapely
 
 from renderer.ground.lay import LoopLay
+from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import load
-from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets import compose, load_layout
 from renderer.sheets.tasks import Answer, Task, tasks
 from renderer.teaching.anonymous import anonymous_job
 from renderer.teaching.variants import exercises
@@ -33,7 +34,7 @@ LENGTH = r"\d[\d.]*\sm|(?:\d+'\s*)?\d*[¼½¾]?\"|\d+\sft"
 
 
 @lru_cache
-def jobs(path: Path) -> tuple[JobData, ...]:
+def jobs(path: Path) -> tuple[Job, ...]:
     """The garden itself and two of its exercises from each of two seeds."""
     plan = load(path)
     found = (job for seed in (3, 8) for job in exercises(plan, "en", 2, seed))
@@ -58,15 +59,15 @@ def metres(text: str) -> float:
 
 
 @lru_cache
-def tasks_of(job: JobData) -> tuple[Task, ...]:
+def tasks_of(job: Job) -> tuple[Task, ...]:
     return tasks(sheet(job))
 
 
-def found_tasks(job: JobData, start: str) -> Iterator[Task]:
+def found_tasks(job: Job, start: str) -> Iterator[Task]:
     return (task for task in tasks_of(job) if task.text.startswith(start))
 
 
-def answers(job: JobData, start: str) -> dict[str, Answer]:
+def answers(job: Job, start: str) -> dict[str, Answer]:
     return {answer.label: answer for task in found_tasks(job, start) for answer in task.answers}
 
 
@@ -146,7 +147,7 @@ def test_tapes_are_distances_from_the_points_given(path: Path) -> None:
 
 
 @lru_cache
-def clearance(job: JobData, index: int) -> float:
+def clearance(job: Job, index: int) -> float:
     """What a splice has to keep, by the question or else by the machine's figures."""
     name = job.lay.loops[index].name
     for task in found_tasks(job, "Where can splice"):
@@ -156,7 +157,7 @@ def clearance(job: JobData, index: int) -> float:
     return job.plan.machine.splice_clear
 
 
-def clear_of(job: JobData, index: int, at: float) -> tuple[bool, bool]:
+def clear_of(job: Job, index: int, at: float) -> tuple[bool, bool]:
     """Whether a splice keeps the printed rule, by looking along the wire: surely, and perhaps.
 
     Headings are taken every few centimetres, so a turn comes out a few degrees off, and where a
@@ -267,13 +268,13 @@ def test_either_order_of_two_unlike_spools_is_right() -> None:
     assert right[0][1] <= 25.0 < 40 < right[-1][1], right
 
 
-def relaid(plan: object) -> JobData:
+def relaid(plan: object) -> Job:
     from renderer.ground import lay_plan
 
-    return JobData(plan, lay_plan(plan), (), "sha256:" + "0" * 64)  # type: ignore[arg-type]
+    return Job.known(plan, lay_plan(plan), (), "sha256:" + "0" * 64)  # type: ignore[arg-type]
 
 
-def rules_text(job: JobData) -> str:
+def rules_text(job: Job) -> str:
     return all_text(compose([job], load_layout("exercise"))).replace("\xa0", " ")
 
 

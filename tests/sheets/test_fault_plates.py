@@ -14,10 +14,11 @@ import shapely
 from renderer.checks import check_plan
 from renderer.drawing.lessons import lesson_drawing
 from renderer.ground.lay import Lay, LoopLay, Point
+from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import load
 from renderer.primitives import Line, Primitive, Text
-from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets import compose, load_layout
 from renderer.sheets.blocks.fault_plates import SHOW, extras
 from renderer.sheets.blocks.furniture import drawing_words
 from renderer.sheets.sheet import Sheet
@@ -197,7 +198,7 @@ def test_a_setback_that_is_wrong_moves_the_wire_along_one_side(path: Path) -> No
 # What is drawn.
 
 
-def drawn(job: JobData, plate: Plate | None, scale: float) -> tuple[Primitive, ...]:
+def drawn(job: Job, plate: Plate | None, scale: float) -> tuple[Primitive, ...]:
     box = (400.0, 400.0)
     if scale > 500:
         box = (160.0, 160.0)

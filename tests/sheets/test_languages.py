@@ -12,10 +12,11 @@ import pytest
 import renderer
 from renderer.batch.compose_pack import compose_pack
 from renderer.batch.pack import pack_of
+from renderer.job import Job
 from renderer.language import ENGLISH, languages, load_words
-from renderer.plan import digest, loads
+from renderer.plan import loads
 from renderer.primitives import Area, Document, Field, Link, Text
-from renderer.sheets import JobData, compose, in_language, layouts, load_layout
+from renderer.sheets import compose, in_language, layouts, load_layout
 from renderer.text import missing, width_mm
 from tests.sheets.sample import SMALL
 
@@ -26,10 +27,10 @@ SHEETS = [name for name, layout in layouts() if layout.each is None]
 
 
 @cache
-def job() -> JobData:
+def job() -> Job:
     plan = renderer.load(DEMO / "practice-lawn.plan.yaml")
     laid = renderer.lay(plan)
-    return JobData(plan, laid, renderer.check(plan, laid), digest(plan))
+    return Job.known(plan, laid, renderer.check(plan, laid))
 
 
 @cache
@@ -167,7 +168,7 @@ def test_the_day_a_service_was_located_is_written_as_the_language_writes_days(
     text = SMALL.format(units="m")
     text += f"features: [{cable}]\n"
     plan = loads(text)
-    data = JobData(plan, renderer.lay(plan), (), digest(plan))
+    data = Job.known(plan, renderer.lay(plan), ())
     shown = said(compose([data], in_language(load_layout("crew-work-order"), language)))
     assert day.replace(" ", "") in shown.replace("\u00a0", "")
     assert "2026-05-01" not in shown

@@ -17,10 +17,11 @@ from renderer.drawing import figure
 from renderer.drawing.paper import USUAL
 from renderer.ground import lay_plan
 from renderer.ground.references import references
+from renderer.job import Job
 from renderer.language import load_words
-from renderer.plan import digest, load, loads
+from renderer.plan import load, loads
 from renderer.primitives import Document, Line, Page, Text
-from renderer.sheets import JobData, compose, in_language, load_layout
+from renderer.sheets import compose, in_language, load_layout
 from renderer.sheets.layout import read_blocks
 from tests.plans import demo_plans
 
@@ -30,10 +31,10 @@ HANDS = {"en": "LR", "de": "LR"}  # elsewhere small letters
 
 
 @lru_cache
-def job(path: Path) -> JobData:
+def job(path: Path) -> Job:
     plan = load(path)
     lay = lay_plan(plan)
-    return JobData(plan, lay, check_plan(plan, lay), digest(plan))
+    return Job.known(plan, lay, check_plan(plan, lay))
 
 
 def letters(document: Document) -> Iterator[tuple[Text, re.Match[str]]]:
@@ -131,7 +132,7 @@ def test_each_page_with_a_plan_tells_how_it_lies(
         width=size[0], height=size[1], north="" if north is None else f"north: {north}"
     )
     plan = loads(text, "tall.plan.yaml")
-    given = JobData(plan, lay_plan(plan), (), digest(plan))
+    given = Job.known(plan, lay_plan(plan), ())
     layout = load_layout("crew-work-order")
     turned = 0
     for page in compose([given], layout).pages:
@@ -241,7 +242,7 @@ def test_only_spools_that_are_loaded_are_measured() -> None:
     """100 m and 60 m are stated, the garden takes one of them: nothing asks for the other."""
     text = TALL.format(width=20, height=10, north="").replace("spools: [400]", "spools: [100, 60]")
     plan = loads(text, "two.plan.yaml")
-    given = JobData(plan, lay_plan(plan), (), digest(plan))
+    given = Job.known(plan, lay_plan(plan), ())
     assert len(given.lay.spools.unused) == 1
     layout = load_layout("crew-work-order")
     for block in ("load-list", "steps", "test-record"):
@@ -264,7 +265,7 @@ def test_a_plan_is_drawn_and_printed_on_the_paper_of_its_units(
     )
     plan = loads(text, "paper.plan.yaml")
     layout = load_layout("crew-work-order").model_copy(update={"blocks": read_blocks(["job"])})
-    given = JobData(plan, lay_plan(plan), (), digest(plan))
+    given = Job.known(plan, lay_plan(plan), ())
     (page,) = compose([given], layout).pages
     assert (page.width_mm, page.height_mm) == pytest.approx(size)
     for own in (layout.model_copy(update={"paper": "A3"}), layout):

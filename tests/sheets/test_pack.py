@@ -13,9 +13,10 @@ import pytest
 
 import renderer
 from renderer.batch.compose_pack import compose_pack
-from renderer.batch.pack import pack_of, told_of
+from renderer.batch.pack import pack_of
 from renderer.batch.spill import Spill
 from renderer.cli import main
+from renderer.job import Job
 from renderer.job.pack import PackData
 from renderer.output.pdf import write_pdf
 from renderer.output.recorder import record
@@ -253,8 +254,8 @@ def day_of(count: int, more: int) -> PackData:
         )
         own = job.plan.job.model_copy(update={"number": f"J-{number}"})
         given = job.plan.model_copy(update={"job": own})
-        jobs.append(replace(job, plan=given, lay=replace(job.lay, takeoff=takeoff)))
-    told = tuple(map(told_of, jobs))
+        jobs.append(Job.known(given, replace(job.lay, takeoff=takeoff), job.findings))
+    told = tuple(job.summary for job in jobs)
     return PackData(told, Spill(jobs), (), None, job.digest, (0,) * count)
 
 

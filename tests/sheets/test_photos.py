@@ -10,29 +10,30 @@ import pytest
 
 from renderer.ground import lay_plan
 from renderer.ground.ties import references
+from renderer.job import Job
 from renderer.output.recorder import record
-from renderer.plan import digest, load
+from renderer.plan import load
 from renderer.primitives import Document, Field
-from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets import compose, load_layout
 from renderer.sheets.pages import frame_of, sheet_of
 from renderer.sheets.shots import MARKED, Shot, shots
 from tests.sheets.sample import all_text, job, work_order
 
 
-def listed(data: JobData) -> tuple[Shot, ...]:
+def listed(data: Job) -> tuple[Shot, ...]:
     layout = load_layout("crew-work-order")
     return shots(sheet_of(data, layout, *frame_of("A4", False), None, 1))
 
 
-def alone(folder: Path, data: JobData, block: str = "photos") -> Document:
+def alone(folder: Path, data: Job, block: str = "photos") -> Document:
     path = folder / "own.yaml"
     path.write_text(f"layout: 1\ndocument: Ours\nblocks: [{block}]\n")
     return compose([data], load_layout(path))
 
 
-def read(path: Path) -> JobData:
+def read(path: Path) -> Job:
     plan = load(path)
-    return JobData(plan, lay_plan(plan), (), digest(plan))
+    return Job.known(plan, lay_plan(plan), ())
 
 
 def test_every_place_has_a_picture(any_plan: Path) -> None:

@@ -10,13 +10,14 @@ import pytest
 from renderer.batch.compose_pack import compose_pack
 from renderer.batch.pack import pack_of
 from renderer.ground import lay_plan
+from renderer.job import Job
 from renderer.job.practice import COMMON, Figures
-from renderer.plan import PlanError, digest, loads, schema
+from renderer.plan import PlanError, loads, schema
 from renderer.plan.descriptions import DESCRIPTIONS
 from renderer.plan.lengths import metres
 from renderer.plan.machine import Machine
 from renderer.plan.practice import Practice
-from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets import compose, load_layout
 from tests.sheets.sample import SMALL, all_text
 
 OWN = {
@@ -44,7 +45,7 @@ def words_of(layout: str, own: tuple[tuple[str, str], ...] = (), units: str = "m
     if own:
         text = text.replace("machine:\n", f"machine:\n  practice:{listed}\n")
     plan = loads(text, "small.plan.yaml")
-    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    data = Job.known(plan, lay_plan(plan), ())
     shown = all_text(compose([data], load_layout(layout)))
     return " ".join(shown.replace("\u00a0", " ").split())
 
@@ -113,7 +114,7 @@ def test_as_many_boxes_as_dockings() -> None:
                 "machine:\n", f"machine:\n  practice: {{{own[0][0]}: {own[0][1]}}}\n"
             )
         plan = loads(text, "small.plan.yaml")
-        data = JobData(plan, lay_plan(plan), (), digest(plan))
+        data = Job.known(plan, lay_plan(plan), ())
         document = compose([data], load_layout("crew-work-order"))
         fields = [item for page in document.pages for item in page.items]
         return sum(getattr(item, "kind", "") == "tick" for item in fields)
@@ -163,7 +164,7 @@ def test_a_machine_figure_that_is_not_stated_is_never_printed_as_copied() -> Non
             "machine:\n", f"machine:\n  from_manual: true\n{lines}"
         )
         plan = loads(text, "small.plan.yaml")
-        data = JobData(plan, lay_plan(plan), (), digest(plan))
+        data = Job.known(plan, lay_plan(plan), ())
         document = compose([data], load_layout("crew-work-order"))
         return " ".join(all_text(document).replace("\u00a0", " ").split())
 
@@ -201,7 +202,7 @@ def test_what_is_common_practice_carries_its_mark_on_the_other_lists_too() -> No
         "spools: [", "slack_percent: 5, peg_spare_percent: 10, spools: ["
     )
     plan = loads(own, "small.plan.yaml")
-    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    data = Job.known(plan, lay_plan(plan), ())
     document = compose([data], load_layout("crew-work-order"))
     stated = " ".join(all_text(document).replace("\u00a0", " ").split())
     assert "5 % of the wire laid" in stated and "10 % of the pegs" in stated

@@ -12,9 +12,10 @@ import pytest
 from renderer.batch.pack import pack_of
 from renderer.ground import lay_plan
 from renderer.ground.packload import pack_load, taken
-from renderer.plan import digest, load_day, loads
+from renderer.job import Job
+from renderer.plan import load_day, loads
 from renderer.primitives import Document
-from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets import compose, load_layout
 from renderer.sheets.layout import read_blocks
 from tests.sheets.sample import SMALL, job
 from tests.sheets.test_blocks import lines
@@ -22,7 +23,7 @@ from tests.sheets.test_blocks import lines
 # The small garden of sample.py: 16 x 9 m, setback 0.30 m, tails 0.30 m, dock at (4, 0.3).
 
 
-def table(block: str, given: JobData | None = None) -> list[list[str]]:
+def table(block: str, given: Job | None = None) -> list[list[str]]:
     layout = load_layout("crew-work-order").model_copy(update={"blocks": read_blocks([block])})
     document: Document = compose([given or job()], layout)
     return [[cell.replace("\u00a0", " ") for cell in row] for row in lines(document)]
@@ -113,7 +114,7 @@ def test_each_buried_or_standing_feature_is_flagged(kind: str) -> None:
     feature: dict[str, object] = {"name": "Old line", "kind": kind}
     feature |= {"at": [5, 4], "radius": 1} if kind == "sprinkler" else {"line": [[5, 2], [5, 4]]}
     plan = loads(SMALL.format(units="m") + f"features: [{json.dumps(feature)}]\n", "s.plan.yaml")
-    rows = table("steps", JobData(plan, lay_plan(plan), (), digest(plan)))
+    rows = table("steps", Job.known(plan, lay_plan(plan), ()))
     assert any("Flag what is buried or in the way: Old line." in " ".join(row) for row in rows)
 
 

@@ -11,10 +11,11 @@ import pytest
 from renderer.batch.compose_pack import compose_pack
 from renderer.batch.pack import pack_of
 from renderer.ground import lay_plan
+from renderer.job import Job
 from renderer.language import load_words
-from renderer.plan import digest, loads
+from renderer.plan import loads
 from renderer.primitives import Text
-from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets import compose, load_layout
 from tests.checks.jobs import JOB, changed, one_lawn
 from tests.sheets.sample import all_text, job, work_order
 
@@ -97,7 +98,7 @@ def test_the_stop_of_the_machine_is_in_the_record() -> None:
 
 def asked(held: dict[str, Any]) -> str:
     plan = loads(json.dumps(held), "job.json")
-    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    data = Job.known(plan, lay_plan(plan), ())
     return flat(all_text(compose([data], load_layout("crew-work-order"))))
 
 

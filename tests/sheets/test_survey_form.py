@@ -12,16 +12,17 @@ import pytest
 
 from renderer.cli import main
 from renderer.ground import lay_plan
+from renderer.job import Job
 from renderer.language import languages, load_words
 from renderer.output.recorder import touch
-from renderer.plan import digest, load
+from renderer.plan import load
 from renderer.plan.kinds import SIDE_KINDS
 from renderer.plan.model import (
     Circle,
     Crossing,
     DockRules,
     Feature,
-    Job,
+    JobHead,
     Lawn,
     Loop,
     Machine,
@@ -35,7 +36,7 @@ from renderer.plan.model import (
     Wire,
 )
 from renderer.primitives import Area, Document, Field, Line, Text
-from renderer.sheets import JobData, SheetError, compose, load_layout
+from renderer.sheets import SheetError, compose, load_layout
 from renderer.sheets.blocks.survey_job import KEYS as JOB_KEYS
 from renderer.sheets.blocks.survey_kinds import FEATURES, ONLY_OBSTACLES
 from renderer.sheets.blocks.survey_machine import FIGURES, WIRE
@@ -54,7 +55,7 @@ def form(path: Path | None = None, paper: str = "A4") -> Document:
     if path is None:
         return compose([], layout, paper=paper)
     plan = load(path)
-    return compose([JobData(plan, lay_plan(plan), (), digest(plan))], layout, paper=paper)
+    return compose([Job.known(plan, lay_plan(plan), ())], layout, paper=paper)
 
 
 def plain(document: Document) -> str:
@@ -176,7 +177,7 @@ def test_figures_are_named_as_the_keys_of_the_machine_s_file() -> None:
         assert bool(second) is (first in nested)
         assert not second or second in nested[first].model_fields
     assert set(WIRE) <= set(Wire.model_fields)
-    assert set(JOB_KEYS) <= set(Job.model_fields)
+    assert set(JOB_KEYS) <= set(JobHead.model_fields)
 
 
 def test_words_come_before_the_keys_of_the_file() -> None:

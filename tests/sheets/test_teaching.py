@@ -15,11 +15,12 @@ import pytest
 import renderer
 from renderer.checks import check_plan
 from renderer.ground import lay_plan
+from renderer.job import Job
 from renderer.language import load_words
-from renderer.plan import digest, load, loads
+from renderer.plan import load, loads
 from renderer.plan.model import Plan
 from renderer.primitives import Document
-from renderer.sheets import JobData, SheetError, compose, load_layout
+from renderer.sheets import SheetError, compose, load_layout
 from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.tasks import tasks
@@ -63,20 +64,20 @@ acknowledged: [{rule: lawn-pinched, by: QQBY, reason: QQREASON}]
 
 
 @lru_cache
-def taught(path: Path) -> JobData:
+def taught(path: Path) -> Job:
     """A plan file as a class sees it."""
     plan = load(path)
     lay = lay_plan(plan)
-    return anonymous_job(JobData(plan, lay, (), digest(plan)), load_words(), 1)
+    return anonymous_job(Job.known(plan, lay, ()), load_words(), 1)
 
 
-def sheet(job: JobData) -> Sheet:
+def sheet(job: Job) -> Sheet:
     words = load_words()
     measure = Measure(job.plan.units, words)
     return Sheet(job, words, measure, load_layout("exercise-key"), 190.0, 230.0, False)
 
 
-def steps(job: JobData) -> list[Step]:
+def steps(job: Job) -> list[Step]:
     return [step for task in tasks(sheet(job)) for step in task.steps]
 
 
@@ -118,7 +119,7 @@ def test_the_sums_of_the_key_are_figures_of_the_lay() -> None:
     assert laid["ohm.loop"] == pytest.approx(loop.resistance_ohm)
 
 
-def metres_of(job: JobData) -> float:
+def metres_of(job: Job) -> float:
     return 0.3048 if job.plan.units == "ft" else 1.0
 
 
@@ -176,10 +177,10 @@ def test_the_trainees_file_never_holds_the_key() -> None:
             assert name not in text
 
 
-def secret() -> JobData:
+def secret() -> Job:
     plan = loads(SECRET, "secret.plan.yaml")
     lay = lay_plan(plan)
-    return JobData(plan, lay, check_plan(plan, lay), digest(plan))
+    return Job.known(plan, lay, check_plan(plan, lay))
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)

@@ -17,9 +17,10 @@ import pytest
 import renderer
 from renderer.ground import lay_plan
 from renderer.ground.breaks import turns_needed
-from renderer.plan import digest, load, loads
+from renderer.job import Job
+from renderer.plan import load, loads
 from renderer.primitives import Area, Document, Text
-from renderer.sheets import JobData, compose, load_layout
+from renderer.sheets import compose, load_layout
 from renderer.trade import TEST_SEGMENT_M
 from tests.outside.test_splice_from_ties import metres
 from tests.plans import demo_plans, example_plans
@@ -56,7 +57,7 @@ def wiring_map(path: Path | None = None, paper: str = "A4", units: str = "m") ->
     if path is None:
         return compose([job(units)], load_layout("wiring-map"), paper=paper)
     plan = load(path)
-    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    data = Job.known(plan, lay_plan(plan), ())
     return compose([data], load_layout("wiring-map"), paper=paper)
 
 
@@ -145,7 +146,7 @@ def test_the_search_would_find_private_matter() -> None:
 
 def test_neither_primitives_nor_codes_carry_private_matter() -> None:
     plan = loads(FULL.format(units="m"), "full.plan.yaml")
-    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    data = Job.known(plan, lay_plan(plan), ())
     document = compose([data], load_layout("wiring-map"))
     assert not any(private in repr(document) for private in PRIVATE.values())
     codes = {item.title for p in document.pages for item in p.items if isinstance(item, Area)}
@@ -396,7 +397,7 @@ def test_a_share_of_the_page_that_cannot_be(tmp_path: Path) -> None:
 def printed_map(obstacles: str) -> str:
     text = SMALL.format(units="m").split("obstacles:")
     plan = loads(text[0] + obstacles + "loops:" + text[1].split("loops:")[1])
-    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    data = Job.known(plan, lay_plan(plan), ())
     return " ".join(plain(compose([data], load_layout("wiring-map"))).split())
 
 

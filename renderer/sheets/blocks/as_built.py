@@ -69,6 +69,7 @@ def _drawn(sheet: Sheet, room: float) -> PlanDrawing:
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOWN,
+        setting=sheet.job.setting,
     )
 
 

@@ -65,10 +65,8 @@ def _everyday(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
 
 
 def _from_plan(sheet: Sheet) -> Iterator[Told]:
-    from renderer.checks import cautions
-
     plain = english(sheet)
-    for caution in cautions(sheet.job.plan, sheet.job.lay):
+    for caution in sheet.job.cautions:
         own, other = (
             each.words(f"caution.{caution.text_key}", **dict(_facts(each, caution.facts)))
             if each

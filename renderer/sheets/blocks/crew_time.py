@@ -20,10 +20,8 @@ COUNTED = frozenset({"per_island", "per_splice", "per_crossing", "dock"})
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row a part of the estimate, its count and rate, and where the rates come from."""
-    from renderer.ground.minutes import crew_minutes
-
     words, measure = sheet.words, sheet.measure
-    rows, total = crew_minutes(sheet.job.plan, sheet.job.lay.loops)
+    rows, total = sheet.job.minutes, sheet.job.work_minutes
     columns = (
         Column(words("time.part"), 84),
         Column(words("time.count"), 34, "end"),

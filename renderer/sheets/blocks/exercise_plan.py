@@ -57,6 +57,7 @@ def _drawn(sheet: Sheet, height: float) -> PlanDrawing:
         scale=sheet.scale,
         show=UNLAID,
         extra=unlaid,
+        setting=sheet.job.setting,
     )
 
 

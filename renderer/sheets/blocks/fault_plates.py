@@ -269,6 +269,7 @@ def _drawn(
         words=drawing_words(sheet),
         show=SHOW,
         extra=extras(plate, ring=ring),
+        setting=job.setting,
     )
     aside = words("plates.scale", scale=scale_text(drawn.scale))
     keys = "; ".join(words("plates.keyed", number=key, text=text) for key, text in drawn.keyed)

@@ -111,10 +111,8 @@ def _services(sheet: Sheet) -> tuple[Piece, ...]:
 
 def _figures(sheet: Sheet) -> Piece:
     """The day's figures, large, in one row of cells."""
-    from renderer.ground.minutes import crew_minutes
-
     words, measure, job = sheet.words, sheet.measure, sheet.job
-    _, minutes = crew_minutes(job.plan, job.lay.loops)
+    minutes = job.work_minutes
     first = sum(peg.round == 1 for peg in job.pegs)
     figures = [
         (measure.area(job.working_area_m2), words("figure.area")),

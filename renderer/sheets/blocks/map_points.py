@@ -80,13 +80,13 @@ def _found(
     """The edge that each place lies at, and its tapes, or the nearest place that has tapes."""
     import numpy as np
 
-    from renderer.ground.edges import edges, offset_from_side
+    from renderer.ground.edges import offset_from_side
     from renderer.ground.tapes import marks_of, measured_on
 
     at = np.array([place.at for place in loop.places])
     first, last = float(loop.loop.at_m[0]), float(loop.loop.at_m[-1])  # without the tails
     on = [min(max(place.at_m, first), last) for place in loop.places]
-    sides = offset_from_side(at, edges(sheet.job.plan, sheet.job.lay.lawns))
+    sides = offset_from_side(at, sheet.job.setting.edges)
     ways = sheet.tapes.found(at)
     names = [(place.name, (m,)) for place, m in zip(loop.places, on, strict=True)]
     return sides, measured_on(ways, on, marks_of(ways, names))

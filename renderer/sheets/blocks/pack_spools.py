@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from renderer.job.pack import PackData, PackJob
+from renderer.job.pack import PackData
 from renderer.job.practice import Figures
+from renderer.job.summary import Summary
 from renderer.sheets.blocks.spools import LABEL_MM, spool_bar
 from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.layout import BlockUse
@@ -174,5 +175,5 @@ def _then(sheet: Sheet, pack: PackData, cutting: Cutting, number: int) -> Iterat
         yield words(f"pack-spools.{key}", length=measure.length(left.length_m), star=star)
 
 
-def _figures(sheet: Sheet, job: PackJob) -> Figures:
+def _figures(sheet: Sheet, job: Summary) -> Figures:
     return Figures(job.machine, sheet.measure.units)

@@ -171,7 +171,9 @@ def _arrangements(sheet: Sheet, page: Page) -> Iterator[Arrangement]:
         return
     job = sheet.job
     words = drawing_words(sheet)
-    used = used_keys(job.plan, job.lay, page.findings, words, page.show, page.pins) | page.also
+    used = page.also | used_keys(
+        job.plan, job.lay, page.findings, words, page.show, page.pins, job.setting
+    )
     row = legend(sheet, used, sheet.width_mm).height_mm + GAP_MM
     foot = max(BARS_MM, page.key_mm) if page.key else ROW_OF_BARS_MM
     height = page.room_mm - GAP_MM - foot - row
@@ -257,6 +259,7 @@ def _whole(sheet: Sheet, page: Page, way: Arrangement) -> PlanDrawing:
         show=page.show,
         pins=page.pins,
         turn=page.turn,
+        setting=sheet.job.setting,
     )
 
 
@@ -325,4 +328,5 @@ def _tiled(sheet: Sheet, page: Page, height: float, *, sketch: bool = False) -> 
         show=page.show,
         pins=page.pins,
         sketch=sketch,
+        setting=sheet.job.setting,
     )

@@ -39,7 +39,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         height_mm=PLATE_HEIGHT_MM,
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
-        boards=sheet.job.boards,
+        setting=sheet.job.setting,
     )
     if not found:
         return ()

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 
 from renderer.ground.lay import LoopLay
 from renderer.ground.parts import mown_parts
-from renderer.ground.supply import supply_run
 from renderer.job.practice import SIGN
 from renderer.sheets.blocks.loop_facts import Facts, loop_words
 from renderer.sheets.readings import good_of, good_on, span
@@ -135,7 +134,7 @@ def _leads(sheet: Sheet) -> Iterator[str]:
         laid = next((each for each in job.lay.loops if each.name == loop.name), None)
         if laid is None:
             continue
-        run = supply_run(job.plan, job.lay, loop, laid)
+        run = job.setting.supply_runs.get(loop.name)
         if run is None or loop.supply is None:
             told = words("supply-lead.most", most=most)
         else:

@@ -151,9 +151,7 @@ def _gate(sheet: Sheet) -> Piece:
 
 
 def _rows(sheet: Sheet) -> Iterator[Row | Group]:
-    from renderer.ground.minutes import crew_minutes
-
-    rows, _ = crew_minutes(sheet.job.plan, sheet.job.lay.loops)
+    rows = sheet.job.minutes
     minutes = {row.key: row.minutes for row in rows}
     facts = facts_for(sheet)
     number = 0

@@ -83,6 +83,7 @@ def _drawn(sheet: Sheet, title: str) -> PlanDrawing:
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOWN,
+        setting=sheet.job.setting,
     )
 
 

@@ -15,7 +15,7 @@ from renderer.sheets.type import BODY, CELL, CELL_STRONG
 from renderer.teaching import practice
 
 if TYPE_CHECKING:
-    from renderer.job.job import JobData
+    from renderer.job import Job
 
 LEVELS = range(1, 7)
 PASSAGE_CUTS = ("merge", "overlap", "bay", "pinch", "dead_end")
@@ -37,7 +37,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     )
 
 
-def level(job: JobData) -> int:
+def level(job: Job) -> int:
     """How far up the ladder an exercise stands, by the hardest thing in it."""
     if len(job.plan.lawns) > 1:
         return 6

@@ -1,0 +1,36 @@
+"""The last jobs kept by what they are made from, for a program that asks for them again."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from threading import Lock
+from typing import TYPE_CHECKING
+
+from renderer.job.job import Job
+
+if TYPE_CHECKING:
+    from renderer.plan.model import Plan
+
+MOST = 8
+
+
+class Jobs:
+    """So many jobs, the one asked for longest ago let go first; threads may share it."""
+
+    def __init__(self, most: int = MOST) -> None:
+        self._most = most
+        self._jobs: OrderedDict[str, Job] = OrderedDict()
+        self._lock = Lock()
+
+    def prepare(self, plan: Plan) -> Job:
+        """The job of a plan: the one that is kept of a plan that says the same, else a new one."""
+        new = Job(plan)
+        with self._lock:
+            job = self._jobs.setdefault(new.key, new)
+            self._jobs.move_to_end(new.key)
+            while len(self._jobs) > self._most:
+                self._jobs.popitem(last=False)
+        return job
+
+    def __len__(self) -> int:
+        return len(self._jobs)
