@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import tarfile
@@ -34,14 +35,21 @@ def wheel(built: Path) -> zipfile.ZipFile:
     return zipfile.ZipFile(built / f"pegline-{__version__}-py3-none-any.whl")
 
 
-def test_the_wheel_puts_one_folder_in_site_packages(wheel: zipfile.ZipFile) -> None:
+def test_the_wheel_puts_the_package_and_its_name_in_site_packages(wheel: zipfile.ZipFile) -> None:
     tops = {name.split("/")[0] for name in wheel.namelist()}
-    assert tops == {"renderer", f"pegline-{__version__}.dist-info"}
+    assert tops == {"renderer", "pegline", f"pegline-{__version__}.dist-info"}
+    own = {name for name in wheel.namelist() if name.startswith("pegline/")}
+    assert own == {"pegline/__init__.py", "pegline/py.typed"}
 
 
 def test_the_wheel_holds_every_module_layout_and_face(wheel: zipfile.ZipFile) -> None:
     names = set(wheel.namelist())
-    modules = {str(p.relative_to(ROOT)) for p in (ROOT / "renderer").rglob("*.py")}
+    alias = ROOT / "renderer/alias"  # the name pegline, which stands beside the package
+    modules = {
+        str(p.relative_to(ROOT))
+        for p in (ROOT / "renderer").rglob("*.py")
+        if not p.is_relative_to(alias)
+    }
     data = {
         f"renderer/{p.relative_to(ROOT)}"
         for folder in ("fonts", "layouts")
@@ -50,6 +58,57 @@ def test_the_wheel_holds_every_module_layout_and_face(wheel: zipfile.ZipFile) ->
     }
     assert {"renderer/layouts/crew-work-order.yaml", "renderer/fonts/OFL.txt"} <= data
     assert not (modules | data | {"renderer/py.typed"}) - names
+
+
+@pytest.fixture(scope="module")
+def site(wheel: zipfile.ZipFile, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder for packages in which the wheel is installed, and nothing else of ours."""
+    folder = tmp_path_factory.mktemp("site")
+    wheel.extractall(folder)
+    return folder
+
+
+def run_installed(site: Path, *arguments: str) -> str:
+    """What an interpreter says that has the wheel installed, away from any checkout."""
+    done = subprocess.run(
+        [sys.executable, *arguments],
+        cwd=site.parent,
+        env=os.environ | {"PYTHONPATH": str(site)},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return done.stdout
+
+
+SAME = """
+import pickle, sys
+import pegline, pegline.ground.lay, pegline.plan
+from pegline.job import Job
+import renderer, renderer.ground.lay
+assert renderer.__file__.startswith(sys.argv[1]), renderer.__file__
+assert pegline is renderer and pegline.ground.lay is renderer.ground.lay
+assert sys.modules["pegline.plan"] is sys.modules["renderer.plan"]
+assert renderer.plan.__spec__.name == renderer.plan.__name__ == "renderer.plan"
+job = pegline.prepare(pegline.load(sys.argv[2]))
+assert type(job) is Job is renderer.prepare(job.plan).__class__
+assert pickle.loads(pickle.dumps(job)).digest == job.digest
+try:
+    import pegline.nothing_of_this_name
+except ModuleNotFoundError:
+    print("pegline", pegline.__version__)
+"""
+
+
+def test_an_installed_wheel_is_imported_by_either_name(site: Path) -> None:
+    lawn = ROOT / "demo/practice-lawn.plan.yaml"
+    told = run_installed(site, "-c", SAME, str(site), str(lawn))
+    assert told == f"pegline {__version__}\n"
+
+
+@pytest.mark.parametrize("name", ["pegline", "renderer"])
+def test_either_name_is_the_command(site: Path, name: str) -> None:
+    assert run_installed(site, "-m", name, "--version") == f"pegline {__version__}\n"
 
 
 def test_the_command_and_the_licences_are_declared(wheel: zipfile.ZipFile) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from typing import TYPE_CHECKING
 
 import pytest
@@ -40,6 +41,14 @@ def assert_as_alone(folder: Path) -> None:
 def test_a_process_a_core_gives_the_bytes_of_one_process(tmp_path: Path) -> None:
     print_many(tmp_path)
     assert_as_alone(tmp_path)
+
+
+def test_threads_at_once_print_the_bytes_of_one_after_the_other() -> None:
+    plans = [renderer.load(ROOT / f"demo/{name}.plan.yaml") for name in NAMES]
+    alone = [renderer.print_sheets([plan], draft=True) for plan in plans]
+    with ThreadPoolExecutor(2) as pool:
+        at_once = list(pool.map(lambda plan: renderer.print_sheets([plan], draft=True), plans * 2))
+    assert at_once == alone * 2
 
 
 def test_dask_workers_give_the_bytes_of_one_process(tmp_path: Path) -> None:

@@ -47,7 +47,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "output": {"text"} | DRAWN,
     "report": {"plan", "ground", "checks", "job"},
 }
-ANYTHING = {"", "__main__", "cli", "commands", "explain", "terminal"}
+ANYTHING = {"", "__main__", "cli", "commands", "explain", "terminal", "alias"}
 
 ONLY_IN: dict[str, tuple[str, ...]] = {
     "reportlab": ("output/pdf.py", "output/pdf_file.py"),

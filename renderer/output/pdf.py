@@ -7,7 +7,6 @@ and viewers are asked to print at true size. Nothing here claims PDF/A or PDF/UA
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
 from functools import lru_cache
 from io import BytesIO
 from itertools import groupby
@@ -15,7 +14,6 @@ from operator import itemgetter
 from threading import Lock
 from typing import Any, BinaryIO, assert_never
 
-from reportlab import rl_config
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -70,26 +68,12 @@ def write_pdf_to(file: BinaryIO, document: Document) -> None:
 
     After an error the file holds a part that is no PDF.
     """
-    with _binary_streams():
+    with _FACES:
         _Writer(document, file).write()
 
 
-_SWITCH = Lock()
-
-
-@contextmanager
-def _binary_streams() -> Iterator[None]:
-    """reportlab's switch for ASCII85, which is read while a document is written, set off.
-
-    The switch is the library's own and one for all threads, so one document is written at a time.
-    """
-    with _SWITCH:
-        before = rl_config.useA85
-        rl_config.useA85 = 0
-        try:
-            yield
-        finally:
-            rl_config.useA85 = before
+# Faces are read once for all documents, and the library moves about in them while it cuts subsets.
+_FACES = Lock()
 
 
 @lru_cache(maxsize=len(FACE_FILES))

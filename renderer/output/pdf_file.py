@@ -9,8 +9,9 @@ canvas saves by itself, and so tell when the library has changed.
 from __future__ import annotations
 
 from hashlib import md5
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING, Any, BinaryIO
 
+from reportlab.lib.rl_accel import asciiBase85Decode
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfgen.canvas import Canvas
 
@@ -25,6 +26,22 @@ _DONE = (
     pdfdoc.PDFFormXObject,
     pdfdoc.PDFDictionary,
 )
+
+
+def _only_compressed(made: Any) -> None:
+    """Leaves ASCII85 out of an object's stream, whatever the library is set to.
+
+    The library has a switch for it, one for all threads, which is the caller's to set.
+    """
+    if isinstance(made, pdfdoc.PDFPage | pdfdoc.PDFFormXObject):
+        if made.stream and not made.Contents:
+            made.Contents = pdfdoc.PDFStream(
+                content=made.stream, filters=[pdfdoc.PDFZCompress] if made.compression else None
+            )
+            made.compression = 0
+    elif isinstance(made, pdfdoc.PDFImageXObject) and made._filters[:1] == ("ASCII85Decode",):
+        made.streamContent = asciiBase85Decode(made.streamContent)
+        made._filters = made._filters[1:]
 
 
 class PdfFile:
@@ -94,6 +111,7 @@ class PdfFile:
 
     def _object(self, name: str) -> None:
         document = self._document
+        _only_compressed(document.idToObject[name])
         whole = pdfdoc.PDFIndirectObject(name, document.idToObject[name])
         document.idToOffset[name] = self._write(whole.format(document))
 

@@ -14,7 +14,7 @@ import pytest
 from fontTools.ttLib import TTFont
 from reportlab import rl_config
 
-from renderer.output.pdf import write_pdf
+from renderer.output.pdf import write_pdf, write_pdf_to
 from renderer.primitives import Document, Field, Line, Link, Mark, Page, Pen, Picture, Text
 from renderer.text import MissingGlyph, width_mm
 
@@ -75,6 +75,35 @@ def test_threads_at_once_and_the_environment_leave_the_bytes_as_they_are(
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1234567")
     with ThreadPoolExecutor(4) as pool:
         assert set(pool.map(lambda _: write_pdf(document), range(60))) == {alone}
+
+
+def settings() -> dict[str, object]:
+    return {name: value for name, value in vars(rl_config).items() if not name.startswith("_")}
+
+
+class Watched(BytesIO):
+    """A file that notes the library's settings whenever it is written to."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.seen: list[dict[str, object]] = []
+
+    def write(self, data: object) -> int:
+        self.seen.append(settings())
+        return super().write(data)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("ascii85", [0, 1])
+def test_the_settings_of_the_library_are_the_callers(
+    document: Document, ascii85: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    alone = write_pdf(document)
+    monkeypatch.setattr(rl_config, "useA85", ascii85)
+    before, file = settings(), Watched()
+    write_pdf_to(file, document)
+    assert len(file.seen) > 10
+    assert all(seen == before for seen in file.seen)
+    assert file.getvalue() == alone
 
 
 def test_every_face_is_embedded_and_none_that_is_not_used(document: Document) -> None:

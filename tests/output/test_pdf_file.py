@@ -10,6 +10,7 @@ from typing import Any
 import pypdf
 import pytest
 from pypdf.generic import ArrayObject, DictionaryObject, IndirectObject, StreamObject
+from reportlab import rl_config
 
 from renderer.output import pdf
 from renderer.output.pdf_file import PdfFile
@@ -27,7 +28,9 @@ class Saved:
     def field_made(self) -> None: ...
 
     def close(self) -> None:
-        self._canvas.save()
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setattr(rl_config, "useA85", 0)
+            self._canvas.save()
         self._file.write(self._canvas._filename.getvalue())
 
 

@@ -236,7 +236,7 @@ def test_a_range_of_readings_is_said_to_be_one_and_a_stated_resistance_is_one_fi
     stated = FULL.replace("conductor_mm2: 0.75", "ohm_per_100m: 2.4")
     assert stated != FULL
     plan = loads(stated.format(units="m"))
-    data = JobData(plan, lay_plan(plan), (), digest(plan))
+    data = Job.known(plan, lay_plan(plan), ())
     document = compose([data], load_layout("wiring-map"))
     assert "lowest–highest" not in plain(document)
     assert "2.40 Ω/100 m" in plain(document)

@@ -8,10 +8,10 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from renderer.job.pack import PackData
+from renderer.job.practice import SIGN
 from renderer.sheets.layout import BlockUse
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
 from renderer.sheets.piece import Piece
-from renderer.sheets.practice import SIGN
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL
