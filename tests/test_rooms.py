@@ -28,7 +28,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "checks": {"plan", "ground", "language", "geometry"} | FIGURES,
     "text": {"units", "resources"},
     "job": {"plan", "ground", "checks", "language"} | FIGURES,
-    "teaching": {"plan", "ground", "checks", "job", "language", "progress"} | FIGURES,
+    "teaching": {"plan", "ground", "checks", "job", "language", "geometry", "progress"} | FIGURES,
     "drawing": {"plan", "ground", "checks", "job", "text", "language", "geometry"}
     | DRAWN
     | FIGURES,
