@@ -28,15 +28,14 @@ class Saved:
     def field_made(self) -> None: ...
 
     def close(self) -> None:
-        with pytest.MonkeyPatch.context() as patch:
-            patch.setattr(rl_config, "useA85", 0)
-            self._canvas.save()
+        self._canvas.save()
         self._file.write(self._canvas._filename.getvalue())
 
 
 def saved(document: Document, monkeypatch: pytest.MonkeyPatch) -> bytes:
     with monkeypatch.context() as patch:
         patch.setattr(pdf, "PdfFile", Saved)
+        patch.setattr(rl_config, "useA85", 0)
         return pdf.write_pdf(document)
 
 
