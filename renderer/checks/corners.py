@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Points, Ring
 
 ANGLE_DEG = 0.5  # a corner this little sharper than allowed passes
+NOISE_M = 1.5 * GRID_M  # what the grid may turn a step by, over its length
+JOG_M = 4.0 * GRID_M  # a jog of this, where chords of arcs meet on the grid, is no bend
 WINDOW = 0.25  # a bend is looked at over this share of the least radius
 SPARE_DEG = 2.0
 
@@ -37,6 +39,8 @@ def corner_too_sharp(case: Case) -> Iterator[Hit]:
             points = np.concatenate((ring.points, ring.points[1:2]))
             for i in corner_indices(points, 180.0 - least + ANGLE_DEG).tolist():
                 angle = 180.0 - math.degrees(abs(_turn(points, i)))
+                if angle >= least - ANGLE_DEG - _noise_deg(points, i):
+                    continue
                 at = (float(points[i, 0]), float(points[i, 1]))
                 message = case.words(
                     "corner-too-sharp.found", angle=f"{angle:.0f}", least=case.show.plain(least)
@@ -52,6 +56,12 @@ def _turn(points: Points, i: int) -> float:
     before, after = points[i] - (x[0], y[0]), (x[1], y[1]) - points[i]
     cross = float(before[0] * after[1] - before[1] * after[0])
     return math.atan2(cross, float(np.dot(before, after)))
+
+
+def _noise_deg(points: Points, i: int) -> float:
+    """By how much the grid may have sharpened a corner between short steps."""
+    steps = np.hypot(*np.diff(points[i - 1 : i + 2], axis=0).T)
+    return math.degrees(NOISE_M / max(float(steps.min()), NOISE_M))
 
 
 def bend_too_tight(case: Case) -> Iterator[Hit]:
@@ -77,7 +87,7 @@ def bend_too_tight(case: Case) -> Iterator[Hit]:
 
 def _sharpest(ring: Ring, window_m: float) -> tuple[float, tuple[float, float]]:
     """The most that a ring turns within a length, radians, and where."""
-    plain = shapely.get_coordinates(shapely.simplify(shapely.Polygon(ring.points), 2 * GRID_M))[:-1]
+    plain = shapely.get_coordinates(shapely.simplify(shapely.Polygon(ring.points), JOG_M))[:-1]
     steps = np.hypot(*(np.roll(plain, -1, axis=0) - plain).T)
     turns = np.concatenate([turn_angles(plain)] * 2)
     run = np.concatenate(([0.0], np.cumsum(np.concatenate([steps] * 2))))[:-1]

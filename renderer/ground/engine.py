@@ -9,9 +9,17 @@ import numpy as np
 
 from renderer.geometry.lines import points_at
 from renderer.ground.electric import ohm_per_m
+from renderer.ground.frame import own_frame, own_plan
 from renderer.ground.lay import IdleCrossing, Lay, LoopLay, Splice
 from renderer.ground.loops import walk_loop
 from renderer.ground.mown import mow_lawn
+from renderer.ground.onplan import (
+    OwnWalk,
+    cuts_on_plan,
+    lawn_on_plan,
+    pegs_on_plan,
+    walk_on_plan,
+)
 from renderer.ground.outline import signed_area
 from renderer.ground.pegs import set_pegs
 from renderer.ground.shift import moved_lay
@@ -23,10 +31,14 @@ from renderer.ground.takeoff import takeoff
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from renderer.ground.lay import Cut, LawnGround, SpoolPlan
+    from shapely.geometry.base import BaseGeometry
+
+    from renderer.ground.lay import Cut, LawnGround, Peg, SpoolPlan
     from renderer.ground.loops import LoopWalk
     from renderer.ground.spools import Demand
     from renderer.plan.model import Loop, Plan
+
+ROUNDED_M = 1.5e-4  # by which the grid of the plan may move a wire that is pegged in another frame
 
 
 def lay_plan(plan: Plan) -> Lay:
@@ -63,29 +75,43 @@ def _apart(near: Plan, plan: Plan) -> tuple[float, float]:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Walked:
-    """A plan whose loops are walked, before its spools are cut and its pegs set."""
+    """A plan whose loops are walked, before its spools are cut and its pegs set.
+
+    Pegs are set in the garden's own frame, so each walk is kept in it too.
+    """
 
     plan: Plan
     lawns: tuple[LawnGround, ...]
     walks: tuple[tuple[Loop, LoopWalk], ...]
+    own: tuple[OwnWalk, ...]  # the same walks in the garden's own frame
+    strips: BaseGeometry | None  # there, the ground that pegs stand clear of
     cuts: tuple[Cut, ...]
     demands: tuple[Demand, ...]  # what each loop asks of the spools, in the order of laying
 
 
 def walk_plan(plan: Plan) -> Walked:
     """All loops of a plan near zero walked; nothing of it depends on the spools."""
-    mown = [mow_lawn(lawn, plan.obstacles, plan.machine) for lawn in plan.lawns]
+    frame = own_frame(plan)
+    own = own_plan(plan, frame)
+    mown = [mow_lawn(lawn, own.obstacles, own.machine) for lawn in own.lawns]
     walks: list[tuple[Loop, LoopWalk]] = []
-    for loop in plan.loops:
-        found = walk_loop(plan, loop, [m for m in mown if m.ground.loop == loop.name])
+    own_walks: list[OwnWalk] = []
+    for loop, own_loop in zip(plan.loops, own.loops, strict=True):
+        found = walk_loop(own, own_loop, [m for m in mown if m.ground.loop == loop.name])
         if found is not None:
-            walks.append((loop, found))
-    cuts = [cut for m in mown for cut in m.cuts]
+            there, carried = walk_on_plan(found, frame)
+            walks.append((loop, there))
+            own_walks.append(OwnWalk(found.walk, carried))
+    cuts = [*cuts_on_plan([cut for m in mown for cut in m.cuts], frame)]
     cuts.extend(cut for _, found in walks for cut in found.unreached)
     return Walked(
         plan,
-        tuple(m.ground for m in mown),
+        tuple(
+            lawn_on_plan(m.ground, lawn, frame) for m, lawn in zip(mown, plan.lawns, strict=True)
+        ),
         tuple(walks),
+        tuple(own_walks),
+        service_strips(own.features),
         tuple(cuts),
         tuple(_demand(plan, *pair) for pair in walks),
     )
@@ -96,7 +122,7 @@ def lay_walked(
 ) -> Lay:
     """The lay of a walked plan with its splices at the given running distances, by loop."""
     plan = walked.plan
-    loops = _pegged(plan, walked.walks, splice_places)
+    loops = _pegged(walked, splice_places)
     return Lay(
         lawns=walked.lawns,
         loops=loops,
@@ -125,35 +151,37 @@ def _demand(plan: Plan, loop: Loop, found: LoopWalk) -> Demand:
     )
 
 
-def _pegged(
-    plan: Plan,
-    walks: Sequence[tuple[Loop, LoopWalk]],
-    splice_places: Mapping[str, tuple[float, ...]],
-) -> tuple[LoopLay, ...]:
+def _pegged(walked: Walked, splice_places: Mapping[str, tuple[float, ...]]) -> tuple[LoopLay, ...]:
     """The loops complete; pegs and splices are numbered through the plan."""
     loops: list[LoopLay] = []
     peg_number = splice_number = 1
-    machine = plan.machine
-    strips = service_strips(plan.features)
-    for loop, found in walks:
+    for (loop, found), own in zip(walked.walks, walked.own, strict=True):
         places = splice_places[loop.name]
-        done = _laid(plan, loop, found)
-        pegs = set_pegs(
-            done.path,
-            done.at_m,
-            done.legs,
-            places,
-            spacing_first=machine.peg_spacing.first,
-            spacing_final=machine.peg_spacing.final,
-            sag=machine.peg_sag,
-            first_number=peg_number,
-            keep_off=strips,
-        )
+        done = _laid(walked.plan, loop, found)
+        pegs = _pegs(walked, own, done, places, peg_number)
         splices = _splices(done, places, splice_number)
         peg_number += len(pegs)
         splice_number += len(splices)
         loops.append(replace(done, pegs=pegs, splices=splices))
     return tuple(loops)
+
+
+def _pegs(
+    walked: Walked, own: OwnWalk, loop: LoopLay, splices: Sequence[float], first_number: int
+) -> tuple[Peg, ...]:
+    machine = walked.plan.machine
+    pegs = set_pegs(
+        own.walk.path,
+        own.walk.at_m,
+        own.walk.legs,
+        own.carried.to_own(splices).tolist(),
+        spacing_first=machine.peg_spacing.first,
+        spacing_final=machine.peg_spacing.final,
+        sag=machine.peg_sag - ROUNDED_M,
+        first_number=first_number,
+        keep_off=walked.strips,
+    )
+    return pegs_on_plan(pegs, own.carried, loop.path, loop.at_m)
 
 
 def _splices(loop: LoopLay, places: Sequence[float], first_number: int) -> tuple[Splice, ...]:

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from renderer.plan.model import Lawn, Vertex
 
 
-def _side_points(vertex: Vertex, following: Vertex) -> Points:
+def side_points(vertex: Vertex, following: Vertex) -> Points:
+    """The points along a side from its first corner to its last."""
     if vertex.through is None:
         return np.array([vertex.at, following.at], dtype=float)
     return np.array([*flattened(vertex.at, vertex.through, following.at), following.at])
@@ -27,7 +28,7 @@ def lawn_sides(lawn: Lawn) -> tuple[Side, ...]:
     sides = [
         Side(
             vertex.side,
-            _side_points(vertex, corners[(i + 1) % len(corners)]),
+            side_points(vertex, corners[(i + 1) % len(corners)]),
             vertex.through is not None,
         )
         for i, vertex in enumerate(corners)

@@ -1,4 +1,4 @@
-"""A laid wire moved on the ground: every place in it by the same metres."""
+"""A laid wire put elsewhere on the ground, every place in it."""
 
 from __future__ import annotations
 
@@ -10,42 +10,50 @@ import numpy as np
 import shapely
 
 if TYPE_CHECKING:
-    from renderer.ground.lay import Lay
+    from collections.abc import Callable
+
+    from renderer.ground.lay import Lay, Points
+
+    Put = Callable[[Points], Points]
 
 T = TypeVar("T")
 XY = tuple[float, float]
 
 DECIMALS = 8  # a hundredth of a micron: what sums far from zero leave beyond it is noise
-ABSCISSA, ORDINATE = "x", "y"
+PLACE = ("x", "y")
 
 
 def moved_lay(lay: Lay, by: XY) -> Lay:
-    """The same lay at another place; its running distances, lengths and areas stay."""
-    return _moved(lay, np.array(by))
+    """The same lay moved by metres; its running distances, lengths and areas stay."""
+    return placed_value(lay, lambda points: points + np.array(by))
 
 
-def _moved(value: T, by: Any) -> T:
-    """A frozen value with what its fields' annotations call points and shapes moved."""
+def placed_value(value: T, put: Put) -> T:
+    """A frozen value with what its fields' annotations call points and shapes put elsewhere."""
     changed: dict[str, Any] = {}
-    for name, kind in _kinds(type(value)):  # type: ignore[arg-type]
+    names = _kinds(type(value))  # type: ignore[arg-type]
+    for name, kind in names:
         held = getattr(value, name)
         if held is not None:
-            changed[name] = _placed(held, kind, by)
+            changed[name] = _placed(held, kind, put)
+    if all(name in changed for name in PLACE):
+        at = (getattr(value, PLACE[0]), getattr(value, PLACE[1]))
+        changed |= zip(PLACE, _placed(at, "Point", put), strict=True)
     return replace(value, **changed) if changed else value  # type: ignore[type-var]
 
 
-def _placed(held: Any, kind: str, by: Any) -> Any:
-    if kind in (ABSCISSA, ORDINATE):
-        return round(held + float(by[int(kind == ORDINATE)]), DECIMALS)
+def _placed(held: Any, kind: str, put: Put) -> Any:
+    if kind in PLACE:
+        return held
     if kind == "Point":
-        return tuple(np.round(np.add(held, by), DECIMALS).tolist())
+        return tuple((np.round(put(np.array([held])), DECIMALS) + 0.0)[0].tolist())
     if kind == "Points":
-        points = np.round(held + by, DECIMALS)
+        points = np.round(put(held), DECIMALS) + 0.0
         points.setflags(write=False)
         return points
     if kind == "shape":
-        return shapely.transform(held, lambda points: np.round(points + by, DECIMALS))
-    return tuple(_moved(each, by) if is_dataclass(each) else each for each in held)
+        return shapely.transform(held, lambda points: np.round(put(points), DECIMALS) + 0.0)
+    return tuple(placed_value(each, put) if is_dataclass(each) else each for each in held)
 
 
 @cache
@@ -58,7 +66,7 @@ def _kinds(of: type[Any]) -> tuple[tuple[str, str], ...]:
             found.append((field.name, said))
         elif "Polygon" in said:
             found.append((field.name, "shape"))
-        elif field.name in (ABSCISSA, ORDINATE):
+        elif field.name in PLACE:
             found.append((field.name, field.name))
         elif said.startswith("tuple[") and said.endswith(", ...]"):
             found.append((field.name, "values"))

@@ -8,7 +8,7 @@ put back where the plan has it.
 from __future__ import annotations
 
 from functools import cache
-from typing import Any, TypeVar, get_args
+from typing import TYPE_CHECKING, Any, TypeVar, get_args
 
 from pydantic import BeforeValidator
 
@@ -16,6 +16,9 @@ from renderer.plan.base import Model
 from renderer.plan.lengths import UNITS
 from renderer.plan.model import Plan
 from renderer.plan.values import read_point, read_points
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 XY = tuple[float, float]
 M = TypeVar("M", bound=Model)
@@ -63,6 +66,11 @@ def moved(model: M, by: XY, *, exact: bool = False) -> M:
         x, y = (_sum(value, step, exact) for value, step in zip(point, by, strict=True))
         return x, y
 
+    return placed(model, place)
+
+
+def placed(model: M, place: Callable[[XY], XY]) -> M:
+    """A model with every point in it where ``place`` puts it; metres."""
     changed: dict[str, Any] = {}
     for name, kind in _places(type(model)):
         value = getattr(model, name)
@@ -73,9 +81,9 @@ def moved(model: M, by: XY, *, exact: bool = False) -> M:
         elif kind == "points":
             changed[name] = tuple(place(point) for point in value)
         elif isinstance(value, Model):
-            changed[name] = moved(value, by, exact=exact)
+            changed[name] = placed(value, place)
         else:
-            changed[name] = tuple(moved(each, by, exact=exact) for each in value)
+            changed[name] = tuple(placed(each, place) for each in value)
     return model.model_copy(update=changed) if changed else model
 
 
