@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 
 from renderer.checks.rule import Hit, Rule
 
@@ -42,8 +43,9 @@ def _too_near(case: Case, rule: str, found: Sequence[Bound]) -> Iterator[Hit]:
     starts = np.concatenate([points[:-1] for _, points in legs])
     ends = np.concatenate([points[1:] for _, points in legs])
     owner = np.repeat(np.arange(len(legs)), [len(points) - 1 for _, points in legs])
+    pieces = _indexed(starts, ends)
     for bound in found:
-        near = _near(bound, starts, ends)
+        near = _near(bound, pieces)
         near = near[[_keeps_off(case, legs[k][0], bound) for k in owner[near].tolist()]]
         if not len(near):
             continue
@@ -60,16 +62,20 @@ def _too_near(case: Case, rule: str, found: Sequence[Bound]) -> Iterator[Hit]:
         yield _hit(case, rule, bound, each, off_m, (float(spot.real), float(spot.imag)))
 
 
-def _near(bound: Bound, starts: Places, ends: Places) -> NDArray[np.intp]:
+def _indexed(starts: Places, ends: Places) -> shapely.STRtree:
+    """The boxes of pieces of wire."""
+    low_x, high_x = np.minimum(starts.real, ends.real), np.maximum(starts.real, ends.real)
+    low_y, high_y = np.minimum(starts.imag, ends.imag), np.maximum(starts.imag, ends.imag)
+    return shapely.STRtree(shapely.box(low_x, low_y, high_x, high_y))
+
+
+def _near(bound: Bound, pieces: shapely.STRtree) -> NDArray[np.intp]:
     """Indices of the pieces that come as near as the setback to what bounds something."""
     left, low, right, high = bound.box
     reach = bound.setback_m
-    return np.flatnonzero(
-        (np.maximum(starts.real, ends.real) >= left - reach)
-        & (np.minimum(starts.real, ends.real) <= right + reach)
-        & (np.maximum(starts.imag, ends.imag) >= low - reach)
-        & (np.minimum(starts.imag, ends.imag) <= high + reach)
-    )
+    about = shapely.box(left - reach, low - reach, right + reach, high + reach)
+    near: NDArray[np.intp] = np.sort(pieces.query(about))
+    return near
 
 
 def _keeps_off(case: Case, each: Walked, bound: Bound) -> bool:

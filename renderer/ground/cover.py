@@ -74,6 +74,7 @@ def _crossed(
 
 def _samples(lawns: Sequence[LawnGround]) -> Points:
     """Places along the border of what is mown, shape (n, 2)."""
-    lines = [shapely.simplify(lawn.working.boundary, BEND_M) for lawn in lawns]
-    close = shapely.segmentize(lines, SAMPLE_M) if lines else []
+    rings = [shapely.get_parts(shapely.boundary(lawn.working)) for lawn in lawns]
+    lines = shapely.simplify(np.concatenate(rings), BEND_M) if rings else []
+    close = shapely.segmentize(lines, SAMPLE_M)
     return np.concatenate([np.empty((0, 2)), *(shapely.get_coordinates(line) for line in close)])

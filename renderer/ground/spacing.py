@@ -11,11 +11,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
-import shapely
 
 from renderer.geometry.lines import points_at
 from renderer.ground.reach import Reach
-from renderer.ground.stations import SAME_M, turn_between
+from renderer.ground.stations import SAME_M, kept_indices, turn_between
 from renderer.trade import SHORT_BEND_M
 
 if TYPE_CHECKING:
@@ -58,21 +57,6 @@ class Bends:
     turns: Floats
 
 
-def _bend_indices(points: Points) -> NDArray[np.intp]:
-    """Indices of the vertices that matter, ends included: collinear ones left out."""
-    kept = shapely.get_coordinates(
-        shapely.simplify(shapely.linestrings(points), COLLINEAR_M, preserve_topology=False)
-    )
-    found, i = [], 0
-    for x, y in kept.tolist():
-        while points[i, 0] != x or points[i, 1] != y:
-            i += 1
-        found.append(i)
-        i += 1
-    found[-1] = len(points) - 1
-    return np.asarray(found, dtype=np.intp)
-
-
 def _straight(lengths: Floats, turns: Floats, sag: float) -> NDArray[np.bool_]:
     """Which segments are straights of their own rather than facets of a curve."""
     ends = np.concatenate(([np.nan], turns, [np.nan]))
@@ -90,7 +74,7 @@ def bends(points: Points, at: Floats, sag: float, corner_rad: float) -> Bends:
     none = np.empty(0)
     if len(points) < 3:
         return Bends(none, none.astype(bool), none, none)
-    index = _bend_indices(points)
+    index = kept_indices(points, COLLINEAR_M)
     steps = np.diff(points[index], axis=0)
     if len(steps) < 2:
         return Bends(none, none.astype(bool), none, none)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from renderer.ground.cutting import search
 from renderer.ground.lay import Offcut, SpoolPiece, SpoolPlan, TightSplice
-from renderer.ground.stations import SAME_M, bends_at, corners_at
+from renderer.ground.stations import SAME_M, bends_of, corners_at, within
 from renderer.trade import SPLICED_LEAST_M
 
 if TYPE_CHECKING:
@@ -59,6 +59,35 @@ def _legal_up_to(stretches: Sequence[Stretch], end_m: float) -> float:
     return end_m
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Hindrances:
+    """What splices keep away from along one loop, metres from its start.
+
+    A bend is where the wire turns by as much as a corner; ``bends`` (k, 2) are the shortest
+    stretches that do.
+    """
+
+    start: float
+    end: float
+    length_m: float
+    leads: tuple[Stretch, ...]
+    corners: tuple[float, ...]
+    bends: Floats
+
+
+def _hindrances(path: Points, at_m: Floats, legs: Sequence[Leg]) -> _Hindrances:
+    """What splices keep away from on a walk ``path`` (n, 2) with its running distances."""
+    walked = [leg for leg in legs if leg.kind != "tail"]
+    return _Hindrances(
+        walked[0].from_m,
+        walked[-1].to_m,
+        float(legs[-1].to_m),
+        tuple((leg.from_m, leg.to_m) for leg in walked if leg.kind in ("lead", "crossing")),
+        tuple(corners_at(path, at_m, legs).tolist()),
+        bends_of(path, at_m, legs),
+    )
+
+
 def forbidden_stretches(
     path: Points,
     at_m: Floats,
@@ -71,22 +100,22 @@ def forbidden_stretches(
     """Stretches of one loop where no splice may lie, merged and in order; metres from its start.
 
     They are the tails, the lead pairs and crossings, everything within ``clear_m`` of a bend or of
-    the end of a pair, and the dock's straight run at both ends of the walk. A bend is where the
-    wire turns by as much as a corner within twice ``clear_m``.
+    the end of a pair, and the dock's straight run at both ends of the walk. Of the bends, those
+    count that are made within twice ``clear_m``.
     """
-    walked = [leg for leg in legs if leg.kind != "tail"]
-    start, end, length = walked[0].from_m, walked[-1].to_m, float(legs[-1].to_m)
-    found = [(0.0, start + dock_after), (end - dock_before, length)]
-    found += [
-        (leg.from_m - clear_m, leg.to_m + clear_m)
-        for leg in walked
-        if leg.kind in ("lead", "crossing")
-    ]
+    return _forbidden(_hindrances(path, at_m, legs), clear_m, dock_before, dock_after)
+
+
+def _forbidden(
+    about: _Hindrances, clear_m: float, dock_before: float, dock_after: float
+) -> list[Stretch]:
+    found = [(0.0, about.start + dock_after), (about.end - dock_before, about.length_m)]
+    found += [(from_m - clear_m, to_m + clear_m) for from_m, to_m in about.leads]
     if clear_m > 0:
-        found += [(at - clear_m, at + clear_m) for at in corners_at(path, at_m, legs).tolist()]
-        bends = bends_at(path, at_m, legs, 2.0 * clear_m)
+        found += [(at - clear_m, at + clear_m) for at in about.corners]
+        bends = within(about.bends, 2.0 * clear_m)
         found += [(from_m - clear_m, to_m + clear_m) for from_m, to_m in bends]
-    return _merged(found, length)
+    return _merged(found, about.length_m)
 
 
 def _merged(stretches: Iterable[Stretch], end: float) -> list[Stretch]:
@@ -115,15 +144,10 @@ def demand_of(
     run is opened, and only then the lead pairs and crossings.
     """
 
+    about = _hindrances(path, at_m, legs)
+
     def forbidden(share: float, dock: float) -> tuple[Stretch, ...]:
-        stretches = forbidden_stretches(
-            path,
-            at_m,
-            legs,
-            clear_m=clear_m * share,
-            dock_before=dock_before * dock,
-            dock_after=dock_after * dock,
-        )
+        stretches = _forbidden(about, clear_m * share, dock_before * dock, dock_after * dock)
         return tuple(stretches)
 
     near: list[tuple[Where, tuple[Stretch, ...]]] = [

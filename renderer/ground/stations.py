@@ -81,28 +81,33 @@ def corners_at(
     return np.concatenate(found)
 
 
-def bends_at(
-    path: Points, at_m: Floats, legs: Sequence[Leg], over_m: float, least_deg: float = CORNER_DEG
-) -> list[tuple[float, float]]:
-    """Where a ring turns by as much as a corner within ``over_m``: first and last running distance.
+def within(stretches: Floats, over_m: float) -> list[tuple[float, float]]:
+    """Those of some stretches (k, 2) that are no longer than a length."""
+    short = stretches[stretches[:, 1] - stretches[:, 0] <= over_m]
+    return [(a, b) for a, b in short.tolist()]
+
+
+def bends_of(
+    path: Points, at_m: Floats, legs: Sequence[Leg], least_deg: float = CORNER_DEG
+) -> Floats:
+    """Where a ring turns by as much as a corner: from each bend on, the shortest stretch that does.
 
     A corner is such a place, and so is one that is rounded, or the arc round an island, whose
-    many small turns are none by themselves. Stretches may overlap.
+    many small turns are none by themselves. First and last running distance, shape (k, 2).
     """
-    found = []
+    found = [np.empty((0, 2))]
     for leg in legs:
         if leg.kind not in ("outer", "island") or leg.length_m <= SAME_M:
             continue
         points, at = stretch(path, at_m, leg.from_m, leg.to_m)
-        kept = _plain_indices(points)
+        kept = kept_indices(points, TOGETHER_M)
         turns = np.abs(turn_between(*_steps_before_and_after(points[kept])))
         at = at[kept][1:-1]
         total = np.concatenate(([0.0], np.cumsum(turns)))
         last = np.searchsorted(total, total[:-1] + math.radians(least_deg) - 1e-9) - 1
         first = np.flatnonzero(last < len(at))
-        places = np.stack((at[first], at[last[first]]), axis=1)
-        found += places[places[:, 1] - places[:, 0] <= over_m].tolist()
-    return [(float(a), float(b)) for a, b in found]
+        found.append(np.stack((at[first], at[last[first]]), axis=1))
+    return np.concatenate(found)
 
 
 def _steps_before_and_after(points: Points) -> tuple[Floats, Floats]:
@@ -110,14 +115,17 @@ def _steps_before_and_after(points: Points) -> tuple[Floats, Floats]:
     return steps[:-1], steps[1:]
 
 
-def _plain_indices(points: Points) -> NDArray[np.intp]:
-    """Indices of the vertices without jogs of a millimetre, which are no turns of the wire."""
-    line = shapely.simplify(shapely.linestrings(points), TOGETHER_M, preserve_topology=False)
-    kept, found = shapely.get_coordinates(line), [0]
-    for place in kept[1:-1]:
-        start = found[-1] + 1
-        found.append(start + int(np.argmax(np.all(points[start:] == place, axis=1))))
-    return np.asarray([*found, len(points) - 1])
+def kept_indices(points: Points, jog_m: float) -> NDArray[np.intp]:
+    """Indices of a chain's vertices without those that make jogs up to a size only; ends kept."""
+    line = shapely.simplify(shapely.linestrings(points), jog_m, preserve_topology=False)
+    all_of, found, i = points.tolist(), [], 0
+    for place in shapely.get_coordinates(line).tolist():
+        while all_of[i] != place:
+            i += 1
+        found.append(i)
+        i += 1
+    found[-1] = len(points) - 1
+    return np.asarray(found, dtype=np.intp)
 
 
 def pairs(legs: Sequence[Leg]) -> dict[str, tuple[Leg, Leg]]:

@@ -19,14 +19,16 @@ from renderer.ground.offset import points_of
 from renderer.ground.tracks import Track
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
+    from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
     from renderer.ground.lay import Point, Points
     from renderer.ground.tracks import Stretch
 
 LONG_RING = 64  # from this many vertices on, a ring's segments are indexed
+REACH_LEAST_M = 1.0  # how far about each ring others are looked for first, at least
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -60,6 +62,7 @@ class Forest:
         self.parent = list(range(count))
         self.edges: list[Edge] = []
         self.lines: list[BaseGeometry] = []
+        self.boxes = np.empty((count, 4))  # of the lines, with room for more
         self.taken: list[list[float]] = [[] for _ in range(count)]
 
     def root(self, node: int) -> int:
@@ -76,10 +79,28 @@ class Forest:
     def add(self, edge: Edge, tracks: Sequence[Track]) -> None:
         """Joins two tracks by a pair and takes its places on both."""
         self.parent[self.root(edge.one)] = self.root(edge.two)
+        line = shapely.linestrings(edge.line)
+        if len(self.edges) == len(self.boxes):
+            self.boxes = np.concatenate((self.boxes, self.boxes))
+        self.boxes[len(self.edges)] = shapely.bounds(line)
         self.edges.append(edge)
-        self.lines.append(shapely.linestrings(edge.line))
+        self.lines.append(line)
         for node, end in ((edge.one, edge.line[0]), (edge.two, edge.line[-1])):
             self.taken[node].append(tracks[node].locate((float(end[0]), float(end[1])))[0])
+
+    @property
+    def whole(self) -> bool:
+        """Whether all tracks are joined."""
+        return len(self.edges) >= len(self.parent) - 1
+
+    def crossed(self, line: BaseGeometry) -> bool:
+        """Whether a line meets one of the pairs."""
+        left, low, right, high = shapely.bounds(line)
+        box = self.boxes[: len(self.edges)]
+        near = np.flatnonzero(
+            (box[:, 0] <= right) & (box[:, 2] >= left) & (box[:, 1] <= high) & (box[:, 3] >= low)
+        )
+        return any(shapely.intersects(self.lines[k], line) for k in near.tolist())
 
     def near_taken(self, node: int, run_m: float, length_m: float) -> bool:
         """Whether a place on a ring is nearer than the least gap to a pair that is there."""
@@ -145,7 +166,7 @@ class Ways:
             if forest.near_taken(node, run, track.length_m):
                 return False
         line = shapely.linestrings(edge.line)
-        if forest.lines and bool(np.any(shapely.intersects(forest.lines, line))):
+        if forest.crossed(line):
             return False
         if self.keep_off is not None and shapely.intersects(self.keep_off, line):
             return False
@@ -170,21 +191,53 @@ class Ways:
 Entry = tuple[float, int, int, int, int, "Edge | None"]
 
 
-def _first_entries(tracks: Sequence[Track], grounds: Sequence[Ground]) -> list[Entry]:
-    """A lower bound for each pair of tracks that share some ground, from their boxes."""
-    entries: list[Entry] = []
-    for g, ground in enumerate(grounds):
-        nodes = np.array(ground.tracks)
-        if len(nodes) < 2:
-            continue
-        box = shapely.bounds([tracks[n].line for n in nodes])
-        i, j = np.triu_indices(len(nodes), 1)
+class Offers:
+    """Pairs of tracks that share some ground, offered as they are needed, nearest boxes first.
+
+    The distance of two boxes is the least that a way between the tracks can be.
+    """
+
+    def __init__(self, tracks: Sequence[Track], grounds: Sequence[Ground]) -> None:
+        self.boxes = shapely.bounds([track.line for track in tracks])
+        self.shared = [(g, np.array(ground.tracks)) for g, ground in enumerate(grounds)]
+        low, high = self.boxes[:, :2].min(axis=0), self.boxes[:, 2:].max(axis=0)
+        self.most = float(np.hypot(*(high - low)))
+        self.reach = -1.0
+        self.step = max(REACH_LEAST_M, math.sqrt(float(np.prod(high - low)) / len(tracks)))
+
+    def further(self, forest: Forest) -> list[Entry] | None:
+        """The pairs within the next reach, those left out that are joined; ``None`` after all."""
+        if self.reach >= self.most or forest.whole:
+            return None
+        before, self.reach = self.reach, self.step
+        self.step *= 2.0
+        return [
+            entry
+            for g, nodes in self.shared
+            if len(nodes) > 1
+            for entry in self._between(g, nodes, before, forest)
+        ]
+
+    def _between(
+        self, g: int, nodes: NDArray[np.int64], before: float, forest: Forest
+    ) -> Iterator[Entry]:
+        """Not yet joined pairs of some tracks that lie further apart than before, in reach."""
+        roots = np.array([forest.root(node) for node in nodes.tolist()])
+        lone = np.flatnonzero(roots != np.bincount(roots).argmax())
+        box = self.boxes[nodes]
+        grown = box[lone] + np.array((-1.0, -1.0, 1.0, 1.0)) * self.reach
+        mine, other = shapely.STRtree(shapely.box(*box.T)).query(shapely.box(*grown.T))
+        mine = lone[mine]
+        apart = roots[mine] != roots[other]
+        i, j = np.minimum(mine, other)[apart], np.maximum(mine, other)[apart]
+        _, once = np.unique(i * len(nodes) + j, return_index=True)
+        i, j = i[once], j[once]
         gap_x = np.maximum(0.0, np.maximum(box[i, 0] - box[j, 2], box[j, 0] - box[i, 2]))
         gap_y = np.maximum(0.0, np.maximum(box[i, 1] - box[j, 3], box[j, 1] - box[i, 3]))
-        low = np.hypot(gap_x, gap_y).tolist()
-        pairs = zip(low, nodes[i].tolist(), nodes[j].tolist(), strict=True)
-        entries.extend((bound, 0, one, two, g, None) for bound, one, two in pairs)
-    return entries
+        low = np.hypot(gap_x, gap_y)
+        new = (low > before) & (low <= self.reach)
+        pairs = zip(low[new].tolist(), nodes[i[new]].tolist(), nodes[j[new]].tolist(), strict=True)
+        yield from ((bound, 0, one, two, g, None) for bound, one, two in pairs)
 
 
 def grow(
@@ -202,9 +255,17 @@ def grow(
             idle.append(crossing)
         else:
             forest.add(crossing, tracks)
-    heap = _first_entries(tracks, grounds)
-    heapq.heapify(heap)
-    while heap:
+    offers = Offers(tracks, grounds)
+    heap: list[Entry] = []
+    while True:
+        if not heap or heap[0][0] > offers.reach:
+            more = offers.further(forest)
+            if more is not None:
+                heap.extend(more)
+                heapq.heapify(heap)
+                continue
+            if not heap or forest.whole:
+                return forest.edges, idle
         _, tries, one, two, g, edge = heapq.heappop(heap)
         if forest.joined(one, two):
             continue
@@ -214,7 +275,6 @@ def grow(
         found = _next_way(ways, forest, grounds[g], one, two, tries)
         if found is not None:
             heapq.heappush(heap, (found.length_m, tries + 1, one, two, g, found))
-    return forest.edges, idle
 
 
 def _next_way(
