@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.geometry.lines import distances, points_at
 from renderer.ground import route
 from renderer.ground.outline import lawn_sides, outline_polygon
 from renderer.ground.shift import placed_value
-from renderer.ground.stations import distances, points_at
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
