@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -12,10 +12,10 @@ import numpy as np
 
 from renderer.drawing.boxes import LINE as LINE_KIND
 from renderer.drawing.boxes import SYMBOL, Obstacle, disc, pieces
-from renderer.drawing.labels import Label, text_size
+from renderer.drawing.labels import Label, Placement, text_size
 from renderer.drawing.pegs import mown_side, pegs
 from renderer.drawing.pens import MIDDLE, NARROW_MM, SIDE_TEXT, THIN, WHITE, WIRE
-from renderer.drawing.plan import fit_plan, ground_points, labelled, lowered, parts
+from renderer.drawing.plan import fit_plan, ground_points, lettered, lowered, parts, placed
 from renderer.drawing.scene import MARK, PAIR, PAIR_APART_MM, Part, Scene, joined
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.sides import BAND_MM
@@ -153,22 +153,47 @@ def ring_round(scene: Scene, place: Point) -> Part:
     return Part(((SYMBOL_LAYER, ring),))
 
 
-def lesson_drawing(
+@dataclass(frozen=True, slots=True, eq=False)
+class Lesson:
+    """A garden drawn once for all of its plates: what no mistake changes, and the parts it may.
+
+    ``own`` are the parts by the keys of ``SWAPS`` as they are in the garden itself.
+    """
+
+    scene: Scene
+    labels: Placement
+    kept: Part
+    own: Mapping[str, tuple[Part, ...]]
+
+    def drawing(
+        self,
+        swapped: Mapping[str, tuple[Plan, Lay]],
+        extra: Callable[[Scene], Iterable[Part]] | None = None,
+    ) -> PlanDrawing:
+        """The whole plan, some of its parts (keys of ``SWAPS``) drawn as another lay has them.
+
+        Scale, view and the places of all labels are those of the plan itself, and what a mistake
+        can move has no label, so that nothing but the mistake tells of it.
+        """
+        drawn = [*extra(self.scene)] if extra else []
+        for key, own in self.own.items():
+            other = swapped.get(key)
+            drawn += SWAPS[key](replace(self.scene, plan=other[0], lay=other[1])) if other else own
+        return lettered(self.scene, self.labels, joined((self.kept, *drawn)))
+
+
+def lesson(
     plan: Plan,
     lay: Lay,
-    swapped: Mapping[str, tuple[Plan, Lay]],
     *,
     box_mm: tuple[float, float],
     inch_paper: bool,
     words: Words,
     show: frozenset[str],
-    extra: Callable[[Scene], Iterable[Part]] | None = None,
     setting: SettingOut | None = None,
-) -> PlanDrawing:
-    """The whole plan, some of its parts (keys of ``SWAPS``) drawn as another lay has them.
+) -> Lesson:
+    """The garden as all of its plates show it, in a box.
 
-    Scale, view and the places of all labels are those of the plan itself, and what a mistake can
-    move has no label, so that nothing but the mistake tells of it.
     Raises ``DrawError`` where no scale fits the box.
     """
     points = ground_points(plan, lay)
@@ -177,10 +202,9 @@ def lesson_drawing(
     scene = Scene(plan, lay, (), view, words, setting or SettingOut(plan, lay), show)
     whole = joined(parts(scene))
     labels = tuple(each for each in whole.labels if not each.key.startswith(MOVABLE))
-    kept = joined(parts(replace(scene, show=show - frozenset(SWAPS))))
-    drawn = [*extra(scene)] if extra else []
-    for key, draw in SWAPS.items():
-        if key in show:
-            other = swapped.get(key)
-            drawn += draw(replace(scene, plan=other[0], lay=other[1]) if other else scene)
-    return labelled(scene, replace(whole, labels=labels), joined((kept, *drawn)))
+    return Lesson(
+        scene,
+        placed(scene, replace(whole, labels=labels)),
+        joined(parts(replace(scene, show=show - frozenset(SWAPS)))),
+        {key: tuple(draw(scene)) for key, draw in SWAPS.items() if key in show},
+    )

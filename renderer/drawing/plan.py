@@ -10,7 +10,7 @@ import numpy as np
 
 from renderer.drawing import dimensions, lawns, pegs, stations, things, wire
 from renderer.drawing.homes import at_home
-from renderer.drawing.labels import drawn, place
+from renderer.drawing.labels import Placement, drawn, place
 from renderer.drawing.scale import Fit, best_fit, demanded_fit, fits, scale_text, series
 from renderer.drawing.scene import LAYERS, Part, Pin, Scene, joined
 from renderer.drawing.view import View, centred
@@ -183,9 +183,18 @@ def view_drawing(scene: Scene, extra: Iterable[Part] = ()) -> PlanDrawing:
 
 def labelled(scene: Scene, whole: Part, shown: Part) -> PlanDrawing:
     """What ``shown`` draws, with the labels of ``whole`` where they are placed beside its own."""
-    view = scene.view
+    return lettered(scene, placed(scene, whole), shown)
+
+
+def placed(scene: Scene, whole: Part) -> Placement:
+    """Places for the labels of all that the scene shows."""
     labels = at_home(whole.labels, whole.areas)
-    placement = place(labels, whole.obstacles, view.frame.grown(-EDGE_MM), scene.words["key"])
+    return place(labels, whole.obstacles, scene.view.frame.grown(-EDGE_MM), scene.words["key"])
+
+
+def lettered(scene: Scene, placement: Placement, shown: Part) -> PlanDrawing:
+    """What ``shown`` draws, with labels where they were placed."""
+    view = scene.view
     layered = sorted(shown.items, key=lambda item: item[0])
     items = (*(item for _, item in layered), *drawn(placement.placed))
     drawing = Drawing(

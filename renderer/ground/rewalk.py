@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 import shapely
 
 from renderer.geometry.lines import distances, points_at
+from renderer.ground.lay import Peg, Splice
 from renderer.ground.outline import signed_area
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from renderer.ground.lay import Lead, Leg, LoopLay, Peg, Points, Ring, Splice
+    from renderer.ground.lay import Lead, Leg, LoopLay, Points, Ring
     from renderer.ground.stations import Floats
 
+Placed = TypeVar("Placed", Peg, Splice)
 SAME_M = 1e-9
 
 
@@ -68,26 +70,24 @@ def _restationed(
         path=path,
         at_m=at_m,
         working_area_m2=abs(signed_area(path)),
-        pegs=tuple(sorted((_peg(peg, path, at_m, new) for peg in loop.pegs), key=_at)),
-        splices=tuple(sorted((_splice(s, path, at_m, new) for s in loop.splices), key=_at)),
+        pegs=_placed([_peg(peg, new) for peg in loop.pegs], path, at_m),
+        splices=_placed([replace(s, at_m=new(s.at_m)) for s in loop.splices], path, at_m),
     )
 
 
-def _at(thing: Peg | Splice) -> float:
-    return thing.at_m
+def _placed(things: list[Placed], path: Points, at_m: Floats) -> tuple[Placed, ...]:
+    """Pegs or splices in their order along a path, each at its place on it."""
+    places = points_at(path, at_m, [each.at_m for each in things]).tolist()
+    placed = [replace(each, x=x, y=y) for each, (x, y) in zip(things, places, strict=True)]
+    return tuple(sorted(placed, key=lambda each: each.at_m))
 
 
-def _peg(peg: Peg, path: Points, at_m: Floats, new: Callable[[float], float]) -> Peg:
-    places = [new(peg.at_m)] if peg.also_at_m is None else [new(peg.at_m), new(peg.also_at_m)]
-    first = min(places)
-    x, y = points_at(path, at_m, [first])[0].tolist()
-    return replace(peg, at_m=first, also_at_m=max(places) if len(places) > 1 else None, x=x, y=y)
-
-
-def _splice(splice: Splice, path: Points, at_m: Floats, new: Callable[[float], float]) -> Splice:
-    at = new(splice.at_m)
-    x, y = points_at(path, at_m, [at])[0].tolist()
-    return replace(splice, at_m=at, x=x, y=y)
+def _peg(peg: Peg, new: Callable[[float], float]) -> Peg:
+    """The peg at its new running distances, not yet at its place."""
+    if peg.also_at_m is None:
+        return replace(peg, at_m=new(peg.at_m))
+    first, last = sorted((new(peg.at_m), new(peg.also_at_m)))
+    return replace(peg, at_m=first, also_at_m=last)
 
 
 def moved(loop: LoopLay, path: Points, rings: Sequence[Ring]) -> LoopLay:

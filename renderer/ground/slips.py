@@ -213,6 +213,7 @@ def moved_by(lay: Lay, laid: Lay) -> float:
     """How far from any wire of the one lay a wire of the other runs, at the most."""
     wires = [shapely.union_all([shapely.linestrings(loop.path) for loop in each.loops])
              for each in (lay, laid)]  # fmt: skip
+    shapely.prepare(wires)
     return max(
         float(shapely.distance(shapely.points(each.path), other).max())
         for one, other in ((lay, wires[1]), (laid, wires[0]))

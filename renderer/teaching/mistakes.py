@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -32,11 +32,15 @@ CUT_MM = 3.0  # a corner cut off by less is not seen
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Garden:
-    """The sound garden, the words, and the N of the 1:N that its plates are drawn at."""
+    """The sound garden, the words, and the N of the 1:N that its plates are drawn at.
+
+    ``made`` are the mistakes that whoever asks has got by now; no other place is tried for them.
+    """
 
     job: Job
     words: Words
     scale: float
+    made: Collection[str]
 
     @property
     def plan(self) -> Plan:
@@ -54,12 +58,15 @@ class Garden:
         return length_m >= self.metres(width_mm)
 
 
-def mistakes(job: Job, words: Words, scale: float) -> Iterator[Plate | Skip]:
-    """Each mistake that the garden allows, the best place first; why it does not get another."""
-    garden = Garden(job, words, scale)
-    for made in _mistakes(garden):
-        hidden = isinstance(made, Plate) and "wire" in made.shows and not _seen(garden, made)
-        yield Skip(made.key, "too-small") if hidden else made
+def mistakes(job: Job, words: Words, scale: float, made: Collection[str]) -> Iterator[Plate | Skip]:
+    """Each mistake that the garden allows, the best place first; why it does not get another.
+
+    The caller adds to ``made`` the keys of those it takes, which saves trying further places.
+    """
+    garden = Garden(job, words, scale, made)
+    for each in _mistakes(garden):
+        hidden = isinstance(each, Plate) and "wire" in each.shows and not _seen(garden, each)
+        yield Skip(each.key, "too-small") if hidden else each
 
 
 def _seen(garden: Garden, plate: Plate) -> bool:
@@ -86,13 +93,14 @@ def _mistakes(garden: Garden) -> Iterator[Plate | Skip]:
 
 def too_small(job: Job, words: Words, scale: float) -> frozenset[str]:
     """The mistakes that cannot be made so large that they are seen at a scale."""
-    made = list(mistakes(job, words, scale))
-    shown = {each.key for each in made if isinstance(each, Plate)}
-    return frozenset(
-        each.key
-        for each in made
-        if isinstance(each, Skip) and each.why == "too-small" and each.key not in shown
-    )
+    shown: set[str] = set()
+    small: set[str] = set()
+    for each in mistakes(job, words, scale, shown):
+        if isinstance(each, Plate):
+            shown.add(each.key)
+        elif each.why == "too-small":
+            small.add(each.key)
+    return frozenset(small - shown)
 
 
 def _island_leads(garden: Garden) -> list[tuple[LoopLay, Lead]]:
@@ -138,6 +146,8 @@ def _apart(garden: Garden, leads: Sequence[tuple[LoopLay, Lead]]) -> Iterator[Pl
     by_m = max(APART_M, garden.metres(APART_MM))
     for _, lead in (leads[2 % len(leads)], *leads):
         for aside_m in (by_m, -by_m) if by_m <= APART_SHARE * lead.length_m else ():
+            if "leads-apart" in garden.made:
+                return
             laid = faults.leads_apart(garden.lay, lead.of, aside_m)
             place = _on_pair(lead, 0.5)
             yield Plate("leads-apart", lead.of, garden.plan, laid, place, ("wire",))
@@ -152,6 +162,8 @@ def _dead_gap(garden: Garden, leads: Sequence[tuple[LoopLay, Lead]]) -> Iterator
         yield Skip("dead-gap", "too-small")
         return
     for _, lead in (leads[1 % len(leads)], *leads):
+        if "dead-gap" in garden.made:
+            return
         laid = faults.dead_gap(garden.lay, lead.of, gap_m)
         yield Plate("dead-gap", lead.of, garden.plan, laid, _on_pair(lead, 1.0), ("wire", "pegs"))
 
@@ -186,6 +198,8 @@ def _passages(garden: Garden) -> Iterator[Plate | Skip]:
     if not cuts:
         yield Skip("left-open", "no-passage")
     for cut in cuts:
+        if "left-open" in garden.made:
+            return
         width_m = cut.width_m or 0.0
         if not garden.sees(width_m, GAP_MM):
             yield Skip("left-open", "too-small")
@@ -215,6 +229,8 @@ def _setbacks(garden: Garden) -> Iterator[Plate | Skip]:
     for side in sorted(sides, key=lambda side: (-round(side.length_m, 3), side.number)):
         setback = machine.setback[side.kind]
         others = sorted(set(machine.setback.values()), reverse=True)
+        if "wrong-setback" in garden.made:
+            return
         wrong = next((m for m in others if m < setback and garden.sees(setback - m)), None)
         if wrong is not None:
             yield from _nearer(garden, side, setback, wrong)

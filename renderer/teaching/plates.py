@@ -102,7 +102,7 @@ def plates(job: Job, words: Words, scale: float) -> Plates:
     base = {finding.rule for finding in job.findings}
     found: dict[str, Plate] = {}
     why: dict[str, Skip] = {}
-    for made in mistakes(job, words, scale):
+    for made in mistakes(job, words, scale, found):
         if isinstance(made, Skip):
             why.setdefault(made.key, made)
         elif made.key not in found:

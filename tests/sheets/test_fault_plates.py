@@ -12,7 +12,7 @@ import pytest
 import shapely
 
 from renderer.checks import check_plan
-from renderer.drawing.lessons import lesson_drawing
+from renderer.drawing.lessons import Lesson, lesson
 from renderer.ground.lay import Lay, LoopLay, Point
 from renderer.job import Job
 from renderer.language import load_words
@@ -198,16 +198,22 @@ def test_a_setback_that_is_wrong_moves_the_wire_along_one_side(path: Path) -> No
 # What is drawn.
 
 
-def drawn(job: Job, plate: Plate | None, scale: float) -> tuple[Primitive, ...]:
+@lru_cache
+def board(job: Job, scale: float) -> Lesson:
     box = (400.0, 400.0)
     if scale > 500:
         box = (160.0, 160.0)
     made_of: Sheet = sheet(job)
-    found = lesson_drawing(
-        job.plan, job.lay, swapped(plate) if plate else {},
+    return lesson(
+        job.plan, job.lay,
         box_mm=box, inch_paper=False, words=drawing_words(made_of), show=SHOW,
-        extra=extras(plate, ring=False) if plate else None,
     )  # fmt: skip
+
+
+def drawn(job: Job, plate: Plate | None, scale: float) -> tuple[Primitive, ...]:
+    found = board(job, scale).drawing(
+        swapped(plate) if plate else {}, extras(plate, ring=False) if plate else None
+    )
     return found.drawing.items
 
 

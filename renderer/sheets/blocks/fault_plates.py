@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
 from renderer.plan.values import YesNo
@@ -31,8 +32,11 @@ from renderer.teaching.plates import (
 
 if TYPE_CHECKING:
     from renderer.drawing import PlanDrawing
+    from renderer.drawing.lessons import Lesson
     from renderer.drawing.scene import Part, Scene
     from renderer.primitives import Primitive
+
+    Board = Callable[[float], Lesson]  # the garden at a width in mm
 
 ASKED = ("found", "does", "mend")
 GAP_MM = 6.0
@@ -88,10 +92,11 @@ def build(sheet: Sheet, use: FaultPlatesUse) -> tuple[Piece, ...]:
     room_mm, scale = _room(sheet)
     found = plates(sheet.job, words, scale)
     intro = words("plates.key-intro" if use.key else "lesson.plate.intro")
+    board = _board(sheet, room_mm)
     if use.key:
-        drawn = [_key_plate(sheet, *each, room_mm, scale) for each in enumerate(found.plates, 1)]
+        drawn = [_key_plate(sheet, *each, board, scale) for each in enumerate(found.plates, 1)]
     else:
-        drawn = [_task_plate(sheet, *each, room_mm) for each in enumerate(found.plates, 1)]
+        drawn = [_task_plate(sheet, *each, board) for each in enumerate(found.plates, 1)]
     used = frozenset().union(*(each.used for each in drawn))
     told = legend(sheet, used, sheet.width_mm)
     return (
@@ -158,16 +163,37 @@ def _room(sheet: Sheet) -> tuple[float, float]:
     return half, small.scale
 
 
-def _task_plate(sheet: Sheet, number: int, plate: Plate, room_mm: float) -> Drawn:
+def _board(sheet: Sheet, height: float) -> Board:
+    """The garden as its plates show it, drawn once for each width that they have."""
+    from renderer.drawing.lessons import lesson
+
+    words = drawing_words(sheet)
+
+    @cache
+    def drawn(width: float) -> Lesson:
+        return lesson(
+            sheet.job.plan,
+            sheet.job.lay,
+            box_mm=(width, height),
+            inch_paper=sheet.inch_paper,
+            words=words,
+            show=SHOW,
+            setting=sheet.job.setting,
+        )
+
+    return drawn
+
+
+def _task_plate(sheet: Sheet, number: int, plate: Plate, board: Board) -> Drawn:
     """The garden as it is laid, what was measured, and lines for what is wrong with it."""
     title = sheet.words("plates.plate", number=number)
-    drawing = _drawn(sheet, plate, sheet.width_mm, room_mm)
+    drawing = _drawn(sheet, plate, sheet.width_mm, board)
     head = subheading(title, sheet.width_mm, drawing.aside)
     lines = _lines(sheet, number, plate)
     return Drawn(held_together((head, drawing.picture, *lines)), drawing.plan.used)
 
 
-def _key_plate(sheet: Sheet, number: int, plate: Plate, room_mm: float, scale: float) -> Drawn:
+def _key_plate(sheet: Sheet, number: int, plate: Plate, board: Board, scale: float) -> Drawn:
     """The mistake ringed, what the check says, what it does; the right garden beside it.
 
     Where two side by side are too small to be read the mistake stands alone; the sound plate,
@@ -181,12 +207,12 @@ def _key_plate(sheet: Sheet, number: int, plate: Plate, room_mm: float, scale: f
         return Drawn(held_together((subheading(title, sheet.width_mm), *told)), frozenset())
     ring = plate.key != SOUND
     width = (sheet.width_mm - GAP_MM) / 2.0
-    wrong = _drawn(sheet, plate, width, room_mm, ring=ring)
+    wrong = _drawn(sheet, plate, width, board, ring=ring)
     if plate.key == SOUND or wrong.plan.scale > SMALLER_MOST * scale:
-        alone = _drawn(sheet, plate, sheet.width_mm, room_mm, ring=ring)
+        alone = _drawn(sheet, plate, sheet.width_mm, board, ring=ring)
         head = subheading(title, sheet.width_mm, alone.aside)
         return Drawn(held_together((head, alone.picture, *told)), alone.plan.used)
-    right = _drawn(sheet, unspoilt(sheet.job), width, room_mm)
+    right = _drawn(sheet, unspoilt(sheet.job), width, board)
     head = subheading(title, sheet.width_mm, wrong.aside)
     pair = _side_by_side(sheet, (wrong, right), width)
     return Drawn(held_together((head, pair, *told)), wrong.plan.used | right.plan.used)
@@ -253,24 +279,13 @@ def extras(plate: Plate, *, ring: bool) -> Callable[[Scene], Iterator[Part]]:
 
 
 def _drawn(
-    sheet: Sheet, plate: Plate, width: float, height: float, *, ring: bool = False
+    sheet: Sheet, plate: Plate, width: float, board: Board, *, ring: bool = False
 ) -> Picture:
     """The plan of a plate with its key numbers below."""
-    from renderer.drawing.lessons import lesson_drawing
     from renderer.drawing.scale import scale_text
 
-    words, job = sheet.words, sheet.job
-    drawn = lesson_drawing(
-        job.plan,
-        job.lay,
-        swapped(plate),
-        box_mm=(width, height),
-        inch_paper=sheet.inch_paper,
-        words=drawing_words(sheet),
-        show=SHOW,
-        extra=extras(plate, ring=ring),
-        setting=job.setting,
-    )
+    words = sheet.words
+    drawn = board(width).drawing(swapped(plate), extras(plate, ring=ring))
     aside = words("plates.scale", scale=scale_text(drawn.scale))
     keys = "; ".join(words("plates.keyed", number=key, text=text) for key, text in drawn.keyed)
     under = SMALL.lines(keys, 0.0, drawn.drawing.height_mm, width) if keys else ()
