@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from renderer.checks.rule import Hit, Rule
+from renderer.ground.lay import named
 from renderer.ground.parts import mown_parts
 
 if TYPE_CHECKING:
@@ -176,7 +177,7 @@ def cuts(case: Case, kind: CutKind) -> Iterator[Hit]:
     for cut in case.lay.cuts:
         shut_in = kind == "unreached" and cut.of and set(cut.of) <= set(case.shut_in)
         if cut.kind == kind and not shut_in:
-            about = " + ".join(cut.of) or cut.lawn
+            about = named(cut.of) or cut.lawn
             message = case.words(_KEYS[kind](case, cut), **_facts(case, cut))
             yield Hit(message, cut.at, about, case.station(cut.at))
 
@@ -195,14 +196,14 @@ def islands_merged(case: Case) -> Iterator[Hit]:
     groups: dict[tuple[str, str], list[Cut]] = {}
     for cut in case.lay.cuts:
         if cut.kind == "merge":
-            ring = next((ring_of[name] for name in cut.of if name in ring_of), " + ".join(cut.of))
+            ring = next((ring_of[name] for name in cut.of if name in ring_of), named(cut.of))
             groups.setdefault((cut.lawn, ring), []).append(cut)
     for gaps in groups.values():
         least = min(gaps, key=lambda cut: cut.width_m or 0.0)
         of = tuple(dict.fromkeys(name for cut in gaps for name in cut.of))
         key = "islands-merged.found" if len(gaps) == 1 else "islands-merged.several"
         facts = _facts(case, least) | {"names": _names(case, least.lawn, of)}
-        about = " + ".join(of) or least.lawn
+        about = named(of) or least.lawn
         yield Hit(
             case.words(key, **facts, gaps=str(len(gaps))), least.at, about, case.station(least.at)
         )

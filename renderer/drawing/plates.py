@@ -22,6 +22,7 @@ from renderer.drawing.section import section
 from renderer.drawing.words import drawing_words
 from renderer.geometry.lines import between
 from renderer.ground.gauges import setbacks_in_use
+from renderer.ground.lay import named
 from renderer.ground.tapes import Along, Found, OnWire, found_by_pegs
 from renderer.job.setting_out import SettingOut
 
@@ -147,7 +148,7 @@ def _necks(work: Work) -> Iterator[Plate]:
         if cut.shape is not None:
             points = np.concatenate((points, np.asarray(cut.shape.exterior.coords)))
         scene = window(work, points, fit_window(work, points))
-        title = words[f"plate.cut.{cut.kind}"].format(of=" + ".join(cut.of) or cut.lawn)
+        title = words[f"plate.cut.{cut.kind}"].format(of=named(cut.of) or cut.lawn)
         drawn = closeup(scene, title, [cut_part(scene, cut)])
         notes = [
             words["plate.cut.least"].format(

@@ -253,8 +253,9 @@ def _loop(lay: Lay, name: str) -> LoopLay:
 def _lead_to(lay: Lay, of: str) -> tuple[LoopLay, Lead]:
     """The lead pair or crossing to a ring, by the ring's whole name or one obstacle of it."""
     for loop in lay.loops:
+        inside = {ring.id: ring.obstacles for ring in loop.rings}
         for lead in loop.leads:
-            if lead.of == of or of in lead.of.split(" + "):
+            if lead.of == of or of in inside.get(lead.to_ring, ()):
                 return loop, lead
     raise KeyError(of)
 

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     import numpy as np
     from numpy.typing import NDArray
     from shapely import MultiPolygon, Polygon
@@ -31,19 +33,21 @@ CutKind = Literal[
 ]
 
 
+def named(names: Sequence[str]) -> str:
+    """Several names as one, for people to read."""
+    return " + ".join(names)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Ring:
     """A closed line of wire. ``points`` runs in walking order, first point repeated last."""
 
     id: str
     kind: Literal["outer", "island"]
-    of: str  # the lawn's name, or the obstacles' names joined by " + "
+    of: str  # for people: the lawn's name, or the names of the obstacles as ``named`` writes them
     lawn: str
     points: Points
-
-    @property
-    def obstacles(self) -> tuple[str, ...]:
-        return tuple(self.of.split(" + ")) if self.kind == "island" else ()
+    obstacles: tuple[str, ...] = ()  # the names of those that an island's ring goes round
 
 
 @dataclass(frozen=True, slots=True, eq=False)

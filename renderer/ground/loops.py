@@ -10,7 +10,7 @@ import shapely
 
 from renderer.ground import limits, route
 from renderer.ground.area import obstacle_ground
-from renderer.ground.lay import Cut
+from renderer.ground.lay import Cut, named
 from renderer.ground.offset import rings_of
 from renderer.ground.tracks import Track, corner_runs, legal_lines, make_track
 from renderer.ground.tree import Edge, Forest, Ground, Ways, crossing_edge, grow
@@ -41,9 +41,12 @@ class LoopWalk:
     idle_crossings: tuple[tuple[Crossing, bool], ...]  # each with whether it has no way
 
 
-def _island_name(hole: shapely.Polygon, obstacles: Sequence[Obstacle], points: BaseGeometry) -> str:
+def _inside(
+    hole: shapely.Polygon, obstacles: Sequence[Obstacle], points: BaseGeometry
+) -> tuple[str, ...]:
+    """The names of the obstacles in a hole of a working area."""
     inside = np.flatnonzero(shapely.contains(hole, points)).tolist() if obstacles else []
-    return " + ".join(obstacles[i].name for i in inside)
+    return tuple(obstacles[i].name for i in inside)
 
 
 def lay_tracks(
@@ -59,11 +62,10 @@ def lay_tracks(
             for k, ring in enumerate(rings_of(part)):
                 walked = ring[::-1] if clockwise else ring
                 name = lawn.ground.name
-                if k > 0:
-                    name = _island_name(shapely.Polygon(ring), soft, points) or lawn.ground.name
+                names = _inside(shapely.Polygon(ring), soft, points) if k else ()
                 kind: Literal["outer", "island"] = "island" if k else "outer"
-                ident = f"{kind}-{len(tracks) + 1}"
-                tracks.append(make_track(ident, kind, name, lawn.ground.name, len(parts), walked))
+                ident, of = f"{kind}-{len(tracks) + 1}", named(names) or name
+                tracks.append(make_track(ident, kind, of, name, len(parts), walked, names))
             parts.append(part)
     return tracks, parts
 
@@ -269,7 +271,7 @@ def _unreached(
         if i in reached:
             continue
         x, y = track.points[0].tolist()
-        of = tuple(track.of.split(" + ")) if track.kind == "island" else ()
+        of = (track.obstacles or (track.of,)) if track.kind == "island" else ()
         area = parts[track.part].area if track.kind == "outer" else 0.0
         cuts.append(Cut("unreached", track.lawn, (x, y), of, None, area, None, None))
     return cuts

@@ -36,6 +36,7 @@ class Track:
     run: NDArray[np.float64]
     line: BaseGeometry
     barred: tuple[Stretch, ...] = ()  # the dock's run, where no lead pair may meet the ring
+    obstacles: tuple[str, ...] = ()  # that an island's ring goes round
     corners: tuple[Stretch, ...] = ()  # too near to a corner; ways through necks may end there
 
     @property
@@ -75,12 +76,19 @@ class Track:
 
 
 def make_track(
-    ident: str, kind: Literal["outer", "island"], of: str, lawn: str, part: int, ring: Points
+    ident: str,
+    kind: Literal["outer", "island"],
+    of: str,
+    lawn: str,
+    part: int,
+    ring: Points,
+    obstacles: tuple[str, ...] = (),
 ) -> Track:
     """A track from a ring in walking order, first point not repeated."""
     points = np.round(np.concatenate([ring, ring[:1]]), 4)
     run = distances(points)
-    return Track(ident, kind, of, lawn, part, points, run, shapely.linestrings(points))
+    line = shapely.linestrings(points)
+    return Track(ident, kind, of, lawn, part, points, run, line, obstacles=obstacles)
 
 
 def corner_runs(track: Track) -> NDArray[np.float64]:

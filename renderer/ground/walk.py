@@ -216,4 +216,4 @@ def _lead(tree: _Tree, edges: Sequence[Edge], k: int, parent: int, child: int, i
 def _ring(track: Track) -> Ring:
     points = np.round(track.points, 4)
     points.setflags(write=False)
-    return Ring(track.id, track.kind, track.of, track.lawn, points)
+    return Ring(track.id, track.kind, track.of, track.lawn, points, track.obstacles)

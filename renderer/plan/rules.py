@@ -28,12 +28,8 @@ def lawn_problems(lawn: Lawn) -> list[Problem]:
 
 
 def obstacle_problems(obstacle: Obstacle) -> list[Problem]:
-    """A polygon that is no shape; a name that could not be told from two names."""
+    """A polygon that is no shape; a depth of what has none."""
     found = ring_problems(obstacle.polygon, "polygon") if obstacle.polygon is not None else []
-    if " + " in obstacle.name:
-        # islands that share a ring are named by their obstacles joined with " + "
-        cure = "write 'and', or another sign"
-        found.append(Problem(("name",), "the name of an obstacle cannot hold ' + '", cure))
     if obstacle.depth is not None and obstacle.kind != "water":
         found.append(Problem(("depth",), "only water has a depth here", "leave it out"))
     return found

@@ -125,7 +125,7 @@ def lay() -> Lay:
         working_area_m2=working.area,
         rings=(
             Ring("outer-1", "outer", "Rear", "Rear", outer),
-            Ring("island-1", "island", "Round bed", "Rear", island),
+            Ring("island-1", "island", "Round bed", "Rear", island, ("Round bed",)),
         ),
         leads=(
             Lead(

@@ -90,3 +90,16 @@ def placed(job: Job, turn: complex, shift: complex) -> Job:
 
     kept = {"machine", "wire"}
     return {key: value if key in kept else moved(value) for key, value in job.items()}
+
+
+def test_a_ring_names_its_obstacles_one_by_one_whatever_signs_their_names_have() -> None:
+    first, second = (JOB["obstacles"][k]["name"] for k in (0, 1))
+    plus = changed(one_lawn(), {"obstacles.0.name": f"{first} + {second}"})
+    plain, joined = (
+        {ring.obstacles for loop in lay_plan(plan_of(job)).loops for ring in loop.rings}
+        for job in (one_lawn(), plus)
+    )
+    assert (first,) in plain and (f"{first} + {second}",) in joined
+    assert {len(names) for names in joined} == {len(names) for names in plain}
+    rules = [[hit.rule for hit in found(plan_of(job))] for job in (plus, one_lawn())]
+    assert rules[0] == rules[1]

@@ -97,7 +97,6 @@ MISTAKES = [
     ("[5, 3], [5, 4]]", "[5, 4], [5, 3], [3, 4]]", "obstacles[1].polygon[0]", "polygon[2]"),
     ("[5, 3], [5, 4]]", "[5, 3], [5]]", "obstacles[1].polygon[2]", "not a point"),
     ("name: Herbs", "name: ' POND'", "obstacles[1].name", "taken by obstacles[0]"),
-    ("name: Herbs", "name: Herbs + mint", "obstacles[1].name", "' + '"),
     (", percent: 25", "", "features[0].percent", "steepness of the slope is missing"),
     (
         "kind: slope, polygon: [[0, 8], [6, 8], [6, 10], [0, 10]]",
