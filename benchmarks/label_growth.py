@@ -13,11 +13,14 @@ import random
 import time
 
 from renderer.drawing.boxes import PEG, Obstacle, disc
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, place, text_size
 from renderer.drawing.pegs import FAR, SWING_CONTROL
 from renderer.drawing.pens import PEG_TEXT
 from renderer.drawing.spots import about
 from renderer.geometry.rects import Rect
+
+KINDS = sorted(LabelKind, key=lambda kind: kind.rank)[:5]
 
 COUNTS = (100, 300, 1000, 3000)
 PAPER_MM2 = 60.0  # paper for each label, about as on a plan at the least readable scale
@@ -33,7 +36,7 @@ def crowd(count: int) -> tuple[list[Label], list[Obstacle], Rect]:
     for i, at in enumerate(places):
         size = text_size((str(i),), PEG_TEXT)
         spots = about(disc(at, 0.8), size, (1.0, 0.0), swing=SWING_CONTROL, far=FAR)
-        labels.append(Label(str(i), (str(i),), PEG_TEXT, i % 5, spots, listed=False))
+        labels.append(Label(str(i), (str(i),), PEG_TEXT, KINDS[i % 5], spots, listed=False))
     return labels, [Obstacle(disc(at, 0.8), PEG, 8.0) for at in places], Rect(0, 0, side, side)
 
 

@@ -15,6 +15,7 @@ import numpy as np
 
 from renderer.drawing.areas import line_parts
 from renderer.drawing.boxes import LINE, Obstacle, disc, pieces
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot
 from renderer.drawing.pens import SIDE_TEXT, THIN, WHITE, WIDE_MM, WIRE
 from renderer.drawing.scene import MARK, PAIR, Part, Scene, joined
@@ -171,4 +172,4 @@ def _numbers(seen: list[tuple[int, Chain]]) -> Iterator[Label]:
                 ring = Circle(centre, BADGE_MM - 0.2, THIN, WHITE, role="order")
                 spots.append(Spot(0.3 * rank + cost, disc(centre, BADGE_MM), (), (ring,)))
         key = f"walk {number}"
-        yield Label(key, (text,), SIDE_TEXT, 5, tuple(spots), listed=False, badge=True)
+        yield Label(key, (text,), SIDE_TEXT, LabelKind.WALK, tuple(spots), listed=False, badge=True)

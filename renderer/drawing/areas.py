@@ -10,6 +10,7 @@ import numpy as np
 
 from renderer.drawing.boxes import LINE, Obstacle, pieces
 from renderer.drawing.fills import fill
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, text_size, two_lines
 from renderer.drawing.pens import NAME_TEXT
 from renderer.drawing.scene import OUTLINE, PATTERN, Part, Scene
@@ -70,7 +71,7 @@ def filled(
     yield from line_parts(scene, closed(ring), pen, weight, layer=OUTLINE, title=title, role=role)
 
 
-def area_label(scene: Scene, key: str, text: str, ring: Chain, priority: int) -> Iterable[Label]:
+def area_label(scene: Scene, key: str, text: str, ring: Chain, kind: LabelKind) -> Iterable[Label]:
     """The name of an area: inside where it fits, else led to, else a key number."""
     seen = clip_ring(ring, scene.view.frame) if len(ring) else ring
     if len(seen) < 3 or "names" not in scene.show:
@@ -80,13 +81,13 @@ def area_label(scene: Scene, key: str, text: str, ring: Chain, priority: int) ->
     # Where most of an area lies on other sheets, its name stands there.
     if abs(area(seen)) <= 0.5 * abs(area(ring)):
         spots = (*near, *outside(seen, size, gaps=GAPS_MM[:3]))
-        yield Label(key, (text,), NAME_TEXT, priority, spots, listed=False)
+        yield Label(key, (text,), NAME_TEXT, kind, spots, listed=False)
         return
     yield Label(
         key,
         (text,),
         NAME_TEXT,
-        priority,
+        kind,
         (*near, *outside(seen, size)),
         lambda: (*within(seen, short), *outside(seen, short), *farther(seen, short)),
         more=lambda: farther(seen, size),

@@ -8,6 +8,7 @@ import numpy as np
 
 from renderer.drawing.areas import closed, line_parts
 from renderer.drawing.fills import fill
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import SHORT_DASHED, SIDE_TEXT
@@ -33,7 +34,7 @@ def cut_part(scene: Scene, cut: Cut) -> Part:
         text = length_text(cut.width_m, scene.units, scene.words)
         size = text_size((text,), SIDE_TEXT)
         spots = (*within(seen, size), *outside(seen, size))
-        labels = (Label("cut", (text,), SIDE_TEXT, 6, spots, listed=False),)
+        labels = (Label("cut", (text,), SIDE_TEXT, LabelKind.CUT, spots, listed=False),)
     edge = line_parts(
         scene, closed(ring), SHORT_DASHED, 1.0, layer=OUTLINE, title=cut.kind, role="cut"
     )

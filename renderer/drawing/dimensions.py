@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import Box, segment
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import CLEAR_MM, Label, Spot, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import NARROW_MM, THIN, VALUE_TEXT
@@ -48,7 +49,9 @@ def dimensions(scene: Scene) -> Part:
                 found.append((span, key, a, b, length(side.points)))
     found.sort(key=lambda row: (-round(row[0], 3), row[1]))
     labels = tuple(
-        Label(key, (text,), VALUE_TEXT, 14, tuple(_spots(a, b, text)), listed=False)
+        Label(
+            key, (text,), VALUE_TEXT, LabelKind.DIMENSION, tuple(_spots(a, b, text)), listed=False
+        )
         for _, key, a, b, metres in found[:MOST]
         for text in (length_text(metres, scene.units, scene.words),)
     )

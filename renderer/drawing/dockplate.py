@@ -9,6 +9,7 @@ import numpy as np
 
 from renderer.drawing.boxes import SYMBOL, Obstacle, disc, segment
 from renderer.drawing.dimensions import dimension_spot
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pegs import mown_side
@@ -92,7 +93,13 @@ def _runs(scene: Scene, loop: LoopLay, normal: Chain) -> Iterator[Part]:
             dimension_spot(a, b, side * offset, 0.5, size, offset / 10)
             for offset in (8.0, 11.0, 13.5)
         )
-        yield Part(labels=(Label(f"run {key}", (text,), VALUE_TEXT, 4, spots, listed=False),))
+        yield Part(
+            labels=(
+                Label(
+                    f"run {key}", (text,), VALUE_TEXT, LabelKind.STRAIGHT_RUN, spots, listed=False
+                ),
+            )
+        )
 
 
 def _tails(scene: Scene, loop: LoopLay, normal: Chain) -> Iterator[Part]:
@@ -120,7 +127,7 @@ def _tail(scene: Scene, key: str, foot: Point, tip: Point, way: Point, sign: flo
             (SYMBOL_LAYER, Circle(tip, 0.8, MIDDLE, WHITE, role="terminal")),
         ),
         (Obstacle(segment(foot, tip, 1.4), SYMBOL), Obstacle(room, SYMBOL)),
-        (Label(f"tail {key}", (text,), SIDE_TEXT, 3, spots),),
+        (Label(f"tail {key}", (text,), SIDE_TEXT, LabelKind.TAIL, spots),),
     )
 
 

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 import shapely
 from shapely import STRtree
 
+from renderer.drawing.kinds import ANYWHERE
+
 if TYPE_CHECKING:
     from renderer.drawing.labels import Label, Spot
     from renderer.geometry.lines import Chain
 
 STRANGER = 5.0  # what a name pays to stand in a thing that it does not name
-# Numbers of pegs stand beside their peg, whatever lies there.
-ANYWHERE = ("peg ", "walk ")
 
 
 def at_home(labels: Sequence[Label], areas: Sequence[tuple[str, Chain]]) -> tuple[Label, ...]:
@@ -47,7 +47,7 @@ def at_home(labels: Sequence[Label], areas: Sequence[tuple[str, Chain]]) -> tupl
 
     return tuple(
         label
-        if label.key.startswith(ANYWHERE)
+        if label.kind in ANYWHERE
         else replace(
             label,
             spots=priced(label, label.spots),

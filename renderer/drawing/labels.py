@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from renderer.drawing.boxes import LINE, PEG, STROKE, SYMBOL, TEXT, Box, Grid, Obstacle
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.pens import THIN, WHITE, Lettering
 from renderer.geometry.rects import Rect
 from renderer.primitives import BLACK, Circle, Line, Point, Primitive, Text
@@ -59,7 +60,7 @@ class Spot(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """Text that wants a place. Lower priority numbers are placed first.
+    """Text that wants a place, by its kind before others or after.
 
     ``more`` gives dearer places, when asked, and ``brief`` places for a key number instead;
     ``listed`` says that a reader has to find the text elsewhere when the drawing has no room for
@@ -70,7 +71,7 @@ class Label:
     key: str
     lines: tuple[str, ...]
     lettering: Lettering
-    priority: int
+    kind: LabelKind
     spots: tuple[Spot, ...]
     brief: Callable[[], Sequence[Spot]] = tuple
     listed: bool = True
@@ -126,7 +127,7 @@ def place(
     ``obstacles`` are symbols and lines already drawn. ``key`` makes the text of a key number.
     """
     board = _Board(obstacles, frame)
-    order = sorted(range(len(labels)), key=lambda i: (labels[i].priority, i))
+    order = sorted(range(len(labels)), key=lambda i: (labels[i].kind.rank, i))
     missed = [i for i in order if not board.settle(i, labels[i].spots)]
     missed = [i for i in missed if not board.settle(i, labels[i].more())]
     missed = [i for i in missed if not board.make_room(i, labels)]
@@ -148,7 +149,7 @@ def place(
 def _shortened(label: Label, text: str | None) -> Label:
     if text is None:
         return label
-    return Label(label.key, (text,), label.lettering, label.priority, label.spots)
+    return Label(label.key, (text,), label.lettering, label.kind, label.spots)
 
 
 class _Board:

@@ -10,6 +10,7 @@ import numpy as np
 
 from renderer.drawing.areas import area_label
 from renderer.drawing.boxes import LINE, Obstacle, pieces
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import OUTLINE, SIDE_TEXT
@@ -56,9 +57,15 @@ def _names(scene: Scene, lawn: LawnGround, points: Chain) -> Iterator[Part]:
     if len(parts) > 1:
         for part, ring in parts:
             inside = scene.view.chain(ring.points)
-            yield Part(labels=tuple(area_label(scene, f"lawn {part.name}", part.name, inside, 60)))
+            yield Part(
+                labels=tuple(
+                    area_label(scene, f"lawn {part.name}", part.name, inside, LabelKind.LAWN)
+                )
+            )
     elif len(scene.lay.lawns) > 1:
-        yield Part(labels=tuple(area_label(scene, f"lawn {lawn.name}", lawn.name, points, 60)))
+        yield Part(
+            labels=tuple(area_label(scene, f"lawn {lawn.name}", lawn.name, points, LabelKind.LAWN))
+        )
 
 
 def _outline(scene: Scene, lawn: LawnGround, points: Chain) -> Iterator[Line]:
@@ -107,4 +114,4 @@ def _side_label(scene: Scene, key: str, kind: str, part: Chain) -> Iterable[Labe
         normal = (-float(way[0, 1]), float(way[0, 0]))
         places.append(((float(at[0, 0]), float(at[0, 1])), normal, abs(share - 0.5)))
     spots = beside(places, text_size((text,), SIDE_TEXT), BAND_MM + 0.4, along=True)
-    yield Label(key, (text,), SIDE_TEXT, 16, spots, listed=False)
+    yield Label(key, (text,), SIDE_TEXT, LabelKind.SIDE, spots, listed=False)

@@ -12,6 +12,7 @@ import numpy as np
 
 from renderer.drawing.boxes import LINE as LINE_KIND
 from renderer.drawing.boxes import SYMBOL, Obstacle, disc, pieces
+from renderer.drawing.kinds import MOVABLE, LabelKind
 from renderer.drawing.labels import Label, Placement, text_size
 from renderer.drawing.pegs import mown_side, pegs
 from renderer.drawing.pens import MIDDLE, NARROW_MM, SIDE_TEXT, THIN, WHITE, WIRE
@@ -58,7 +59,6 @@ SWAPS: Mapping[str, Callable[[Scene], Iterable[Part]]] = MappingProxyType(
         "splices": splices,
     }
 )
-MOVABLE = ("lead ", "crossing ", "dock ", "splice ", "peg ")  # keys of labels that would move
 
 
 def unlaid(scene: Scene) -> Iterator[Part]:
@@ -74,7 +74,7 @@ def unlaid(scene: Scene) -> Iterator[Part]:
         elif loop.generator is not None and scene.view.sees(loop.generator.at):
             text = scene.words["label.generator"].format(mounted="", loop=loop.name).strip()
             at = scene.view.point(loop.generator.at)
-            yield marked("generator", f"generator {loop.name}", at, text)
+            yield marked("generator", f"generator {loop.name}", at, text, kind=LabelKind.GENERATOR)
 
 
 def _side_label(scene: Scene, side: NumberedSide, part: Chain) -> Iterable[Label]:
@@ -89,7 +89,9 @@ def _side_label(scene: Scene, side: NumberedSide, part: Chain) -> Iterable[Label
         places.append(((float(at[0, 0]), float(at[0, 1])), normal, abs(share - 0.5)))
     size = text_size((text,), SIDE_TEXT)
     spots = beside(places, size, BAND_MM + 0.4, along=True)
-    yield Label(f"side number {side.number}", (text,), SIDE_TEXT, 9, spots, listed=False)
+    yield Label(
+        f"side number {side.number}", (text,), SIDE_TEXT, LabelKind.SIDE_NUMBER, spots, listed=False
+    )
 
 
 def _dock(scene: Scene, laid: LoopLay, sides: tuple[NumberedSide, ...]) -> Part:
@@ -105,7 +107,9 @@ def _dock(scene: Scene, laid: LoopLay, sides: tuple[NumberedSide, ...]) -> Part:
     along = (-hand * inwards[1], hand * inwards[0])
     text = scene.words["label.dock"].format(loop=laid.name)
     turn = math.degrees(math.atan2(-along[1], along[0]))
-    return marked("dock", f"dock {laid.name}", at, text, way=inwards, turn=turn)
+    return marked(
+        "dock", f"dock {laid.name}", at, text, kind=LabelKind.DOCK, way=inwards, turn=turn
+    )
 
 
 def crossed_pair(scene: Scene, points: Chain) -> Part:
@@ -201,7 +205,7 @@ def lesson(
     view = lowered(centred(points, fit, Rect(0.0, 0.0, *box_mm)), points, box_mm)
     scene = Scene(plan, lay, (), view, words, setting or SettingOut(plan, lay), show)
     whole = joined(parts(scene))
-    labels = tuple(each for each in whole.labels if not each.key.startswith(MOVABLE))
+    labels = tuple(each for each in whole.labels if each.kind not in MOVABLE)
     return Lesson(
         scene,
         placed(scene, replace(whole, labels=labels)),

@@ -10,6 +10,7 @@ import numpy as np
 
 from renderer.drawing.boxes import PEG as PEG_KIND
 from renderer.drawing.boxes import Obstacle, disc
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pens import NARROW_MM, PEG_TEXT
 from renderer.drawing.scale import READABLE
@@ -28,8 +29,6 @@ if TYPE_CHECKING:
 EDGE_MM = 1.0
 # Pegs nearer than this on paper are drawn as small marks.
 CROWDED_MM = 2.4
-# On an overview, below the readable scale, names come before peg numbers.
-OVERVIEW = 50
 # What a leader pays to pass over a peg.
 OVER_PEG = 8.0
 STEPS = (1, 2, 5, 10)
@@ -55,14 +54,14 @@ def pegs(scene: Scene) -> Part:
             items.extend((PEG, mark) for mark in marks)
             obstacles.append(Obstacle(symbol.room(at), PEG_KIND, OVER_PEG))
             used.add(name)
-            priority = _priority(peg, step)
-            if priority is not None and scene.view.scale > READABLE[True]:
-                priority += OVERVIEW
-            if "peg-numbers" in scene.show and priority is not None:
+            kind = _kind(peg, step)
+            if kind is not None and scene.view.scale > READABLE[True]:
+                kind = kind.from_afar
+            if "peg-numbers" in scene.show and kind is not None:
                 room = symbol.room(at)
                 if peg.also_at_m is not None and room.hw < scene.apart_mm / 2 + NARROW_MM:
                     room = disc(at, scene.apart_mm / 2 + NARROW_MM)
-                labels.append(_label(peg, room, normal, priority))
+                labels.append(_label(peg, room, normal, kind))
     return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used))
 
 
@@ -73,21 +72,24 @@ def number_step(scene: Scene) -> int:
     return next((step for step in STEPS if pitch * step >= width), STEPS[-1])
 
 
-def _priority(peg: Peg, step: int) -> int | None:
+def _kind(peg: Peg, step: int) -> LabelKind | None:
     if peg.control:
-        return 20 if peg.reason in ("dock", "corner", "splice") else 22
+        is_fixed = peg.reason in ("dock", "corner", "splice")
+        return LabelKind.PEG_FIXED if is_fixed else LabelKind.PEG_CONTROL
     number = int(peg.id) if peg.id.isdigit() else 0
-    if number % step == 0:
-        return 40 if number % 10 == 0 else 42 if number % 5 == 0 else 46
-    return None
+    if number % step:
+        return None
+    if number % 5:
+        return LabelKind.PEG
+    return LabelKind.PEG_FIFTH if number % 10 else LabelKind.PEG_TENTH
 
 
-def _label(peg: Peg, room: Box, normal: tuple[float, float], priority: int) -> Label:
+def _label(peg: Peg, room: Box, normal: tuple[float, float], kind: LabelKind) -> Label:
     size = text_size((peg.id,), PEG_TEXT)
     far = FAR if peg.control else ()
     swing = SWING_CONTROL if peg.control else SWING
     spots = about(room, size, normal, swing=swing, far=far)
-    return Label(f"peg {peg.id}", (peg.id,), PEG_TEXT, priority, spots, listed=False)
+    return Label(f"peg {peg.id}", (peg.id,), PEG_TEXT, kind, spots, listed=False)
 
 
 def _seen(

@@ -17,6 +17,7 @@ from shapely import Polygon
 from renderer.checks.winding import Winding, places_in
 from renderer.drawing.areas import ring_of
 from renderer.drawing.fills import fill
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, TRIM_GREY, WHITE
 from renderer.drawing.plan import PlanDrawing, fit_plan, ground_points, lowered, view_drawing
@@ -170,4 +171,4 @@ def _number(scene: Scene, winding: Winding, key: str, part: Polygon) -> Label:
     x, y = scene.view.point(at)
     ring = scene.view.chain(np.asarray(part.exterior.coords))[:-1]
     spots = (Spot(0.0, box_at((x, y), size)), *within(ring, size), *outside(ring, size))
-    return Label(key, (text,), MARK_TEXT, 1, spots, listed=False)
+    return Label(key, (text,), MARK_TEXT, LabelKind.VERDICT, spots, listed=False)

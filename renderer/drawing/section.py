@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from renderer.drawing.dimensions import dimension_spot
 from renderer.drawing.edges import EDGES, Cut, earth, grass, outline, stroke
 from renderer.drawing.furniture import text_at
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size, texts_at
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, VALUE_TEXT
@@ -81,7 +82,7 @@ def _gauge(cut: Cut, wire: float, value: str, words: Words, gauge: str) -> Itera
         (cut.x, high), (wire, high), -5.0, 0.5, text_size((value,), VALUE_TEXT), 0.0
     )
     yield from spot.marks
-    yield from texts_at(Label("setback", (value,), VALUE_TEXT, 0, ()), spot)
+    yield from texts_at(Label("setback", (value,), VALUE_TEXT, LabelKind.SETBACK, ()), spot)
     name = words["section.gauge"].format(gauge=gauge).strip()
     yield text_at(wire + 1.2, low - 0.9, name, LEGEND_TEXT)
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, disc, pieces
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Label, text_size
 from renderer.drawing.pegs import mown_side
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, SIDE_TEXT, SUPPLY, WHITE, Lettering
@@ -39,12 +40,12 @@ def marked(
     at: Point,
     text: str,
     *,
+    kind: LabelKind,
     way: Point = (1.0, 0.0),
     turn: float = 0.0,
     id: str = "",
     title: str = "",
     lettering: Lettering = MARK_TEXT,
-    priority: int = 10,
 ) -> Part:
     """A symbol with its name beside it."""
     symbol = SYMBOLS[name]
@@ -55,7 +56,7 @@ def marked(
     labels: tuple[Label, ...] = ()
     if text:
         spots = about(symbol.room(at), text_size((text,), lettering), way, swing=AROUND, far=FAR)
-        labels = (Label(key, (text,), lettering, priority, spots),)
+        labels = (Label(key, (text,), lettering, kind, spots),)
     return Part(
         tuple((SYMBOL_LAYER, mark) for mark in marks),
         (Obstacle(symbol.room(at), SYMBOL),),
@@ -75,6 +76,7 @@ def splices(scene: Scene) -> Iterable[Part]:
                     f"splice {splice.id}",
                     scene.view.point((splice.x, splice.y)),
                     splice.id,
+                    kind=LabelKind.SPLICE,
                     way=(float(normal[0]), float(normal[1])),
                     turn=math.degrees(math.atan2(-float(normal[1]), float(normal[0]))) - 90.0,
                     id=f"splice-{splice.id}",
@@ -98,6 +100,7 @@ def docks(scene: Scene) -> Iterable[Part]:
                     f"generator {loop.name}",
                     scene.view.point(loop.generator.at),
                     text.strip(),
+                    kind=LabelKind.GENERATOR,
                 )
         elif scene.view.sees(laid.start):
             yield _dock(scene, laid)
@@ -114,6 +117,7 @@ def _dock(scene: Scene, loop: LoopLay) -> Part:
         f"dock {loop.name}",
         at,
         scene.words["label.dock"].format(loop=loop.name),
+        kind=LabelKind.DOCK,
         way=(-float(normal[0]), -float(normal[1])),
         turn=math.degrees(math.atan2(-dy, dx)),
     )
@@ -141,7 +145,7 @@ def supplies(scene: Scene) -> Iterable[Part]:
                 text,
                 way=(way[0] / span, way[1] / span),
                 lettering=NAME_TEXT,
-                priority=12,
+                kind=LabelKind.SUPPLY,
             )
 
 
@@ -160,7 +164,12 @@ def references(scene: Scene) -> Iterable[Part]:
         if scene.view.sees(at):
             way = _outwards(scene, at)
             yield marked(
-                "reference", f"reference {name}", scene.view.point(at), name, way=way, priority=11
+                "reference",
+                f"reference {name}",
+                scene.view.point(at),
+                name,
+                way=way,
+                kind=LabelKind.REFERENCE,
             )
 
 
@@ -216,7 +225,7 @@ def _flag(key: str, text: str, at: Point) -> Label:
                 marks = (*spot.marks, *((dot,) if dotted else ()), frame)
                 strokes = (*spot.strokes, *room)
                 spots.append(spot._replace(marks=marks, strokes=strokes, cost=spot.cost + radius))
-    return Label(key, (text,), SIDE_TEXT, 15, tuple(spots), badge=True)
+    return Label(key, (text,), SIDE_TEXT, LabelKind.FINDING, tuple(spots), badge=True)
 
 
 def pins(scene: Scene) -> Iterable[Part]:
@@ -225,5 +234,5 @@ def pins(scene: Scene) -> Iterable[Part]:
         if scene.view.sees(pin.at):
             at = scene.view.point(pin.at)
             yield marked(
-                pin.symbol, f"pin {number}", at, pin.text, lettering=SIDE_TEXT, priority=13
+                pin.symbol, f"pin {number}", at, pin.text, lettering=SIDE_TEXT, kind=LabelKind.PIN
             )

@@ -18,6 +18,7 @@ from renderer.drawing.areas import (
     round_ring,
 )
 from renderer.drawing.boxes import SYMBOL, Obstacle
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import CHAIN, DASHED, DOUBLE_CHAIN, GATE, MIDDLE, NAME_TEXT, THIN
@@ -67,7 +68,7 @@ def obstacles(scene: Scene) -> Iterator[Part]:
         if thing.kind == "tree" and thing.circle and scene.view.sees(thing.circle.at):
             trunk = SYMBOLS["trunk"].at(at_of(scene, thing.circle.at))
         key = f"obstacle {number}"
-        labels = tuple(area_label(scene, key, thing.name, ring, 19))
+        labels = tuple(area_label(scene, key, thing.name, ring, LabelKind.THING))
         items = tuple((SYMBOL_LAYER, item) for item in trunk)
         yield Part(items, (), labels, frozenset({f"obstacle.{thing.kind}"}), ((key, ring),))
 
@@ -107,7 +108,7 @@ def _feature(scene: Scene, key: str, thing: Feature) -> Iterator[Part]:
         )
         fall = tuple(_fall(scene, key, thing, ring))
         yield Part(labels=fall, used=frozenset({"fall"} if fall else ()))
-        yield Part(labels=tuple(area_label(scene, key, text, ring, 19)))
+        yield Part(labels=tuple(area_label(scene, key, text, ring, LabelKind.THING)))
 
 
 def _fall(scene: Scene, key: str, thing: Feature, ring: Chain) -> Iterator[Label]:
@@ -124,7 +125,7 @@ def _fall(scene: Scene, key: str, thing: Feature, ring: Chain) -> Iterator[Label
         spot._replace(marks=(*spot.marks, *symbol.at((spot.box.x, spot.box.y), turn)))
         for spot in (*within(seen, size, most=MOST_WITHIN), *(outside(seen, size) if whole else ()))
     )
-    yield Label(f"{key} fall", (), NAME_TEXT, 17, spots, listed=False, badge=True)
+    yield Label(f"{key} fall", (), NAME_TEXT, LabelKind.FALL, spots, listed=False, badge=True)
 
 
 def _text(scene: Scene, thing: Feature) -> str:
@@ -156,7 +157,7 @@ def _point(scene: Scene, key: str, text: str, thing: Feature, at: Point) -> Iter
                 key,
                 (text,),
                 NAME_TEXT,
-                18,
+                LabelKind.PLACE,
                 spots,
                 lambda: about(room, short, (1.0, 0.0), swing=AROUND, far=(*FAR, *FARTHER)),
                 more=lambda: about(room, size, (1.0, 0.0), swing=AROUND, far=FARTHER),
@@ -185,7 +186,7 @@ def _line_label(scene: Scene, key: str, text: str, line: tuple[Point, ...]) -> I
         key,
         (text,),
         NAME_TEXT,
-        19,
+        LabelKind.THING,
         spots,
         lambda: _anywhere(scene, line, short),
         more=lambda: _anywhere(scene, line, size),

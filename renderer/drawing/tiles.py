@@ -19,6 +19,7 @@ import numpy as np
 from renderer.drawing.boxes import LINE, Obstacle, segment
 from renderer.drawing.errors import DrawError
 from renderer.drawing.keyplan import key_plan
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pens import MATCH, SIDE_TEXT
 from renderer.drawing.plan import MARGIN_MM, PlanDrawing, ground_points, plan_drawing, view_drawing
@@ -299,6 +300,7 @@ def _drawn(
             f"found {ref.name}",
             scene.view.point(ref.at),
             ref.name,
+            kind=LabelKind.FOUND,
         )
         for ref in references
         if ref.kind in ("corner", "grid")
@@ -324,7 +326,7 @@ def _match_line(scene: Scene, side: str, name: str) -> Part:
         places.append((at, out, abs(share - 0.5)))
         places.append((at, (-out[0], -out[1]), 1.0 + abs(share - 0.5)))
     spots = beside(places, size, 0.8, along=upright)
-    label = Label(f"match {side}", (text,), SIDE_TEXT, 2, spots)
+    label = Label(f"match {side}", (text,), SIDE_TEXT, LabelKind.MATCH_LINE, spots)
     obstacles = tuple(
         Obstacle(segment(p, q, MATCH.width_mm), LINE, MATCH_WEIGHT) for p, q in _short(a, b)
     )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import LINE, SYMBOL, Obstacle, pieces
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, text_size, two_lines
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import NAME_TEXT, NARROW_MM, WHITE, WIDE_MM, WIRE
@@ -111,7 +112,12 @@ def _pair_label(scene: Scene, loop: LoopLay, lead: Lead) -> Iterable[Label]:
         if lead.kind == "crossing":
             spots += tuple(_along(places, text))
         yield Label(
-            f"{lead.kind} {loop.name} {lead.id}", (text,), NAME_TEXT, 45, spots, listed=False
+            f"{lead.kind} {loop.name} {lead.id}",
+            (text,),
+            NAME_TEXT,
+            LabelKind.PAIR,
+            spots,
+            listed=False,
         )
 
 

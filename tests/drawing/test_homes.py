@@ -10,6 +10,7 @@ import shapely
 from renderer.drawing import drawing_words, plan_drawing
 from renderer.drawing.boxes import Box
 from renderer.drawing.homes import STRANGER, at_home
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot
 from renderer.drawing.pens import NAME_TEXT
 from renderer.primitives import Line, Text
@@ -19,9 +20,16 @@ POND = np.array([[0.0, 0], [30, 0], [30, 20], [0, 20]])
 INSIDE, BESIDE = Spot(1.0, Box(15, 10, 4, 2)), Spot(2.0, Box(50, 10, 4, 2))
 
 
-def priced(key: str, *, listed: bool = True) -> list[float]:
+def priced(key: str, *, kind: LabelKind = LabelKind.THING, listed: bool = True) -> list[float]:
     label = Label(
-        key, ("X",), NAME_TEXT, 1, (INSIDE, BESIDE), lambda: (INSIDE,), listed, more=lambda: ()
+        key,
+        ("X",),
+        NAME_TEXT,
+        LabelKind.VERDICT,
+        (INSIDE, BESIDE),
+        lambda: (INSIDE,),
+        listed,
+        more=lambda: (),
     )
     (made,) = at_home([label], [("obstacle 0", POND)])
     assert [spot.cost for spot in made.brief()] == [made.spots[0].cost] * listed
@@ -31,11 +39,13 @@ def priced(key: str, *, listed: bool = True) -> list[float]:
 def test_a_place_in_another_thing_is_dear_and_in_its_own_or_outside_it_is_not() -> None:
     assert priced("lawn Rear") == [1.0 + STRANGER, 2.0]
     assert priced("obstacle 0") == [1.0, 2.0]
-    assert priced("peg 7") == [1.0, 2.0]
+    assert priced("peg 7", kind=LabelKind.PEG) == [1.0, 2.0]
 
 
 def test_what_nobody_would_look_up_is_rather_left_out() -> None:
-    label = Label("dimension", ("X",), NAME_TEXT, 1, (INSIDE, BESIDE), listed=False)
+    label = Label(
+        "dimension", ("X",), NAME_TEXT, LabelKind.DIMENSION, (INSIDE, BESIDE), listed=False
+    )
     (made,) = at_home([label], [("obstacle 0", POND)])
     assert made.spots == (BESIDE,)
 

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from shapely import LineString, MultiPoint, Point, Polygon
 
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Grid, Obstacle, disc, pieces, touching
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import (
     CLEAR_MM,
     Label,
@@ -25,6 +26,8 @@ from renderer.drawing.spots import about, box_at
 from renderer.geometry.lines import chain
 from renderer.geometry.rects import Rect
 from renderer.primitives import Line, Text
+
+KINDS = (LabelKind.PEG_FIXED, LabelKind.PEG_CONTROL, LabelKind.PEG_TENTH)
 
 FRAME = Rect(0, 0, 120, 90)
 SWING = tuple((i * 45.0, 0.1 * i) for i in range(8))
@@ -77,7 +80,7 @@ def crowd(places: list[tuple[int, int]]) -> tuple[list[Label], list[Obstacle]]:
         spots = about(
             disc(at, 0.8), text_size((text,), PEG_TEXT), (1, 0), swing=SWING, far=(3.0, 6.0)
         )
-        labels.append(Label(f"peg {i}", (text,), PEG_TEXT, 20 + i % 3, spots))
+        labels.append(Label(f"peg {i}", (text,), PEG_TEXT, KINDS[i % 3], spots))
         obstacles.append(Obstacle(disc(at, 0.8), SYMBOL))
     return labels, obstacles
 
@@ -127,8 +130,8 @@ def test_a_roomy_drawing_places_every_label_at_its_first_choice() -> None:
 def test_a_label_with_one_place_moves_the_one_that_took_it() -> None:
     size = text_size(("one",), NAME_TEXT)
     here, there = Spot(0.0, box_at((20, 20), size)), Spot(1.0, box_at((60, 20), size))
-    first = Label("first", ("one",), NAME_TEXT, 1, (here, there))
-    second = Label("second", ("one",), NAME_TEXT, 2, (here,))
+    first = Label("first", ("one",), NAME_TEXT, LabelKind.VERDICT, (here, there))
+    second = Label("second", ("one",), NAME_TEXT, LabelKind.MATCH_LINE, (here,))
     result = place([first, second], [], FRAME)
     assert [p.spot for p in result.placed] == [there, here]
 
@@ -137,8 +140,8 @@ def test_a_label_without_room_becomes_a_key_number_or_is_returned() -> None:
     wide = ("a name far too long for this narrow frame of paper",)
     brief = (Spot(0.0, box_at((20, 20), text_size(("N8",), NAME_TEXT))),)
     spots = (Spot(0.0, box_at((20, 20), text_size(wide, NAME_TEXT))),)
-    keyed = Label("keyed", wide, NAME_TEXT, 1, spots, lambda: brief)
-    lost = Label("lost", wide, NAME_TEXT, 2, spots, lambda: brief)
+    keyed = Label("keyed", wide, NAME_TEXT, LabelKind.VERDICT, spots, lambda: brief)
+    lost = Label("lost", wide, NAME_TEXT, LabelKind.MATCH_LINE, spots, lambda: brief)
     result = place([keyed, lost], [], Rect(0, 0, 60, 40), "N{}")
     assert result.keyed == (("N1", keyed),)
     assert result.unplaced == (lost,)
@@ -150,7 +153,9 @@ def test_a_label_prefers_a_place_off_the_lines() -> None:
     obstacles = [Obstacle(box, LINE, 5.0) for box in pieces(line, 0.7)]
     size = text_size(("12",), PEG_TEXT)
     on, off = Spot(0.0, box_at((50, 20), size)), Spot(1.0, box_at((50, 40), size))
-    result = place([Label("peg", ("12",), PEG_TEXT, 1, (on, off))], obstacles, FRAME)
+    result = place(
+        [Label("peg", ("12",), PEG_TEXT, LabelKind.VERDICT, (on, off))], obstacles, FRAME
+    )
     assert result.placed[0].spot == off
 
 
@@ -158,7 +163,7 @@ def test_lines_break_behind_a_label_that_has_no_other_place() -> None:
     line = chain(((0, 20), (120, 20)))
     obstacles = [Obstacle(box, LINE, 5.0) for box in pieces(line, 0.7)]
     spot = Spot(0.0, box_at((50, 20), text_size(("12",), PEG_TEXT)))
-    result = place([Label("peg", ("12",), PEG_TEXT, 1, (spot,))], obstacles, FRAME)
+    result = place([Label("peg", ("12",), PEG_TEXT, LabelKind.VERDICT, (spot,))], obstacles, FRAME)
     mask, text = drawn(result.placed)
     assert isinstance(mask, Line) and mask.fill == "#ffffff"
     assert isinstance(text, Text)

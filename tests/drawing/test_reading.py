@@ -10,6 +10,7 @@ import pytest
 from renderer.drawing import drawing_words, plan_drawing, scale_bar
 from renderer.drawing.boxes import LINE, PEG, Box, Obstacle
 from renderer.drawing.dimensions import dimension_spot
+from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, drawn, place, text_size
 from renderer.drawing.pens import NAME_TEXT
 from renderer.drawing.spots import readable
@@ -81,7 +82,7 @@ def test_a_leader_goes_round_what_it_could_cross(kind: int) -> None:
     size = text_size(("Pond",), NAME_TEXT)
     crossing = Spot(1.0, Box(80, 40, size[0] / 2, size[1] / 2), (Box(65, 40, 8, 0.3),))
     clear = Spot(1.1, Box(20, 40, size[0] / 2, size[1] / 2), (Box(35, 40, 8, 0.3),))
-    label = Label("pond", ("Pond",), NAME_TEXT, 20, (crossing, clear))
+    label = Label("pond", ("Pond",), NAME_TEXT, LabelKind.PEG_FIXED, (crossing, clear))
     free = place([label], [], Rect(0, 0, 120, 90), "N{}")
     assert next(text.at[0] for text in drawn(free.placed) if isinstance(text, Text)) > 60
     wall = Obstacle(Box(65, 40, 0.5, 20), kind, 8.0)
