@@ -17,9 +17,9 @@ from renderer.output.shapes import drawing_page
 from renderer.plan import load_day
 from renderer.primitives import Drawing, Text
 from renderer.sheets import load_layout
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.pages import frame_of, sheet_of
 from renderer.sheets.piece import Piece
+from renderer.sheets.use import BlockUse
 from tests.checks.jobs import JOB, changed, plan_of
 from tests.plans import ROOT
 from tests.sheets.sample import job

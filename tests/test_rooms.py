@@ -7,6 +7,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import networkx
 import pytest
 
 PACKAGE = Path(__file__).resolve().parent.parent / "renderer"
@@ -126,6 +127,34 @@ def test_each_library_stays_in_its_place(path: Path) -> None:
     for name in imported(path.read_text("utf-8"), package_of(path)):
         places = ONLY_IN.get(name.split(".")[0])
         assert places is None or relative.startswith(places), f"{relative} imports {name}"
+
+
+def module_of(path: Path) -> str:
+    parts = ["renderer", *path.relative_to(PACKAGE).with_suffix("").parts]
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def at_run_time(source: str) -> str:
+    """The source without what is imported for type checkers alone."""
+    tree = ast.parse(source)
+    for node in ast.walk(tree):
+        if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
+            node.body = [ast.Pass()]
+    return ast.unparse(tree)
+
+
+def test_no_module_imports_itself_by_way_of_others() -> None:
+    """Inside functions neither: a circle that is broken late is a circle."""
+    modules = {module_of(path): path for path in sources()}
+    arrows = networkx.DiGraph()
+    for module, path in modules.items():
+        for name in imported(at_run_time(path.read_text("utf-8")), package_of(path)):
+            home = name if name in modules else name.rpartition(".")[0]
+            if home in modules and home != module:
+                arrows.add_edge(module, home)
+    assert arrows.number_of_edges() > 1000
+    circles = [sorted(part) for part in networkx.strongly_connected_components(arrows)]
+    assert [part for part in circles if len(part) > 1] == []
 
 
 def test_every_room_is_known() -> None:

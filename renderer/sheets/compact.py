@@ -8,11 +8,11 @@ from itertools import repeat
 
 from renderer.primitives import Mark, Primitive, shifted
 from renderer.sheets.kit import BOOKMARK_LEVEL, rule
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, table
 from renderer.sheets.type import HEAVY, LIGHT, SUBHEADING, Style
+from renderer.sheets.use import BlockUse
 
 TEXT = Style("condensed", 10)
 TEXT_STRONG = Style("condensed_bold", 10)

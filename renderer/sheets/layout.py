@@ -24,15 +24,14 @@ from renderer.plan.errors import (
 from renderer.plan.files import text_of, tree_of
 from renderer.plan.tree import Mapping, Scalar, line_of
 from renderer.plan.values import Name, Text, YesNo, to_whole, word_of
+from renderer.sheets.blocks import BLOCKS
 from renderer.sheets.errors import SheetError
 from renderer.sheets.logo import CURE as LOGO_CURE
 from renderer.sheets.logo import read_logo
+from renderer.sheets.use import BlockUse, Scope
 
 if TYPE_CHECKING:
     from renderer.options import PrintOptions
-
-Scope = Literal["job", "pack"]
-"""Whether a block tells of one job or of all jobs of a pack."""
 
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 ROWS_MAX = 60
@@ -61,19 +60,6 @@ def read_page_share(value: object) -> int:
 
 
 PageShare = Annotated[int, BeforeValidator(read_page_share)]
-
-
-class BlockUse(Model):
-    """A block of a document; each block may add options of its own.
-
-    ``title`` replaces the block's heading, ``new_page`` starts it on a new page, ``together``
-    keeps it on one page where it is not higher than one.
-    """
-
-    block: Name
-    title: Text = ""
-    new_page: YesNo = False
-    together: YesNo = False
 
 
 class HeaderUse(Model):
@@ -118,8 +104,6 @@ def read_front(value: object) -> object:
 
 
 def _read_blocks(value: object, scope: Scope) -> object:
-    from renderer.sheets.blocks import BLOCKS
-
     if not isinstance(value, list | tuple):
         return value
     found: list[BlockUse] = []
@@ -159,8 +143,6 @@ _OUT_OF_PLACE: dict[Scope, Callable[[str], tuple[str, str]]] = {
 
 
 def _unknown_block(name: object, loc: tuple[int | str, ...], scope: Scope) -> Problem:
-    from renderer.sheets.blocks import BLOCKS
-
     known = [each for each, block in BLOCKS.items() if block.scope == scope]
     cure = did_you_mean(name, BLOCKS) or f"known blocks: {', '.join(known)}"
     return Problem(loc, f"{shown(name)} is not a block", cure)
@@ -200,8 +182,6 @@ class Layout(Model):
     @property
     def anonymous(self) -> bool:
         """Whether it is for a class, so that nothing on it may say whose garden it is."""
-        from renderer.sheets.blocks import BLOCKS
-
         return any(BLOCKS[use.block].anonymous for use in self.blocks)
 
     @model_validator(mode="after")

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from renderer.job import Job
 from renderer.job.practice import Figures
@@ -20,7 +19,8 @@ if TYPE_CHECKING:
     from renderer.ground.tapes import Tapes
     from renderer.ground.ties import Reference
     from renderer.job.pack import PackData
-    from renderer.sheets.layout import BlockUse, Layout
+    from renderer.sheets.layout import Layout
+    from renderer.sheets.use import BlockUse
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,6 +89,3 @@ class Sheet:
     def field_name(self, *parts: object) -> str:
         """The name of a form field, unlike any other in the document."""
         return ".".join((self.field, *(str(part) for part in parts)))
-
-
-Builder = Callable[[Sheet, Any], tuple[Piece, ...]]

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from renderer.teaching.plates import Coil, CrossedPair, Plate, Skip
+from renderer.teaching.plate import Coil, CrossedPair, Plate, Skip
 from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:

@@ -22,15 +22,8 @@ from renderer.sheets import compose, load_layout
 from renderer.sheets.blocks.fault_plates import SHOW, extras
 from renderer.sheets.blocks.furniture import drawing_words
 from renderer.sheets.sheet import Sheet
-from renderer.teaching.plates import (
-    BY_READING,
-    SOUND,
-    TRIPS,
-    Plate,
-    Plates,
-    plates,
-    swapped,
-)
+from renderer.teaching.plate import BY_READING, SOUND, TRIPS, Plate, swapped
+from renderer.teaching.plates import Plates, plates
 from renderer.teaching.variants import exercises
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import all_text

@@ -7,8 +7,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from renderer.sheets.layout import BlockUse, Scope
-    from renderer.sheets.sheet import Builder
+    from collections.abc import Callable
+
+    from renderer.sheets.piece import Piece
+    from renderer.sheets.use import BlockUse, Scope
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,9 +29,9 @@ class Block:
     repeats: bool = False
 
     @property
-    def build(self) -> Builder:
-        """What makes the block's pieces."""
-        builder: Builder = self._home().build
+    def build(self) -> Callable[..., tuple[Piece, ...]]:
+        """What makes the block's pieces, from a sheet and what the layout says of the block."""
+        builder: Callable[..., tuple[Piece, ...]] = self._home().build
         return builder
 
     @property
@@ -38,7 +40,7 @@ class Block:
         if self.options:
             use: type[BlockUse] = getattr(self._home(), self.options)
             return use
-        from renderer.sheets.layout import BlockUse
+        from renderer.sheets.use import BlockUse
 
         return BlockUse
 

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 from renderer.primitives import Drawing, Pen, Primitive
 from renderer.sheets.blocks.furniture import cornered, drawing_words, scale_aside
 from renderer.sheets.kit import box, paragraph, rule, upright
-from renderer.sheets.layout import BlockUse, RowCount
+from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece, height_of, held_together, with_gap
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Write, table
 from renderer.sheets.type import BODY, RULE, SMALL, WRITE_ROW_MM
+from renderer.sheets.use import BlockUse
 from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:

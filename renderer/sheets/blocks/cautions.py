@@ -17,10 +17,11 @@ from typing import TYPE_CHECKING
 from renderer.primitives import Line, Primitive
 from renderer.sheets.draft_notice import beside, english
 from renderer.sheets.kit import box, subheading
-from renderer.sheets.layout import BlockUse, Signal
+from renderer.sheets.layout import Signal
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import BODY, HEAVY, RULE, Style
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.checks.caution import Fact

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
 from renderer.sheets.type import CELL_STRONG, SMALL
+from renderer.sheets.use import BlockUse
 from renderer.units import M_PER_FOOT
 
 if TYPE_CHECKING:

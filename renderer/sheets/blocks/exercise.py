@@ -10,12 +10,12 @@ from renderer.ground.bands import rate_of
 from renderer.job.practice import SIGN
 from renderer.primitives import Mark
 from renderer.sheets.kit import heading, paragraph, subheading
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Write, table
 from renderer.sheets.tasks import ground_of
 from renderer.sheets.type import BODY, CELL, CELL_STRONG, STRONG
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.sides import NumberedSide

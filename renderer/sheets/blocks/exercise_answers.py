@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from itertools import groupby
 
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Write, table
 from renderer.sheets.tasks import Answer, Task, tasks
 from renderer.sheets.type import CELL_STRONG
+from renderer.sheets.use import BlockUse
 from renderer.teaching import practice
 
 PARTS = ("reckoning", "answer")

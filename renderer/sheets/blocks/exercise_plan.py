@@ -14,9 +14,9 @@ from renderer.sheets.blocks.furniture import (
     plan_heading,
 )
 from renderer.sheets.kit import heading
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.drawing import PlanDrawing

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from renderer import trade
 from renderer.sheets.kit import note_lines, paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.tolerance import Tolerance
 from renderer.sheets.type import CELL, SMALL
+from renderer.sheets.use import BlockUse
 from renderer.units import M_PER_FOOT
 
 RATE_DECIMALS = 3  # as in the key's sum

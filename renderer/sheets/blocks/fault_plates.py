@@ -11,24 +11,23 @@ from renderer.plan.values import YesNo
 from renderer.sheets.blocks.exercise import figures_given, headed
 from renderer.sheets.blocks.furniture import drawing_words, legend, moved
 from renderer.sheets.kit import note_lines, paragraph, rule, subheading
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, height_of, held_together
 from renderer.sheets.plate_record import bands, record
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
 from renderer.sheets.type import CELL, SMALL, SMALL_STRONG
-from renderer.teaching.plates import (
+from renderer.sheets.use import BlockUse
+from renderer.teaching.plate import (
     BY_READING,
     SOUND,
     Coil,
     CrossedPair,
     Plate,
-    Plates,
     place_of,
-    plates,
     swapped,
     unspoilt,
 )
+from renderer.teaching.plates import Plates, plates
 
 if TYPE_CHECKING:
     from renderer.drawing import PlanDrawing

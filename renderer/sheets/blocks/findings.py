@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from renderer.sheets.draft_notice import english
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Doubled, Row, Styled, table
 from renderer.sheets.type import CELL_STRONG
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding

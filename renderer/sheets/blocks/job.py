@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from renderer.plan.values import YesNo
 from renderer.primitives import Mark, Primitive
 from renderer.sheets.kit import Entry, note_lines, rule, subheading, upright
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
 from renderer.sheets.type import BODY, HEAVY, LABEL, POSTER, RULE, STRONG, TITLE, Style
+from renderer.sheets.use import BlockUse
 
 FIGURES = (Style("bold", 15), Style("bold", 12), Style("condensed_bold", 11))
 FIGURE_PAD_MM = 4.0

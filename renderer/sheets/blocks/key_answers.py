@@ -6,12 +6,12 @@ from collections.abc import Iterator
 
 from renderer.sheets.blocks.exercise import headed
 from renderer.sheets.blocks.exercise_answers import NO_SPACE, answered, task_rows
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
 from renderer.sheets.tasks import Task
 from renderer.sheets.type import CELL_STRONG
+from renderer.sheets.use import BlockUse
 
 TIGHT_MM = 0.5  # above and below a row, so that few pages hold much
 

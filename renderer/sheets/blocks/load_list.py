@@ -6,11 +6,11 @@ from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from renderer.job.practice import SIGN
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

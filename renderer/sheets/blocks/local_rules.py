@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from functools import partial
 
 from renderer.sheets.draft_notice import doubled, doubled_paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Ticks, Write, table
+from renderer.sheets.use import BlockUse
 
 # Each question, and the kinds of side and obstacle that call for it; empty: on every job.
 QUESTIONS: dict[str, frozenset[str]] = {

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from renderer.job.practice import SIGN
 from renderer.plan.manual import Source, source
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
 from renderer.sheets.type import CELL_STRONG, SMALL
+from renderer.sheets.use import BlockUse
 
 DAGGER = "†"
 MARKS: dict[Source, str] = {"manual": "", "stated": f"\u00a0{DAGGER}", "practice": SIGN}

@@ -19,7 +19,6 @@ from renderer.sheets.compact import (
 )
 from renderer.sheets.draft_notice import doubled_paragraph
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.places import LoopPlaces, places_of
 from renderer.sheets.readings import (
@@ -30,6 +29,7 @@ from renderer.sheets.readings import (
 )
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.bands import LeftOut

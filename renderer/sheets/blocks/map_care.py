@@ -19,10 +19,10 @@ from renderer.sheets.compact import (
 )
 from renderer.sheets.draft_notice import beside, doubled, doubled_paragraph
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row
+from renderer.sheets.use import BlockUse
 
 WORKS = ("dig", "aerate", "edge", "cables")
 YEARS = ("1", "3", "10")

@@ -16,10 +16,10 @@ from renderer.sheets.compact import (
     rows_of,
     to_write,
 )
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay

@@ -5,11 +5,12 @@ from __future__ import annotations
 from renderer.language.numbers import NO_BREAK
 from renderer.plan import short_code
 from renderer.sheets.compact import FINE, FINE_STRONG, head, spared
-from renderer.sheets.layout import BlockUse, RowCount
+from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Write, table
 from renderer.sheets.type import WRITE_ROW_MM
+from renderer.sheets.use import BlockUse
 
 COLUMNS = (
     ("date", 24), ("revision", 11), ("what", 60), ("start", 17), ("finish", 17), ("wire", 17),

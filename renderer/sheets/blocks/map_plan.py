@@ -6,11 +6,12 @@ from dataclasses import replace
 
 from renderer.plan.values import YesNo
 from renderer.sheets.blocks.plan import Page, one_page, page_room, tile_pages
-from renderer.sheets.layout import BlockUse, PageShare
+from renderer.sheets.layout import PageShare
 from renderer.sheets.map_head import map_head, points_to_tape_from
 from renderer.sheets.piece import Piece, height_of, with_gap
 from renderer.sheets.places import pins
 from renderer.sheets.sheet import Sheet
+from renderer.sheets.use import BlockUse
 
 GAP_MM = 1.5
 CREW_MARKS = frozenset({"pegs", "peg-numbers", "findings"})

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, NamedTuple
 from renderer.sheets.blocks.wire_list import loop_group
 from renderer.sheets.compact import FINE, FINE_STRONG, head, rows_of
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.places import LoopPlaces, Place, places_of
 from renderer.sheets.readings import narrow_span
 from renderer.sheets.setting_out import NONE, along_means, tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.edges import SideOffset

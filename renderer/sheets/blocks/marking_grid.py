@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from renderer.sheets.kit import paragraph, rule, subheading
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import BODY, CELL_STRONG, WRITE_ROW_MM
+from renderer.sheets.use import BlockUse
 from renderer.teaching import practice
 
 FAILURES = ("services", "water", "crossed")

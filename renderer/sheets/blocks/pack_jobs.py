@@ -10,12 +10,12 @@ from renderer.job.pack import PackData
 from renderer.job.practice import Figures
 from renderer.primitives import Mark, Primitive
 from renderer.sheets.kit import note_lines, paragraph, rule, subheading
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.pack_words import crew_of, date_of, pack_on
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, table
 from renderer.sheets.type import BODY, CELL, CELL_STRONG, HEAVY, POSTER, SMALL, STRONG, TITLE
+from renderer.sheets.use import BlockUse
 
 MIN_PER_HOUR = 60
 

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 
 from renderer.job.pack import PackData
 from renderer.job.practice import SIGN
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.packload import LoadLine

@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterator
 
 from renderer.job.pack import PackData
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.pack_words import pack_on, wire_words
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, table
 from renderer.sheets.type import CELL_STRONG
+from renderer.sheets.use import BlockUse
 
 COUNTED = {
     "peg.order": "pegs",

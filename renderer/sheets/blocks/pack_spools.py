@@ -10,12 +10,12 @@ from renderer.job.practice import Figures
 from renderer.job.summary import Summary
 from renderer.sheets.blocks.spools import LABEL_MM, spool_bar
 from renderer.sheets.kit import paragraph, subheading
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
 from renderer.sheets.piece import Piece, with_foot
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, table
 from renderer.sheets.type import CELL_STRONG, SMALL, STRONG
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.pack import Cutting, PackPiece, Tally

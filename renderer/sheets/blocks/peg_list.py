@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
 from renderer.plan.values import word_of
 from renderer.sheets.blocks.wire_list import loop_group
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.setting_out import SetOut, along_means, points_named, set_out
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM, Style
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay, Peg

@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING
 
 from renderer.sheets.compact import TEXT
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse, RowCount
+from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece
 from renderer.sheets.setting_out import tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.shots import Shot, shots
 from renderer.sheets.table import Column, Group, Row, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.tapes import Found

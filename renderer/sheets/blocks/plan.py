@@ -22,9 +22,9 @@ from renderer.sheets.blocks.furniture import (
     plan_heading,
 )
 from renderer.sheets.kit import heading, subheading
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding

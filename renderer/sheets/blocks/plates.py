@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 from renderer.primitives import Primitive
 from renderer.sheets.blocks.furniture import drawing_words, moved, scale_aside
 from renderer.sheets.kit import box
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import RULE, SMALL, SUBHEADING
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.drawing.closeup import Plate

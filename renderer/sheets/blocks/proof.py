@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from renderer.sheets.blocks.furniture import cornered, drawing_words, legend, scale_aside
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import BODY, SMALL
+from renderer.sheets.use import BlockUse
 
 MOST_MM = 120.0  # the most for a picture that leaves room on its page
 OTHERS_MM = 75.0  # for heading, legend and verdict beside a picture that does not

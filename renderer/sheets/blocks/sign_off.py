@@ -5,11 +5,11 @@ from __future__ import annotations
 from renderer.primitives import Field, Primitive
 from renderer.sheets.draft_notice import ITALIC, beside
 from renderer.sheets.kit import box, note_lines, paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
 from renderer.sheets.type import BODY, LABEL, RULE
+from renderer.sheets.use import BlockUse
 
 SIGNERS = ("lead", "customer")
 SIGN_MM = 22.0

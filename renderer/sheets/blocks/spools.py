@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from renderer.primitives import Pen, Primitive
 from renderer.sheets.kit import box, paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, table
 from renderer.sheets.type import CELL, CELL_STRONG, RULE, SMALL, STRONG
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

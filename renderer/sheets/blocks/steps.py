@@ -11,11 +11,11 @@ from renderer.sheets.blocks.loop_facts import Facts, along_the_wire, loop_facts
 from renderer.sheets.blocks.step_facts import facts_for
 from renderer.sheets.draft_notice import ITALIC, beside, doubled
 from renderer.sheets.kit import box, paragraph, tick
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Ticks, table
 from renderer.sheets.type import BODY, HEAVY, SMALL, STRONG, TICK_MM
+from renderer.sheets.use import BlockUse
 
 GATE_PAD_MM = 1.6
 Who = Literal["first", "second", "both"]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from renderer.sheets.compact import TEXT
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Ticks, Write, table
+from renderer.sheets.use import BlockUse
 
 CHECKS = ("closure", "third", "kinds", "slopes", "socket", "services", "passages", "photos", "back")
 

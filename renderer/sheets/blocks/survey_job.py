@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from renderer.plan.values import YesNo
 from renderer.sheets.compact import TEXT, dashes, listed
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.survey import filled
 from renderer.sheets.table import Cell, Column, Keyed, Row, Styled, Ticks, table
 from renderer.sheets.type import CELL_STRONG, SMALL, SMALL_STRONG, WRITE_ROW_MM
+from renderer.sheets.use import BlockUse
 
 # The keys of a job, and the words that they are asked for by.
 KEYS = {

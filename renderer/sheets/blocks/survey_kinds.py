@@ -9,10 +9,10 @@ from typing import get_args
 from renderer.plan.kinds import FeatureKind, ObstacleKind, SideKind
 from renderer.sheets.blocks.furniture import drawing_words
 from renderer.sheets.compact import FINE, FINE_STRONG, rows_of
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Keyed, Row
+from renderer.sheets.use import BlockUse
 
 SIDES: tuple[str, ...] = get_args(SideKind)
 ONLY_OBSTACLES = tuple(kind for kind in get_args(ObstacleKind) if kind not in SIDES)

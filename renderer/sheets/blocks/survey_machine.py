@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from renderer.plan.kinds import SETBACK_KINDS
 from renderer.sheets.compact import FINE, FINE_STRONG, rows_of
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.measure import Measure
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.survey import filled, yes_no
 from renderer.sheets.table import Cell, Column, Keyed, Row, Write
+from renderer.sheets.use import BlockUse
 
 ROW_MM = 9.0
 # Each figure's key in the machine's file, and the word that it is asked for by.

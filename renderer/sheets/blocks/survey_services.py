@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from renderer.sheets.compact import FINE
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.survey import yes_no
 from renderer.sheets.table import Column, Row, Write, table
 from renderer.sheets.type import CELL, WRITE_ROW_MM
+from renderer.sheets.use import BlockUse
 
 SERVICES = ("power", "gas", "water", "drain", "telecom", "irrigation", "heat", "neighbour-loop")
 

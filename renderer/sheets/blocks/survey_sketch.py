@@ -8,10 +8,10 @@ from renderer.plan.values import YesNo
 from renderer.primitives import Drawing, Pen, Primitive
 from renderer.sheets.blocks.furniture import drawing_words, moved, scale_aside
 from renderer.sheets.kit import box, heading, rule, upright
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import RULE, SMALL
+from renderer.sheets.use import BlockUse
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
 if TYPE_CHECKING:

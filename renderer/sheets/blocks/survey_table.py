@@ -9,12 +9,13 @@ from renderer.plan.values import word_of
 from renderer.sheets.compact import FINE
 from renderer.sheets.errors import SURVEY_TABLE
 from renderer.sheets.kit import paragraph, subheading
-from renderer.sheets.layout import BlockUse, RowCount
+from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.survey import TABLES, cells_of, known_rows
 from renderer.sheets.table import Column, Row, table
 from renderer.sheets.type import WRITE_ROW_MM
+from renderer.sheets.use import BlockUse
 
 Of = Literal[
     "points", "ties", "offsets", "outline", "obstacles", "features", "sockets", "loops", "crossings"

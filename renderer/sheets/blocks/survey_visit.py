@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from renderer.sheets.compact import TEXT
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Ticks, Write, table
 from renderer.sheets.type import SMALL, WRITE_ROW_MM
+from renderer.sheets.use import BlockUse
 
 MATTERS = (
     "socket",

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from renderer.ground.bands import rate_of
 from renderer.ground.parts import mown_parts, part_names, sides_along
 from renderer.sheets.kit import paragraph, subheading
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.readings import (
     TEMPERATURES_C,
@@ -24,6 +23,7 @@ from renderer.sheets.readings import (
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table, ticks_mm
 from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.bands import Band

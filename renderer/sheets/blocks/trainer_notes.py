@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 from renderer.job.practice import SIGN
 from renderer.sheets.kit import note_lines, paragraph, subheading
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
 from renderer.sheets.tolerance import Tolerance
 from renderer.sheets.type import BODY, CELL, CELL_STRONG
+from renderer.sheets.use import BlockUse
 from renderer.teaching import practice
 
 if TYPE_CHECKING:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from renderer.ground.parts import part_names
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Ticks, table
 from renderer.sheets.type import CELL_STRONG
+from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.lay import Leg, LoopLay

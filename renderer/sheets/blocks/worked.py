@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 from renderer.language.numbers import NO_BREAK
 from renderer.sheets.kit import paragraph
-from renderer.sheets.layout import BlockUse
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, table
 from renderer.sheets.tasks import Task, tasks
 from renderer.sheets.type import CELL_STRONG, SMALL, SMALL_STRONG, Style
+from renderer.sheets.use import BlockUse
 from renderer.teaching.arithmetic import number
 
 if TYPE_CHECKING:

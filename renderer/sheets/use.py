@@ -1,0 +1,24 @@
+"""What a layout may say of any block, which the options of each block extend."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from renderer.plan.base import Model
+from renderer.plan.values import Name, Text, YesNo
+
+Scope = Literal["job", "pack"]
+"""Whether a block tells of one job or of all jobs of a pack."""
+
+
+class BlockUse(Model):
+    """A block of a document; each block may add options of its own.
+
+    ``title`` replaces the block's heading, ``new_page`` starts it on a new page, ``together``
+    keeps it on one page where it is not higher than one.
+    """
+
+    block: Name
+    title: Text = ""
+    new_page: YesNo = False
+    together: YesNo = False
