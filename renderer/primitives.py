@@ -10,10 +10,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Literal
 
+from renderer.geometry.point import Point as Point
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-Point = tuple[float, float]
 FaceName = Literal["regular", "bold", "italic", "condensed", "condensed_bold"]
 Anchor = Literal["start", "middle", "end"]
 

@@ -20,7 +20,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "trade": set(),
     "progress": set(),
     "options": set(),
-    "primitives": {"units"},
+    "primitives": {"units", "geometry"},
     "geometry": set(),
     "survey": FIGURES,
     "plan": {"survey"} | FIGURES,

@@ -30,7 +30,7 @@ class Cut(NamedTuple):
         return min(max(metres * self.mm_per_m, least), most)
 
 
-Edge = Callable[[Cut], Iterable[Primitive]]
+EdgeProfile = Callable[[Cut], Iterable[Primitive]]
 
 
 def outline(points: Iterable[Point], pen: Pen | None = THIN, *, fill: str | None = None) -> Line:
@@ -196,7 +196,7 @@ def _scalloped(corners: list[Point]) -> list[Point]:
     return out
 
 
-EDGES: dict[str, Edge] = {
+EDGES: dict[str, EdgeProfile] = {
     "wall": wall,
     "fence": fence,
     "kerb": kerb,

@@ -19,7 +19,7 @@ HATCH_WEIGHT = 0.02
 DOTTED = Pen(NARROW_MM, dashes(NARROW_MM, 1, 5))
 
 
-class Rule(NamedTuple):
+class Ruling(NamedTuple):
     """A set of parallel lines: angle anticlockwise in degrees, distance in mm, pen."""
 
     angle_deg: float
@@ -27,29 +27,29 @@ class Rule(NamedTuple):
     pen: Pen
 
 
-FILLS: dict[str, tuple[Rule, ...]] = {
-    "flush": (Rule(0, 4.0, HATCH), Rule(90, 4.0, HATCH)),
-    "kerb": (Rule(90, 2.5, HATCH),),
-    "wall": (Rule(45, 1.5, HATCH),),
-    "fence": (Rule(135, 2.5, HATCH),),
-    "hedge": (Rule(60, 2.5, SHORT_DASHED), Rule(120, 2.5, SHORT_DASHED)),
-    "bed": (Rule(45, 2.0, SHORT_DASHED),),
-    "water": (Rule(0, 1.8, DASHED),),
-    "drop": (Rule(90, 1.8, SHORT_DASHED),),
-    "road": (Rule(0, 3.0, HATCH),),
-    "neighbour": (Rule(45, 4.0, CHAIN),),
-    "firm": (Rule(45, 2.0, HATCH), Rule(135, 2.0, HATCH)),
-    "low": (Rule(135, 2.0, SHORT_DASHED),),
-    "soft": (Rule(0, 2.0, DOTTED), Rule(90, 2.0, DOTTED)),
+FILLS: dict[str, tuple[Ruling, ...]] = {
+    "flush": (Ruling(0, 4.0, HATCH), Ruling(90, 4.0, HATCH)),
+    "kerb": (Ruling(90, 2.5, HATCH),),
+    "wall": (Ruling(45, 1.5, HATCH),),
+    "fence": (Ruling(135, 2.5, HATCH),),
+    "hedge": (Ruling(60, 2.5, SHORT_DASHED), Ruling(120, 2.5, SHORT_DASHED)),
+    "bed": (Ruling(45, 2.0, SHORT_DASHED),),
+    "water": (Ruling(0, 1.8, DASHED),),
+    "drop": (Ruling(90, 1.8, SHORT_DASHED),),
+    "road": (Ruling(0, 3.0, HATCH),),
+    "neighbour": (Ruling(45, 4.0, CHAIN),),
+    "firm": (Ruling(45, 2.0, HATCH), Ruling(135, 2.0, HATCH)),
+    "low": (Ruling(135, 2.0, SHORT_DASHED),),
+    "soft": (Ruling(0, 2.0, DOTTED), Ruling(90, 2.0, DOTTED)),
     "tree": (),
-    "feature.paving": (Rule(0, 5.0, SHORT_DASHED), Rule(90, 5.0, SHORT_DASHED)),
-    "feature.slope": (Rule(90, 6.0, SHORT_DASHED),),
-    "feature.building": (Rule(45, 3.0, HATCH),),
-    "feature.play": (Rule(60, 5.0, SHORT_DASHED),),
-    "feature.metal": (Rule(45, 5.0, SHORT_DASHED), Rule(135, 5.0, SHORT_DASHED)),
-    "mown": (Rule(45, 5.0, HATCH),),
-    "trim": (Rule(30, 1.5, HATCH),),
-    "out": (Rule(45, 2.0, HATCH), Rule(135, 2.0, HATCH)),
+    "feature.paving": (Ruling(0, 5.0, SHORT_DASHED), Ruling(90, 5.0, SHORT_DASHED)),
+    "feature.slope": (Ruling(90, 6.0, SHORT_DASHED),),
+    "feature.building": (Ruling(45, 3.0, HATCH),),
+    "feature.play": (Ruling(60, 5.0, SHORT_DASHED),),
+    "feature.metal": (Ruling(45, 5.0, SHORT_DASHED), Ruling(135, 5.0, SHORT_DASHED)),
+    "mown": (Ruling(45, 5.0, HATCH),),
+    "trim": (Ruling(30, 1.5, HATCH),),
+    "out": (Ruling(45, 2.0, HATCH), Ruling(135, 2.0, HATCH)),
 }
 
 

@@ -22,7 +22,7 @@ INSET_MM = 4.0
 SAME_M = 0.5
 
 
-class Reference(NamedTuple):
+class SheetPoint(NamedTuple):
     """A point to find a sheet by: name, place in metres, and what it is."""
 
     name: str
@@ -30,10 +30,10 @@ class Reference(NamedTuple):
     kind: Literal["reference", "corner", "peg", "grid"]
 
 
-def tile_references(scene: Scene) -> tuple[Reference, ...]:
+def tile_references(scene: Scene) -> tuple[SheetPoint, ...]:
     """At least two points in the frame, the surest kind first."""
     inner = scene.view.frame.grown(-INSET_MM)
-    found: list[Reference] = []
+    found: list[SheetPoint] = []
     for source in (_fixed, _corners, _control_pegs, _grid_on_lawns, _grid):
         if len(found) >= LEAST:
             break
@@ -47,9 +47,9 @@ def tile_references(scene: Scene) -> tuple[Reference, ...]:
     return tuple(found)
 
 
-def _far_apart(scene: Scene, near: list[Reference], found: list[Reference]) -> list[Reference]:
+def _far_apart(scene: Scene, near: list[SheetPoint], found: list[SheetPoint]) -> list[SheetPoint]:
     """As many more as are missing, each as far from the others as can be."""
-    taken: list[Reference] = []
+    taken: list[SheetPoint] = []
     while near and len(found) + len(taken) < LEAST:
         others = [*found, *taken]
         centre = scene.view.back(scene.view.frame.centre)
@@ -60,12 +60,12 @@ def _far_apart(scene: Scene, near: list[Reference], found: list[Reference]) -> l
     return taken
 
 
-def _fixed(scene: Scene) -> Iterator[Reference]:
+def _fixed(scene: Scene) -> Iterator[SheetPoint]:
     for name, at in reference_points(scene):
-        yield Reference(name, at, "reference")
+        yield SheetPoint(name, at, "reference")
 
 
-def _corners(scene: Scene) -> Iterator[Reference]:
+def _corners(scene: Scene) -> Iterator[SheetPoint]:
     """Corners of the outlines, numbered through the plan; those between hard sides first."""
     number = 0
     soft = []
@@ -73,7 +73,7 @@ def _corners(scene: Scene) -> Iterator[Reference]:
         for before, side in zip((lawn.sides[-1], *lawn.sides[:-1]), lawn.sides, strict=True):
             number += 1
             x, y = side.points[0].tolist()
-            corner = Reference(scene.words["label.corner"].format(number=number), (x, y), "corner")
+            corner = SheetPoint(scene.words["label.corner"].format(number=number), (x, y), "corner")
             if before.kind in HARD and side.kind in HARD:
                 yield corner
             else:
@@ -81,15 +81,15 @@ def _corners(scene: Scene) -> Iterator[Reference]:
     yield from soft
 
 
-def _control_pegs(scene: Scene) -> Iterator[Reference]:
+def _control_pegs(scene: Scene) -> Iterator[SheetPoint]:
     for loop in scene.lay.loops:
         for peg in loop.pegs:
             if peg.control:
                 name = scene.words["label.peg"].format(number=peg.id)
-                yield Reference(name, (peg.x, peg.y), "peg")
+                yield SheetPoint(name, (peg.x, peg.y), "peg")
 
 
-def _grid_on_lawns(scene: Scene) -> Iterator[Reference]:
+def _grid_on_lawns(scene: Scene) -> Iterator[SheetPoint]:
     """Those crosses that lie within the bounds of the lawns."""
     lawns = np.concatenate([np.asarray(lawn.outline.exterior.coords) for lawn in scene.lay.lawns])
     (x0, y0), (x1, y1) = lawns.min(axis=0), lawns.max(axis=0)
@@ -98,7 +98,7 @@ def _grid_on_lawns(scene: Scene) -> Iterator[Reference]:
             yield cross
 
 
-def _grid(scene: Scene) -> Iterator[Reference]:
+def _grid(scene: Scene) -> Iterator[SheetPoint]:
     """Crosses at round coordinates, at least 40 mm apart on paper."""
     unit = M_PER_FOOT if scene.units == "ft" else 1.0
     corners = np.array([scene.view.back(p) for p in scene.view.frame.corners()])
@@ -114,4 +114,4 @@ def _grid(scene: Scene) -> Iterator[Reference]:
             there = (i * step + scene.plan.origin[0], j * step + scene.plan.origin[1])
             x, y = (scene.words.numbers.plain(value / unit) for value in there)
             text = scene.words["label.grid"].format(x=x, y=y)
-            yield Reference(text, (i * step, j * step), "grid")
+            yield SheetPoint(text, (i * step, j * step), "grid")

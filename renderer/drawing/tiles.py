@@ -23,7 +23,7 @@ from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pens import MATCH, SIDE_TEXT
 from renderer.drawing.plan import MARGIN_MM, PlanDrawing, ground_points, plan_drawing, view_drawing
-from renderer.drawing.refs import Reference, tile_references
+from renderer.drawing.refs import SheetPoint, tile_references
 from renderer.drawing.scale import Fit, best_fit, readable_scale, series, size_mm
 from renderer.drawing.scene import LAYERS, MARK, Part, Pin, Scene
 from renderer.drawing.spots import beside
@@ -65,7 +65,7 @@ class Tile:
     plan: PlanDrawing
     neighbours: tuple[tuple[str, str], ...]
     ground: tuple[Point, ...]
-    references: tuple[Reference, ...]
+    references: tuple[SheetPoint, ...]
     key: Drawing | None
 
     @property
@@ -290,7 +290,7 @@ def _empty(view: View) -> PlanDrawing:
 
 
 def _drawn(
-    scene: Scene, neighbours: Sequence[tuple[str, str]], references: Sequence[Reference]
+    scene: Scene, neighbours: Sequence[tuple[str, str]], references: Sequence[SheetPoint]
 ) -> PlanDrawing:
     """What the sheet shows, with its match lines and the points to find it by."""
     extra = [_match_line(scene, side, name) for side, name in neighbours]

@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.geometry.point import Point as Point
+
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
     Floats = NDArray[np.float64]
     Chain = NDArray[np.float64]
 
-Point = tuple[float, float]
 Segment = tuple[Point, Point]
 
 SAME = 1e-6  # running distances that differ by less are one place

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from renderer.geometry.point import Point as Point
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -18,7 +20,6 @@ if TYPE_CHECKING:
 
     Points = NDArray[np.float64]
 
-Point = tuple[float, float]
 LegKind = Literal["tail", "outer", "island", "lead", "crossing"]
 PegReason = Literal["corner", "spacing", "curve", "lead", "dock", "splice"]
 CutKind = Literal[

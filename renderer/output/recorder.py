@@ -21,7 +21,7 @@ from renderer.primitives import (
     Text,
 )
 
-Box = tuple[float, float, float, float]
+Extent = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class Drawn:
     text: str = ""
 
     @property
-    def box(self) -> Box:
+    def box(self) -> Extent:
         """The upright bounds (x0, y0, x1, y1) in mm, y down."""
         return _upright(self.corners)
 
@@ -89,7 +89,7 @@ def _drawn(item: Primitive, page: int, order: int) -> Drawn:
     return Drawn(page, order, kind, role, _box_corners(_bounds(item)), item)
 
 
-def _bounds(item: Primitive) -> Box:
+def _bounds(item: Primitive) -> Extent:
     match item:
         case Line():
             return _round_points(item.points, item.pen)
@@ -109,23 +109,23 @@ def _bounds(item: Primitive) -> Box:
             assert_never(item)
 
 
-def _upright(corners: Iterable[Point]) -> Box:
+def _upright(corners: Iterable[Point]) -> Extent:
     xs, ys = zip(*corners, strict=True)
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _round_points(points: Iterable[Point], pen: Pen | None) -> Box:
+def _round_points(points: Iterable[Point], pen: Pen | None) -> Extent:
     xs, ys = zip(*points, strict=True)
     half = pen.width_mm / 2 if pen else 0.0
     return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half
 
 
-def _union(boxes: Iterable[Box]) -> Box:
+def _union(boxes: Iterable[Extent]) -> Extent:
     lefts, tops, rights, lows = zip(*boxes, strict=True)
     return min(lefts), min(tops), max(rights), max(lows)
 
 
-def _box_corners(box: Box) -> tuple[Point, Point, Point, Point]:
+def _box_corners(box: Extent) -> tuple[Point, Point, Point, Point]:
     x0, y0, x1, y1 = box
     return (x0, y0), (x1, y0), (x1, y1), (x0, y1)
 

@@ -23,10 +23,10 @@ TOO_MANY = f"has lines of more than {POINTS_MOST:,} points, too many to be drawn
 MITRE_LEAST = 2 * math.asin(1 / 4)  # SVG cuts the tip off a corner that is sharper
 
 Ring = tuple[Point, ...]
-Box = tuple[float, float, float, float]  # left, top, right, low
+Bounds = tuple[float, float, float, float]  # left, top, right, low
 
 
-def drawn(data: bytes) -> tuple[tuple[Line | Area, ...], Box]:
+def drawn(data: bytes) -> tuple[tuple[Line | Area, ...], Bounds]:
     """Shapes in the file's own units, and the box of their ink.
 
     Raises SheetError, which names what cannot be drawn.
@@ -189,7 +189,7 @@ def _lengthened(points: Ring, by: float) -> Ring:
     return (beyond(points[0], points[1]), *points[1:-1], beyond(points[-1], points[-2]))
 
 
-def _ink(shapes: Sequence[Line | Area]) -> Box:
+def _ink(shapes: Sequence[Line | Area]) -> Bounds:
     """The box round all shapes, their lines' width in it."""
     edges = []
     for shape in shapes:
@@ -220,7 +220,7 @@ def _tips(shape: Line | Area, half: float) -> Iterator[Point]:
             yield b[0] - across[0] * reach, b[1] - across[1] * reach
 
 
-def _require_inside(ink: Box, width: float, height: float) -> None:
+def _require_inside(ink: Bounds, width: float, height: float) -> None:
     """Refuses what a viewer would cut off, since it would stand out of its box here."""
     room = OUTSIDE * max(width, height)
     left, top, right, low = ink

@@ -26,7 +26,7 @@ FACE_FILES: Mapping[FaceName, str] = {
     "condensed_bold": "PeglineSans-CondensedBold.ttf",
 }
 
-Box = tuple[int, int, int, int]
+GlyphBox = tuple[int, int, int, int]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,7 +47,7 @@ class Face:
     outlines: bytes
     offsets: array[int]
 
-    def box(self, character: str) -> Box | None:
+    def box(self, character: str) -> GlyphBox | None:
         """Bounds (x0, y0, x1, y1) of the ink of one character, or None where it has no ink."""
         glyph = self.glyphs.get(character, 0)
         start = self.offsets[glyph]

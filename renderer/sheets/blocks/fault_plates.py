@@ -67,7 +67,7 @@ class FaultPlatesUse(BlockUse):
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Drawn:
+class DrawnPlate:
     """A plate's pieces and what its drawings have a legend for."""
 
     pieces: tuple[Piece, ...]
@@ -75,7 +75,7 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Picture:
+class PlatePicture:
     """A drawing as a piece with its key numbers, and its scale in words."""
 
     plan: PlanDrawing
@@ -183,16 +183,16 @@ def _board(sheet: Sheet, height: float) -> Board:
     return drawn
 
 
-def _task_plate(sheet: Sheet, number: int, plate: Plate, board: Board) -> Drawn:
+def _task_plate(sheet: Sheet, number: int, plate: Plate, board: Board) -> DrawnPlate:
     """The garden as it is laid, what was measured, and lines for what is wrong with it."""
     title = sheet.words("plates.plate", number=number)
     drawing = _drawn(sheet, plate, sheet.width_mm, board)
     head = subheading(title, sheet.width_mm, drawing.aside)
     lines = _lines(sheet, number, plate)
-    return Drawn(held_together((head, drawing.picture, *lines)), drawing.plan.used)
+    return DrawnPlate(held_together((head, drawing.picture, *lines)), drawing.plan.used)
 
 
-def _key_plate(sheet: Sheet, number: int, plate: Plate, board: Board, scale: float) -> Drawn:
+def _key_plate(sheet: Sheet, number: int, plate: Plate, board: Board, scale: float) -> DrawnPlate:
     """The mistake ringed, what the check says, what it does; the right garden beside it.
 
     Where two side by side are too small to be read the mistake stands alone; the sound plate,
@@ -203,18 +203,18 @@ def _key_plate(sheet: Sheet, number: int, plate: Plate, board: Board, scale: flo
     title = words("plates.named", number=number, name=name)
     told = _told(sheet, plate)
     if plate.key in BY_READING:
-        return Drawn(held_together((subheading(title, sheet.width_mm), *told)), frozenset())
+        return DrawnPlate(held_together((subheading(title, sheet.width_mm), *told)), frozenset())
     ring = plate.key != SOUND
     width = (sheet.width_mm - GAP_MM) / 2.0
     wrong = _drawn(sheet, plate, width, board, ring=ring)
     if plate.key == SOUND or wrong.plan.scale > SMALLER_MOST * scale:
         alone = _drawn(sheet, plate, sheet.width_mm, board, ring=ring)
         head = subheading(title, sheet.width_mm, alone.aside)
-        return Drawn(held_together((head, alone.picture, *told)), alone.plan.used)
+        return DrawnPlate(held_together((head, alone.picture, *told)), alone.plan.used)
     right = _drawn(sheet, unspoilt(sheet.job), width, board)
     head = subheading(title, sheet.width_mm, wrong.aside)
     pair = _side_by_side(sheet, (wrong, right), width)
-    return Drawn(held_together((head, pair, *told)), wrong.plan.used | right.plan.used)
+    return DrawnPlate(held_together((head, pair, *told)), wrong.plan.used | right.plan.used)
 
 
 def _told(sheet: Sheet, plate: Plate) -> tuple[Piece, ...]:
@@ -251,7 +251,7 @@ def _explained(sheet: Sheet, plate: Plate) -> Iterator[str]:
         yield words("plates.cure", cure=plate.finding.cure)
 
 
-def _side_by_side(sheet: Sheet, both: Sequence[Picture], width: float) -> Piece:
+def _side_by_side(sheet: Sheet, both: Sequence[PlatePicture], width: float) -> Piece:
     height = max(each.picture.height_mm for each in both)
     items: list[Primitive] = []
     for index, (each, caption) in enumerate(zip(both, ("wrong", "right"), strict=True)):
@@ -279,7 +279,7 @@ def extras(plate: Plate, *, ring: bool) -> Callable[[Scene], Iterator[Part]]:
 
 def _drawn(
     sheet: Sheet, plate: Plate, width: float, board: Board, *, ring: bool = False
-) -> Picture:
+) -> PlatePicture:
     """The plan of a plate with its key numbers below."""
     from renderer.drawing.scale import scale_text
 
@@ -289,4 +289,4 @@ def _drawn(
     keys = "; ".join(words("plates.keyed", number=key, text=text) for key, text in drawn.keyed)
     under = SMALL.lines(keys, 0.0, drawn.drawing.height_mm, width) if keys else ()
     tall = drawn.drawing.height_mm + len(under) * SMALL.pitch_mm
-    return Picture(drawn, aside, Piece(tall, (*drawn.drawing.items, *under), gap_mm=1.0))
+    return PlatePicture(drawn, aside, Piece(tall, (*drawn.drawing.items, *under), gap_mm=1.0))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from renderer.plan.values import YesNo
-from renderer.sheets.blocks.plan import Page, one_page, page_room, tile_pages
+from renderer.sheets.blocks.plan import PlanPage, one_page, page_room, tile_pages
 from renderer.sheets.layout import PageShare
 from renderer.sheets.map_head import map_head, points_to_tape_from
 from renderer.sheets.piece import Piece, height_of, with_gap
@@ -36,7 +36,7 @@ def build(sheet: Sheet, use: MapPlanUse) -> tuple[Piece, ...]:
     strip, points = map_head(sheet, site=use.site), points_to_tape_from(sheet)
     room, taken = page_room(sheet, title), height_of((strip, *points)) + GAP_MM
     show, marked = LAYERS - CREW_MARKS, pins(sheet)
-    alone = Page(room, show, sheet.scale, pins=marked)
+    alone = PlanPage(room, show, sheet.scale, pins=marked)
     whole = replace(alone, room_mm=room - taken)
     part = replace(whole, room_mm=room * use.share / 100 - taken, snug=True)
     for page in (part, whole, alone, replace(whole, far=True), replace(alone, far=True)):

@@ -57,7 +57,7 @@ class Arrangement:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Page:
+class PlanPage:
     """What a page of the whole plan shows: its room, its layers, a key plan, what others use.
 
     ``also`` are keys that the legend explains for other sheets, ``pins`` are places marked for
@@ -94,7 +94,7 @@ def build(sheet: Sheet, use: PlanUse) -> tuple[Piece, ...]:
 
     title = use.title or sheet.words("heading.plan")
     room = page_room(sheet, title)
-    page = Page(room, LAYERS, sheet.scale, findings=sheet.job.findings, apart=True)
+    page = PlanPage(room, LAYERS, sheet.scale, findings=sheet.job.findings, apart=True)
     return one_page(sheet, title, page) or tile_pages(sheet, title, page)
 
 
@@ -103,7 +103,7 @@ def page_room(sheet: Sheet, title: str) -> float:
     return sheet.height_mm - heading(title, sheet.width_mm, "").height_mm
 
 
-def one_page(sheet: Sheet, title: str, page: Page) -> tuple[Piece, ...]:
+def one_page(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     """The whole plan on a page; nothing where it could not be read there."""
     least = _least(sheet, page)
     scale, ways = _best(sheet, page)
@@ -118,7 +118,7 @@ def one_page(sheet: Sheet, title: str, page: Page) -> tuple[Piece, ...]:
     return head, piece, *apart, *key_table(sheet, [("", *each) for each in listed])
 
 
-def _least(sheet: Sheet, page: Page) -> float:
+def _least(sheet: Sheet, page: PlanPage) -> float:
     """The N of the least scale 1:N at which a page can be read."""
     from renderer.drawing.scale import readable_scale
 
@@ -126,7 +126,7 @@ def _least(sheet: Sheet, page: Page) -> float:
     return sheet.scale or readable_scale(plan, inch_paper=inch, pegs=not page.far)
 
 
-def _all_named(page: Page, drawn: Iterable[PlanDrawing]) -> bool:
+def _all_named(page: PlanPage, drawn: Iterable[PlanDrawing]) -> bool:
     """Whether each place that this document marks has its name on one of the drawings."""
     items = (item for each in drawn for item in each.drawing.items)
     return {pin.text for pin in page.pins} <= {i.text for i in items if isinstance(i, Text)}
@@ -138,7 +138,7 @@ def _legend_apart(sheet: Sheet, drawn: PlanDrawing) -> tuple[Piece, ...]:
     return head, Piece(told.height_mm, told.items, gap_mm=GAP_MM)
 
 
-def _best(sheet: Sheet, page: Page) -> tuple[float, Sequence[Arrangement]]:
+def _best(sheet: Sheet, page: PlanPage) -> tuple[float, Sequence[Arrangement]]:
     """The scale that shows the whole plan largest, and the arrangements for it, best first."""
     from renderer.drawing.errors import DrawError
     from renderer.drawing.plan import fit_plan
@@ -161,7 +161,7 @@ def _best(sheet: Sheet, page: Page) -> tuple[float, Sequence[Arrangement]]:
     return best[0], [way for rank, way in fitting if rank[:2] == best[:2]]
 
 
-def _arrangements(sheet: Sheet, page: Page) -> Iterator[Arrangement]:
+def _arrangements(sheet: Sheet, page: PlanPage) -> Iterator[Arrangement]:
     """The legend beneath the plan, beside it, and apart, where that leaves room enough."""
     from renderer.drawing.plan import used_keys
 
@@ -189,7 +189,7 @@ def _arrangements(sheet: Sheet, page: Page) -> Iterator[Arrangement]:
         yield apart
 
 
-def _filled(sheet: Sheet, page: Page, way: Arrangement) -> tuple[PlanDrawing, Piece, Keyed]:
+def _filled(sheet: Sheet, page: PlanPage, way: Arrangement) -> tuple[PlanDrawing, Piece, Keyed]:
     """The page as arranged, and the key numbers that its legend has no room for."""
     drawn = _whole(sheet, page, way)
     keys = list(drawn.keyed) if page.key else keyed(drawn)  # what is missing stands on the tiles
@@ -205,7 +205,7 @@ def _filled(sheet: Sheet, page: Page, way: Arrangement) -> tuple[PlanDrawing, Pi
 
 
 def _composed(
-    sheet: Sheet, page: Page, way: Arrangement, drawn: PlanDrawing, keys: Keyed
+    sheet: Sheet, page: PlanPage, way: Arrangement, drawn: PlanDrawing, keys: Keyed
 ) -> tuple[Piece, float]:
     """The page with its legend, and by how many mm it is too high."""
     if way.legend == "apart":
@@ -223,7 +223,7 @@ def _composed(
     return piece, max(over, column.height_mm - page.room_mm)
 
 
-def _room(page: Page, drawing: Drawing, foot: Drawing, column: Drawing | None = None) -> float:
+def _room(page: PlanPage, drawing: Drawing, foot: Drawing, column: Drawing | None = None) -> float:
     """The height of the page's part with the plan: all its room, or what is needed of it."""
     if not page.snug:
         return page.room_mm
@@ -245,7 +245,7 @@ def _placed(
     return Piece(room, items), -spare
 
 
-def _whole(sheet: Sheet, page: Page, way: Arrangement) -> PlanDrawing:
+def _whole(sheet: Sheet, page: PlanPage, way: Arrangement) -> PlanDrawing:
     from renderer.drawing import plan_drawing
 
     return plan_drawing(
@@ -263,7 +263,7 @@ def _whole(sheet: Sheet, page: Page, way: Arrangement) -> PlanDrawing:
     )
 
 
-def tile_pages(sheet: Sheet, title: str, page: Page) -> tuple[Piece, ...]:
+def tile_pages(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     """The overview with the legend of all tiles, a page a tile, the key numbers of all."""
     words, room = sheet.words, page.room_mm
     tiles = _tiles(sheet, page)
@@ -282,9 +282,9 @@ def tile_pages(sheet: Sheet, title: str, page: Page) -> tuple[Piece, ...]:
 
 
 def _overview(
-    sheet: Sheet, title: str, page: Page, tiles: TileSet
+    sheet: Sheet, title: str, page: PlanPage, tiles: TileSet
 ) -> tuple[tuple[Piece, ...], Keyed]:
-    far = Page(
+    far = PlanPage(
         page.room_mm, page.show - FROM_FAR, None, tiles.key, tiles.used, page.findings,
         turn=tiles.rotation_deg,
     )  # fmt: skip
@@ -300,7 +300,7 @@ def _overview(
     return (plan_heading(sheet, name, "plan", drawn.scale), piece), listed
 
 
-def _tiles(sheet: Sheet, page: Page) -> TileSet:
+def _tiles(sheet: Sheet, page: PlanPage) -> TileSet:
     """Tiles as high as the page allows above the bars and key plan that they turn out to need."""
     strip = STRIP_MM
     shrunk = False
@@ -314,7 +314,7 @@ def _tiles(sheet: Sheet, page: Page) -> TileSet:
         strip = needed
 
 
-def _tiled(sheet: Sheet, page: Page, height: float, *, sketch: bool = False) -> TileSet:
+def _tiled(sheet: Sheet, page: PlanPage, height: float, *, sketch: bool = False) -> TileSet:
     from renderer.drawing import tiled
 
     return tiled(

@@ -1,0 +1,5 @@
+"""A point in the plane; a module of its own, so that those who need no arrays load none."""
+
+from __future__ import annotations
+
+Point = tuple[float, float]  # x and y in one unit, metres on the ground or millimetres on paper
