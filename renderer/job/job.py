@@ -8,6 +8,7 @@ from functools import cached_property
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any, Self
 
+from renderer.job.practice import Figures
 from renderer.job.setting_out import SettingOut
 from renderer.language import ENGLISH
 
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay, Lead, LoopLay, Peg, Ring, Splice
     from renderer.ground.minutes import Minutes
+    from renderer.job.readings import Readings
     from renderer.job.summary import Summary
     from renderer.plan.model import Loop, Plan
 
@@ -113,6 +115,14 @@ class Job:
     def setting(self) -> SettingOut:
         """Gauges, fixed points and tapes."""
         return SettingOut(self.plan, self.lay, self.boards)
+
+    @cached_property
+    def readings(self) -> Readings:
+        """What a meter should read, and what islands left out make of it."""
+        from renderer.job.readings import Readings
+
+        meter = Figures(self.plan.machine, self.plan.units).meter
+        return Readings(self.plan.wire, self.lay.loops, meter)
 
     @cached_property
     def minutes(self) -> tuple[Minutes, ...]:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from renderer.ground.bands import good_band, left_out, loop_band, rate_of
-
 if TYPE_CHECKING:
     from renderer.ground.bands import Band, LeftOut
     from renderer.ground.lay import LoopLay
@@ -16,19 +14,17 @@ TEMPERATURES_C = (0, 10, 20, 30)  # of the wire, for which readings are printed
 
 def good_on(sheet: Sheet, loop: LoopLay, celsius: float = 20.0) -> Band:
     """Least and greatest reading of a loop with nothing wrong, in ohms."""
-    rate = rate_of(sheet.job.plan.wire)
-    return loop_band(loop, rate, sheet.figures.meter, celsius)
+    return sheet.job.readings.good(loop, celsius)
 
 
 def good_of(sheet: Sheet, length_m: float, celsius: float = 20.0) -> Band:
     """The same of a length of wire, such as a full spool."""
-    return good_band(rate_of(sheet.job.plan.wire), sheet.figures.meter, length_m, celsius=celsius)
+    return sheet.job.readings.good_of(length_m, celsius)
 
 
-def islands_left_out(sheet: Sheet) -> list[tuple[LoopLay, LeftOut]]:
+def islands_left_out(sheet: Sheet) -> tuple[tuple[LoopLay, LeftOut], ...]:
     """Each island of each loop as a meter sees it left out."""
-    rate, meter = rate_of(sheet.job.plan.wire), sheet.figures.meter
-    return [(loop, row) for loop in sheet.job.lay.loops for row in left_out(loop, rate, meter)]
+    return sheet.job.readings.left_out
 
 
 def span(sheet: Sheet, band: Band) -> str:
@@ -45,7 +41,7 @@ def narrow_span(sheet: Sheet, low_ohm: float, high_ohm: float) -> str:
 
 def rate_span(sheet: Sheet) -> str:
     """The least and greatest resistance of 100 m or 100 ft of sound wire at 20 degC."""
-    rate, measure = rate_of(sheet.job.plan.wire), sheet.measure
+    rate, measure = sheet.job.readings.rate, sheet.measure
     low, high = (measure.ohms_per_100(each) for each in (rate.low, rate.high))
     return measure.per_100(low if low == high else sheet.words("reads.range", low=low, high=high))
 

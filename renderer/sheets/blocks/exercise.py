@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from renderer.ground.bands import rate_of
 from renderer.job.practice import SIGN
 from renderer.primitives import Mark
 from renderer.sheets.kit import heading, paragraph, subheading
@@ -120,7 +119,7 @@ def _machine(sheet: Sheet) -> Iterator[Pair]:
     yield words("given.slack"), measure.percent(plan.wire.slack_percent) + slack
     if plan.wire.spools:
         yield words("given.spools"), ", ".join(measure.length(each) for each in plan.wire.spools)
-    rate = rate_of(plan.wire)
+    rate = sheet.job.readings.rate
     low, high = measure.per_length(rate.low), measure.per_length(rate.high)
     ohms = low if low == high else words("reads.span", low=low, high=high)
     yield words("given.ohm"), ohms

@@ -72,9 +72,7 @@ def _minutes(sheet: Sheet) -> str:
 
 def _whose(sheet: Sheet) -> str:
     """Which resistance the expected reading is worked out with, where the wire's own is unknown."""
-    from renderer.ground.bands import rate_of
-
-    rate = rate_of(sheet.job.plan.wire)
+    rate = sheet.job.readings.rate
     return "" if rate.known else sheet.words(f"lesson.rule.whose.{rate.source}")
 
 

@@ -35,8 +35,6 @@ REACH_M = 0.10  # an edge further than this beyond its setback says nothing abou
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row a place in the order of the wire, loop after loop."""
-    from renderer.ground.bands import rate_of
-
     words, unit = sheet.words, sheet.measure.unit
     widths = WIDTHS[sheet.measure.units]
     columns = (
@@ -55,7 +53,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     loops = places_of(sheet)
     rows = [row for loop in loops for row in _loop(sheet, loop)]
     ways = [way for loop in loops for way in _found(sheet, loop)[1]]
-    known = rate_of(sheet.job.plan.wire).known
+    known = sheet.job.readings.rate.known
     ohms = words("point.ohms.one" if known else "point.ohms.range")
     intro = words("point.intro", ohms=ohms) + along_means(sheet, ways)
     return (
@@ -123,12 +121,11 @@ def _edge(sheet: Sheet, side: SideOffset | None) -> str:
 
 def _ohms(sheet: Sheet, loop: LoopPlaces, place: Place) -> tuple[str | Styled, str | Styled]:
     """What sound wire reads to both its ends; none where two wires lie together."""
-    from renderer.ground.bands import rate_of
     from renderer.ground.breaks import reading
 
     if place.kind in ("pair", "start"):
         return "", ""
-    rate = rate_of(sheet.job.plan.wire)
+    rate = sheet.job.readings.rate
     least, most = (reading(loop.loop, place.at_m, each) for each in (rate.low, rate.high))
     start = narrow_span(sheet, least.from_start, most.from_start)
     finish = narrow_span(sheet, least.from_finish, most.from_finish)

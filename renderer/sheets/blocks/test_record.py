@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from renderer.ground.bands import rate_of
 from renderer.ground.parts import mown_parts, part_names, sides_along
 from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.piece import Piece
@@ -65,7 +64,7 @@ def _readings(sheet: Sheet) -> tuple[Piece, ...]:
                  [good_on(sheet, loop, t) for t in TEMPERATURES_C], f"loop-{loop.name}")
         for loop in job.lay.loops
     ]  # fmt: skip
-    source = words(f"test.source.{rate_of(job.plan.wire).source}", **_rates(sheet))
+    source = words(f"test.source.{job.readings.rate.source}", **_rates(sheet))
     good = words("test.good", **tolerance(sheet))
     return (
         subheading(words("test.readings"), sheet.width_mm),
@@ -77,7 +76,7 @@ def _readings(sheet: Sheet) -> tuple[Piece, ...]:
 
 def _rates(sheet: Sheet) -> dict[str, str]:
     """Resistance of the wire by length: the least and the greatest of sound wire."""
-    rate, measure = rate_of(sheet.job.plan.wire), sheet.measure
+    rate, measure = sheet.job.readings.rate, sheet.measure
     return {"low": measure.per_length(rate.low), "high": measure.per_length(rate.high)}
 
 
