@@ -157,6 +157,26 @@ def test_no_module_imports_itself_by_way_of_others() -> None:
     assert [part for part in circles if len(part) > 1] == []
 
 
+# What is worked out for a whole job; sheets take it from the job, where it is worked out once.
+OF_THE_JOB = {
+    "ground": {"lay_plan"},
+    "ground.engine": {"lay_plan", "walk_plan", "lay_walked"},
+    "ground.gauges": {"gauges", "gauge_of", "boards"},
+    "ground.minutes": {"crew_minutes"},
+    "ground.references": {"references"},
+    "ground.supply": {"supply_run"},
+    "ground.tapes": {"tapes_of"},
+    "ground.bands": {"rate_of", "left_out"},
+    "checks": {"check_plan", "cautions"},
+}
+
+
+def test_sheets_take_from_the_job_what_is_worked_out_for_it() -> None:
+    whole = {f"renderer.{home}.{name}" for home, names in OF_THE_JOB.items() for name in names}
+    for path in (PACKAGE / "sheets").rglob("*.py"):
+        assert not whole & imported(path.read_text("utf-8")), path
+
+
 def test_every_room_is_known() -> None:
     rooms = {room_of(path) for path in sources()}
     assert rooms <= set(MAY_IMPORT) | ANYTHING
