@@ -9,6 +9,7 @@ from renderer.drawing.boxes import LINE, Obstacle, pieces
 from renderer.drawing.pens import CHAIN, DASHED, HATCH, NARROW_MM, SHORT_DASHED, dashes
 from renderer.geometry.lines import chain
 from renderer.geometry.rings import hatch
+from renderer.plan.kinds import drawn_as
 from renderer.primitives import Line, Pen
 
 if TYPE_CHECKING:
@@ -57,7 +58,7 @@ def fill(kind: str, rings: Sequence[Chain]) -> tuple[tuple[Line, ...], tuple[Obs
     """The lines that fill the rings, if their kind has any, and what labels pay to lie there."""
     lines: list[Line] = []
     obstacles: list[Obstacle] = []
-    for rule in FILLS.get(kind, ()):
+    for rule in FILLS.get(drawn_as(kind), ()):
         rows = hatch(rings, rule.pitch_mm, rule.angle_deg)
         lines.extend(_drawn(rows, rule.pen))
         for a, b in rows:

@@ -21,6 +21,7 @@ from renderer.drawing.spots import beside
 from renderer.geometry.lines import as_points, aside, at_distances, chain, length
 from renderer.geometry.rects import clip_chain
 from renderer.ground.parts import mown_parts
+from renderer.plan.kinds import drawn_as
 from renderer.primitives import Line
 
 if TYPE_CHECKING:
@@ -82,7 +83,7 @@ def _outline(scene: Scene, lawn: LawnGround, points: Chain) -> Iterator[Line]:
 
 def _side(scene: Scene, key: str, side: Side, part: Chain) -> Part:
     """The pattern of a side's piece in the frame, and its label."""
-    drawn = PATTERNS[side.kind](part) if "sides" in scene.show else []
+    drawn = PATTERNS[drawn_as(side.kind)](part) if "sides" in scene.show else []
     drawn = [kept for line in drawn for kept in _inside(scene, line)]
     band = pieces(aside(part, BAND_MM / 2), BAND_MM + 0.4)
     return Part(

@@ -22,10 +22,11 @@ from renderer.drawing.pens import (
 )
 from renderer.drawing.sides import PATTERNS
 from renderer.drawing.symbols import SYMBOLS
-from renderer.drawing.things import LINE_PENS, POINT_SYMBOLS
+from renderer.drawing.things import line_pen, point_symbol
 from renderer.drawing.wire import PAIR_CORE, PAIR_PEN
 from renderer.geometry.lines import chain
 from renderer.language import Words
+from renderer.plan.kinds import drawn_as
 from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.text import line_height_mm, wrap
 
@@ -85,7 +86,7 @@ def _mark(key: str) -> tuple[Primitive, ...]:
 
 def _side(kind: str) -> tuple[Primitive, ...]:
     line = chain(((SAMPLE_MM, 0.5), (0.0, 0.5)))
-    return (Line(((0.0, 0.5), (SAMPLE_MM, 0.5)), OUTLINE), *PATTERNS[kind](line))
+    return (Line(((0.0, 0.5), (SAMPLE_MM, 0.5)), OUTLINE), *PATTERNS[drawn_as(kind)](line))
 
 
 def _area(kind: str, *, solid: bool) -> tuple[Primitive, ...]:
@@ -105,9 +106,9 @@ def _proof(kind: str) -> tuple[Primitive, ...]:
 
 def _feature(kind: str, form: str) -> tuple[Primitive, ...]:
     if form == "at":
-        return SYMBOLS[POINT_SYMBOLS.get(kind, "place")].at((SAMPLE_MM / 2, 0.0))
+        return point_symbol(kind).at((SAMPLE_MM / 2, 0.0))
     if form == "line":
-        return (Line(((0.0, 0.0), (SAMPLE_MM, 0.0)), LINE_PENS.get(kind, THIN)),)
+        return (Line(((0.0, 0.0), (SAMPLE_MM, 0.0)), line_pen(kind)),)
     return _area(f"feature.{kind}", solid=False)
 
 

@@ -17,6 +17,7 @@ from renderer.drawing.measures import length_text
 from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, VALUE_TEXT
 from renderer.drawing.scale import METRIC
 from renderer.language import Words
+from renderer.plan.kinds import drawn_as
 from renderer.primitives import BLACK, Circle, Drawing, Primitive
 from renderer.trade import GRASS_M, PEG_M
 from renderer.units import MM_PER_M
@@ -48,12 +49,11 @@ def section(
     cut = Cut(LEFT_MM, ABOVE_MM, MM_PER_M / scale)
     wire = cut.x + setback_m * cut.mm_per_m
     right = wire + RIGHT_MM
-    items: list[Primitive] = [*EDGES[kind](cut), *_lawn(cut, right), *_wire(cut, wire)]
+    items: list[Primitive] = [*EDGES[drawn_as(kind)](cut), *_lawn(cut, right), *_wire(cut, wire)]
     if setback_m > 0:
         items += _gauge(cut, wire, length_text(setback_m, units, words), words, gauge)
     items += _names(cut, wire, words)
-    name = words.get(f"side.{kind}") or words[f"obstacle.{kind}"]
-    full = words["title.section"].format(name=name)
+    full = words["title.section"].format(name=words[f"obstacle.{kind}"])
     return Drawing(round(right, 3), ABOVE_MM + BELOW_MM, tuple(items), scale=scale, title=full)
 
 

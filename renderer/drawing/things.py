@@ -29,11 +29,13 @@ from renderer.drawing.symbols import SYMBOLS
 from renderer.geometry.lines import at_distances, chain, length
 from renderer.geometry.rects import clip_chain, clip_ring
 from renderer.geometry.rings import area
+from renderer.plan.kinds import FEATURES
 
 if TYPE_CHECKING:
+    from renderer.drawing.symbols import Symbol
     from renderer.geometry.lines import Chain, Point
     from renderer.plan.model import Feature
-    from renderer.primitives import Primitive
+    from renderer.primitives import Pen, Primitive
 
 EDGE_WEIGHT = 6.0
 FEATURE_WEIGHT = 1.0
@@ -43,15 +45,25 @@ FARTHER = (20.0, 28.0, 38.0)
 FEW_SHARES = (0.5, 0.25, 0.75, 0.1, 0.9)
 MANY_SHARES = tuple(i / 16 for i in range(1, 16))
 FARTHER_LINE = (17.0, 24.0, 32.0)
-# What a feature at a point is drawn as, where it has a symbol of its own.
-POINT_SYMBOLS = {"sprinkler": "sprinkler", "gate": "gate", "socket": "socket", "play": "play"}
-LINE_PENS = {
-    "buried cable": CHAIN,
-    "buried pipe": DASHED,
+# The lines that a kind of feature may name.
+PENS = {
+    "": THIN,
+    "chain": CHAIN,
+    "dashed": DASHED,
     "gate": GATE,
-    "metal": MIDDLE,
-    "neighbour wire": DOUBLE_CHAIN,
+    "middle": MIDDLE,
+    "double chain": DOUBLE_CHAIN,
 }
+
+
+def line_pen(kind: str) -> Pen:
+    """The line of a kind of feature."""
+    return PENS[FEATURES[kind].line]
+
+
+def point_symbol(kind: str) -> Symbol:
+    """What a kind of feature is drawn as at a point."""
+    return SYMBOLS[FEATURES[kind].symbol]
 
 
 def obstacles(scene: Scene) -> Iterator[Part]:
@@ -95,7 +107,7 @@ def _feature(scene: Scene, key: str, thing: Feature) -> Iterator[Part]:
             yield from _point(scene, key, text, thing, at_of(scene, thing.at))
     elif thing.line is not None:
         points = scene.view.chain(chain(thing.line))
-        pen = LINE_PENS.get(thing.kind, THIN)
+        pen = line_pen(thing.kind)
         yield from line_parts(
             scene, points, pen, FEATURE_WEIGHT, layer=PATTERN, title=thing.name, role="feature"
         )
@@ -134,14 +146,14 @@ def _text(scene: Scene, thing: Feature) -> str:
         return words["label.slope"].format(
             name=thing.name, percent=words.numbers.plain(thing.percent)
         )
-    if thing.kind in LINE_PENS and thing.depth is not None:
+    if FEATURES[thing.kind].line and thing.depth is not None:
         depth = length_text(thing.depth, scene.units, scene.words)
         return words["label.buried"].format(name=thing.name, depth=depth)
     return thing.name
 
 
 def _point(scene: Scene, key: str, text: str, thing: Feature, at: Point) -> Iterator[Part]:
-    symbol = SYMBOLS[POINT_SYMBOLS.get(thing.kind, "place")]
+    symbol = point_symbol(thing.kind)
     room = symbol.room(at)
     if thing.kind == "sprinkler" and thing.radius:
         ring = closed(round_ring(at, scene.view.mm(thing.radius)))

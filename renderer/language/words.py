@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 from renderer import resources
 from renderer.language.errors import WordError
+from renderer.language.kinds import PART as KINDS
+from renderer.language.kinds import kind_words
 from renderer.language.numbers import IN_ENGLISH, Numbers
 
 if TYPE_CHECKING:
@@ -17,7 +19,8 @@ if TYPE_CHECKING:
 
 ENGLISH = "en"
 STATE, DRAFT = "language.state", "draft"  # what a catalogue says of itself
-PARTS = frozenset({"drawing", "findings"})  # loaded by themselves; all others are one catalogue
+# Loaded by themselves, with the words of kinds as in all others, which are one catalogue.
+PARTS = frozenset({"drawing", "findings"})
 PLURALS = ("zero", "one", "two", "few", "many", "other")
 
 
@@ -87,7 +90,7 @@ def load_words(language: str = ENGLISH, part: str = "") -> Words:
     """
     require_language(language)
     files = [_file(language, part)] if part else [_file(language), *_parts(language)]
-    table: dict[str, str] = {}
+    table = kind_words(read_table(_file(language, KINDS)))
     for file in files:
         table.update(read_table(file))
     if language == ENGLISH:
@@ -146,7 +149,7 @@ def _file(language: str, part: str = "") -> Path:
 def _parts(language: str) -> Iterator[Path]:
     """The parts of the catalogue in files of their own, such as ``en.cautions.yaml``."""
     for file in sorted((resources.layouts() / "words").glob(f"{language}.*.yaml")):
-        if file.stem.split(".", 1)[1] not in PARTS:
+        if file.stem.split(".", 1)[1] not in {*PARTS, KINDS}:
             yield file
 
 

@@ -1,28 +1,22 @@
-"""The words for kinds of side, obstacle and feature."""
+"""The kinds of side, obstacle and feature, and what is particular to each.
+
+A kind more is its word here and its entry in ``layouts/words/*.kinds.yaml``. What it has no drawing
+of its own for is drawn as another kind is.
+"""
 
 from __future__ import annotations
 
-from typing import Literal, get_args
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 SideKind = Literal[
     "flush", "kerb", "wall", "fence", "hedge", "bed", "water", "drop", "road", "neighbour"
 ]
-ObstacleKind = Literal[
-    "flush",
-    "kerb",
-    "wall",
-    "fence",
-    "hedge",
-    "bed",
-    "water",
-    "drop",
-    "road",
-    "neighbour",
-    "firm",
-    "low",
-    "soft",
-    "tree",
-]
+# A thing on the lawn is of the kind of a side, or one of these.
+ObstacleKind = Literal[SideKind, "firm", "low", "soft", "tree"]
 FeatureKind = Literal[
     "sprinkler",
     "buried cable",
@@ -37,6 +31,35 @@ FeatureKind = Literal[
     "metal",
 ]
 
+# Kinds of side and obstacle that share the drawing of another: its pattern, filling and section.
+DRAWN_AS: Mapping[str, str] = MappingProxyType({})
+
+
+class FeatureUse(NamedTuple):
+    """How sheets use a kind of feature; ``symbol`` and ``line`` are names that drawing/ knows."""
+
+    symbol: str = "place"  # of one at a point
+    line: str = ""  # of one along a line; a thin one where none is named
+    flagged: bool = False  # marked with flags before work starts, and photographed
+    private: bool = False  # left out of sheets for a class
+
+
+FEATURES: Mapping[str, FeatureUse] = MappingProxyType(
+    {
+        "sprinkler": FeatureUse(symbol="sprinkler", flagged=True),
+        "buried cable": FeatureUse(line="chain", flagged=True),
+        "buried pipe": FeatureUse(line="dashed", flagged=True),
+        "slope": FeatureUse(),
+        "paving": FeatureUse(),
+        "gate": FeatureUse(symbol="gate", line="gate"),
+        "socket": FeatureUse(symbol="socket", private=True),  # where power is found at a house
+        "play": FeatureUse(symbol="play"),
+        "building": FeatureUse(),
+        "neighbour wire": FeatureUse(line="double chain"),
+        "metal": FeatureUse(line="middle"),
+    }
+)
+
 # What a buried cable or pipe carries.
 Carried = Literal[
     "power", "gas", "water", "drain", "heating", "telecom", "low voltage", "irrigation"
@@ -48,3 +71,8 @@ SETBACK_KINDS: tuple[str, ...] = tuple(
     for kind in get_args(ObstacleKind)
     if kind != "firm"  # no wire round what stops by itself
 )
+
+
+def drawn_as(kind: str) -> str:
+    """The kind of side or obstacle whose drawing a kind has: its own, or another's."""
+    return DRAWN_AS.get(kind, kind)

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from renderer.ground.parts import part_names
+from renderer.plan.kinds import FEATURES
 from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay, Point
     from renderer.plan.model import Feature, Obstacle
 
-MARKED = ("buried cable", "buried pipe", "sprinkler")  # services and what else is flagged
 Group = Literal["before", "laying", "connected", "after"]
 
 
@@ -49,7 +49,7 @@ def _lawns(sheet: Sheet, when: Literal["before", "after"]) -> Iterator[Shot]:
 def _marks(sheet: Sheet) -> Iterator[Shot]:
     """The marks of buried services before anything is driven into the ground."""
     for feature in sheet.job.plan.features:
-        if feature.kind in MARKED:
+        if FEATURES[feature.kind].flagged:
             yield Shot("before", sheet.words("photo.marks", name=feature.name), _place(feature))
 
 

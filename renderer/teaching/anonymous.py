@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from renderer.job import Job
 from renderer.language import Words, load_words
+from renderer.plan.kinds import FEATURES
 
 if TYPE_CHECKING:
     from renderer.plan.model import Crossing, Feature, Loop, Obstacle, Plan, ReferencePoint
 
-HIDDEN = ("socket",)  # where power is found at a house is nobody's business in a class
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -95,8 +95,8 @@ def _obstacles(plan: Plan, words: Words) -> tuple[Obstacle, ...]:
 
 
 def _features(plan: Plan, words: Words) -> tuple[Feature, ...]:
-    shown = [each for each in plan.features if each.kind not in HIDDEN]
-    names = _numbered([words(f"thing.{each.kind.replace(' ', '-')}") for each in shown])
+    shown = [each for each in plan.features if not FEATURES[each.kind].private]
+    names = _numbered([words(f"thing.{each.kind}") for each in shown])
     return tuple(
         each.model_copy(update={"name": name}) for each, name in zip(shown, names, strict=True)
     )

@@ -16,8 +16,10 @@ from renderer.plan import load
 from renderer.primitives import Document, Field
 from renderer.sheets import compose, load_layout
 from renderer.sheets.pages import frame_of, sheet_of
-from renderer.sheets.shots import MARKED, Shot, shots
+from renderer.sheets.shots import Shot, shots
 from tests.sheets.sample import all_text, job, work_order
+
+FLAGGED = ("buried cable", "buried pipe", "sprinkler")  # services and what else is flagged
 
 
 def listed(data: Job) -> tuple[Shot, ...]:
@@ -45,7 +47,7 @@ def test_every_place_has_a_picture(any_plan: Path) -> None:
     for thing in (*plan.lawns, *plan.obstacles):
         assert thing.name in texts
     for feature in plan.features:
-        assert (f"Marks of {feature.name}" in texts) == (feature.kind in MARKED)
+        assert (f"Marks of {feature.name}" in texts) == (feature.kind in FLAGGED)
     leads = [shot for shot in found if shot.text.startswith(("Branch to", "Crossing to"))]
     assert len(leads) == len(data.leads)
     stations = [shot for shot in found if shot.text.startswith(("Dock of", "Signal source of"))]

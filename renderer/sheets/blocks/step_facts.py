@@ -8,11 +8,11 @@ from collections.abc import Iterator, Sequence
 from renderer.ground.lay import LoopLay
 from renderer.ground.parts import mown_parts
 from renderer.job.practice import SIGN
+from renderer.plan.kinds import FEATURES
 from renderer.sheets.blocks.loop_facts import Facts, loop_words
 from renderer.sheets.readings import good_of, good_on, span
 from renderer.sheets.sheet import Sheet
 
-FLAGGED = ("sprinkler", "buried cable", "buried pipe")
 ONCE: tuple[Facts, ...] = ({},)
 
 
@@ -43,7 +43,7 @@ def _photos_kept(sheet: Sheet) -> str:
 
 def _before(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     words, measure, job, figures = sheet.words, sheet.measure, sheet.job, sheet.figures
-    flagged = [f.name for f in job.plan.features if f.kind in FLAGGED]
+    flagged = [f.name for f in job.plan.features if FEATURES[f.kind].flagged]
     gauges = [
         words(
             "gauge.marked" if gauge.marks_m else "gauge.cut",

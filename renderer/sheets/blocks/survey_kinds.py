@@ -7,7 +7,6 @@ from itertools import zip_longest
 from typing import get_args
 
 from renderer.plan.kinds import FeatureKind, ObstacleKind, SideKind
-from renderer.sheets.blocks.furniture import drawing_words
 from renderer.sheets.compact import FINE, FINE_STRONG, rows_of
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -26,14 +25,12 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("survey.column.kind"), 40, style=FINE_STRONG),
         Column(words("survey.meaning"), 53, style=FINE),
     )
-    left = _entries(sheet, (*SIDES, *ONLY_OBSTACLES), "kind")
-    right = _entries(sheet, FEATURES, "feature")
+    left = _entries(sheet, (*SIDES, *ONLY_OBSTACLES))
+    right = _entries(sheet, FEATURES)
     rows = [Row((*one, *other)) for one, other in zip_longest(left, right, fillvalue=("", ""))]
     return sheet.heading(use), *rows_of((*half, *half), rows, sheet.width_mm)
 
 
-def _entries(sheet: Sheet, kinds: Sequence[str], of: str) -> list[tuple[Cell, Cell]]:
-    words = drawing_words(sheet) if of == "feature" else sheet.words
-    return [
-        (Keyed(words[f"{of}.{kind}"], kind), sheet.words(f"survey.means.{kind}")) for kind in kinds
-    ]
+def _entries(sheet: Sheet, kinds: Sequence[str]) -> list[tuple[Cell, Cell]]:
+    words = sheet.words
+    return [(Keyed(words(f"kind.{kind}"), kind), words(f"survey.means.{kind}")) for kind in kinds]
