@@ -10,21 +10,29 @@ from typing import get_args
 
 import pytest
 
-import renderer.sheets
+import renderer
+from renderer import resources
 from renderer.language import WordError, Words, load_words
+from renderer.language.kinds import KEYS, kind_words
+from renderer.language.words import read_table
 from renderer.plan.kinds import SETBACK_KINDS, FeatureKind
 from renderer.sheets import load_layout
 from renderer.sheets.blocks import BLOCKS
 from renderer.trade import CROSSING_TOOLS, TOOLS
 
-FOLDER = Path(renderer.sheets.__file__).parent
+# The rooms that print words.
+SOURCES = tuple(
+    path
+    for room in ("sheets", "batch", "teaching")
+    for path in (Path(renderer.__file__).parent / room).rglob("*.py")
+)
 CALLS = {"words", "count"}
 
 
 def asked() -> set[str]:
     """Patterns of the keys in calls of ``words(...)`` and ``words.count(...)``; ``*`` is a part."""
     found: set[str] = set()
-    for path in FOLDER.rglob("*.py"):
+    for path in SOURCES:
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.Call) and node.args and _is_lookup(node.func):
                 found |= _patterns(node.args[0], node.func)
@@ -82,8 +90,14 @@ def test_each_key_that_is_asked_for_is_there() -> None:
 
 def test_each_key_is_asked_for() -> None:
     patterns = asked() | BY_NAME
-    unused = [key for key in load_words().table if not any(matches(p, key) for p in patterns)]
-    assert unused == []
+    kinds = kind_words(read_table(resources.layouts() / "words" / "en.kinds.yaml"))
+    keys = [key for key in load_words().table if key not in kinds]
+    assert [key for key in keys if not any(matches(p, key) for p in patterns)] == []
+    # forms of a kind that only drawings use are in no call here
+    forms = {each for keys in KEYS.values() for each in keys} - {"side", "obstacle", "feature"}
+    assert {each for each in forms if not any(matches(p, f"{each}.bed") for p in patterns)} == {
+        "short"
+    }
 
 
 def test_families_of_keys_are_complete() -> None:
@@ -118,8 +132,8 @@ def test_no_readable_sentence_stands_in_the_code() -> None:
     """Two words in a row are for readers; errors about the user's own files stand in the code."""
     allowed = {"errors.py", "variants.py", "layout.py", "flow.py", "glyphs.py"}
     allowed |= {"logo.py", "logo_plain.py", "logo_svg.py"}
-    for path in FOLDER.rglob("*.py"):
-        if path.name in allowed:
+    for path in SOURCES:
+        if path.name in allowed or "sheets" not in path.parts:
             continue
         tree = ast.parse(path.read_text("utf-8"))
         docs = {
