@@ -83,9 +83,11 @@ def sweep_ring(
     """Pieces that together cover all within ``radii`` of a closed ring's segments.
 
     points: (n, 2), first not repeated; radii: (n,), of the segment that starts at each point.
-    Where the ring turns right by ``bend_from`` radians or more, or where the larger of two radii
-    shows as much of its end arc, a bend smaller than ``least_bend_m`` is widened to it. Radii and
-    least bend contain ``extra_m``; which bends are widened does not depend on it.
+    Where the ring turns right by ``bend_from`` radians or more, a bend smaller than
+    ``least_bend_m`` is widened to it. Where the larger of two radii only shows as much of its end
+    arc, the wider bend lies so far back that it touches that segment's border at its end and rises
+    nowhere over it. Radii and least bend contain ``extra_m``; which bends are widened does not
+    depend on it.
     Zero-length segments are dropped.
     """
     length = np.hypot(*(np.roll(points, -1, axis=0) - points).T)
@@ -102,9 +104,15 @@ def sweep_ring(
     widest = np.maximum(before, radii)
     ratio = (np.minimum(before, radii) - extra_m) / np.maximum(widest - extra_m, 1e-9)
     exposed = np.arccos(np.clip(ratio, -1.0, 1.0)) - turns
-    widened = ((turns <= -bend_from) | (changes & (exposed >= bend_from))) & (widest < least_bend_m)
-    for i in np.flatnonzero(changes | widened):
+    small = widest < least_bend_m
+    widened = small & (turns <= -bend_from)
+    eased = small & ~widened & changes & (exposed >= bend_from)
+    for i in np.flatnonzero((changes | widened) & ~eased):
         pieces.append(disc(tuple(points[i]), max(widest[i], least_bend_m if widened[i] else 0.0)))
+    for i in np.flatnonzero(eased):
+        longer = along[i - 1 if before[i] >= radii[i] else i]
+        back = (least_bend_m - widest[i]) * np.array((longer[1], -longer[0]))
+        pieces.append(disc(tuple(points[i] + back), least_bend_m))
     outer = np.where(turns >= 0, 1, 2)  # which end of the quad's short side lies outside the bend
     pies = ~changes & ~widened & (np.abs(turns) > 1e-12) & (radii > 1e-9)
     for i in np.flatnonzero(pies):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import heapq
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,6 +15,7 @@ from renderer.ground.offset import multipolygon, points_of, polygons_of, rings_o
 from renderer.trade import FIRM_GAP_M, LEAD_SAVED_M
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
     from renderer.ground.feet import Feet, Segments
@@ -24,6 +26,9 @@ CORNERS_MANY = 400  # from so many corners on the rough inset comes first
 MEET_M = 4e-3  # how far inside the open ground the rings are met where their nearest places fail
 LOCAL_M = 2.0  # how far about the straight line a way round is looked for first
 LEVEL_M = 2e-4  # ways that differ by less are as short: rings lie on a grid of 0.1 mm
+ACROSS = 0.35  # sine from which on a way that has the border across it is no shortest one
+NEAR_M = 2e-2  # a place this near to a corner lies in no sure direction of it
+FEW = 16  # places whose sight is tried at once
 END_M = 1e-3  # what the ends of a line may stick out of the open ground
 
 
@@ -41,12 +46,54 @@ def _share(one: Points, two: Points) -> float:
     return min(0.4, END_M / max(float(np.hypot(*(two - one))), END_M))
 
 
-def _turning_points(open_ground: BaseGeometry, inset_m: float) -> Points:
+@dataclass(frozen=True, slots=True, eq=False)
+class Turns:
+    """Where a shortest way can turn: just inside the re-entrant corners of some ground.
+
+    ``places`` is (n, 2); ``before`` and ``after`` (n, 2) are the directions from each along the
+    border to its neighbours.
+    """
+
+    places: Points
+    before: Points
+    after: Points
+
+    def __len__(self) -> int:
+        return len(self.places)
+
+    def passed(self, which: slice | int, ways: Points) -> NDArray[np.bool_]:
+        """Whether ways in some directions (n, 2) touch the border where they turn, or all but.
+
+        A shortest way bends round the border, so it leaves both neighbours on one side; one that
+        has the ground's edge across its way does not pass there.
+        """
+        sines = [
+            ways[:, 0] * border[..., 1] - ways[:, 1] * border[..., 0]
+            for border in (self.before[which], self.after[which])
+        ]
+        low, high = np.minimum(*sines), np.maximum(*sines)
+        across: NDArray[np.bool_] = (low < -ACROSS) & (high > ACROSS)
+        return ~across
+
+
+def _turns(open_ground: BaseGeometry, inset_m: float) -> Turns:
     """Places just inside the re-entrant corners of the ground, where a shortest way can turn."""
     smaller = open_ground.buffer(-2 * inset_m, join_style="mitre")
     plain = multipolygon(polygons_of(shapely.simplify(smaller, inset_m)))
-    corners = [ring[turn_angles(ring) < -1e-6] for ring in rings_of(plain)]
-    return np.concatenate(corners) if corners else np.empty((0, 2))
+    found: list[tuple[Points, Points, Points]] = []
+    for ring in rings_of(plain):
+        bent = turn_angles(ring) < -1e-6
+        ahead = _units(np.roll(ring, -1, axis=0) - ring)
+        found.append((ring[bent], -np.roll(ahead, 1, axis=0)[bent], ahead[bent]))
+    if not found:
+        return Turns(*[np.empty((0, 2))] * 3)
+    return Turns(*(np.concatenate(each) for each in zip(*found, strict=True)))
+
+
+def _units(ways: Points) -> Points:
+    """Directions (n, 2) of length 1."""
+    units: Points = ways / np.maximum(np.hypot(*ways.T), 1e-12)[:, None]
+    return units
 
 
 def shortest(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry) -> Points | None:
@@ -155,10 +202,10 @@ class _Search:
     def within(self, ground: BaseGeometry, best: Points | None) -> Points | None:
         """A way shorter than ``best`` that turns in some part of the ground, or ``best`` itself."""
         bound = math.inf if best is None else length(best) - END_M
-        exact, rough = (_turning_points(ground, inset_m) for inset_m in INSETS_M)
+        exact, rough = (_turns(ground, inset_m) for inset_m in INSETS_M)
         order = (rough, exact) if len(exact) > CORNERS_MANY else (exact, rough)
-        for corners in order:
-            found = self._search(corners, bound) if len(corners) else None
+        for turns in order:
+            found = self._search(turns, bound) if len(turns) else None
             if found is not None:
                 return found
         return best
@@ -174,8 +221,9 @@ class _Search:
             part = part.intersection(shapely.box(*low, *high))
         return part
 
-    def _search(self, corners: Points, bound: float) -> Points | None:
-        """``len(corners)`` stands for the end, a source of -1 for the start."""
+    def _search(self, turns: Turns, bound: float) -> Points | None:
+        """``len(turns)`` stands for the end, a source of -1 for the start."""
+        corners = turns.places
         first, last = feet(corners, self.starts), feet(corners, self.ends)
         goal = len(corners)
         to_end = last.gaps[:, 0]
@@ -192,15 +240,18 @@ class _Search:
             if node in settled:
                 continue
             if not clear(_leg(node, source, rank, corners, first, last), self.open):
-                self._push_next(heap, (node, source, rank), corners, first, last, gone)
+                self._push_next(heap, (node, source, rank), turns, first, last, gone)
                 continue
             settled[node] = (source, rank)
             if node == goal:
                 return _trace(settled, corners, first, last)
             gone[node] = _gone(node, source, rank, corners, first, gone)
             heapq.heappush(heap, (gone[node] + float(to_end[node]), goal, node, 0))
-            away = gone[node] + np.hypot(*(corners - corners[node]).T) + to_end
-            for other in np.flatnonzero(away < bound).tolist():
+            ways = corners - corners[node]
+            away = gone[node] + np.hypot(*ways.T) + to_end
+            units = _units(ways)
+            taut = turns.passed(node, units) & turns.passed(slice(None), units)
+            for other in np.flatnonzero(taut & (away < bound)).tolist():
                 if other not in settled:
                     heapq.heappush(heap, (float(away[other]), other, node, 0))
         return None
@@ -209,7 +260,7 @@ class _Search:
         self,
         heap: list[tuple[float, int, int, int]],
         blocked: tuple[int, int, int],
-        corners: Points,
+        turns: Turns,
         first: Feet,
         last: Feet,
         gone: dict[int, float],
@@ -217,26 +268,31 @@ class _Search:
         """Where the leg to the starts or ends was blocked, the next place in sight, if any."""
         node, source, rank = blocked
         if source < 0:
-            found = self._in_sight(corners[node], first.places[node], rank + 1)
+            found = self._in_sight(turns, node, first.places[node], rank + 1)
             if found is not None:
                 estimate = float(first.gaps[node, found] + last.gaps[node, 0])
                 heapq.heappush(heap, (estimate, node, -1, found))
-        elif node == len(corners):
-            found = self._in_sight(corners[source], last.places[source], rank + 1)
+        elif node == len(turns):
+            found = self._in_sight(turns, source, last.places[source], rank + 1)
             if found is not None:
                 estimate = gone[source] + float(last.gaps[source, found])
                 heapq.heappush(heap, (estimate, node, source, found))
 
-    def _in_sight(self, corner: Points, places: Points, rank: int) -> int | None:
-        """The first place from a rank on that is in sight of a corner over open ground."""
-        away = corner - places[rank:]
+    def _in_sight(self, turns: Turns, node: int, places: Points, rank: int) -> int | None:
+        """The first place from a rank on to which a way can turn over open ground at a corner."""
+        corner = turns.places[node]
+        away = corner - places
         long = np.hypot(*away.T)
         share = np.minimum(0.4, END_M / np.maximum(long, END_M))
-        short = np.stack(
-            (places[rank:] + away * share[:, None], np.broadcast_to(corner, away.shape)), axis=1
-        )
-        seen = np.flatnonzero(shapely.covers(self.open, shapely.linestrings(short)))
-        return rank + int(seen[0]) if len(seen) else None
+        fit = turns.passed(node, _units(away)) | (long < NEAR_M)
+        ranks = rank + np.flatnonzero(fit[rank:])
+        for few in np.array_split(ranks, range(FEW, len(ranks), FEW)):
+            ends = np.broadcast_to(corner, (len(few), 2))
+            short = np.stack((places[few] + away[few] * share[few, None], ends), axis=1)
+            seen = few[shapely.covers(self.open, shapely.linestrings(short))]
+            if len(seen):
+                return int(seen[0])
+        return None
 
 
 def _gone(

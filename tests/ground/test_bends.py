@@ -81,6 +81,31 @@ def test_bends_at_a_change_of_kind(turn: float, long: float, short: float, radiu
     assert violations(plan, lay) == []
 
 
+@pytest.mark.parametrize("radius", [0.5, 0.75])
+@pytest.mark.parametrize("turn", [0.0, 12.0])
+def test_no_bulge_where_only_the_kind_changes(turn: float, radius: float) -> None:
+    """A circle of the least radius that touches the longer setback's line where its side ends.
+
+    It lies behind that line and round the end's own circle, which touches it from inside: circles
+    of radius R and r with centres R - r apart touch (Euclid, Elements III, 11).
+    """
+    slope = math.tan(math.radians(turn))
+    outline = [(0, 0), (10, 0), (20, 10 * slope), (20, 12), (0, 12)]
+    machine = figures(back=figures()["setback"] | {"flush": 0.1}, corner_radius=radius)
+    sides = ring_of(outline, ["wall", "flush", "wall", "wall", "wall"])
+    plan, lay = lay_of(sides, machine=machine, dock=(4, 0))
+    ring = shapely.LinearRing(lay.loops[0].rings[0].points)
+    low = shapely.get_coordinates(shapely.segmentize(ring, 0.02))
+    low = low[(low[:, 0] > 8) & (low[:, 0] < 12) & (low[:, 1] < 3)]
+    assert low[low[:, 0] < 10, 1] == pytest.approx(0.3, abs=3e-4)
+    beyond = np.hypot(low[:, 0] - 10, low[:, 1] - (0.3 - radius)) - radius
+    assert beyond.min() > -6e-4
+    if turn == 0.0:
+        assert low[:, 1].max() <= 0.3 + 3e-4
+    assert bends_as_asked(plan, lay) == []
+    assert violations(plan, lay) == []
+
+
 def test_a_corner_of_fifty_degrees_is_cut_back_by_seven_tenths() -> None:
     """Cut chord 0.6 at a corner of 50 degrees: legs of 0.710 m and two corners of 115 degrees.
 
