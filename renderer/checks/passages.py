@@ -12,6 +12,7 @@ import shapely
 from renderer.checks.rule import Hit, Rule
 from renderer.ground.lay import named
 from renderer.ground.parts import mown_parts
+from renderer.trade import SLIT_WIDE_M
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -157,6 +158,10 @@ def worth_a_ring(case: Case) -> float:
     return 4.0 * case.plan.machine.passage_min**2
 
 
+def _is_slit(cut: Cut) -> bool:
+    return cut.width_m is not None and cut.width_m <= SLIT_WIDE_M
+
+
 # The text of each kind of cut but merged islands, which have one for all of a ring.
 _KEYS: dict[CutKind, Callable[[Case, Cut], str]] = {
     "overlap": lambda _, cut: (
@@ -164,7 +169,7 @@ _KEYS: dict[CutKind, Callable[[Case, Cut], str]] = {
     ),
     "bay": lambda _, cut: "island-in-bay.found",
     "pinch": lambda _, cut: "lawn-pinched.found",
-    "dead_end": lambda _, cut: "dead-end-cut.found",
+    "dead_end": lambda _, cut: f"dead-end-cut.{'slit' if _is_slit(cut) else 'found'}",
     "left_out": lambda case, cut: (
         "part-left-out.small" if cut.area_m2 < worth_a_ring(case) else "part-left-out.narrow"
     ),

@@ -14,6 +14,7 @@ from renderer.ground.lay import Cut, LawnGround
 from renderer.ground.necks import cut_necks, dilate_any
 from renderer.ground.offset import multipolygon, polygons_of
 from renderer.ground.outline import lawn_sides, outline_polygon
+from renderer.ground.slits import cut_slits
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -128,7 +129,11 @@ def mow_lawn(lawn: Lawn, obstacles: Sequence[Obstacle], machine: Machine) -> Mow
     room = allowed_ground(
         outline, sides, obstacles, machine, (machine.passage_min - limits.WIDTH_M) / 2
     )
-    ground, cuts = cut_necks(lawn.name, allowed, room, machine.passage_min)
+    wide, slits = cut_slits(
+        lawn.name, allowed, lambda by: allowed_ground(outline, sides, obstacles, machine, by)
+    )
+    ground, cuts = cut_necks(lawn.name, wide, room, machine.passage_min)
+    cuts = [*slits, *cuts]
     cuts = [replace(cut, of=_reaching(cut, obstacles, machine)) for cut in cuts]
     cuts = _overlaps(lawn.name, allowed, obstacles, outline) + cuts
     cornered, blind = _cornered(ground, cuts, outline, sides, obstacles, machine, room)

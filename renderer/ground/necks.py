@@ -154,13 +154,39 @@ def _pocket_cut(
         if pocket.shape.interiors:
             banks = [pocket.shape.exterior, *pocket.shape.interiors]
         return _cut(_kind(banks, ground), lawn, banks, pocket.shape)
-    depth = _depth(pocket, chords, 2 * passage_m)
-    if depth <= 2 * passage_m:
+    return _dead_end(lawn, pocket, chords, 2 * passage_m)
+
+
+def _dead_end(lawn: str, pocket: Pocket, chords: Chords, deep_m: float) -> Cut | None:
+    """The cut of a pocket behind one chord; ``None`` where it is not as deep."""
+    depth = _depth(pocket, chords, deep_m)
+    if depth <= deep_m:
         return None
     mouth = chords.ends[pocket.chords[0]]
     return _cut(
         "dead_end", lawn, [shapely.Point(mouth[0]), shapely.Point(mouth[1])], pocket.shape, depth
     )
+
+
+def dead_ends(
+    lawn: str, allowed: BaseGeometry, eroded: BaseGeometry, wide_m: float, deep_m: float
+) -> list[Cut]:
+    """The dead ends of some ground that are narrower and deeper than given, metres.
+
+    ``eroded`` is the ground eroded by half of ``wide_m`` less the width tolerance.
+    """
+    chords = find_chords(allowed, eroded, (wide_m - limits.WIDTH_M) / 2)
+    faces = faces_between(allowed, chords)
+    rooms = count_rooms(faces, eroded)
+    behind: dict[int, list[int]] = {}
+    for chord, face in enumerate(chord_sides(chords, faces)[1]):
+        behind.setdefault(face, []).append(chord)
+    found = [
+        _dead_end(lawn, Pocket(face, tuple(behind[index])), chords, deep_m)
+        for index, face in enumerate(faces)
+        if not rooms[index] and len(behind.get(index, ())) == 1 and not face.interiors
+    ]
+    return [cut for cut in found if cut is not None]
 
 
 def _slit(lawn: str, ends: Points, ground: BaseGeometry) -> Cut:

@@ -41,7 +41,8 @@ def mown_parts(loop: LoopLay) -> tuple[MownPart, ...]:
         return ()
     start = shapely.Point(loop.start)
     home = int(np.argmin([shapely.distance(shapely.linestrings(r.points), start) for r in outer]))
-    grounds = [shapely.intersection(_inside(ring), loop.working) for ring in outer]
+    mown = _flat(loop.working)
+    grounds = [shapely.intersection(_inside(ring), mown) for ring in outer]
     order = sorted(range(len(outer)), key=lambda k: (k != home, -grounds[k].area, outer[k].lawn))
     count = Counter(ring.lawn for ring in outer)
     told: Counter[str] = Counter()
@@ -77,6 +78,11 @@ def sides_along(plan: Plan, loop: LoopLay, part: MownPart, lawn: LawnGround) -> 
         if shapely.distance(wire, shapely.linestrings(side.points))
         < plan.machine.setback[side.kind] + ALONG_M
     )
+
+
+def _flat(working: shapely.MultiPolygon) -> shapely.Geometry:
+    """A working area as ground that is counted once, where lawns of a loop lie on each other."""
+    return working if working.is_valid else shapely.union_all(shapely.get_parts(working))
 
 
 def _inside(ring: Ring) -> shapely.Geometry:

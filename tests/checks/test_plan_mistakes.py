@@ -47,6 +47,16 @@ STRIP = [
     [24, 14, "hedge"],
     [0, 14, "wall"],
 ]
+SLIT = [
+    [0, 0, "flush"],
+    [24, 0, "fence"],
+    [24, 6, "fence"],
+    [25.6, 6, "fence"],
+    [25.6, 6.72, "fence"],
+    [24, 6.72, "fence"],
+    [24, 14, "hedge"],
+    [0, 14, "wall"],
+]
 CORRIDOR = [
     [0, 0, "flush"],
     [16, 0, "wall"],
@@ -300,6 +310,7 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         {"lawn-pinched", "gate-too-narrow"},
     ),
     "a deep dead end": (ONE, {"lawns.0.outline": STRIP}, {"dead-end-cut"}),
+    "a slit": (ONE, {"lawns.0.outline": SLIT}, {"dead-end-cut"}),
     "a part too small": (
         ONE,
         {

@@ -91,7 +91,8 @@ def test_no_bulge_where_only_the_kind_changes(turn: float, radius: float) -> Non
     """
     slope = math.tan(math.radians(turn))
     outline = [(0, 0), (10, 0), (20, 10 * slope), (20, 12), (0, 12)]
-    machine = figures(back=figures()["setback"] | {"flush": 0.1}, corner_radius=radius)
+    back = figures()["setback"] | {"flush": 0.1}
+    machine = figures(back=back, corner_radius=radius, passage_min=1.5)
     sides = ring_of(outline, ["wall", "flush", "wall", "wall", "wall"])
     plan, lay = lay_of(sides, machine=machine, dock=(4, 0))
     ring = shapely.LinearRing(lay.loops[0].rings[0].points)

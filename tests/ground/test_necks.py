@@ -152,6 +152,42 @@ def test_the_depth_of_a_dead_end_counts_from_where_the_disc_stops() -> None:
         assert (lay.cuts == ()) is kept, depth
 
 
+def slit(wide: float, deep: float) -> list[tuple[float, float]]:
+    """A lawn whose far side opens into a strip that leaves a slit between its wires."""
+    left, right = 6 - 0.3 - wide / 2, 6 + 0.3 + wide / 2
+    end = 8 + deep + 0.3
+    return [(0, 0), (12, 0), (12, 8), (right, 8), (right, end), (left, end), (left, 8), (0, 8)]
+
+
+@pytest.mark.parametrize("wide", [4e-4, 0.004, 0.02, 0.045])
+def test_a_slit_is_left_out(wide: float) -> None:
+    """Wire in and out of it would be twice as long as it is deep, for next to nothing to mow."""
+    _, plain = lay_of(box(12, 8))
+    plan, lay = lay_of(slit(wide, 1.9))
+    (cut,) = lay.cuts
+    assert cut.kind == "dead_end"
+    assert cut.width_m == pytest.approx(0.047, abs=3e-3)
+    assert cut.depth_m == pytest.approx(1.9, abs=0.3)
+    assert lay.loops[0].length_m == pytest.approx(plain.loops[0].length_m, abs=0.6)
+    assert violations(plan, lay) == []
+
+
+def test_what_is_wider_or_not_so_deep_is_no_slit() -> None:
+    for outline in (slit(0.06, 1.5), slit(0.02, 0.2), [(0, 0), (30, 0), (0, 18)]):
+        plan, lay = lay_of(outline)
+        assert lay.cuts == ()
+        assert violations(plan, lay) == []
+
+
+def test_a_slit_between_an_obstacle_and_a_side() -> None:
+    """A long bed that runs into the far wall leaves 2 cm between its wire and that of the side."""
+    bed = box_bed(0.62, 6.2, 3.0, 9.0)
+    plan, lay = lay_of(box(12, 8), [bed])
+    assert [cut.kind for cut in lay.cuts if cut.kind == "dead_end"] == ["dead_end"]
+    assert lay.lawns[0].working.bounds[3] == pytest.approx(7.7, abs=1e-3)
+    assert violations(plan, lay) == []
+
+
 def test_corners_are_no_necks() -> None:
     sharp = [(0, 0), (30, 0), (30, 3), (0, 18)]
     plan, lay = lay_of(sharp, machine=figures(passage_min=1.5))

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
+import numpy as np
 import pytest
 import shapely
 
+from renderer.checks import check_plan
 from renderer.ground import lay_plan
 from renderer.ground.parts import mown_parts, part_names, sides_along
 from tests.checks.jobs import JOB, Job, changed, found, one_lawn, plan_of
 from tests.checks.test_plan_mistakes import NARROW
+from tests.ground.gardens import as_text, figures, laid, ring_of
 
 
 def test_two_lawns_of_one_loop_are_two_parts_the_docks_first() -> None:
@@ -103,3 +107,16 @@ def test_a_ring_names_its_obstacles_one_by_one_whatever_signs_their_names_have()
     assert {len(names) for names in joined} == {len(names) for names in plain}
     rules = [[hit.rule for hit in found(plan_of(job))] for job in (plus, one_lawn())]
     assert rules[0] == rules[1]
+
+
+def test_lawns_that_lie_on_each_other_are_told_and_break_nothing() -> None:
+    """The same outline twice, the second a centimetre off: their wires cross wherever they can."""
+    ring = [(10 * math.cos(a), 9 * math.sin(a)) for a in np.arange(40) * math.tau / 40]
+    twins = [
+        {"name": name, "outline": ring_of([(round(x + by, 3), round(y, 3)) for x, y in ring])}
+        for name, by in (("One", 0.0), ("Other", 0.01))
+    ]
+    loop = {"dock": {"at": [10, 0]}, "crossings": [{"between": ["One", "Other"]}]}
+    plan, lay = laid(as_text(figures(), twins, [], [loop]))
+    assert [part.area_m2 for part in mown_parts(lay.loops[0])] == pytest.approx([258, 258], abs=8)
+    assert "lawns-overlap" in {finding.rule for finding in check_plan(plan, lay)}
