@@ -14,7 +14,7 @@ from renderer.checks import check_plan
 from renderer.ground import lay_plan
 from renderer.plan import about_origin, as_measured, digest, load
 from renderer.plan.origin import moved
-from tests.ground.gardens import gardens, laid, over_gardens
+from tests.ground.gardens import EXAMPLES, gardens, laid, over_gardens
 from tests.plans import demo_plans, example_plans
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from renderer.plan import Plan
 
 GRIDS = ((649000.0, 5318000.0), (-6000000.0, 6000000.0), (431000.0, 152000.0))
+UNROUND = ((12.34567, -3.21047), (648999.98765, 5412000.12345))
 TENTH_MM = 1e-4
 
 
@@ -44,6 +45,27 @@ def test_a_garden_on_a_grid_is_laid_and_checked_as_one_near_zero(
         ]
         assert [s.at_m for s in gone.splices] == [s.at_m for s in here.splices]
     assert _told(far, there) == _told(plan, lay)
+
+
+@given(gardens(), st.sampled_from(UNROUND))
+@settings(over_gardens, max_examples=max(1, EXAMPLES // 10), phases=[Phase.generate])
+def test_a_shift_by_no_round_figure_moves_the_wire_by_its_rounding_only(
+    text: str, by: tuple[float, float]
+) -> None:
+    plan, lay = laid(text)
+    far = moved(plan, by)
+    there = lay_plan(far)
+    for here, gone in zip(lay.loops, there.loops, strict=True):
+        assert gone.length_m == pytest.approx(here.length_m, abs=1e-3)
+        pegs, others = ([(p.id, p.round, p.reason) for p in each.pegs] for each in (here, gone))
+        assert pegs == others
+        places = [(peg.x + by[0], peg.y + by[1]) for peg in here.pegs]
+        off = np.subtract(places, [(peg.x, peg.y) for peg in gone.pegs])
+        assert np.hypot(*off.T).max() < 1e-3
+    rules = [
+        sorted((f.rule, f.level) for f in _told(*each)) for each in ((plan, lay), (far, there))
+    ]
+    assert rules[0] == rules[1]
 
 
 def _told(plan: Plan, lay: Lay) -> list[Finding]:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 
-from renderer.ground import lay_plan
+from renderer.ground import lay_plan, tree
 from renderer.plan import loads
 from tests.ground.gardens import as_text, box, box_bed, figures, laid, lay_of, ring_of, round_bed
 from tests.ground.wire_rules import leads_out, ring_walked, violations
@@ -300,3 +300,30 @@ def test_a_crossing_beside_the_docks_run(before: float, after: float) -> None:
     plan, lay = laid(as_text(machine, lawns, [], [loop]))
     assert [lead.kind for lead in lay.loops[0].leads] == ["crossing"]
     assert violations(plan, lay) == []
+
+
+def _offered(count: int, monkeypatch: pytest.MonkeyPatch) -> int:
+    """How many pairs of rings are looked at for a lawn with so many beds in rows and columns."""
+    seen: list[int] = []
+    further = tree.Offers.further
+
+    def counted(offers: tree.Offers, forest: tree.Forest) -> list[tree.Entry] | None:
+        found = further(offers, forest)
+        seen.append(len(found or ()))
+        return found
+
+    monkeypatch.setattr(tree.Offers, "further", counted)
+    beds = [
+        round_bed(4 + 4.1 * (k % count), 4 + 3.9 * (k // count), 0.5, f"Bed {k}")
+        for k in range(count * count)
+    ]
+    _, lay = lay_of(box(4.1 * count + 5, 3.9 * count + 5), beds)
+    assert len(lay.loops[0].leads) == count * count
+    return sum(seen)
+
+
+def test_rings_are_offered_those_about_them_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Four times as many beds make four times as many pairs to look at, not sixteen times."""
+    few, many = _offered(6, monkeypatch), _offered(12, monkeypatch)
+    assert many < 5.5 * few
+    assert many < 12 * 144

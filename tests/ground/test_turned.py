@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     Move = Callable[[list[float]], list[float]]
     Listing = Callable[[dict[str, Any]], None]
 
-A_FEW = max(1, EXAMPLES // 6)
+A_FEW = max(1, EXAMPLES // 10)
 
 
 def _turned(degrees: float) -> Move:
