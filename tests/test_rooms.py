@@ -24,7 +24,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "geometry": set(),
     "survey": FIGURES,
     "plan": {"survey"} | FIGURES,
-    "language": {"resources"},
+    "language": {"resources"} | FIGURES,
     "ground": {"plan", "geometry"} | FIGURES,
     "checks": {"plan", "ground", "language", "geometry"} | FIGURES,
     "text": {"units", "resources"},

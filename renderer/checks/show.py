@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Literal
 
 from renderer.language import Words
+from renderer.language.feet import feet_and_inches
 from renderer.units import M_PER_FOOT
 
-INCHES_PER_FOOT = 12
 FT_STEPS = (4, 16, 64)  # parts of an inch, coarse to fine
 M_DECIMALS = (2, 3, 4)
 
@@ -55,17 +54,5 @@ class Show:
 
     def _length(self, length_m: float, step: int) -> str:
         if self.units == "ft":
-            return feet_and_inches(length_m, FT_STEPS[step])
+            return feet_and_inches(length_m, FT_STEPS[step], typed=True)
         return f"{self.words.numbers.fixed(length_m, M_DECIMALS[step])} m"
-
-
-def feet_and_inches(length_m: float, parts: int = 4) -> str:
-    """A length as ``12' 6 1/4"`` to one of ``parts`` of an inch; below a foot only inches."""
-    count = round(abs(length_m) / M_PER_FOOT * INCHES_PER_FOOT * parts)
-    feet, rest = divmod(count, INCHES_PER_FOOT * parts)
-    whole, part = divmod(rest, parts)
-    inches = f"{Fraction(part, parts)}" if part else ""
-    if whole or not inches:
-        inches = f"{whole} {inches}".rstrip()
-    sign = "-" if length_m < 0 and count else ""
-    return f"{sign}{feet}' {inches}\"" if feet else f'{sign}{inches}"'

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
-from renderer.units import M_PER_FOOT
+from renderer.language.feet import QUARTERS, feet_and_inches, tape_parts
 
 if TYPE_CHECKING:
     from renderer.language import Words
 
-_QUARTERS = ("", "¼", "½", "¾")
-
 
 def length_text(metres: float, units: str, words: Words) -> str:
     """``12.35`` in metres, or ``40' 6½"`` to a quarter inch; the unit is stated once elsewhere."""
-    if units != "ft":
-        return words.numbers.fixed(metres + 0.0, 2)
-    quarters = math.floor(metres / M_PER_FOOT * 48 + 0.5)
-    feet, rest = divmod(quarters, 48)
-    inches, part = divmod(rest, 4)
-    small = f"{inches or ''}{_QUARTERS[part]}" or "0"
-    return f"{feet}' {small}\"" if feet else f'{small}"'
+    return _text(metres, units, words, QUARTERS)
+
+
+def tape_text(metres: float, units: str, words: Words, parts: int = 1) -> str:
+    """A length by tape over grass, as far as that is read, or to ``parts`` of an inch."""
+    return _text(metres, units, words, max(parts, tape_parts(metres)))
+
+
+def _text(metres: float, units: str, words: Words, parts: int) -> str:
+    if units == "ft":
+        return feet_and_inches(metres, parts)
+    return words.numbers.fixed(metres + 0.0, 2)

@@ -17,7 +17,7 @@ from renderer.drawing.apart import apart
 from renderer.drawing.closeup import APART_MM, Plate, Work, around, closeup, fit_window, window
 from renderer.drawing.cuts import cut_part
 from renderer.drawing.dockplate import dock_part, dock_stretch, has_dock
-from renderer.drawing.measures import length_text
+from renderer.drawing.measures import length_text, tape_text
 from renderer.drawing.section import section
 from renderer.drawing.words import drawing_words
 from renderer.geometry.lines import between
@@ -206,18 +206,18 @@ def _way(way: Found, units: Units, words: Words) -> str:
     """How a splice is found: by two tapes, along its side and square off it, or from a peg."""
     if isinstance(way, OnWire):
         key = "plate.splice.on" if way.on_m >= 0 else "plate.splice.back"
-        return words[key].format(peg=way.name, length=length_text(abs(way.on_m), units, words))
+        return words[key].format(peg=way.name, length=tape_text(abs(way.on_m), units, words))
     if isinstance(way, Along):
         return words["plate.splice.along"].format(
             a=way.a,
-            along=length_text(way.a_m, units, words),
-            off=length_text(way.offset_m, units, words),
+            along=tape_text(way.a_m, units, words),
+            off=tape_text(way.offset_m, units, words),
         )
     return words["plate.splice.ties"].format(
         a=way.a,
         b=way.b,
-        to_a=length_text(way.a_m, units, words),
-        to_b=length_text(way.b_m, units, words),
+        to_a=tape_text(way.a_m, units, words, way.inch_parts),
+        to_b=tape_text(way.b_m, units, words, way.inch_parts),
     )
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.ground.barriers import FACE_M, barriers
+from renderer.ground.barriers import FACE_M, barriers, reached
 from renderer.ground.edges import edges, offset_from_side
 from renderer.ground.references import references
 from renderer.ground.ties import Tie, ties
@@ -73,6 +73,16 @@ class Tapes:
             tie if tie and tie.quality != "poor" else self._along(side) or tie
             for tie, side in zip(taped, sides, strict=True)
         )
+
+    def longest(self) -> tuple[Reference, Reference] | None:
+        """The two points furthest apart that one tape reaches; ``None`` where none does."""
+        at = np.array([each.at for each in self.references]).reshape(-1, 2)
+        apart = np.hypot(*(at[:, None] - at[None]).T)
+        apart[~reached(at, at, self.blocked)] = 0.0
+        if apart.max(initial=0.0) == 0.0:
+            return None
+        one, two = sorted(np.unravel_index(int(np.argmax(apart)), apart.shape))
+        return self.references[one], self.references[two]
 
     def _along(self, side: SideOffset | None) -> Along | None:
         """The way along the side of a lawn from the nearer of its ends that has a letter."""

@@ -55,6 +55,16 @@ class Tie:
         off = abs(self.angle_deg - 90.0)
         return "good" if off <= TIE_GOOD_DEG else "fair" if off <= TIE_FAIR_DEG else "poor"
 
+    @property
+    def inch_parts(self) -> int:
+        """The coarsest parts of an inch that move the point by no more than an inch.
+
+        Half of one, with the other tape at its worst, is 1 / sin of half the angle too far.
+        """
+        narrow = min(self.angle_deg, 180.0 - self.angle_deg)
+        off = 0.5 / math.sin(math.radians(max(narrow, 1.0) / 2.0))
+        return 1 if off <= 1.0 else 2 if off <= 2.0 else 4
+
 
 def meet(a: Point, b: Point, a_m: float, b_m: float, side: Side) -> Point:
     """The point at tape lengths ``a_m`` from a and ``b_m`` from b, on a side of the line a to b.

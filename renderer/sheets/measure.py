@@ -5,15 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from datetime import date
-from fractions import Fraction
 from typing import Literal
 
 from renderer.language import Words
+from renderer.language.feet import QUARTERS, feet_and_inches, tape_parts
 from renderer.language.numbers import IN_ENGLISH, NO_BREAK, Numbers
 from renderer.units import M_PER_FOOT, MM_PER_M
 
-INCHES_PER_FOOT = 12
-QUARTERS = {Fraction(0): "", Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
 CM_PER_M = 100.0
 SMALL_M = 0.03  # below it millimetres, from it centimetres
 ROUNDING = 1e-6  # what a sum of lengths may stand above a whole number by rounding alone
@@ -39,19 +37,29 @@ class Measure:
     def length(self, length_m: float) -> str:
         """A length: ``12.30 m``, or ``12' 6¼"`` to the nearest quarter of an inch."""
         if self.units == "ft":
-            return feet_and_inches(length_m)
+            return self._feet(length_m)
         return f"{self.numbers.fixed(length_m, 2)}{NO_BREAK}m"
 
     def bare(self, length_m: float) -> str:
         """A length for a column whose head names the unit."""
         if self.units == "ft":
-            return feet_and_inches(length_m)
+            return self._feet(length_m)
         return self.numbers.fixed(length_m, 2)
+
+    def tape(self, length_m: float, parts: int = 1) -> str:
+        """A length by tape over grass, as far as that is read, or to ``parts`` of an inch."""
+        if self.units == "ft":
+            return self._feet(length_m, max(parts, tape_parts(length_m)))
+        return self.bare(length_m)
+
+    def taped(self, length_m: float) -> str:
+        """The same with its unit."""
+        return self.tape(length_m) if self.units == "ft" else self.length(length_m)
 
     def small(self, length_m: float) -> str:
         """A length of a hand's size: ``6 mm``, ``5 cm``, or ``¼"``."""
         if self.units == "ft":
-            return feet_and_inches(length_m)
+            return self._feet(length_m)
         if length_m < SMALL_M:
             return f"{length_m * MM_PER_M:.0f}{NO_BREAK}mm"
         return f"{length_m * CM_PER_M:.0f}{NO_BREAK}cm"
@@ -120,16 +128,8 @@ class Measure:
             return f"{rest}{NO_BREAK}min"
         return f"{hours}{NO_BREAK}h" + (f"{NO_BREAK}{rest:02d}{NO_BREAK}min" if rest else "")
 
-
-def feet_and_inches(length_m: float) -> str:
-    """A length as ``12' 6¼"`` to the nearest quarter of an inch; only inches below one foot."""
-    quarters = round(abs(length_m) / M_PER_FOOT * INCHES_PER_FOOT * 4)
-    feet, rest = divmod(quarters, INCHES_PER_FOOT * 4)
-    whole, part = divmod(rest, 4)
-    fraction = QUARTERS[Fraction(part, 4)]
-    inches = f'{whole}{fraction}"' if whole or feet or not fraction else f'{fraction}"'
-    sign = "-" if length_m < 0 and quarters else ""
-    return f"{sign}{feet}'{NO_BREAK}{inches}" if feet else f"{sign}{inches}"
+    def _feet(self, length_m: float, parts: int = QUARTERS) -> str:
+        return feet_and_inches(length_m, parts, gap=NO_BREAK)
 
 
 def _up(length: float) -> int:

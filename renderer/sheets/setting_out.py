@@ -92,15 +92,15 @@ def tied(sheet: Sheet, tie: Found | None) -> tuple[tuple[str, str], str]:
 
     if tie is None:
         return (NONE, NONE), NONE
-    words, bare = sheet.words, sheet.measure.bare
+    words, tape = sheet.words, sheet.measure.tape
     if isinstance(tie, Along):
-        along = words("peg.along", name=tie.a, length=bare(tie.a_m))
-        return (along, words("peg.off", length=bare(tie.offset_m))), NONE
+        along = words("peg.along", name=tie.a, length=tape(tie.a_m))
+        return (along, words("peg.off", length=tape(tie.offset_m))), NONE
     if isinstance(tie, OnWire):
-        way = words("peg.further" if tie.on_m >= 0 else "peg.back", length=bare(abs(tie.on_m)))
+        way = words("peg.further" if tie.on_m >= 0 else "peg.back", length=tape(abs(tie.on_m)))
         return (words("peg.on-from", name=tie.name), way), NONE
     tapes = tuple(
-        words("peg.tape", name=name, length=bare(length))
+        words("peg.tape", name=name, length=tape(length, tie.inch_parts))
         for name, length in ((tie.a, tie.a_m), (tie.b, tie.b_m))
     )
     mark = words("peg.poor") if tie.quality == "poor" else ""

@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from renderer.checks.show import Show, feet_and_inches
+from renderer.checks.show import Show
 from renderer.language import load_words
+from renderer.language.feet import feet_and_inches
 from renderer.plan.lengths import metres
 
 WORDS = load_words("en", "findings")
@@ -29,13 +30,13 @@ GERMAN = load_words("de", "findings")
     ],
 )
 def test_feet_and_inches_to_the_quarter(length_m: float, text: str) -> None:
-    assert feet_and_inches(length_m) == text
+    assert feet_and_inches(length_m, typed=True) == text
 
 
 @given(st.floats(0, 500), st.sampled_from([4, 16, 64]))
 @settings(max_examples=200, deadline=None, derandomize=True, database=None)
 def test_feet_and_inches_read_back(length_m: float, parts: int) -> None:
-    assert metres(feet_and_inches(length_m, parts)) == pytest.approx(
+    assert metres(feet_and_inches(length_m, parts, typed=True)) == pytest.approx(
         length_m, abs=0.0254 / parts / 2 + 1e-9
     )
 

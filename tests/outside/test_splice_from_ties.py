@@ -8,18 +8,25 @@ c1 + d (a^2 - b^2 + |d|^2) / 2|d|^2 +- i d sqrt(4 |d|^2 a^2 - (a^2 - b^2 + |d|^2
 
 from __future__ import annotations
 
+import cmath
+import math
 import re
 from functools import cache
 from io import BytesIO
 from pathlib import Path
+from typing import Literal
 
 import numpy as np
 import pdfplumber
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 import renderer
 from renderer.ground.tapes import tapes_of
 from renderer.ground.ties import Tie, references
+from renderer.language import load_words
+from renderer.sheets.measure import Measure
 from renderer.units import MM_PER_INCH, MM_PER_M
 from tests.plans import demo_plans
 
@@ -91,6 +98,23 @@ def test_a_tape_off_by_half_a_metre_is_noticed() -> None:
     assert right == pytest.approx(complex(3.6, 4.8))  # the 6, 8, 10 triangle
     assert abs(met(0, 10, 6.5, 8.0, "L") - right) > 5 * WITHIN_M
     assert met(0, 10, 6.0, 8.0, "R") == pytest.approx(complex(3.6, -4.8))
+
+
+@given(
+    st.floats(0.4, 20.0), st.floats(0.4, 20.0), st.floats(30.0, 150.0), st.sampled_from(["m", "ft"])
+)
+def test_rounding_for_the_tape_moves_a_place_by_no_more_than_an_inch(
+    a_m: float, b_m: float, crossing_deg: float, units: Literal["m", "ft"]
+) -> None:
+    # half of the two inches that the steps allow a peg
+    place, second = 0j, cmath.rect(b_m, math.radians(crossing_deg))
+    tie = Tie("A", "B", a_m, b_m, "left", crossing_deg, 0.0)
+    measure = Measure(units, load_words())
+    printed = [
+        metres(measure.tape(length, tie.inch_parts).replace("\u00a0", " ")) for length in (a_m, b_m)
+    ]
+    found = [met(complex(a_m), second, *printed, hand) for hand in "LR"]
+    assert min(abs(each - place) for each in found) <= 0.0254 + 1e-3
 
 
 @pytest.mark.parametrize(

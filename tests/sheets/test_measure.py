@@ -4,48 +4,12 @@ from __future__ import annotations
 
 from datetime import date
 
-import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-
 from renderer.language import load_words
-from renderer.sheets.measure import Measure, feet_and_inches
+from renderer.sheets.measure import Measure
 
 INCH = 0.0254
 METRIC = Measure("m", load_words())
 FEET = Measure("ft", load_words())
-
-
-@pytest.mark.parametrize(
-    ("inches", "text"),
-    [
-        (0, '0"'),
-        (0.25, '¼"'),
-        (0.124, '0"'),
-        (0.126, '¼"'),
-        (4, '4"'),
-        (11.9, "1' 0\""),
-        (12, "1' 0\""),
-        (12.5, "1' 0½\""),
-        (150, "12' 6\""),
-        (150.75, "12' 6¾\""),
-        (-6, '-6"'),
-    ],
-)
-def test_feet_and_inches_to_the_nearest_quarter(inches: float, text: str) -> None:
-    assert feet_and_inches(inches * INCH).replace("\u00a0", " ") == text
-
-
-@given(st.floats(0, 2000))
-def test_feet_and_inches_are_within_an_eighth_of_an_inch(length_m: float) -> None:
-    text = feet_and_inches(length_m)
-    feet, _, rest = text.rpartition("'\u00a0")
-    rest = rest.removesuffix('"')
-    parts = {"¼": 0.25, "½": 0.5, "¾": 0.75}
-    inches = sum(parts.get(char, 0.0) for char in rest)
-    whole = "".join(char for char in rest if char.isdigit())
-    back = int(feet or 0) * 12 + int(whole or 0) + inches
-    assert abs(back * INCH - length_m) <= INCH / 8 + 1e-9
 
 
 def test_metric_lengths_have_two_decimals_and_never_break() -> None:

@@ -29,7 +29,7 @@ def facts_for(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "photos": [{"where": _photos_kept(sheet)}],
         "hand-over": ONCE,
         **_before(sheet),
-        "references": _references(sheet),
+        **_references(sheet),
         **_connect(sheet),
         **_test(sheet),
     }
@@ -73,21 +73,22 @@ def _before(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     }
 
 
-def _references(sheet: Sheet) -> Sequence[Facts]:
-    if len(sheet.references) < 2:
-        return ()
-    first, second = sheet.references[:2]
-    names = ", ".join(reference.name for reference in sheet.references)
-    return [
-        {
-            "references": names,
-            "first": first.name,
-            "second": second.name,
-            "between": sheet.measure.length(math.dist(first.at, second.at)),
-            "tie": sheet.measure.small(sheet.figures["tie_within"]),
-            "star": sheet.figures.sign("tie_within"),
-        }
-    ]
+def _references(sheet: Sheet) -> dict[str, Sequence[Facts]]:
+    """The points to tape from, with the longest distance between two that one tape reaches."""
+    tapes = sheet.tapes
+    names = ", ".join(reference.name for reference in tapes.references)
+    if not names or (ends := tapes.longest()) is None:
+        return {"find-references": [{"references": names}] if names else ()}
+    first, second = ends
+    facts = {
+        "references": names,
+        "first": first.name,
+        "second": second.name,
+        "between": sheet.measure.taped(math.dist(first.at, second.at)),
+        "tie": sheet.measure.small(sheet.figures["tie_within"]),
+        "star": sheet.figures.sign("tie_within"),
+    }
+    return {"references": [facts]}
 
 
 def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:

@@ -71,7 +71,8 @@ PHASES = (
     Phase(
         "lay",
         ("per_m", "per_island", "per_splice", "per_crossing"),
-        (Step("references"), Step("dock")),  # a dock that finds no place is known before the cut
+        # a dock that finds no place is known before the cut
+        (Step("references"), Step("find-references"), Step("dock")),
         (
             Step("control"),
             Step("start", "first"),
