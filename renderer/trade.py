@@ -33,12 +33,14 @@ COLDEST_C = 0.0  # coldest wire for which readings are printed
 # Setting out by two tapes.
 TAPE_M = 20.0  # the longest tape that a person holds level; none is longer
 TAPE_LAID_M = 30.0  # and the longest that is laid along a side on the ground
+TAPES_LAID = 3  # so often, end on end and each end marked, along a straight side
 # Sides and obstacles that no tape is taken across.
 TAPE_STOPS = frozenset({"wall", "fence", "hedge", "water", "drop", "road"})
 TAPE_ERROR_M = 0.03  # of one tape of up to that length
 # Parts of an inch to which a tape over grass is read, by its length up to 3 ft, 10 ft and any;
 # a metric one is read to the centimetre that it is marked in.
 TAPE_READ_INCH = ((0.9144, 4), (3.048, 2), (float("inf"), 1))
+HOP_ERROR_M = 0.15  # most that a place may be off which is taped from pegs set out before it
 SURVEY_OFFSET_ERROR_M = 0.03  # of a length along a line or square off it
 SURVEY_BEARING_ERROR_DEG = 1.0  # of a bearing by a hand compass
 SURVEY_ANGLE_ERROR_DEG = 1.0  # of an angle between two points

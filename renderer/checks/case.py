@@ -19,6 +19,7 @@ from renderer.ground.outline import lawn_sides
 from renderer.ground.slope import feature_shape
 from renderer.ground.stations import SAME_M
 from renderer.ground.supply import supply_run
+from renderer.ground.tapes import tapes_of
 from renderer.language import ENGLISH, load_words
 from renderer.trade import FIRM_GAP_M
 
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from renderer.ground.edges import Edge
     from renderer.ground.lay import LawnGround, Lay, Leg, LoopLay, Point
     from renderer.ground.supply import SupplyRun
+    from renderer.ground.tapes import Tapes
     from renderer.language import Words
     from renderer.plan.model import Feature, Loop, Obstacle, Plan
 
@@ -75,6 +77,11 @@ class Case:
     def show(self) -> Show:
         """Writes figures in the plan's unit."""
         return Show(self.plan.units, self.words)
+
+    @cached_property
+    def tapes(self) -> Tapes:
+        """What places of the wire are taped from."""
+        return tapes_of(self.plan, self.lay.lawns)
 
     @cached_property
     def walked(self) -> tuple[Walked, ...]:

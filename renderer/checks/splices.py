@@ -8,6 +8,8 @@ import numpy as np
 import shapely
 
 from renderer.checks.rule import Hit, Rule
+from renderer.checks.services import SERVICES
+from renderer.trade import SERVICE_STRIP_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -106,6 +108,17 @@ def in_throw(case: Case) -> Iterator[Hit]:
                 yield _hit(case, splice, "splice-in-sprinkler-throw.found", name=feature.name)
 
 
+def in_service_strip(case: Case) -> Iterator[Hit]:
+    """Splices that lie in the strip of a service, where nobody digs."""
+    for feature, shape in case.features(*SERVICES):
+        for _, splice in _each(case):
+            away = float(shapely.distance(shape, shapely.Point(splice.x, splice.y)))
+            if away < SERVICE_STRIP_M - LEAST_M:
+                key = "splice-in-service-strip.found"
+                is_m, strip = case.show.lengths(away, SERVICE_STRIP_M)
+                yield _hit(case, splice, key, name=feature.name, distance=is_m, strip=strip)
+
+
 RULES = (
     Rule(
         "splice-under-paving",
@@ -136,5 +149,11 @@ RULES = (
         "warn",
         in_throw,
         "Water finds its way into a joint.",
+    ),
+    Rule(
+        "splice-in-service-strip",
+        "warn",
+        in_service_strip,
+        "A joint is dug up one day, and nobody digs beside a cable or pipe.",
     ),
 )

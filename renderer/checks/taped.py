@@ -11,7 +11,8 @@ import shapely
 
 from renderer.checks.rule import Hit, Rule
 from renderer.ground.barriers import reached
-from renderer.ground.tapes import Along, tapes_of
+from renderer.ground.tapes import OnWire, found_by_pegs, sound
+from renderer.ground.ties import Tie
 from renderer.trade import REFERENCES_LEAST_M, TAPE_M
 
 if TYPE_CHECKING:
@@ -19,32 +20,63 @@ if TYPE_CHECKING:
 
     from renderer.checks.case import Case
     from renderer.ground.lay import Point
-    from renderer.ground.tapes import Tapes
+    from renderer.ground.tapes import Found, Tapes
 
 STEP_M = 1.0  # steps in which a side is tried for another point
 
 
 def poorly_found(case: Case) -> Iterator[Hit]:
     """Docks and splices to which no two tapes cross well and no side leads."""
-    places = [
-        (name, case.words(f"taped.{kind}", name=name), (x, y), at_m)
-        for loop in case.lay.loops
-        for kind, name, (x, y), at_m in (
-            ("start", loop.name, loop.start, loop.tail_m),
-            *(("splice", each.id, (each.x, each.y), each.at_m) for each in loop.splices),
-        )
-    ]
-    if not places:
-        return
-    tapes = tapes_of(case.plan, case.lay.lawns)
-    ways = tapes.found(np.array([at for _, _, at, _ in places]))
-    for (name, what, at, at_m), way in zip(places, ways, strict=True):
-        if isinstance(way, Along) or (way and way.quality != "poor"):
+    tapes = case.tapes
+    for loop in case.lay.loops:
+        places = [("start", loop.name, loop.start, loop.tail_m)]
+        places += [("splice", each.id, (each.x, each.y), each.at_m) for each in loop.splices]
+        points = np.array([at for _, _, at, _ in places])
+        direct = tapes.found(points)
+        if all(way is not None and sound(way) for way in direct):
             continue
-        key = "poorly-found.askew" if way else "poorly-found.none"
-        angle = f"{way.angle_deg:.0f}" if way else ""
-        message = " ".join((case.words(key, what=what, angle=angle), _help(case, tapes, at)))
-        yield Hit(message.strip(), at, name, at_m)
+        ways = found_by_pegs(tapes, loop, points, [at_m for *_, at_m in places])
+        for (kind, name, at, at_m), first, way in zip(places, direct, ways, strict=True):
+            if first is None or not sound(first):
+                what = case.words(f"taped.{kind}", name=name)
+                told = (_instead(case, what, way), _help(case, tapes, at))
+                yield Hit(" ".join(told).strip(), at, name, at_m)
+
+
+def _instead(case: Case, what: str, way: Found | None) -> str:
+    """How the sheets find a place that no two tapes from fixed points reach well."""
+    if isinstance(way, OnWire):
+        length = case.show.length(abs(way.on_m))
+        return case.words("poorly-found.on", what=what, length=length, peg=way.name)
+    if isinstance(way, Tie) and any(way.hops):
+        held = (
+            case.words("poorly-found.peg", peg=name) if hops else name
+            for name, hops in zip((way.a, way.b), way.hops, strict=True)
+        )
+        one, two = held
+        return case.words("poorly-found.pegs", what=what, one=one, two=two)
+    if isinstance(way, Tie):
+        return case.words("poorly-found.askew", what=what, angle=f"{way.angle_deg:.0f}")
+    return case.words("poorly-found.none", what=what)
+
+
+def far_along(case: Case) -> Iterator[Hit]:
+    """Control pegs that are measured on along the wire for longer than one tape, the worst."""
+    tapes = case.tapes
+    for loop in case.lay.loops:
+        pegs = [peg for peg in loop.pegs if peg.control]
+        points = np.array([(peg.x, peg.y) for peg in pegs]).reshape(-1, 2)
+        ways = found_by_pegs(tapes, loop, points, [peg.at_m for peg in pegs])
+        far = [
+            (abs(way.on_m), peg)
+            for way, peg in zip(ways, pegs, strict=True)
+            if isinstance(way, OnWire) and abs(way.on_m) > TAPE_M
+        ]
+        if far:
+            length, peg = max(far, key=lambda each: each[0])
+            facts = {"loop": loop.name, "count": str(len(far)), "length": case.show.length(length)}
+            message = case.words.count("pegs-far-along.found", len(far), id=peg.id, **facts)
+            yield Hit(message, (peg.x, peg.y), loop.name, peg.at_m)
 
 
 def _help(case: Case, tapes: Tapes, place: Point) -> str:
@@ -98,5 +130,11 @@ RULES = (
         "note",
         poorly_found,
         "Whoever mends the wire in years to come has to find its dock and its splices.",
+    ),
+    Rule(
+        "pegs-far-along",
+        "warn",
+        far_along,
+        "Each bend of the wire adds its own error to a length that is measured along it.",
     ),
 )

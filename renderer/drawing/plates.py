@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 
 # An island is drawn with the whole of its lead pair only where that keeps it at least so large.
 SMALLEST_ISLAND = 100.0
+SAME_PLACE_M = 1e-3
 LEAD_SHOWN_M = 1.5
 SPLICE_ROUND_M = 1.5
 CROSSING_END_M = 2.2
@@ -84,7 +85,16 @@ def _dock(work: Work) -> Iterator[Plate]:
             before=length_text(rules.straight_before, work.plan.units, work.words),
             after=length_text(rules.straight_after, work.plan.units, work.words),
         )
-        yield Plate("dock", title, drawn.drawing, (note,), drawn.keyed)
+        notes = (note, *_far_supply(work, loop, points))
+        yield Plate("dock", title, drawn.drawing, notes, drawn.keyed)
+
+
+def _far_supply(work: Work, loop: LoopLay, shown: Chain) -> Iterator[str]:
+    """A supply that the dock's plate does not show: how far its lead goes on to it."""
+    run = work.setting.supply_runs.get(loop.name)
+    if run is not None and np.hypot(*(shown - run.points[0]).T).min() > SAME_PLACE_M:
+        length = length_text(run.length_m, work.plan.units, work.words)
+        yield work.words["plate.dock.far"].format(length=length)
 
 
 def _islands(work: Work) -> Iterator[Plate]:
@@ -214,11 +224,16 @@ def _way(way: Found, units: Units, words: Words) -> str:
             off=tape_text(way.offset_m, units, words),
         )
     return words["plate.splice.ties"].format(
-        a=way.a,
-        b=way.b,
+        a=_held(way.a, way.hops[0], words),
+        b=_held(way.b, way.hops[1], words),
         to_a=tape_text(way.a_m, units, words, way.inch_parts),
         to_b=tape_text(way.b_m, units, words, way.inch_parts),
     )
+
+
+def _held(name: str, hops: int, words: Words) -> str:
+    """What a tape is held at: a fixed point by its name, a control peg as such."""
+    return words["plate.splice.peg"].format(peg=name) if hops else name
 
 
 def _sections(work: Work) -> Iterator[Plate]:

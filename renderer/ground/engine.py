@@ -104,6 +104,7 @@ def walk_plan(plan: Plan) -> Walked:
             own_walks.append(OwnWalk(found.walk, carried))
     cuts = [*cuts_on_plan([cut for m in mown for cut in m.cuts], frame)]
     cuts.extend(cut for _, found in walks for cut in found.unreached)
+    strips = service_strips(plan.features)
     return Walked(
         plan,
         tuple(
@@ -113,7 +114,7 @@ def walk_plan(plan: Plan) -> Walked:
         tuple(own_walks),
         service_strips(own.features),
         tuple(cuts),
-        tuple(_demand(plan, *pair) for pair in walks),
+        tuple(_demand(plan, *pair, strips) for pair in walks),
     )
 
 
@@ -138,7 +139,7 @@ def lay_walked(
     )
 
 
-def _demand(plan: Plan, loop: Loop, found: LoopWalk) -> Demand:
+def _demand(plan: Plan, loop: Loop, found: LoopWalk, strips: BaseGeometry | None) -> Demand:
     dock = plan.machine.dock
     return demand_of(
         loop.name,
@@ -148,6 +149,7 @@ def _demand(plan: Plan, loop: Loop, found: LoopWalk) -> Demand:
         clear_m=plan.machine.splice_clear,
         dock_before=dock.straight_before if loop.dock else 0.0,
         dock_after=dock.straight_after if loop.dock else 0.0,
+        strips=strips,
     )
 
 

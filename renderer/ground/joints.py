@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from renderer.ground.spools import CLEAR_SHARES, demand_of
 from renderer.ground.stations import SAME_M
+from renderer.ground.strips import service_strips
 from renderer.trade import SPLICED_LEAST_M
 
 if TYPE_CHECKING:
@@ -100,11 +101,12 @@ def _legal(plan: Plan, loop: LoopLay) -> Iterator[tuple[float, Stretches]]:
         clear_m=plan.machine.splice_clear,
         dock_before=dock.straight_before if docked else 0.0,
         dock_after=dock.straight_after if docked else 0.0,
+        strips=service_strips(plan.features),
     )
     clear = plan.machine.splice_clear
     yield clear, tuple(_rest(demand.forbidden, loop.length_m))
     for share, (where, forbidden) in zip((*CLEAR_SHARES, 0.0), demand.looser, strict=False):
-        if where != "lead":
+        if where in ("near", "dock"):
             yield share * clear, tuple(_rest(forbidden, loop.length_m))
 
 

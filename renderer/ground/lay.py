@@ -201,7 +201,8 @@ class TightSplice:
 
     loop: str
     at_m: float
-    where: Literal["near", "dock", "lead"]  # near a corner or pair, in the dock's run, in a pair
+    # near a corner or pair, in the dock's run, in a pair, in the strip of a service
+    where: Literal["near", "dock", "lead", "service"]
 
 
 @dataclass(frozen=True, slots=True)

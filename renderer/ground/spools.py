@@ -9,17 +9,20 @@ from typing import TYPE_CHECKING, Literal
 from renderer.ground.cutting import search
 from renderer.ground.lay import Offcut, SpoolPiece, SpoolPlan, TightSplice
 from renderer.ground.stations import SAME_M, bends_of, corners_at, within
-from renderer.trade import SPLICED_LEAST_M
+from renderer.ground.strips import shut_stretches
+from renderer.trade import HOLD_AT_M, SPLICED_LEAST_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
+
+    from shapely.geometry.base import BaseGeometry
 
     from renderer.ground.cutting import Draw, State
     from renderer.ground.lay import Leg, Points
     from renderer.ground.stations import Floats
 
 Stretch = tuple[float, float]
-Where = Literal["near", "dock", "lead"]
+Where = Literal["near", "dock", "lead", "service"]
 
 CLEAR_SHARES = (0.5, 0.25, 0.125, 0.0)  # of the clearance, tried in turn where it leaves no place
 
@@ -96,20 +99,26 @@ def forbidden_stretches(
     clear_m: float,
     dock_before: float,
     dock_after: float,
+    shut: Sequence[Stretch] = (),
 ) -> list[Stretch]:
     """Stretches of one loop where no splice may lie, merged and in order; metres from its start.
 
     They are the tails, the lead pairs and crossings, everything within ``clear_m`` of a bend or of
-    the end of a pair, and the dock's straight run at both ends of the walk. Of the bends, those
-    count that are made within twice ``clear_m``.
+    the end of a pair, the dock's straight run at both ends of the walk, and ``shut``, where the
+    wire lies in the strip of a service. Of the bends, those count that are made within twice
+    ``clear_m``.
     """
-    return _forbidden(_hindrances(path, at_m, legs), clear_m, dock_before, dock_after)
+    return _forbidden(_hindrances(path, at_m, legs), clear_m, dock_before, dock_after, shut)
 
 
 def _forbidden(
-    about: _Hindrances, clear_m: float, dock_before: float, dock_after: float
+    about: _Hindrances,
+    clear_m: float,
+    dock_before: float,
+    dock_after: float,
+    shut: Sequence[Stretch],
 ) -> list[Stretch]:
-    found = [(0.0, about.start + dock_after), (about.end - dock_before, about.length_m)]
+    found = [(0.0, about.start + dock_after), (about.end - dock_before, about.length_m), *shut]
     found += [(from_m - clear_m, to_m + clear_m) for from_m, to_m in about.leads]
     if clear_m > 0:
         found += [(at - clear_m, at + clear_m) for at in about.corners]
@@ -137,24 +146,30 @@ def demand_of(
     clear_m: float,
     dock_before: float,
     dock_after: float,
+    strips: BaseGeometry | None = None,
 ) -> Demand:
-    """What one loop asks of the spools.
+    """What one loop asks of the spools; ``strips`` is the ground along services.
 
     Where a spool leaves no legal place, the clearance is halved down to nothing, then the dock's
-    run is opened, and only then the lead pairs and crossings.
+    run is opened, then the lead pairs and crossings, and last of all the strips.
     """
+    held = HOLD_AT_M + SAME_M  # the pegs on both sides stand clear of the strip too
+    shut = [(a - held, b + held) for a, b in shut_stretches(path, at_m, strips)]
 
     about = _hindrances(path, at_m, legs)
 
     def forbidden(share: float, dock: float) -> tuple[Stretch, ...]:
-        stretches = _forbidden(about, clear_m * share, dock_before * dock, dock_after * dock)
+        stretches = _forbidden(about, clear_m * share, dock_before * dock, dock_after * dock, shut)
         return tuple(stretches)
 
     near: list[tuple[Where, tuple[Stretch, ...]]] = [
         ("near", forbidden(share, 1.0)) for share in CLEAR_SHARES
     ]
-    looser = (*near, ("dock", forbidden(0.0, 0.0)), ("lead", ()))
-    return Demand(loop, float(legs[-1].to_m), forbidden(1.0, 1.0), looser)
+    looser = [*near, ("dock", forbidden(0.0, 0.0))]
+    looser.append(("lead", tuple(_merged(shut, float(legs[-1].to_m)))))
+    if shut:
+        looser.append(("service", ()))
+    return Demand(loop, float(legs[-1].to_m), forbidden(1.0, 1.0), tuple(looser))
 
 
 def cut_spools(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -9,12 +10,13 @@ import numpy as np
 
 from renderer.ground.barriers import FACE_M, barriers, reached
 from renderer.ground.edges import edges, offset_from_side
+from renderer.ground.hops import Base, hopped
 from renderer.ground.references import references
 from renderer.ground.ties import Tie, ties
-from renderer.trade import TAPE_LAID_M
+from renderer.trade import TAPE_ERROR_M, TAPE_LAID_M, TAPES_LAID
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from shapely.geometry.base import BaseGeometry
 
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from renderer.ground.references import Reference
     from renderer.plan.model import Plan
 
+STRAIGHT_M = 0.01  # a side no longer than its chord by more than this is straight
 OWN_SIDE_M = 0.10  # further than this beyond its setback a side says nothing about a place
 
 
@@ -74,6 +77,51 @@ class Tapes:
             for tie, side in zip(taped, sides, strict=True)
         )
 
+    def hopped(
+        self, points: Points, names: Sequence[str], ways: Sequence[Taped | None]
+    ) -> tuple[Taped | None, ...]:
+        """The ways to some named places, those out of reach by others of them."""
+        todo = [k for k, way in enumerate(ways) if way is None or not sound(way)]
+        bases = self._bases(points, names, ways)
+        new = hopped(np.asarray(points)[todo], [names[k] for k in todo], bases, self.blocked)
+        by_index = {todo[k]: tie for k, tie in new.items()}
+        return tuple(_better(way, by_index, k) for k, way in enumerate(ways))
+
+    def from_known(
+        self,
+        points: Points,
+        ways: Sequence[Taped | None],
+        at: Points,
+        names: Sequence[str],
+        known: Sequence[Taped | None],
+    ) -> tuple[Taped | None, ...]:
+        """The ways to ``points``, those out of reach from named places at ``at`` that are found.
+
+        One that is such a place itself is found as that is.
+        """
+        bases = self._bases(at, names, known)
+        same = {_place(row): way for row, way in zip(at, known, strict=True)}
+
+        def found(point: Points, way: Taped | None) -> Taped | None:
+            if way is not None and sound(way):
+                return way
+            if _place(point) in same:
+                return same[_place(point)]
+            return _better(way, hopped(point[None], [""], bases, self.blocked), 0)
+
+        return tuple(map(found, np.asarray(points), ways))
+
+    def _bases(
+        self, points: Points, names: Sequence[str], ways: Sequence[Taped | None]
+    ) -> list[Base]:
+        """The fixed points, and the named places that are found well."""
+        fixed = [Base(each.name, each.at) for each in self.references]
+        return fixed + [
+            Base(name, (float(x), float(y)), *_error(way))
+            for (x, y), name, way in zip(points, names, ways, strict=True)
+            if way is not None and sound(way)
+        ]
+
     def longest(self) -> tuple[Reference, Reference] | None:
         """The two points furthest apart that one tape reaches; ``None`` where none does."""
         at = np.array([each.at for each in self.references]).reshape(-1, 2)
@@ -92,13 +140,38 @@ class Tapes:
             return None
         points = side.edge.points
         whole = float(np.hypot(*np.diff(points, axis=0).T).sum())
+        straight = whole - float(np.hypot(*(points[-1] - points[0]))) <= STRAIGHT_M
+        most = TAPE_LAID_M * (TAPES_LAID if straight else 1)
         ways = [
             Along(reference.name, away, side.offset_m)
             for end, away in ((points[0], side.along_m), (points[-1], whole - side.along_m))
             for reference in self.references
-            if np.hypot(*(np.array(reference.at) - end)) <= FACE_M and away <= TAPE_LAID_M
+            if np.hypot(*(np.array(reference.at) - end)) <= FACE_M and away <= most
         ]
         return min(ways, key=lambda way: way.a_m, default=None)
+
+
+def sound(way: Taped) -> bool:
+    """Whether a place is found well enough to measure on from it."""
+    return isinstance(way, Along) or way.quality != "poor"
+
+
+def _better(way: Taped | None, new: Mapping[int, Tie], index: int) -> Taped | None:
+    """The new tie of an index, where there is one, and no tie that is off by less."""
+    tie = new.get(index)
+    return way if tie is None or (isinstance(way, Tie) and way.error_m <= tie.error_m) else tie
+
+
+def _place(row: Points) -> tuple[float, float]:
+    return float(row[0]), float(row[1])
+
+
+def _error(way: Taped) -> tuple[float, int]:
+    """How far off a place may be, metres, and by how many links it is found."""
+    if isinstance(way, Along):
+        laid = math.ceil(way.a_m / TAPE_LAID_M)
+        return TAPE_ERROR_M * math.sqrt(laid + 1.0), 1
+    return way.error_m, 1 + max(way.hops)
 
 
 def measured_on(
@@ -117,16 +190,20 @@ def measured_on(
 def found_by_pegs(
     tapes: Tapes, loop: LoopLay, points: Points, at_m: Sequence[float]
 ) -> tuple[Found | None, ...]:
-    """How places of a loop's wire are found, out of reach on from the nearest control peg."""
+    """How places of a loop's wire are found.
+
+    Out of reach of the fixed points, by control pegs that are set out before; where those are too
+    far as well, on along the wire from the nearest one.
+    """
     ways = tapes.found(points)
-    if all(ways):
+    if all(way is not None and sound(way) for way in ways):
         return ways
     pegs = [peg for peg in loop.pegs if peg.control]
-    marks = marks_of(
-        tapes.found(np.array([(peg.x, peg.y) for peg in pegs]).reshape(-1, 2)),
-        [(peg.id, (peg.at_m, peg.also_at_m)) for peg in pegs],
-    )
-    return measured_on(ways, at_m, marks)
+    at = np.array([(peg.x, peg.y) for peg in pegs]).reshape(-1, 2)
+    names = [peg.id for peg in pegs]
+    known = tapes.hopped(at, names, tapes.found(at))
+    marks = marks_of(known, [(peg.id, (peg.at_m, peg.also_at_m)) for peg in pegs])
+    return measured_on(tapes.from_known(points, ways, at, names, known), at_m, marks)
 
 
 def marks_of(
@@ -137,10 +214,10 @@ def marks_of(
     Those of a poor crossing only where there are no others, since their error goes on.
     """
     found = [(way, place) for way, place in zip(ways, places, strict=True) if way]
-    sound = [place for way, place in found if isinstance(way, Along) or way.quality != "poor"]
+    good = [place for way, place in found if sound(way)]
     return tuple(
         Mark(name, at)
-        for name, passes in sound or [place for _, place in found]
+        for name, passes in good or [place for _, place in found]
         for at in passes
         if at is not None
     )

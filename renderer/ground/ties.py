@@ -38,7 +38,8 @@ class Tie:
     """A point by two tapes: from ``a`` and from ``b``, on one side of the line from a to b.
 
     Lengths in metres; ``angle_deg`` is the angle at which the tapes cross, ``error_m`` what the
-    point may be off by one standard error of both tapes.
+    point may be off by one standard error of both tapes. ``hops`` are the ties by which a and b are
+    found themselves: none for a fixed point.
     """
 
     a: str
@@ -48,6 +49,7 @@ class Tie:
     side: Side
     angle_deg: float
     error_m: float
+    hops: tuple[int, int] = (0, 0)
 
     @property
     def quality(self) -> Quality:

@@ -63,9 +63,13 @@ def points_named(sheet: Sheet) -> str:
 def along_means(sheet: Sheet, ways: Iterable[Found | None]) -> str:
     """What stands in place of tapes, in words, where one of the places is found so."""
     from renderer.ground.tapes import Along, OnWire
+    from renderer.ground.ties import Tie
 
-    kinds = {type(way) for way in ways}
-    told = [sheet.words("peg.along-means")] if Along in kinds else []
+    seen = list(ways)
+    kinds = {type(way) for way in seen}
+    linked = any(isinstance(way, Tie) and any(way.hops) for way in seen)
+    told = [sheet.words("peg.tied-means")] if linked else []
+    told += [sheet.words("peg.along-means")] if Along in kinds else []
     told += [sheet.words("peg.on-means")] if OnWire in kinds else []
     return "".join(f" {each}" for each in told)
 
@@ -100,8 +104,15 @@ def tied(sheet: Sheet, tie: Found | None) -> tuple[tuple[str, str], str]:
         way = words("peg.further" if tie.on_m >= 0 else "peg.back", length=tape(abs(tie.on_m)))
         return (words("peg.on-from", name=tie.name), way), NONE
     tapes = tuple(
-        words("peg.tape", name=name, length=tape(length, tie.inch_parts))
-        for name, length in ((tie.a, tie.a_m), (tie.b, tie.b_m))
+        words(_held(name, hops), name=name, length=tape(length, tie.inch_parts))
+        for name, length, hops in zip((tie.a, tie.b), (tie.a_m, tie.b_m), tie.hops, strict=True)
     )
     mark = words("peg.poor") if tie.quality == "poor" else ""
     return (tapes[0], tapes[1]), words(f"hand.{tie.side}") + mark
+
+
+def _held(name: str, hops: int) -> str:
+    """The word for a tape held at a fixed point, a control peg or a place of the wiring map."""
+    if not hops:
+        return "peg.tape"
+    return "peg.tape-peg" if name.isdecimal() else "peg.tape-place"

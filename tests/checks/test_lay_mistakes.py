@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -60,6 +61,17 @@ def sharpest_bend(loop: LoopLay) -> float:
     return float(at[np.argmax(np.abs(cross))])
 
 
+def beside_cable(lay: Lay) -> float:
+    """Where the wire of the job passes its cable, at the fence of the front lawn."""
+    (loop,) = lay.loops
+    (at,) = (
+        float(a + (b - a) * (-10.0 - y) / (v - y))
+        for (a, (x, y)), (b, (_, v)) in pairwise(zip(loop.at_m, loop.path, strict=True))
+        if x > 22.0 and min(y, v) < -10.0 <= max(y, v)
+    )
+    return at
+
+
 MISTAKES: dict[str, tuple[Mistake, set[str]]] = {
     "crossed leads": (
         lambda _, lay: faults.crossed_leads(lay, "Roses"),
@@ -108,6 +120,10 @@ MISTAKES: dict[str, tuple[Mistake, set[str]]] = {
     "a splice in a rounded corner": (
         lambda _, lay: faults.splice_at(lay, "main", sharpest_bend(lay.loops[0])),
         {"splice-near-corner"},
+    ),
+    "a splice beside a cable": (
+        lambda _, lay: faults.splice_at(lay, "main", beside_cable(lay)),
+        {"splice-in-service-strip"},
     ),
     "water taken for a bed": (
         lambda plan, _: faults.wrong_setback(plan, "Pond", "bed"),

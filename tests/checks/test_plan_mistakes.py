@@ -400,6 +400,20 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         {"wire.spools": [191, 50], "features.3.at": [2, 4]},
         {"splice-in-sprinkler-throw"},
     ),
+    "a park with nothing to tape from": (
+        changed(ONE, {"wire.spools": [2000], "machine.loop_max": 2000}),
+        {
+            "lawns.0.outline": [
+                [0, 0, "flush"],
+                [300, 0, "bed"],
+                [300, 100, "bed"],
+                [0, 100, "wall"],
+            ],
+            "obstacles.0.circle.at": [150, 50],
+            "features.2.line": [[300, 9], [300, 10.2]],
+        },
+        {"pegs-far-along"},
+    ),
     "a splice under paving": (
         JOB,
         {"wire.spools": [191, 50], "features.5.polygon": [[-1, 3], [1, 3], [1, 5], [-1, 5]]},
@@ -455,7 +469,7 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     "a corner with a digit too many": (
         changed(ONE, {"wire.spools": [2000], "machine.loop_max": 2000}),
         {"lawns.0.outline.2": [24, 1400, "hedge"], "features.2": None},
-        {"lawn-odd", "dead-end-cut", "loop-too-long", "stock-short"},
+        {"lawn-odd", "dead-end-cut", "loop-too-long", "stock-short", "pegs-far-along"},
     ),
     "a lawn half a mile wide": (
         changed(ONE, {"wire.spools": [2000], "machine.loop_max": 3000}),
@@ -464,7 +478,7 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
             "lawns.0.outline.2": [600, 14, "hedge"],
             "features.2": None,
         },
-        {"lawn-odd"},
+        {"lawn-odd", "pegs-far-along"},
     ),
     "a bed of another unit": (ONE, {"obstacles.1": WIDE_BED}, {"obstacle-over-lawn"}),
     "feet read as metres": (
@@ -601,16 +615,16 @@ NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         ONE,
         {
             "lawns.0.outline": [
-                [0, 0, "flush"],
-                [90, 0, "bed"],
-                [90, 40, "bed"],
+                {"at": [0, 0], "side": "flush", "through": [31, -3]},
+                [62, 0, "bed"],
+                [62, 40, "bed"],
                 [0, 40, "wall"],
             ],
-            "loops.0.dock.at": [45, 0.1],
-            "features.2.line": [[90, 9], [90, 10.2]],
+            "loops.0.dock.at": [31, -2.9],
+            "features.2.line": [[62, 9], [62, 10.2]],
             "wire.spools": [400],
-            "loops.0.supply.at": [43, -0.5],
-            "features.0.at": [43, -0.5],
+            "loops.0.supply.at": [29, -3.5],
+            "features.0.at": [29, -3.5],
         },
         {"poorly-found"},
     ),

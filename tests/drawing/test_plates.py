@@ -124,6 +124,20 @@ def test_a_generator_stands_on_its_plate_even_where_its_supply_is_far() -> None:
     assert plate.drawing.scale == 50
 
 
+@pytest.mark.parametrize(("supply", "told"), [([1, -5], "6.73"), ([6, -2], "")])
+def test_a_plate_that_does_not_show_the_supply_says_how_far_the_lead_goes(
+    supply: list[float], told: str
+) -> None:
+    # from (1, -5) to (6, -0.5) is the root of 25 + 20.25
+    loop = {"name": "main", "generator": {"at": [6, -0.5]}, "supply": {"at": supply, "lead": 9}}
+    made_here = plates(handmade.plan(loops=[loop]), handmade.lay(), (), width_mm=89.5)
+    (plate,) = (p for p in made_here if p.kind == "dock")
+    far = [note for note in plate.notes if note == WORDS["plate.dock.far"].format(length=told)]
+    assert len(far) == bool(told)
+    shown = {i.text for i in plate.drawing.items if isinstance(i, Text)}
+    assert (WORDS["label.supply"] in shown) is not bool(told)
+
+
 def test_the_dock_plate_shows_both_ends_and_the_straight_run() -> None:
     (plate,) = made()["dock"]
     texts = {i.text for i in plate.drawing.items if isinstance(i, Text)}

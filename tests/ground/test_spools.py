@@ -7,6 +7,7 @@ from itertools import permutations
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -17,7 +18,7 @@ from renderer.ground.spools import (
     demand_of,
     forbidden_stretches,
 )
-from renderer.trade import SPLICED_LEAST_M
+from renderer.trade import HOLD_AT_M, SPLICED_LEAST_M
 from tests.ground.walks import circle, with_islands
 
 RING = [(6.0, 0.3), (10.0, 0.3), (19.7, 0.3), (19.7, 11.7), (0.3, 11.7), (0.3, 0.3)]
@@ -260,3 +261,21 @@ def test_no_place_within_a_metre_of_a_bend_is_free(
         assert np.degrees(gone[1] - gone[0]) < 21.0
     bent = np.degrees(angle) >= 20 and np.degrees(2.0 / radius) >= 20
     assert (len(free) < len(places)) or not bent
+
+
+def test_the_strip_of_a_service_gives_way_last() -> None:
+    walk = with_islands(RING, {1: (circle(10, 6, 1.3), [])})
+    figures = {"clear_m": 1.0, "dock_before": 2.0, "dock_after": 1.5}
+    strip = shapely.box(19.0, 3.0, 21.0, 5.0)  # over the side that runs from (19.7, 0.3) up
+    clear = demand_of("main", walk.path, walk.at_m, walk.legs, **figures)
+    kept = demand_of("main", walk.path, walk.at_m, walk.legs, strips=strip, **figures)
+    corner = next(leg.to_m for leg in walk.legs if leg.kind == "lead" and leg.back) + 9.7
+    end = corner + 4.0  # of a spool, in the strip
+    assert clear.places(0.0, end) == [(pytest.approx(end), 0)]
+    at, level = kept.places(0.0, end)[0]
+    assert at == pytest.approx(corner + 3.0 - 0.3 - HOLD_AT_M, abs=1e-3)
+    assert level == 0
+    everywhere = shapely.box(-50, -50, 50, 50)
+    shut = demand_of("main", walk.path, walk.at_m, walk.legs, strips=everywhere, **figures)
+    places = shut.places(0.0, end)
+    assert [shut.where(level) for _, level in places] == ["service"]

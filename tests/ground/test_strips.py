@@ -11,8 +11,10 @@ import pytest
 
 import renderer
 from renderer.ground import lay_plan
+from renderer.plan.model import Plan
 from renderer.trade import SERVICE_STRIP_M
 from tests.checks.jobs import JOB, changed, plan_of
+from tests.plans import moved
 
 Point = tuple[float, float]
 SQUARE = [[30, -10], [21, -10]]
@@ -88,3 +90,32 @@ def test_no_peg_of_a_demo_stands_in_a_strip(any_plan: Path) -> None:
     for loop in renderer.lay(plan).loops:
         for line in lines:
             assert min(away((peg.x, peg.y), line) for peg in loop.pegs) >= SERVICE_STRIP_M
+
+
+def where_crossed(plan: Plan, line: list[list[float]]) -> float:
+    """The distance along the laid wire at which it comes nearest to a line."""
+    (loop,) = lay_plan(plan).loops
+    places = zip(loop.at_m.tolist(), loop.path.tolist(), strict=True)
+    steps = [
+        (a + share * (b - a), (p[0] + share * (q[0] - p[0]), p[1] + share * (q[1] - p[1])))
+        for (a, p), (b, q) in pairwise(places)
+        for share in (k / 200 for k in range(201))
+    ]
+    return min(steps, key=lambda step: away(step[1], line))[0]
+
+
+@pytest.mark.parametrize("line", [SQUARE, ASKEW], ids=["square", "askew"])
+@pytest.mark.parametrize(("degrees", "shift"), [(0, (0, 0)), (37, (5, 9)), (0, (649e3, 5412e3))])
+def test_a_splice_comes_back_out_of_the_strip_of_a_cable(
+    line: list[list[float]], degrees: float, shift: Point
+) -> None:
+    job = moved(changed(JOB, {"features.4.line": line}), math.radians(degrees), False, shift)
+    line = turned(line, degrees, shift)
+    end = round(where_crossed(plan_of(job), line) + 0.2, 4)  # a spool that ends at the cable
+    (loop,) = lay_plan(plan_of(changed(job, {"wire.spools": [end, 400]}))).loops
+    (splice,) = loop.splices
+    assert end - 3.0 < splice.at_m < end
+    assert away((splice.x, splice.y), line) >= SERVICE_STRIP_M
+    held = [peg for peg in loop.pegs if abs(peg.at_m - splice.at_m) < 0.16]
+    assert len(held) >= 2
+    assert all(away((peg.x, peg.y), line) >= SERVICE_STRIP_M for peg in held)

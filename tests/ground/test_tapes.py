@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -17,8 +17,10 @@ import numpy as np
 import pytest
 
 import renderer
+from renderer.ground.hops import Base, hopped
 from renderer.ground.tapes import (
     Along,
+    Found,
     OnWire,
     Tapes,
     found_by_pegs,
@@ -29,7 +31,9 @@ from renderer.ground.tapes import (
 from renderer.ground.ties import Tie, meet
 from renderer.plan import loads
 from renderer.plan.model import Plan
+from renderer.trade import HOP_ERROR_M
 from tests.checks.jobs import MACHINE
+from tests.plans import moved
 
 Point = tuple[float, float]
 Segment = tuple[Point, Point]
@@ -129,24 +133,10 @@ def judge(plan: Plan) -> dict[str, int]:
             assert math.dist(again, place) < 1e-4
         elif isinstance(way, Along):
             counts["along"] += 1
-            assert way.a_m <= 30.0
+            assert way.a_m <= 90.0  # three tapes end on end
         else:
             counts["none"] += 1
     return counts
-
-
-def moved(value: Any, turn: float, mirror: bool, shift: Point) -> Any:
-    """A garden's points turned, mirrored and moved; two bare numbers in a list are a point."""
-    if isinstance(value, dict):
-        return {key: moved(each, turn, mirror, shift) for key, each in value.items()}
-    if isinstance(value, list):
-        if len(value) in (2, 3) and all(isinstance(each, (int, float)) for each in value[:2]):
-            x, y = value[:2]
-            x = -x if mirror else x
-            c, s = math.cos(turn), math.sin(turn)
-            return [x * c - y * s + shift[0], x * s + y * c + shift[1], *value[2:]]
-        return [moved(each, turn, mirror, shift) for each in value]
-    return value
 
 
 def garden(turn: float, mirror: bool, shift: Point) -> Plan:
@@ -185,27 +175,69 @@ def test_a_tape_through_a_house_would_be_noticed() -> None:
     assert not any(crosses(((8.0, 8.5), (20.0, 8.5)), wall) for wall in faces(plan))
 
 
-def test_a_place_out_of_reach_is_measured_along_the_wire_from_one_that_is_not(
+def test_a_place_out_of_reach_is_taped_from_pegs_that_are_found_or_measured_along_the_wire(
     any_plan: Path,
 ) -> None:
     plan = renderer.load(any_plan)
     lay = renderer.lay(plan)
     tapes = tapes_of(plan, lay.lawns)
+    walls = list(faces(plan))
     for loop in lay.loops:
         pegs = [peg for peg in loop.pegs if peg.control]
         places = [(p.at_m, p.x, p.y) for p in pegs] + [(s.at_m, s.x, s.y) for s in loop.splices]
         at = np.array([(x, y) for _, x, y in places])
-        own = dict(zip((p.id for p in pegs), tapes.found(at[: len(pegs)]), strict=True))
-        passes = {p.id: {p.at_m, p.also_at_m} for p in pegs}
         ways = found_by_pegs(tapes, loop, at, [at_m for at_m, _, _ in places])
+        own = dict(zip((p.id for p in pegs), ways, strict=False))
+        where = {p.id: (p.x, p.y) for p in pegs} | {r.name: r.at for r in tapes.references}
+        passes = {p.id: {p.at_m, p.also_at_m} for p in pegs}
         for (at_m, x, y), way in zip(places, ways, strict=True):
             assert way is not None
             if isinstance(way, OnWire):
-                assert own[way.name] is not None
+                assert not isinstance(own[way.name], OnWire)
                 start = at_m - way.on_m
                 assert any(m is not None and abs(m - start) < 1e-6 for m in passes[way.name])
                 walked = [np.interp(start + way.on_m, loop.at_m, loop.path[:, k]) for k in (0, 1)]
                 assert math.dist(walked, (x, y)) < 0.01
+            elif isinstance(way, Tie) and any(way.hops):
+                assert (
+                    math.dist(meet(where[way.a], where[way.b], way.a_m, way.b_m, way.side), (x, y))
+                    < 1e-4
+                )
+                for name, hops in zip((way.a, way.b), way.hops, strict=True):
+                    assert math.dist(where[name], (x, y)) <= 20.0
+                    assert not [wall for wall in walls if crosses((where[name], (x, y)), wall)]
+                    assert links(own, name) == hops
+
+
+def links(own: Mapping[str, Found | None], name: str) -> int:
+    """How many ties a place is away from fixed points; it ends, since no peg is found by itself."""
+    if name not in own:
+        return 0
+    way = own[name]
+    assert way is not None and not isinstance(way, OnWire)
+    return 1 + (max(links(own, each) for each in (way.a, way.b)) if isinstance(way, Tie) else 0)
+
+
+def test_a_chain_of_tapes_is_as_exact_as_it_says() -> None:
+    """Each tape off at random by its error, by the many; the chain by the sum of squares."""
+    chance = np.random.default_rng(7)
+    spread = [Base("A", (0.0, 0.0)), Base("B", (12.0, 0.0))]
+    places = np.array([(6.0, 9.0), (14.0, 12.0), (8.0, 20.0), (18.0, 24.0)])
+    far = hopped(places, ["1", "2", "3", "4"], spread, None)
+    assert max(max(tie.hops) for tie in far.values()) >= 1
+    where = {base.name: base.at for base in spread}
+    off: dict[str, list[float]] = {name: [] for name in "1234"}
+    for _ in range(3000):
+        found = dict(where)
+        for index, tie in far.items():
+            a_m, b_m = (m + chance.normal(0.0, 0.03) for m in (tie.a_m, tie.b_m))
+            found["1234"[index]] = meet(found[tie.a], found[tie.b], a_m, b_m, tie.side)
+            off["1234"[index]].append(math.dist(found["1234"[index]], places[index]))
+    for index, tie in far.items():
+        measured = math.sqrt(np.mean(np.square(off["1234"[index]])))
+        assert measured <= 1.25 * tie.error_m  # the two tapes from one chain are not quite apart
+        assert measured >= 0.6 * tie.error_m
+    assert all(tie.error_m <= HOP_ERROR_M for tie in far.values())
 
 
 def test_nothing_is_measured_on_from_a_peg_of_a_poor_crossing_where_there_is_a_better() -> None:

@@ -27,6 +27,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 def _rules(sheet: Sheet) -> Iterator[str]:
     from renderer.ground.limits import CORNER_DEG, DOCK_GAP_M, LEAD_GAP_M
+    from renderer.ground.strips import SERVICES
 
     words, small = sheet.words, sheet.measure.small
     machine, several = sheet.job.plan.machine, len(sheet.job.lay.loops) > 1
@@ -52,6 +53,8 @@ def _rules(sheet: Sheet) -> Iterator[str]:
     clear, least = (sheet.measure.length(m) for m in (machine.splice_clear, trade.SPLICED_LEAST_M))
     over = sheet.measure.length(2.0 * machine.splice_clear)
     yield words("lesson.rule.splice", clear=clear, least=least, corner=corner, over=over)
+    if any(feature.kind in SERVICES for feature in sheet.job.plan.features):
+        yield words("lesson.rule.splice-service", strip=small(trade.SERVICE_STRIP_M))
     yield words(f"lesson.rule.spools.{'loops' if several else 'loop'}")
     rate = sheet.measure.per_length(sheet.job.lay.ohm_per_m)
     facts = {"percent": _percent(sheet), "ohm": _ohm(sheet), "whose": _whose(sheet)}

@@ -85,9 +85,10 @@ def _found(
     first, last = float(loop.loop.at_m[0]), float(loop.loop.at_m[-1])  # without the tails
     on = [min(max(place.at_m, first), last) for place in loop.places]
     sides = offset_from_side(at, sheet.job.setting.edges)
-    ways = sheet.tapes.found(at)
-    names = [(place.name, (m,)) for place, m in zip(loop.places, on, strict=True)]
-    return sides, measured_on(ways, on, marks_of(ways, names))
+    names = [place.name for place in loop.places]
+    ways = sheet.tapes.hopped(at, names, sheet.tapes.found(at))
+    passed = [(name, (m,)) for name, m in zip(names, on, strict=True)]
+    return sides, measured_on(ways, on, marks_of(ways, passed))
 
 
 def _row(

@@ -7,11 +7,13 @@ from collections.abc import Iterator, Sequence
 
 from renderer.ground.lay import LoopLay
 from renderer.ground.parts import mown_parts
+from renderer.ground.strips import SERVICES
 from renderer.job.practice import SIGN
 from renderer.plan.kinds import FEATURES
 from renderer.sheets.blocks.loop_facts import Facts, loop_words
 from renderer.sheets.readings import good_of, good_on, span
 from renderer.sheets.sheet import Sheet
+from renderer.trade import SERVICE_STRIP_M
 
 ONCE: tuple[Facts, ...] = ({},)
 
@@ -66,11 +68,18 @@ def _before(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "check-bar": [
             {"check_bar": words("check-bar.inch" if sheet.inch_paper else "check-bar.mm") + SIGN}
         ],
-        "flag": [{"flagged": ", ".join(flagged)}] if flagged else (),
+        "flag": [{"flagged": ", ".join(flagged), "kept": _kept(sheet)}] if flagged else (),
         "mow": [{"grass": measure.small(figures["grass"]), "star": figures.sign("grass")}],
         "gauges": [{"gauges": ", ".join(gauges)}] if gauges else (),
         "spool": spools,
     }
+
+
+def _kept(sheet: Sheet) -> str:
+    """How far pegs and splices keep from what is flagged; a strip only along services."""
+    if not any(feature.kind in SERVICES for feature in sheet.job.plan.features):
+        return sheet.words("flagged.heads")
+    return sheet.words("flagged.services", strip=sheet.measure.small(SERVICE_STRIP_M), star=SIGN)
 
 
 def _references(sheet: Sheet) -> dict[str, Sequence[Facts]]:
