@@ -50,7 +50,7 @@ def _instead(case: Case, what: str, way: Found | None) -> str:
         return case.words("poorly-found.on", what=what, length=length, peg=way.name)
     if isinstance(way, Tie) and any(way.hops):
         held = (
-            case.words("poorly-found.peg", peg=name) if hops else name
+            case.words("taped.peg", peg=name) if hops else name
             for name, hops in zip((way.a, way.b), way.hops, strict=True)
         )
         one, two = held

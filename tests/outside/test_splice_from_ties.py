@@ -75,8 +75,11 @@ def test_two_printed_tapes_find_each_splice(any_plan: Path, paper: str) -> None:
     places = np.array([(place.real, place.imag) for place in splices.values()]).reshape(-1, 2)
     ways = tapes_of(plan, laid.lawns).found(places)
     taped = {name for name, way in zip(splices, ways, strict=True) if isinstance(way, Tie)}
-    assert set(ties) == taped  # the others lie beyond the reach of two tapes
+    linked = {name for name, (a, _, b, _, _) in ties.items() if not {a, b} <= set(fixed)}
+    assert set(ties) - linked == taped  # the others lie beyond the reach of two tapes from points
     for name, (a, a_m, b, b_m, hand) in ties.items():
+        if name in linked:  # taped from places of the map that are found before
+            continue
         found = met(fixed[a], fixed[b], a_m, b_m, hand)
         assert abs(found - splices[name]) < WITHIN_M, (name, a, a_m, b, b_m, hand)
 
@@ -88,8 +91,9 @@ def test_demo_maps_tape_from_points_that_the_map_names() -> None:
         named = {point.name for point in references(plan, renderer.lay(plan).lawns)}
         assert {point.name for point in plan.survey.points} <= named
         for a, _, b, _, _ in printed_ties(path, "A4").values():
-            assert {a, b} <= named
-            counted += 1
+            places = {name for name in (a, b) if re.fullmatch(r"START|[STP]\d+", name)}
+            assert {a, b} <= named | places
+            counted += not places
     assert counted >= 2
 
 
