@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.ground.lay import Point, Points
+    from renderer.ground.ties import Side
 
 NEAREST = 16  # places that a tape is tried from, to each place
 LEAST_M = 1.0  # a place this near is no help: the tape is as short as the error of both
@@ -96,5 +97,5 @@ def _tie(one: Base, two: Base, here: Points) -> Tie | None:
         return None
     (x1, y1), (x2, y2) = one.at, two.at
     left = (x2 - x1) * ay - (y2 - y1) * ax >= 0
-    side = "left" if left else "right"
+    side: Side = "left" if left else "right"
     return Tie(one.name, two.name, a_m, b_m, side, angle, error, (one.hops, two.hops))
