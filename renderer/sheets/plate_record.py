@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from renderer.ground.strips import SERVICES
 from renderer.sheets.readings import good_on
 from renderer.sheets.sheet import Sheet
 
@@ -26,7 +28,7 @@ def bands(sheet: Sheet) -> tuple[tuple[str, str], ...]:
 
 
 def record(sheet: Sheet, mistake: str, of: str) -> str:
-    """The readings of all loops and what the machine shows, with what a mistake at ``of`` makes."""
+    """Readings of loops, what the machine shows, marks of services; with a mistake at ``of``."""
     words = sheet.words
     told = [
         words("lesson.plate.read", name=loop.name, ohm=sheet.measure.ohms(reading))
@@ -36,7 +38,17 @@ def record(sheet: Sheet, mistake: str, of: str) -> str:
     for loop in sheet.job.lay.loops:
         where = "outside" if mistake == "terminals" and loop.name == of else "inside"
         told.append(words(f"lesson.plate.{where}", name=loop.name))
+    told += _services(sheet, of if mistake == "not-located" else "")
     return "; ".join(told)
+
+
+def _services(sheet: Sheet, unmarked: str) -> Iterator[str]:
+    """Whether the marks of each cable and pipe were found before the first peg."""
+    for feature in sheet.job.plan.features:
+        if feature.kind in SERVICES:
+            marked = feature.located and feature.name != unmarked
+            key = "lesson.plate.located" if marked else "lesson.plate.not-located"
+            yield sheet.words(key, name=feature.name)
 
 
 def _reading(sheet: Sheet, loop: LoopLay, *, dry: bool) -> float:

@@ -87,6 +87,7 @@ def _mistakes(garden: Garden) -> Iterator[Plate | Skip]:
     yield from _docks(garden)
     yield from _pegs(garden)
     yield from _services(garden)
+    yield from _not_located(garden)
     yield from _coil(garden)
     yield from _readings(garden)
 
@@ -322,6 +323,21 @@ def _services(garden: Garden) -> Iterator[Plate | Skip]:
             laid = with_loop(garden.lay, each.loop)
             yield Plate("peg-on-service", each.service, garden.plan, laid, each.at, ("pegs",))
     yield Skip("peg-on-service", "too-small")
+
+
+def _not_located(garden: Garden) -> Iterator[Plate | Skip]:
+    """A cable or pipe near the wire that pegs go in beside before anyone has located it."""
+    from renderer.ground.strips import SERVICES
+
+    plan = garden.plan
+    for service in plan.features:
+        if service.kind in SERVICES and service.located:
+            unmarked = service.model_copy(update={"located": None})
+            features = tuple(unmarked if each is service else each for each in plan.features)
+            told = plan.model_copy(update={"features": features})
+            start = garden.lay.loops[0].start
+            yield Plate("not-located", service.name, told, garden.lay, start)
+    yield Skip("not-located", "no-service")
 
 
 def _coil(garden: Garden) -> Iterator[Plate]:

@@ -28,13 +28,15 @@ TRIPS: Mapping[str, frozenset[str]] = MappingProxyType(
         "sharp-corner": frozenset({"corner-too-sharp"}),
         "dock-in-corner": frozenset({"dock-not-straight", "dock-near-corner"}),
         "peg-on-service": frozenset({"peg-in-service-strip"}),
+        "not-located": frozenset({"service-not-located"}),
         "pegs-apart": frozenset(),
         "coil": frozenset(),
         "terminals": frozenset(),
         "dry-splice": frozenset(),
     }
 )
-BY_READING = frozenset({"terminals", "dry-splice"})  # found in the record, not in the drawing
+# Found in the record, not in the drawing.
+BY_READING = frozenset({"not-located", "terminals", "dry-splice"})
 SOUND = "sound"
 
 

@@ -13,6 +13,7 @@ import shapely
 
 from renderer.checks import check_plan
 from renderer.drawing.lessons import Lesson, lesson
+from renderer.ground import lay_plan
 from renderer.ground.lay import Lay, LoopLay, Point
 from renderer.job import Job
 from renderer.language import load_words
@@ -22,9 +23,11 @@ from renderer.sheets import compose, load_layout
 from renderer.sheets.blocks.fault_plates import SHOW, extras
 from renderer.sheets.blocks.furniture import drawing_words
 from renderer.sheets.sheet import Sheet
+from renderer.teaching.anonymous import anonymous_job
 from renderer.teaching.plate import BY_READING, SOUND, TRIPS, Plate, swapped
 from renderer.teaching.plates import Plates, plates
 from renderer.teaching.variants import exercises
+from tests.checks.jobs import plan_of, sharp
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import all_text
 from tests.sheets.test_teaching import secret, sheet, taught
@@ -152,6 +155,7 @@ ALLOWED = {
     "dock-in-corner": {"start"},
     "peg-on-service": {"pegs"},
     "pegs-apart": {"pegs"},
+    "not-located": set(),
     "coil": set(),
     "terminals": set(),
     "dry-splice": set(),
@@ -278,6 +282,43 @@ def test_a_peg_driven_onto_a_service_stands_on_it_and_no_other_does(path: Path) 
             for p in loop.pegs
         ]
         assert sum(each < 0.01 for each in near) == (plate.key == "peg-on-service")
+
+
+def test_a_corner_that_the_machine_wants_cut_off_is_left_sharp_and_nothing_else() -> None:
+    # at (30, 14) sides from (24, 0) and to (0, 14) meet: cos = 180 / (30 x root of 232)
+    plan = plan_of(sharp())
+    job = anonymous_job(Job.known(plan, lay_plan(plan), ()), load_words(), 1)
+    (plate,) = (p for p in plates(job, load_words(), 200.0).plates if p.key == "sharp-corner")
+    angle = np.degrees(np.arccos(180.0 / (30.0 * np.sqrt(232.0))))
+    assert least_angle(plate.lay) == pytest.approx(angle, abs=0.05)
+    assert least_angle(job.lay) >= 80.0 - 1e-6
+    found = differing(job.lay, plate.lay)
+    assert set(found) <= {"wire", "pegs", "ways"}
+    moved = shapely.get_coordinates(found["wire"])
+    assert np.hypot(*(moved - (30.0, 14.0)).T).max() < 2.5
+    assert plate.finding is not None and plate.finding.rule == "corner-too-sharp"
+
+
+def least_angle(lay: Lay) -> float:
+    """The sharpest angle, in degrees, at a vertex of the outer rings."""
+    found = []
+    for ring in (each for loop in lay.loops for each in loop.rings if each.kind == "outer"):
+        steps = np.diff(np.concatenate((ring.points, ring.points[1:2])), axis=0)
+        steps = steps[np.hypot(*steps.T) > 1e-6]
+        heading = np.arctan2(steps[:, 1], steps[:, 0])
+        turn = np.abs((np.diff(heading) + np.pi) % (2 * np.pi) - np.pi)
+        found.append(180.0 - np.degrees(turn).max())
+    return float(min(found))
+
+
+def test_a_service_that_nobody_located_stands_in_the_record_of_one_plate() -> None:
+    path = next(p for p in PLANS if p.stem.startswith("quarry-lane"))
+    text = " ".join(
+        all_text(compose([taught(path)], load_layout("fault-plates"))).replace("\xa0", " ").split()
+    )
+    plates_told = len(set(re.findall(r"Plate (\d+)", text)))
+    assert text.count("no marks found") == 1
+    assert text.count("its marks seen before the first peg") == plates_told - 1
 
 
 # What is printed.
