@@ -40,6 +40,7 @@ TAPE_ERROR_M = 0.03  # of one tape of up to that length
 # Parts of an inch to which a tape over grass is read, by its length up to 3 ft, 10 ft and any;
 # a metric one is read to the centimetre that it is marked in.
 TAPE_READ_INCH = ((0.9144, 4), (3.048, 2), (float("inf"), 1))
+ON_WIRE_ERROR = 0.02  # of a length measured along wire that is laid
 HOP_ERROR_M = 0.15  # most that a place may be off which is taped from pegs set out before it
 SURVEY_OFFSET_ERROR_M = 0.03  # of a length along a line or square off it
 SURVEY_BEARING_ERROR_DEG = 1.0  # of a bearing by a hand compass

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import pairwise
 
 from renderer.primitives import Primitive
 from renderer.sheets.compact import FINE, TEXT_STRONG
@@ -88,16 +87,16 @@ def _state(sheet: Sheet, x: float, top: float, width: float) -> list[Primitive]:
 
 
 def points_to_tape_from(sheet: Sheet) -> tuple[Piece, ...]:
-    """What each point to tape from is, and how far it is to the next, to be sure of both."""
-    words, points = sheet.words, sheet.references
+    """What each point to tape from is, and how far one tape goes to another, to be sure of both."""
+    words = sheet.words
     apart = [
         words(
             "point.apart",
             first=first.name,
             second=second.name,
-            length=sheet.measure.length(math.dist(first.at, second.at)),
+            length=sheet.measure.taped(math.dist(first.at, second.at)),
         )
-        for first, second in pairwise(points)
+        for first, second in sheet.tapes.checks()
     ]
     text = words("point.references", points=points_named(sheet), apart=", ".join(apart))
     return paragraph(text, sheet.width_mm, FINE, gap_mm=1.0) if apart else ()

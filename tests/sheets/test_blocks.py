@@ -123,8 +123,9 @@ def test_each_control_peg_is_found_again_with_the_two_printed_tapes(
     some = tmp_path / "some.yaml"
     some.write_text("layout: 1\ndocument: Some\nblocks: [peg-list]\n")
     document = compose([data], load_layout(some))
-    fixed = {each.name: each.at for each in references(plan, data.lay.lawns)}
     pegs = {peg.id: peg for peg in data.pegs if peg.control}
+    fixed = {each.name: each.at for each in references(plan, data.lay.lawns)}
+    fixed |= {f"peg\u00a0{name}": (peg.x, peg.y) for name, peg in pegs.items()}  # set out before
     found, otherwise = 0, 0
     for row in lines(document):
         if row[0] in pegs and any(text.startswith(("then ", "from ")) for text in row):
@@ -134,7 +135,7 @@ def test_each_control_peg_is_found_again_with_the_two_printed_tapes(
         tapes = [
             match
             for text in row
-            if (match := re.fullmatch(r"(.+?)\u00a0([\d'\"¼½¾.\u00a0]+)", text))
+            if (match := re.fullmatch(r"(.+?)[\u00a0 ]([\d'\"¼½¾.\u00a0]+)", text))
         ]
         tapes = [match for match in tapes if match[1] in fixed]
         if row[0] not in pegs or len(tapes) != 2:

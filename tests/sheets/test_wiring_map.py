@@ -17,11 +17,13 @@ import pytest
 import renderer
 from renderer.ground import lay_plan
 from renderer.ground.breaks import turns_needed
+from renderer.ground.ties import references
 from renderer.job import Job
 from renderer.plan import load, loads
 from renderer.primitives import Area, Document, Text
 from renderer.sheets import compose, load_layout
 from renderer.trade import TEST_SEGMENT_M
+from tests.ground.barred import crosses, faces
 from tests.outside.test_splice_from_ties import metres
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import (
@@ -216,6 +218,42 @@ def test_every_splice_and_both_ends_of_each_pair_are_listed() -> None:
         expected = at.from_m if name == "P1" else at.to_m
         assert f"{expected:.2f}" in found[name]
         assert len(point) == 2
+
+
+@pytest.mark.parametrize("path", gardens(), ids=lambda p: p.name.removesuffix(".plan.yaml"))
+def test_how_sure_a_place_is_follows_from_the_angle_of_its_tapes(path: Path) -> None:
+    """By the law of cosines, for 3 cm in each tape: common practice, no published source."""
+    plan = load(path)
+    fixed = {point.name: point.at for point in references(plan, lay_plan(plan).lawns)}
+    step = 0.0254 if plan.units == "ft" else 0.01
+    counted = 0
+    for cells in rows(wiring_map(path)).values():
+        tapes = [each.split(" ", 1) for each in cells if re.match(r"[A-Z] \d", each)]
+        if len(tapes) != 2 or not {"L", "R"} & set(cells):  # a poor crossing has its sign
+            continue
+        (one, a), (two, b) = ((fixed[name], metres(length)) for name, length in tapes)
+        cosine = (a * a + b * b - math.dist(one, two) ** 2) / (2 * a * b)
+        off = 0.03 * math.sqrt(2) / math.sqrt(1 - cosine * cosine)
+        told = cells[next(k for k, each in enumerate(cells) if each in ("L", "R")) + 1]
+        assert float(re.sub(r"\D", "", told)) == pytest.approx(off / step, abs=1.2)
+        counted += 1
+    assert counted >= 2
+
+
+@pytest.mark.parametrize("path", gardens(), ids=lambda p: p.name.removesuffix(".plan.yaml"))
+def test_points_are_checked_by_distances_that_one_tape_reaches(path: Path) -> None:
+    plan = load(path)
+    fixed = {point.name: point.at for point in references(plan, lay_plan(plan).lawns)}
+    text = " ".join(plain(wiring_map(path)).split())
+    told = text.partition("To check them: ")[2].partition(". ")[0]
+    pairs = re.findall(r"\b([A-Z]) to ([A-Z]) ((?:\d+' )?\d[\d.]*[¼½¾]?\"?)", told)
+    walls = list(faces(plan))
+    assert pairs
+    for one, two, length in pairs:
+        tape = (fixed[one], fixed[two])
+        assert metres(length.rstrip(".")) == pytest.approx(math.dist(*tape), abs=0.013)
+        assert math.dist(*tape) <= 20.0
+        assert not [wall for wall in walls if crosses(tape, wall)]
 
 
 def test_readings_are_those_of_the_wire_up_to_the_place() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -15,6 +16,7 @@ from renderer.sheets.setting_out import NONE, along_means, tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled
 from renderer.sheets.use import BlockUse
+from renderer.units import MM_PER_INCH, MM_PER_M
 
 if TYPE_CHECKING:
     from renderer.ground.edges import SideOffset
@@ -29,7 +31,7 @@ class Widths(NamedTuple):
     at: float
 
 
-WIDTHS = {"m": Widths(47, 17, 18), "ft": Widths(39, 21, 20)}
+WIDTHS = {"m": Widths(44, 17, 18), "ft": Widths(37, 21, 20)}
 REACH_M = 0.10  # an edge further than this beyond its setback says nothing about a place
 
 
@@ -44,6 +46,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("point.tape-1"), widths.tape, "end", FINE),
         Column(words("point.tape-2"), widths.tape, "end", FINE),
         Column(words("point.hand"), 8, "middle", FINE),
+        Column(words("point.within"), 13, "end", FINE),
         Column(words("point.at", unit=unit), widths.at, "end", FINE),
         Column(words("point.from-start"), 21, "end", FINE),
         Column(words("point.from-finish"), 20, "end", FINE),
@@ -55,7 +58,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     ways = [way for loop in loops for way in _found(sheet, loop)[1]]
     known = sheet.job.readings.rate.known
     ohms = words("point.ohms.one" if known else "point.ohms.range")
-    intro = words("point.intro", ohms=ohms) + along_means(sheet, ways)
+    intro = f"{words('point.intro', ohms=ohms)} {words('point.within-means')}"
+    intro += along_means(sheet, ways)
     return (
         head(sheet, use),
         *paragraph(intro, sheet.width_mm, FINE, keep=True),
@@ -64,12 +68,23 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def _loop(sheet: Sheet, loop: LoopPlaces) -> Iterator[Row | Group]:
+    from renderer.ground.tapes import found_within
+
     if len(sheet.job.lay.loops) > 1:
         yield loop_group(sheet, loop.loop)
-    yield from (
-        _row(sheet, loop, place, side, tie)
-        for place, side, tie in zip(loop.places, *_found(sheet, loop), strict=True)
-    )
+    sides, ways = _found(sheet, loop)
+    named = {place.name: way for place, way in zip(loop.places, ways, strict=True)}
+    for place, side, way in zip(loop.places, sides, ways, strict=True):
+        within = _within(sheet, found_within(named, place.name))
+        yield _row(sheet, loop, place, side, way, within)
+
+
+def _within(sheet: Sheet, off_m: float | None) -> str:
+    """How near a place is found, rounded up to a whole centimetre or inch."""
+    if off_m is None:
+        return NONE
+    step = MM_PER_INCH / MM_PER_M if sheet.measure.units == "ft" else 0.01
+    return sheet.measure.small(math.ceil(off_m / step) * step)
 
 
 def _found(
@@ -92,7 +107,12 @@ def _found(
 
 
 def _row(
-    sheet: Sheet, loop: LoopPlaces, place: Place, side: SideOffset | None, tie: Found | None
+    sheet: Sheet,
+    loop: LoopPlaces,
+    place: Place,
+    side: SideOffset | None,
+    tie: Found | None,
+    within: str,
 ) -> Row:
     again = place.kind == "finish"  # it lies where START lies
     tapes, hand = tied(sheet, tie)
@@ -104,6 +124,7 @@ def _row(
             "" if again else _edge(sheet, side),
             *(("", "") if again else tapes),
             "" if again else hand,
+            "" if again else within,
             sheet.measure.bare(place.at_m),
             start,
             finish,
