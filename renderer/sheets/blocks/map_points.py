@@ -16,7 +16,7 @@ from renderer.sheets.setting_out import NONE, along_means, tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled
 from renderer.sheets.use import BlockUse
-from renderer.units import MM_PER_INCH, MM_PER_M
+from renderer.units import INCHES_PER_FOOT, M_PER_FOOT
 
 if TYPE_CHECKING:
     from renderer.ground.edges import SideOffset
@@ -31,7 +31,8 @@ class Widths(NamedTuple):
     at: float
 
 
-WIDTHS = {"m": Widths(44, 17, 18), "ft": Widths(37, 21, 20)}
+WIDTHS = {"m": Widths(43, 17, 16), "ft": Widths(36, 20, 19)}
+CM_PER_M = 100.0
 REACH_M = 0.10  # an edge further than this beyond its setback says nothing about a place
 
 
@@ -40,18 +41,18 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     words, unit = sheet.words, sheet.measure.unit
     widths = WIDTHS[sheet.measure.units]
     columns = (
-        Column(words("point.name"), 15, style=FINE_STRONG),
+        Column(words("point.name"), 16.5, style=FINE_STRONG),
         Column(words("point.what"), widths.what, style=FINE),
-        Column(words("point.edge"), 20, style=FINE),
+        Column(words("point.edge"), 22, style=FINE),
         Column(words("point.tape-1"), widths.tape, "end", FINE),
         Column(words("point.tape-2"), widths.tape, "end", FINE),
-        Column(words("point.hand"), 8, "middle", FINE),
-        Column(words("point.within"), 13, "end", FINE),
+        Column(words("point.hand"), 7, "middle", FINE),
+        Column(words(f"point.within.{sheet.measure.units}"), 9.5, "end", FINE),
         Column(words("point.at", unit=unit), widths.at, "end", FINE),
-        Column(words("point.from-start"), 21, "end", FINE),
-        Column(words("point.from-finish"), 20, "end", FINE),
+        Column(words("point.from-start"), 19.5, "end", FINE),
+        Column(words("point.from-finish"), 19, "end", FINE),
         Column(words("point.whole"), 17, style=FINE),
-        Column(words("point.open"), 17, style=FINE),
+        Column(words("point.open"), 19, style=FINE),
     )
     loops = places_of(sheet)
     rows = [row for loop in loops for row in _loop(sheet, loop)]
@@ -80,11 +81,12 @@ def _loop(sheet: Sheet, loop: LoopPlaces) -> Iterator[Row | Group]:
 
 
 def _within(sheet: Sheet, off_m: float | None) -> str:
-    """How near a place is found, rounded up to a whole centimetre or inch."""
+    """How near a place is found, rounded up to whole centimetres, as the head says, or inches."""
     if off_m is None:
         return NONE
-    step = MM_PER_INCH / MM_PER_M if sheet.measure.units == "ft" else 0.01
-    return sheet.measure.small(math.ceil(off_m / step) * step)
+    if sheet.measure.units == "ft":
+        return f'{math.ceil(off_m / M_PER_FOOT * INCHES_PER_FOOT)}"'
+    return str(math.ceil(off_m * CM_PER_M))
 
 
 def _found(
