@@ -10,6 +10,7 @@ from renderer.drawing.fills import fill
 from renderer.drawing.furniture import text_at
 from renderer.drawing.labels import size_pt
 from renderer.drawing.pens import (
+    BAND_GREY,
     DASHED,
     LEGEND_TEXT,
     MIDDLE,
@@ -33,8 +34,9 @@ from renderer.text import line_height_mm, wrap
 SAMPLE_MM = 11.0
 COLUMN_MM = 43.0
 ROW_MM = 5.0
+SWATCH = ((1.0, -1.7), (10.0, -1.7), (10.0, 1.7), (1.0, 1.7))
 ORDER = (
-    "wire", "lead", "crossing", "lead-or-crossing", "control", "peg1", "peg2", "splice",
+    "wire", "keep-off", "lead", "crossing", "lead-or-crossing", "control", "peg1", "peg2", "splice",
     "pair-end", "test-point", "dock", "generator", "supply", "supply-lead", "reference",
     "corner", "grid", "dimension", "finding", "fall",
 )  # fmt: skip
@@ -77,6 +79,8 @@ def _mark(key: str) -> tuple[Primitive, ...]:
         return (Line(line, WIRE), *SYMBOLS["arrow"].at(middle))
     if key in ("lead", "crossing", "lead-or-crossing"):
         return (Line(line, PAIR_PEN), Line(line, PAIR_CORE))
+    if key == "keep-off":
+        return (_tinted(BAND_GREY), Line(line, WIRE))
     if key == "supply-lead":
         return (Line(line, SUPPLY),)
     if key == "dimension":
@@ -90,18 +94,20 @@ def _side(kind: str) -> tuple[Primitive, ...]:
 
 
 def _area(kind: str, *, solid: bool) -> tuple[Primitive, ...]:
-    ring = ((1.0, -1.7), (10.0, -1.7), (10.0, 1.7), (1.0, 1.7))
-    lines, _ = fill(kind, [chain(ring)])
-    frame = Line(ring, MIDDLE if solid else DASHED, closed=True)
+    lines, _ = fill(kind, [chain(SWATCH)])
+    frame = Line(SWATCH, MIDDLE if solid else DASHED, closed=True)
     cross = SYMBOLS["trunk"].at((SAMPLE_MM / 2, 0.0)) if kind == "tree" else ()
     return (*lines, frame, *cross)
 
 
+def _tinted(grey: str) -> Primitive:
+    return Line(SWATCH, None, closed=True, fill=grey)
+
+
 def _proof(kind: str) -> tuple[Primitive, ...]:
-    ring = ((1.0, -1.7), (10.0, -1.7), (10.0, 1.7), (1.0, 1.7))
     if kind == "trim":
-        return (Line(ring, None, closed=True, fill=TRIM_GREY),)
-    return (*fill(kind, [chain(ring)])[0], Line(ring, THIN, closed=True))
+        return (_tinted(TRIM_GREY),)
+    return (*fill(kind, [chain(SWATCH)])[0], Line(SWATCH, THIN, closed=True))
 
 
 def _feature(kind: str, form: str) -> tuple[Primitive, ...]:

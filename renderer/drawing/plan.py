@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing import dimensions, lawns, pegs, stations, things, wire
+from renderer.drawing import band, dimensions, lawns, pegs, stations, things, wire
 from renderer.drawing.homes import at_home
 from renderer.drawing.labels import Placement, drawn, place
 from renderer.drawing.scale import Fit, best_fit, demanded_fit, fits, scale_text, series
@@ -151,6 +151,8 @@ def lowered(view: View, points: Chain, box_mm: tuple[float, float]) -> View:
 def parts(scene: Scene) -> Iterable[Part]:
     """The parts of the plan that the scene shows."""
     show = scene.show
+    if "keep-off" in show:
+        yield band.keep_off(scene)
     if "features" in show:
         yield from things.features(scene)
     yield from lawns.lawns(scene)

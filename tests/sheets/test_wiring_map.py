@@ -13,6 +13,7 @@ from pathlib import Path
 import pdfplumber
 import pypdf
 import pytest
+import shapely
 
 import renderer
 from renderer.ground import lay_plan
@@ -20,7 +21,7 @@ from renderer.ground.breaks import turns_needed
 from renderer.ground.ties import references
 from renderer.job import Job
 from renderer.plan import load, loads
-from renderer.primitives import Area, Document, Text
+from renderer.primitives import Area, Document, Line, Text
 from renderer.sheets import compose, load_layout
 from renderer.trade import TEST_SEGMENT_M
 from tests.ground.barred import crosses, faces
@@ -32,6 +33,7 @@ from tests.sheets.sample import (
     assert_apart_and_framed,
     drawn,
     job,
+    work_order,
 )
 
 PRIVATE = {
@@ -171,6 +173,32 @@ def test_the_plan_has_no_marks_of_the_crew() -> None:
     assert any(str(each).startswith("wire-") for each in ids)
     assert not any(str(each).startswith("peg-") for each in ids)
     assert "Control peg" not in all_text(wiring_map())
+
+
+@pytest.mark.parametrize("units", ["m", "ft"])
+def test_a_band_along_the_wire_shows_where_nobody_digs(units: str) -> None:
+    """Its edge lies half a metre, or 20 in, from the wire at the scale that the page names."""
+    document = wiring_map(units=units)
+    page = document.pages[0]
+    (band,) = (item for item in page.items if isinstance(item, Area) and item.role == "keep-off")
+    scale = float(re.findall(r"Scale 1:(\d+)", plain(document))[0])
+    off = (0.508 if units == "ft" else 0.5) * 1000 / scale
+    wires = shapely.union_all(
+        [
+            shapely.linestrings(item.points)
+            for item in page.items
+            if isinstance(item, Line) and str(item.id).startswith("wire-")
+        ]
+    )
+    edge = [float(shapely.distance(wires, shapely.Point(at))) for ring in band.rings for at in ring]
+    assert max(edge) == pytest.approx(off, abs=0.05)
+    assert sorted(edge)[len(edge) // 2] == pytest.approx(off, abs=0.05)
+    assert "Keep clear: no digging" in plain(document)
+
+
+def test_the_crew_s_plan_has_no_band() -> None:
+    assert not [item for page in work_order().pages for item in page.items
+                if isinstance(item, Area) and item.role == "keep-off"]  # fmt: skip
 
 
 def rows(document: Document) -> dict[str, list[str]]:

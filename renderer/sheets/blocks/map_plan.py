@@ -15,6 +15,7 @@ from renderer.sheets.use import BlockUse
 
 GAP_MM = 1.5
 CREW_MARKS = frozenset({"pegs", "peg-numbers", "findings"})
+OWNER_MARKS = frozenset({"keep-off"})
 
 
 class MapPlanUse(BlockUse):
@@ -35,7 +36,7 @@ def build(sheet: Sheet, use: MapPlanUse) -> tuple[Piece, ...]:
     title = use.title or sheet.words("heading.map-plan")
     strip, points = map_head(sheet, site=use.site), points_to_tape_from(sheet)
     room, taken = page_room(sheet, title), height_of((strip, *points)) + GAP_MM
-    show, marked = LAYERS - CREW_MARKS, pins(sheet)
+    show, marked = LAYERS - CREW_MARKS | OWNER_MARKS, pins(sheet)
     alone = PlanPage(room, show, sheet.scale, pins=marked)
     whole = replace(alone, room_mm=room - taken)
     part = replace(whole, room_mm=room * use.share / 100 - taken, snug=True)
