@@ -64,7 +64,7 @@ def pack_load(jobs: Sequence[Taken]) -> tuple[LoadLine, ...]:
     spools are not stated.
     """
     counted = (line for item, parts, size in COUNTED for line in _counted(jobs, item, parts, size))
-    return (*_wire(jobs), *counted, *_parts(jobs), *_gauges(jobs), *_tools(jobs))
+    return (*_wire(jobs), *counted, *_parts(jobs), *_leads(jobs), *_gauges(jobs), *_tools(jobs))
 
 
 def short_of(lines: Sequence[LoadLine], item: str, stock: float) -> float:
@@ -115,12 +115,25 @@ def _parts(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
     shares: dict[tuple[str, str], dict[int, float]] = {}
     for number, job in enumerate(jobs):
         for item in job.takeoff:
-            if item.item.startswith("part."):
+            if item.item.startswith("part.") and not _is_lead(item):
                 share = shares.setdefault((item.item, item.unit), {})
                 share[number] = share.get(number, 0.0) + item.quantity
     for (key, unit), by_job in shares.items():
         total = sum(by_job.values())
         yield LoadLine(key, total, total, unit, None, tuple(by_job.items()))
+
+
+def _leads(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
+    """Supply leads one by one, since none is cut or joined."""
+    for number, job in enumerate(jobs):
+        for item in filter(_is_lead, job.takeoff):
+            length = item.quantity
+            yield LoadLine(item.item, length, length, "m", None, ((number, length),))
+
+
+def _is_lead(item: Item) -> bool:
+    """Whether a line is one supply lead of known length."""
+    return item.item == "part.lead" and item.unit == "m"
 
 
 def _tools(jobs: Sequence[Taken]) -> Iterator[LoadLine]:

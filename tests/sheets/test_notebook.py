@@ -224,6 +224,10 @@ def test_a_board_has_one_length_through_a_day() -> None:
     for board, found in lengths.items():
         assert len(found) >= 2, board
         assert max(found) - min(found) <= INCH_M / 8 + 0.005
+    leads = [in_metres(each) for each in re.findall(rf"^Low-voltage lead ({LENGTH})", text, re.M)]
+    lead_m = [plan.loops[0].supply.lead for plan in plans if plan.loops[0].supply]
+    for length in lead_m:  # on the day's list one by one, and on each job's own
+        assert sum(abs(each - length) <= INCH_M / 8 + 1e-6 for each in leads) >= 2
     for offset, board in re.findall(rf"({LENGTH}) (G\d)\b", text):
         assert in_metres(offset) <= lengths[board][0] + 0.2, (offset, board)
 
