@@ -54,6 +54,8 @@ def rows(used: Iterable[str], words: Words) -> list[Row]:
     keys = set(used)
     if {"lead", "crossing"} <= keys:
         keys = keys - {"lead", "crossing"} | {"lead-or-crossing"}
+    if "keep-off" in keys:
+        keys = keys - {"wire"}
     found = [Row(_mark(key), words[f"legend.{key}"]) for key in ORDER if key in keys]
     for key in sorted(keys):
         group, _, kind = key.partition(".")
@@ -80,7 +82,7 @@ def _mark(key: str) -> tuple[Primitive, ...]:
     if key in ("lead", "crossing", "lead-or-crossing"):
         return (Line(line, PAIR_PEN), Line(line, PAIR_CORE))
     if key == "keep-off":
-        return (_tinted(BAND_GREY), Line(line, WIRE))
+        return (_tinted(BAND_GREY), Line(line, WIRE), *SYMBOLS["arrow"].at(middle))
     if key == "supply-lead":
         return (Line(line, SUPPLY),)
     if key == "dimension":

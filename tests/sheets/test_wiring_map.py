@@ -193,7 +193,7 @@ def test_a_band_along_the_wire_shows_where_nobody_digs(units: str) -> None:
     edge = [float(shapely.distance(wires, shapely.Point(at))) for ring in band.rings for at in ring]
     assert max(edge) == pytest.approx(off, abs=0.05)
     assert sorted(edge)[len(edge) // 2] == pytest.approx(off, abs=0.05)
-    assert "Keep clear: no digging" in plain(document)
+    assert "Wire; grey: no digging" in plain(document)
 
 
 def test_the_crew_s_plan_has_no_band() -> None:

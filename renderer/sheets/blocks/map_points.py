@@ -31,7 +31,7 @@ class Widths(NamedTuple):
     at: float
 
 
-WIDTHS = {"m": Widths(43, 17, 16), "ft": Widths(36, 20, 19)}
+WIDTHS = {"m": Widths(46, 16.5, 18), "ft": Widths(38, 20, 20)}
 CM_PER_M = 100.0
 REACH_M = 0.10  # an edge further than this beyond its setback says nothing about a place
 
@@ -49,8 +49,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("point.hand"), 7, "middle", FINE),
         Column(words(f"point.within.{sheet.measure.units}"), 9.5, "end", FINE),
         Column(words("point.at", unit=unit), widths.at, "end", FINE),
-        Column(words("point.from-start"), 19.5, "end", FINE),
-        Column(words("point.from-finish"), 19, "end", FINE),
+        Column(words("point.from-start"), 19, "end", FINE),
+        Column(words("point.from-finish"), 18.5, "end", FINE),
         Column(words("point.whole"), 17, style=FINE),
         Column(words("point.open"), 19, style=FINE),
     )
@@ -59,8 +59,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     ways = [way for loop in loops for way in _found(sheet, loop)[1]]
     known = sheet.job.readings.rate.known
     ohms = words("point.ohms.one" if known else "point.ohms.range")
-    intro = f"{words('point.intro', ohms=ohms)} {words('point.within-means')}"
-    intro += along_means(sheet, ways)
+    intro = words("point.intro", ohms=ohms) + along_means(sheet, ways)
     return (
         head(sheet, use),
         *paragraph(intro, sheet.width_mm, FINE, keep=True),
