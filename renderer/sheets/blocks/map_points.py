@@ -46,7 +46,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("point.edge"), 22, style=FINE),
         Column(words("point.tape-1"), widths.tape, "end", FINE),
         Column(words("point.tape-2"), widths.tape, "end", FINE),
-        Column(words("point.hand"), 7, "middle", FINE),
+        Column(words("point.hand"), 8, "middle", FINE),
         Column(words(f"point.within.{sheet.measure.units}"), 9.5, "end", FINE),
         Column(words("point.at", unit=unit), widths.at, "end", FINE),
         Column(words("point.from-start"), 19, "end", FINE),
