@@ -31,7 +31,7 @@ class Widths(NamedTuple):
     at: float
 
 
-WIDTHS = {"m": Widths(46, 16.5, 18), "ft": Widths(38, 20, 20)}
+WIDTHS = {"m": Widths(43.5, 16.5, 18), "ft": Widths(38, 20, 20)}
 CM_PER_M = 100.0
 REACH_M = 0.10  # an edge further than this beyond its setback says nothing about a place
 
@@ -49,7 +49,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("point.hand"), 8, "middle", FINE),
         Column(words(f"point.within.{sheet.measure.units}"), 9.5, "end", FINE),
         Column(words("point.at", unit=unit), widths.at, "end", FINE),
-        Column(words("point.from-start"), 19, "end", FINE),
+        Column(words("point.from-start"), 21, "end", FINE),
         Column(words("point.from-finish"), 18.5, "end", FINE),
         Column(words("point.whole"), 17, style=FINE),
         Column(words("point.open"), 19, style=FINE),
