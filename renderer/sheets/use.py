@@ -7,8 +7,8 @@ from typing import Literal
 from renderer.plan.base import Model
 from renderer.plan.values import Name, Text, YesNo
 
+# Whether a block covers one job or all jobs of a pack.
 Scope = Literal["job", "pack"]
-"""Whether a block tells of one job or of all jobs of a pack."""
 
 
 class BlockUse(Model):
