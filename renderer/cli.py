@@ -153,6 +153,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_lay(commands)
     _add_draw(commands)
     _add_print(commands)
+    _add_new(commands)
     _add_command(commands, "layouts", "list the layouts that print can use")
     _add_command(commands, "schema", "write the JSON Schema of the plan file")
     return parser
@@ -248,6 +249,45 @@ def _add_print(commands: Commands) -> None:
         "--draft",
         action="store_true",
         help="print even if a finding stops the job, with a mark on every page",
+    )
+
+
+def _add_new(commands: Commands) -> None:
+    command = _add_command(
+        commands, "new", "start a plan file, by ten questions or from a file of another program"
+    )
+    command.add_argument(
+        "-o", "--output", metavar="FILE", required=True, help="the plan file to write, .yaml"
+    )
+    command.add_argument(
+        "--from",
+        dest="source",
+        metavar="FILE",
+        help="a table of points (.csv), .geojson, .gpx, .kml, or .dxf, instead of questions",
+    )
+    command.add_argument(
+        "--order",
+        metavar="COLUMNS",
+        help="columns of a table without a header, for example name,y,x,kind",
+    )
+    command.add_argument(
+        "--units",
+        choices=("m", "ft", "mm", "cm", "in"),
+        help="unit of the numbers, where the file does not state it",
+    )
+    command.add_argument(
+        "--kinds",
+        metavar="NAME=KIND",
+        action="append",
+        default=[],
+        help="what stands along a shape or a layer, for example LAWN=hedge; *=hedge for all others",
+    )
+    command.add_argument(
+        "--check-distance",
+        metavar="P,Q,LENGTH",
+        action="append",
+        default=[],
+        help="a taped length between two points of the file, which it has to agree with",
     )
 
 

@@ -14,6 +14,7 @@ from renderer.terminal import (
     EXIT_INVALID,
     EXIT_STOPPED,
     Bar,
+    answer,
     complain,
     report_written,
     write_out,
@@ -257,6 +258,63 @@ def _listed(label: str, names: Iterable[str]) -> list[str]:
     return textwrap.wrap(
         head + ", ".join(names), 79, subsequent_indent="    ", break_on_hyphens=False
     )
+
+
+def run_new(arguments: argparse.Namespace) -> int:
+    """A plan file to go on with, from answers or from a file of another program."""
+    _ending(arguments.output, ("yaml", "yml"))
+    if arguments.source is None:
+        text = _by_questions(arguments)
+    else:
+        from renderer.formats import Options, import_plan
+
+        options = Options(
+            tuple(filter(None, (arguments.order or "").split(","))),
+            arguments.units,
+            tuple(arguments.check_distance),
+            _kinds(arguments.kinds),
+        )
+        text = import_plan(arguments.source, options)
+    if os.path.exists(arguments.output) and not _may_replace(arguments.output):
+        raise Usage(f"{arguments.output}: this file exists and stays as it is; name another one")
+    _write_file(arguments.output, text.encode())
+    report_written(arguments.output)
+    return EXIT_FINE
+
+
+def _by_questions(arguments: argparse.Namespace) -> str:
+    from renderer.formats import read_back
+    from renderer.formats.questions import NoAnswer, asked
+    from renderer.formats.written import written
+
+    options = ("order", "units", "kinds", "check_distance")
+    if any(getattr(arguments, each) for each in options):
+        raise Usage("--order, --units, --kinds and --check-distance go with --from FILE")
+    try:
+        text = written(asked(answer, complain))
+    except NoAnswer as error:
+        raise Usage(str(error)) from None
+    read_back("the answers", text)
+    return text
+
+
+def _may_replace(path: str) -> bool:
+    """Whether the person at the terminal lets a file be replaced; nobody there means no."""
+    import sys
+
+    if sys.stdin is None or not sys.stdin.isatty():
+        return False
+    return (answer(f"{path} exists. Replace it, yes or no [no]: ") or "").lower() in ("y", "yes")
+
+
+def _kinds(stated: Sequence[str]) -> dict[str, str]:
+    kinds = {}
+    for each in stated:
+        name, sign, kind = each.rpartition("=")
+        if not (name and sign and kind):
+            raise Usage(f"--kinds {each}: write NAME=KIND, such as LAWN=hedge")
+        kinds[name.strip()] = kind.strip()
+    return kinds
 
 
 def run_schema(arguments: argparse.Namespace) -> int:

@@ -23,6 +23,21 @@ def complain(message: str) -> None:
     print(line.encode(encoding, "backslashreplace").decode(encoding), file=sys.stderr)
 
 
+def answer(question: str) -> str | None:
+    """One line from standard input, asked for on standard error; ``None`` where it has ended."""
+    if sys.stdin is None:
+        return None
+    if sys.stderr is not None:
+        encoding = sys.stderr.encoding or "ascii"
+        shown = question.encode(encoding, "backslashreplace").decode(encoding)
+        print(shown, end="" if sys.stdin.isatty() else "\n", file=sys.stderr, flush=True)
+    try:
+        line = sys.stdin.readline()
+    except UnicodeDecodeError:
+        return None
+    return line.rstrip("\r\n") if line else None
+
+
 def report_written(path: str, pages: int = 0) -> None:
     """Names a file that was written, on standard error where that is a terminal; else silent.
 

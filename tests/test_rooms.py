@@ -24,6 +24,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "geometry": set(),
     "survey": FIGURES,
     "plan": {"survey"} | FIGURES,
+    "formats": {"plan", "units"},
     "language": {"resources"} | FIGURES,
     "ground": {"plan", "geometry"} | FIGURES,
     "checks": {"plan", "ground", "language", "geometry"} | FIGURES,
@@ -61,6 +62,7 @@ ONLY_IN: dict[str, tuple[str, ...]] = {
     "pydantic": ("plan/", "sheets/layout.py"),
     "yaml": ("plan/", "language/words.py"),
     "babel": ("language/cldr.py",),
+    "ezdxf": ("formats/dxf.py",),
 }
 HEAVY = {
     "numpy",
@@ -73,6 +75,7 @@ HEAVY = {
     "segno",
     "pypdfium2",
     "babel",
+    "ezdxf",
 }
 
 

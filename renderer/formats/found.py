@@ -1,0 +1,76 @@
+"""What a reader finds in a file of another program, before anything is made of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from renderer.plan.errors import PlanError
+
+Point = tuple[float, float]
+
+POINTS_MOST = 5_000
+SHAPES_MOST = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What the command states about a file that does not say it itself.
+
+    ``order`` names the columns of a table without a header. ``units`` is ``m``, ``ft``, ``mm``,
+    ``cm`` or ``in``. ``checks`` are taped lengths as ``P,Q,LENGTH``. ``kinds`` are sides by the
+    name of a layer, track or shape; ``*`` stands for all others.
+    """
+
+    order: tuple[str, ...] = ()
+    units: str | None = None
+    checks: tuple[str, ...] = ()
+    kinds: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A closed line, or a circle: ``radius``, and its middle as the one point.
+
+    ``kinds`` are those of the sides that start at each point, or one for all, or empty where the
+    file says nothing. ``arcs`` are places that a side passes through on its way, by its point.
+    ``island`` says whether it is an obstacle; where nobody knows, its place in a lawn tells.
+    """
+
+    name: str
+    layer: str
+    points: tuple[Point, ...]
+    kinds: tuple[str, ...] = ()
+    line: int = 0
+    island: bool | None = None
+    radius: float | None = None
+    arcs: Mapping[int, Point] = field(default_factory=lambda: MappingProxyType({}))
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """All that a file holds, in ``units`` ("m" or "ft"): shapes, fixed points, the dock.
+
+    ``named`` are the points that a check distance may name, ``told`` are comments on where it all
+    comes from, ``notes`` are printed on the job's sheets, ``checks_least`` how many check
+    distances are needed.
+    """
+
+    units: str
+    shapes: tuple[Shape, ...]
+    fixed: tuple[tuple[str, Point], ...] = ()
+    dock: Point | None = None
+    named: Mapping[str, Point] = field(default_factory=lambda: MappingProxyType({}))
+    told: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    checks_least: int = 0
+
+
+def require_few(path: str, points: int, shapes: int = 0) -> None:
+    """Raises PlanError where there is more than a garden has."""
+    for count, most, what in ((points, POINTS_MOST, "points"), (shapes, SHAPES_MOST, "shapes")):
+        if count > most:
+            raise PlanError(
+                path, 0, "", f"holds more than {most:,} {what}", "export the garden alone"
+            )

@@ -1,0 +1,86 @@
+"""XML read without anything from outside: no document type, no entity, no network."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from xml.parsers import expat
+
+from renderer.plan.errors import PlanError
+
+DEPTH_MOST = 40
+ELEMENTS_MOST = 100_000
+
+
+@dataclass(slots=True)
+class Element:
+    """An element: its name without namespace, attributes, text, and its line in the file."""
+
+    name: str
+    line: int
+    attributes: dict[str, str]
+    text: str = ""
+    inner: list[Element] = field(default_factory=list)
+
+    def all(self, name: str) -> Iterator[Element]:
+        """Elements of a name at any depth, in the order of the file."""
+        for each in self.inner:
+            if each.name == name:
+                yield each
+            yield from each.all(name)
+
+    def said(self, name: str) -> str:
+        """The text of the first element of a name just inside this one; else nothing."""
+        return next((each.text.strip() for each in self.inner if each.name == name), "")
+
+
+def parse(path: str, data: bytes) -> Element:
+    """The outermost element. Raises PlanError for what is no XML, or more than a garden needs."""
+    root = Element("", 0, {})
+    open_now = [root]
+    count = 0
+    parser = expat.ParserCreate()
+
+    def refuse(problem: str, cure: str = "export the garden alone") -> PlanError:
+        return PlanError(path, parser.CurrentLineNumber, "", problem, cure)
+
+    def start(name: str, attributes: dict[str, str]) -> None:
+        nonlocal count
+        count += 1
+        if count > ELEMENTS_MOST:
+            raise refuse(f"holds more than {ELEMENTS_MOST:,} elements")
+        if len(open_now) > DEPTH_MOST:
+            raise refuse("is nested too deeply")
+        element = Element(name.split(":")[-1], parser.CurrentLineNumber, attributes)
+        open_now[-1].inner.append(element)
+        open_now.append(element)
+
+    def end(_: str) -> None:
+        open_now.pop()
+
+    def characters(text: str) -> None:
+        open_now[-1].text += text
+
+    def doctype(*_: object) -> None:
+        raise refuse("has a document type, which is not read", "remove the DOCTYPE line")
+
+    parser.buffer_text = True
+    parser.StartElementHandler = start
+    parser.EndElementHandler = end
+    parser.CharacterDataHandler = characters
+    parser.StartDoctypeDeclHandler = doctype
+    try:
+        parser.Parse(data, True)
+    except expat.ExpatError as error:
+        problem = f"is no XML: {expat.ErrorString(error.code)}"
+        raise PlanError(path, error.lineno, "", problem, "export it again") from None
+    return root.inner[0]
+
+
+def number(path: str, element: Element, text: str | None, key: str) -> float:
+    """A number of an element. Raises PlanError."""
+    try:
+        return float(text or "")
+    except ValueError:
+        problem = f"'{text or ''}' is no number"
+        raise PlanError(path, element.line, key, problem, "write degrees, 52.0571") from None

@@ -1,0 +1,61 @@
+"""``pegline new`` as it is run: what it writes, what it never overwrites, how it exits."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.formats.test_questions import ANSWERS
+from tests.formats.test_table import POINTS
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def run(folder: Path, *arguments: str, text: str = "") -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "renderer", *arguments],
+        cwd=folder,
+        input=text,
+        capture_output=True,
+        text=True,
+        env={"PYTHONPATH": str(ROOT), "PATH": ""},
+        check=False,
+    )
+
+
+def test_answers_from_a_pipe_become_a_plan_that_checks(tmp_path: Path) -> None:
+    done = run(tmp_path, "new", "-o", "g.plan.yaml", text="\n".join(ANSWERS) + "\n")
+    assert (done.returncode, done.stdout) == (0, "")
+    assert (tmp_path / "g.plan.yaml").read_text().startswith("# Started by pegline new.")
+    assert run(tmp_path, "check", "g.plan.yaml").returncode == 0
+
+
+def test_a_table_becomes_a_plan_and_is_not_replaced(tmp_path: Path) -> None:
+    (tmp_path / "g.csv").write_text(POINTS)
+    new = ("new", "--from", "g.csv", "-o", "g.plan.yaml")
+    assert run(tmp_path, *new).returncode == 0
+    first = (tmp_path / "g.plan.yaml").read_text()
+    again = run(tmp_path, *new, "--units", "ft")
+    assert again.returncode == 2 and "stays as it is" in again.stderr
+    assert (tmp_path / "g.plan.yaml").read_text() == first
+    assert run(tmp_path, "check", "g.plan.yaml").returncode == 0
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("new", "-o", "g.plan.yaml"), "no answer to question 1 of 10"),
+        (("new", "-o", "g.txt"), "use .yaml"),
+        (("new", "-o", "g.yaml", "--units", "m"), "go with --from FILE"),
+        (("new", "-o", "g.yaml", "--from", "none.csv"), "none.csv: No such file"),
+        (("new", "-o", "g.yaml", "--from", "g.csv", "--kinds", "hedge"), "write NAME=KIND"),
+    ],
+)
+def test_a_mistake_is_one_line_and_writes_nothing(tmp_path: Path, arguments, said) -> None:
+    (tmp_path / "g.csv").write_text(POINTS)
+    done = run(tmp_path, *arguments)
+    assert done.returncode == 2 and said in done.stderr and "Traceback" not in done.stderr
+    assert [each.name for each in tmp_path.iterdir()] == ["g.csv"]
