@@ -27,7 +27,7 @@ from renderer.cli import main, scale
 from tests.plans import ROOT
 
 DEMO = ROOT / "demo"
-COMMANDS = ["check", "lay", "draw", "print", "layouts", "schema"]
+COMMANDS = ["check", "lay", "draw", "print", "new", "layouts", "schema"]
 
 
 @pytest.fixture
