@@ -13,7 +13,7 @@ from benchmarks import gardens
 from benchmarks.measure import Work, cpu_s, exponent, peak_mb
 from benchmarks.rendering import document_of
 from benchmarks.table import Table, figure
-from renderer.drawing.boxes import PEG, Obstacle, disc
+from renderer.drawing.boxes import PEG, Occupied, disc
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, place, text_size
 from renderer.drawing.pegs import FAR, SWING
@@ -100,7 +100,7 @@ def _labels(count: int) -> Work:
         text = str(100 + number % 900)
         spots = about(room, text_size((text,), PEG_TEXT), (0.0, -1.0), swing=SWING, far=FAR)
         labels.append(Label(f"dot {number}", (text,), PEG_TEXT, LabelKind.PEG_TENTH, spots))
-        obstacles.append(Obstacle(room, PEG))
+        obstacles.append(Occupied(room, PEG))
     frame = Rect(-5.0, -5.0, side + 5.0, side + 5.0)
     return lambda: place(labels, obstacles, frame)
 

@@ -12,7 +12,7 @@ import math
 import random
 import time
 
-from renderer.drawing.boxes import PEG, Obstacle, disc
+from renderer.drawing.boxes import PEG, Occupied, disc
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, place, text_size
 from renderer.drawing.pegs import FAR, SWING_CONTROL
@@ -27,7 +27,7 @@ PAPER_MM2 = 60.0  # paper for each label, about as on a plan at the least readab
 RUNS = 3
 
 
-def crowd(count: int) -> tuple[list[Label], list[Obstacle], Rect]:
+def crowd(count: int) -> tuple[list[Label], list[Occupied], Rect]:
     """Pegs at random places and their numbers, from a fixed seed."""
     rng = random.Random(count)
     side = math.sqrt(count * PAPER_MM2)
@@ -37,7 +37,7 @@ def crowd(count: int) -> tuple[list[Label], list[Obstacle], Rect]:
         size = text_size((str(i),), PEG_TEXT)
         spots = about(disc(at, 0.8), size, (1.0, 0.0), swing=SWING_CONTROL, far=FAR)
         labels.append(Label(str(i), (str(i),), PEG_TEXT, KINDS[i % 5], spots, listed=False))
-    return labels, [Obstacle(disc(at, 0.8), PEG, 8.0) for at in places], Rect(0, 0, side, side)
+    return labels, [Occupied(disc(at, 0.8), PEG, 8.0) for at in places], Rect(0, 0, side, side)
 
 
 def seconds(count: int) -> tuple[float, float, int]:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.areas import line_parts
-from renderer.drawing.boxes import LINE, Obstacle, disc, pieces
+from renderer.drawing.boxes import LINE, Occupied, disc, pieces
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot
 from renderer.drawing.pens import SIDE_TEXT, THIN, WHITE, WIDE_MM, WIRE
@@ -153,10 +153,10 @@ def _arrows(seen: list[tuple[int, Chain]]) -> Iterator[tuple[int, Primitive]]:
             yield from ((MARK, item) for item in SYMBOLS["arrow"].at((x, y), turn))
 
 
-def _obstacles(scene: Scene, legs: list[Chain]) -> Iterator[Obstacle]:
+def _obstacles(scene: Scene, legs: list[Chain]) -> Iterator[Occupied]:
     for leg in legs:
         for part in clip_chain(leg, scene.view.frame):
-            yield from (Obstacle(box, LINE, 6.0) for box in pieces(part, WIDE_MM))
+            yield from (Occupied(box, LINE, 6.0) for box in pieces(part, WIDE_MM))
 
 
 def _numbers(seen: list[tuple[int, Chain]]) -> Iterator[Label]:

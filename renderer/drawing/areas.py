@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import LINE, Obstacle, pieces
+from renderer.drawing.boxes import LINE, Occupied, pieces
 from renderer.drawing.fills import fill
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, text_size, two_lines
@@ -56,7 +56,7 @@ def line_parts(
     for part in clip_chain(points, scene.view.frame):
         line = Line(as_points(part), pen, title=title, role=role)
         boxes = pieces(part, pen.width_mm)
-        yield Part(((layer, line),), tuple(Obstacle(box, LINE, weight) for box in boxes))
+        yield Part(((layer, line),), tuple(Occupied(box, LINE, weight) for box in boxes))
 
 
 def filled(

@@ -59,7 +59,7 @@ class Box(NamedTuple):
         )
 
 
-class Obstacle(NamedTuple):
+class Occupied(NamedTuple):
     """A box on the paper that labels keep clear of, or, for a ``LINE``, pay ``weight`` to cross.
 
     A ``PEG`` is hard for text, but a leader may pass over it at a price.

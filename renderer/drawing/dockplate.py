@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import SYMBOL, Obstacle, disc, segment
+from renderer.drawing.boxes import SYMBOL, Occupied, disc, segment
 from renderer.drawing.dimensions import dimension_spot
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
@@ -126,7 +126,7 @@ def _tail(scene: Scene, key: str, foot: Point, tip: Point, way: Point, sign: flo
             *((MARK, item) for item in head),
             (SYMBOL_LAYER, Circle(tip, 0.8, MIDDLE, WHITE, role="terminal")),
         ),
-        (Obstacle(segment(foot, tip, 1.4), SYMBOL), Obstacle(room, SYMBOL)),
+        (Occupied(segment(foot, tip, 1.4), SYMBOL), Occupied(room, SYMBOL)),
         (Label(f"tail {key}", (text,), SIDE_TEXT, LabelKind.TAIL, spots),),
     )
 

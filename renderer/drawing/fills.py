@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from renderer.drawing.boxes import LINE, Obstacle, pieces
+from renderer.drawing.boxes import LINE, Occupied, pieces
 from renderer.drawing.pens import CHAIN, DASHED, HATCH, NARROW_MM, SHORT_DASHED, dashes
 from renderer.geometry.lines import chain
 from renderer.geometry.rings import hatch
@@ -54,16 +54,16 @@ FILLS: dict[str, tuple[Ruling, ...]] = {
 }
 
 
-def fill(kind: str, rings: Sequence[Chain]) -> tuple[tuple[Line, ...], tuple[Obstacle, ...]]:
+def fill(kind: str, rings: Sequence[Chain]) -> tuple[tuple[Line, ...], tuple[Occupied, ...]]:
     """The lines that fill the rings, if their kind has any, and what labels pay to lie there."""
     lines: list[Line] = []
-    obstacles: list[Obstacle] = []
+    obstacles: list[Occupied] = []
     for rule in FILLS.get(drawn_as(kind), ()):
         rows = hatch(rings, rule.pitch_mm, rule.angle_deg)
         lines.extend(_drawn(rows, rule.pen))
         for a, b in rows:
             boxes = pieces(chain((a, b)), rule.pen.width_mm, 20.0)
-            obstacles.extend(Obstacle(box, LINE, HATCH_WEIGHT) for box in boxes)
+            obstacles.extend(Occupied(box, LINE, HATCH_WEIGHT) for box in boxes)
     return tuple(lines), tuple(obstacles)
 
 

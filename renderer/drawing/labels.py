@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from renderer.drawing.boxes import LINE, PEG, STROKE, SYMBOL, TEXT, Box, Grid, Obstacle
+from renderer.drawing.boxes import LINE, PEG, STROKE, SYMBOL, TEXT, Box, Grid, Occupied
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.pens import THIN, WHITE, Lettering
 from renderer.geometry.rects import Rect
@@ -120,7 +120,7 @@ def two_lines(text: str, lettering: Lettering) -> tuple[str, ...]:
 
 
 def place(
-    labels: Sequence[Label], obstacles: Iterable[Obstacle], frame: Rect, key: str = "{}"
+    labels: Sequence[Label], obstacles: Iterable[Occupied], frame: Rect, key: str = "{}"
 ) -> Placement:
     """Places for as many of the labels as find one inside the frame.
 
@@ -158,7 +158,7 @@ class _Board:
     What was drawn before stays, so a spot is looked at against it once; labels come and go.
     """
 
-    def __init__(self, obstacles: Iterable[Obstacle], frame: Rect) -> None:
+    def __init__(self, obstacles: Iterable[Occupied], frame: Rect) -> None:
         self.frame = frame
         self.fixed = Grid()
         self.grid = Grid()

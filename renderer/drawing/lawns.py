@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.areas import area_label
-from renderer.drawing.boxes import LINE, Obstacle, pieces
+from renderer.drawing.boxes import LINE, Occupied, pieces
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.measures import length_text
@@ -88,7 +88,7 @@ def _side(scene: Scene, key: str, side: Side, part: Chain) -> Part:
     band = pieces(aside(part, BAND_MM / 2), BAND_MM + 0.4)
     return Part(
         tuple((PATTERN, line) for line in drawn),
-        tuple(Obstacle(box, LINE, OUTLINE_WEIGHT) for box in band),
+        tuple(Occupied(box, LINE, OUTLINE_WEIGHT) for box in band),
         tuple(_side_label(scene, key, side.kind, part)),
         frozenset({f"side.{side.kind}"} if "sides" in scene.show else ()),
     )

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import LINE as LINE_KIND
-from renderer.drawing.boxes import SYMBOL, Obstacle, disc, pieces
+from renderer.drawing.boxes import SYMBOL, Occupied, disc, pieces
 from renderer.drawing.kinds import MOVABLE, LabelKind
 from renderer.drawing.labels import Label, Placement, text_size
 from renderer.drawing.pegs import mown_side, pegs
@@ -122,7 +122,7 @@ def crossed_pair(scene: Scene, points: Chain) -> Part:
     cover = Line(as_points(part), Pen(PAIR_APART_MM + 2 * NARROW_MM, colour=WHITE), role="pair")
     strokes = [(right[0], left[-1]), (left[0], right[-1])]
     items = [cover, *(Line(as_points(np.array(ends)), MIDDLE, role="pair") for ends in strokes)]
-    boxes = tuple(Obstacle(box, LINE_KIND, 8.0) for box in pieces(part, PAIR_APART_MM))
+    boxes = tuple(Occupied(box, LINE_KIND, 8.0) for box in pieces(part, PAIR_APART_MM))
     return Part(tuple((PAIR, item) for item in items), boxes)
 
 
@@ -145,7 +145,7 @@ def coil(scene: Scene, loop: LoopLay, at_m: float) -> Part:
         )
         for off in (-0.8, 0.8)
     ]
-    room = Obstacle(disc((float(middle[0]), float(middle[1])), COIL_MM + 1.2), SYMBOL)
+    room = Occupied(disc((float(middle[0]), float(middle[1])), COIL_MM + 1.2), SYMBOL)
     items = (*((MARK, line) for line in lines), *((SYMBOL_LAYER, turn) for turn in turns))
     return Part(items, (room,))
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.boxes import PEG as PEG_KIND
-from renderer.drawing.boxes import Obstacle, disc
+from renderer.drawing.boxes import Occupied, disc
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pens import NARROW_MM, PEG_TEXT
@@ -41,7 +41,7 @@ FAR = (2.0, 5.0, 9.0)
 def pegs(scene: Scene) -> Part:
     """Marks of all pegs in the frame, and the labels of those that are numbered."""
     items: list[tuple[int, Primitive]] = []
-    obstacles: list[Obstacle] = []
+    obstacles: list[Occupied] = []
     labels: list[Label] = []
     used: set[str] = set()
     step = number_step(scene)
@@ -52,7 +52,7 @@ def pegs(scene: Scene) -> Part:
             title = scene.words["title.peg"].format(number=peg.id, round=peg.round)
             marks = named(symbol.at(at), f"peg-{peg.id}", title)
             items.extend((PEG, mark) for mark in marks)
-            obstacles.append(Obstacle(symbol.room(at), PEG_KIND, OVER_PEG))
+            obstacles.append(Occupied(symbol.room(at), PEG_KIND, OVER_PEG))
             used.add(name)
             kind = _kind(peg, step)
             if kind is not None and scene.view.scale > READABLE[True]:

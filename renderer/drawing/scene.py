@@ -10,7 +10,7 @@ from renderer.primitives import Primitive
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
-    from renderer.drawing.boxes import Obstacle
+    from renderer.drawing.boxes import Occupied
     from renderer.drawing.labels import Label
     from renderer.drawing.view import View
     from renderer.geometry.lines import Chain, Point
@@ -87,7 +87,7 @@ class Part:
     """
 
     items: tuple[tuple[int, Primitive], ...] = ()
-    obstacles: tuple[Obstacle, ...] = ()
+    obstacles: tuple[Occupied, ...] = ()
     labels: tuple[Label, ...] = ()
     used: frozenset[str] = frozenset()
     areas: tuple[tuple[str, Chain], ...] = ()

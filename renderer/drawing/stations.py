@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import LINE, SYMBOL, Box, Obstacle, disc, pieces
+from renderer.drawing.boxes import LINE, SYMBOL, Box, Occupied, disc, pieces
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Label, text_size
 from renderer.drawing.pegs import mown_side
@@ -59,7 +59,7 @@ def marked(
         labels = (Label(key, (text,), lettering, kind, spots),)
     return Part(
         tuple((SYMBOL_LAYER, mark) for mark in marks),
-        (Obstacle(symbol.room(at), SYMBOL),),
+        (Occupied(symbol.room(at), SYMBOL),),
         labels,
         frozenset({name}),
     )
@@ -121,7 +121,7 @@ def _dock(scene: Scene, loop: LoopLay) -> Part:
         way=(-float(normal[0]), -float(normal[1])),
         turn=math.degrees(math.atan2(-dy, dx)),
     )
-    plate = Obstacle(Box(at[0], at[1], 3.5, 2.3, dx, dy), SYMBOL)
+    plate = Occupied(Box(at[0], at[1], 3.5, 2.3, dx, dy), SYMBOL)
     return Part(part.items, (plate,), part.labels, part.used)
 
 
@@ -151,10 +151,10 @@ def supplies(scene: Scene) -> Iterable[Part]:
 
 def _supply_lead(scene: Scene, run: Chain) -> Part:
     items: list[tuple[int, Primitive]] = []
-    obstacles: list[Obstacle] = []
+    obstacles: list[Occupied] = []
     for part in clip_chain(scene.view.chain(run), scene.view.frame):
         items.append((MARK, Line(as_points(part), SUPPLY, role="supply")))
-        obstacles.extend(Obstacle(box, LINE, 3.0) for box in pieces(part, 0.5))
+        obstacles.extend(Occupied(box, LINE, 3.0) for box in pieces(part, 0.5))
     return Part(tuple(items), tuple(obstacles), (), frozenset({"supply-lead"} if items else ()))
 
 

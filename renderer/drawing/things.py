@@ -17,7 +17,7 @@ from renderer.drawing.areas import (
     ring_of,
     round_ring,
 )
-from renderer.drawing.boxes import SYMBOL, Obstacle
+from renderer.drawing.boxes import SYMBOL, Occupied
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.measures import length_text
@@ -176,7 +176,7 @@ def _point(scene: Scene, key: str, text: str, thing: Feature, at: Point) -> Iter
             ),
         )
     items = () if _under_supply(scene, at) else symbol.at(at)
-    yield Part(tuple((SYMBOL_LAYER, item) for item in items), (Obstacle(room, SYMBOL),), labels)
+    yield Part(tuple((SYMBOL_LAYER, item) for item in items), (Occupied(room, SYMBOL),), labels)
 
 
 def _under_supply(scene: Scene, at: Point) -> bool:

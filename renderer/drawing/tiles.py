@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from renderer.drawing.boxes import LINE, Obstacle, segment
+from renderer.drawing.boxes import LINE, Occupied, segment
 from renderer.drawing.errors import DrawError
 from renderer.drawing.keyplan import key_plan
 from renderer.drawing.kinds import LabelKind
@@ -328,7 +328,7 @@ def _match_line(scene: Scene, side: str, name: str) -> Part:
     spots = beside(places, size, 0.8, along=upright)
     label = Label(f"match {side}", (text,), SIDE_TEXT, LabelKind.MATCH_LINE, spots)
     obstacles = tuple(
-        Obstacle(segment(p, q, MATCH.width_mm), LINE, MATCH_WEIGHT) for p, q in _short(a, b)
+        Occupied(segment(p, q, MATCH.width_mm), LINE, MATCH_WEIGHT) for p, q in _short(a, b)
     )
     return Part(((MARK, Line((a, b), MATCH, role="match")),), obstacles, (label,))
 

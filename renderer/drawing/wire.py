@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import LINE, SYMBOL, Obstacle, pieces
+from renderer.drawing.boxes import LINE, SYMBOL, Occupied, pieces
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, text_size, two_lines
 from renderer.drawing.measures import length_text
@@ -34,13 +34,13 @@ PAIR_CORE = Pen(PAIR_APART_MM - NARROW_MM, colour=WHITE)
 def wire(scene: Scene) -> Part:
     """The wire of each loop with its lead pairs and arrows."""
     items: list[tuple[int, Primitive]] = []
-    obstacles: list[Obstacle] = []
+    obstacles: list[Occupied] = []
     labels: list[Label] = []
     used: set[str] = set()
     for loop in scene.lay.loops:
         items.extend((WIRE_LAYER, line) for line in _path(scene, loop))
         for part in clip_chain(scene.view.chain(loop.path), scene.view.frame):
-            obstacles.extend(Obstacle(b, LINE, WIRE_WEIGHT) for b in pieces(part, WIDE_MM))
+            obstacles.extend(Occupied(b, LINE, WIRE_WEIGHT) for b in pieces(part, WIDE_MM))
             used.add("wire")
         for lead in loop.leads:
             pair = _pair(scene, lead)
@@ -51,7 +51,7 @@ def wire(scene: Scene) -> Part:
             for at, turn, name in _arrows(scene, loop):
                 symbol = SYMBOLS[name]
                 items.extend((MARK, item) for item in symbol.at(at, turn))
-                obstacles.append(Obstacle(symbol.room(at), SYMBOL))
+                obstacles.append(Occupied(symbol.room(at), SYMBOL))
                 used.add("arrow")
     return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used))
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, MultiPoint, Point, Polygon
 
-from renderer.drawing.boxes import LINE, SYMBOL, Box, Grid, Obstacle, disc, pieces, touching
+from renderer.drawing.boxes import LINE, SYMBOL, Box, Grid, Occupied, disc, pieces, touching
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import (
     CLEAR_MM,
@@ -73,7 +73,7 @@ def test_a_text_in_two_lines_is_as_narrow_as_it_can_be() -> None:
     assert two_lines("Pond", NAME_TEXT) == ()
 
 
-def crowd(places: list[tuple[int, int]]) -> tuple[list[Label], list[Obstacle]]:
+def crowd(places: list[tuple[int, int]]) -> tuple[list[Label], list[Occupied]]:
     labels, obstacles = [], []
     for i, at in enumerate(places):
         text = str(i * 7)
@@ -81,11 +81,11 @@ def crowd(places: list[tuple[int, int]]) -> tuple[list[Label], list[Obstacle]]:
             disc(at, 0.8), text_size((text,), PEG_TEXT), (1, 0), swing=SWING, far=(3.0, 6.0)
         )
         labels.append(Label(f"peg {i}", (text,), PEG_TEXT, KINDS[i % 3], spots))
-        obstacles.append(Obstacle(disc(at, 0.8), SYMBOL))
+        obstacles.append(Occupied(disc(at, 0.8), SYMBOL))
     return labels, obstacles
 
 
-def assert_clear(result: Placement, obstacles: list[Obstacle]) -> None:
+def assert_clear(result: Placement, obstacles: list[Occupied]) -> None:
     for one, other in itertools.combinations(result.placed, 2):
         assert shape(one.spot.box).distance(shape(other.spot.box)) >= 2 * CLEAR_MM - 1e-6
         for stroke in other.spot.strokes:
@@ -150,7 +150,7 @@ def test_a_label_without_room_becomes_a_key_number_or_is_returned() -> None:
 
 def test_a_label_prefers_a_place_off_the_lines() -> None:
     line = chain(((0, 20), (120, 20)))
-    obstacles = [Obstacle(box, LINE, 5.0) for box in pieces(line, 0.7)]
+    obstacles = [Occupied(box, LINE, 5.0) for box in pieces(line, 0.7)]
     size = text_size(("12",), PEG_TEXT)
     on, off = Spot(0.0, box_at((50, 20), size)), Spot(1.0, box_at((50, 40), size))
     result = place(
@@ -161,7 +161,7 @@ def test_a_label_prefers_a_place_off_the_lines() -> None:
 
 def test_lines_break_behind_a_label_that_has_no_other_place() -> None:
     line = chain(((0, 20), (120, 20)))
-    obstacles = [Obstacle(box, LINE, 5.0) for box in pieces(line, 0.7)]
+    obstacles = [Occupied(box, LINE, 5.0) for box in pieces(line, 0.7)]
     spot = Spot(0.0, box_at((50, 20), text_size(("12",), PEG_TEXT)))
     result = place([Label("peg", ("12",), PEG_TEXT, LabelKind.VERDICT, (spot,))], obstacles, FRAME)
     mask, text = drawn(result.placed)

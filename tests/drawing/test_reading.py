@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from renderer.drawing import drawing_words, plan_drawing, scale_bar
-from renderer.drawing.boxes import LINE, PEG, Box, Obstacle
+from renderer.drawing.boxes import LINE, PEG, Box, Occupied
 from renderer.drawing.dimensions import dimension_spot
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, drawn, place, text_size
@@ -85,6 +85,6 @@ def test_a_leader_goes_round_what_it_could_cross(kind: int) -> None:
     label = Label("pond", ("Pond",), NAME_TEXT, LabelKind.PEG_FIXED, (crossing, clear))
     free = place([label], [], Rect(0, 0, 120, 90), "N{}")
     assert next(text.at[0] for text in drawn(free.placed) if isinstance(text, Text)) > 60
-    wall = Obstacle(Box(65, 40, 0.5, 20), kind, 8.0)
+    wall = Occupied(Box(65, 40, 0.5, 20), kind, 8.0)
     held = place([label], [wall], Rect(0, 0, 120, 90), "N{}")
     assert next(text.at[0] for text in drawn(held.placed) if isinstance(text, Text)) < 60
