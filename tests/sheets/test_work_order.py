@@ -261,7 +261,7 @@ def test_the_same_jobs_give_the_same_document() -> None:
 def test_a_character_that_no_face_has_is_told_with_its_key() -> None:
     data = job()
     odd = data.plan.model_copy(update={"job": data.plan.job.model_copy(update={"crew": "漢"})})
-    changed = type(data)(odd, data.lay, data.findings, data.digest)
+    changed = type(data).known(odd, data.lay, data.findings, data.digest)
     with pytest.raises(MissingGlyph, match=r"plan ZZ-77, job\.crew: the character"):
         compose([changed], load_layout("crew-work-order"))
 
@@ -279,7 +279,8 @@ def test_long_titles_stay_in_their_cells() -> None:
     }
     plan = data.plan.model_copy(update={"job": data.plan.job.model_copy(update=long)})
     document = compose(
-        [type(data)(plan, data.lay, data.findings, data.digest)], load_layout("crew-work-order")
+        [type(data).known(plan, data.lay, data.findings, data.digest)],
+        load_layout("crew-work-order"),
     )
     for number in range(1, len(document.pages) + 1):
         assert list(overlaps(texts(document, number), 0.05)) == []
