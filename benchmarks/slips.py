@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from benchmarks.table import Table
-from renderer.survey.ellipse import WIDE_95, Ellipse
+from renderer.survey.ellipse import Ellipse
 from renderer.survey.network import XY, Network, Reading, Sight
 from renderer.survey.solve import Solution, solve
+from renderer.trade import ELLIPSE_95
 
 POINTS = 25
 SIGMA_M = 0.03
@@ -75,7 +76,7 @@ def _inside(at: XY, true: XY, ellipse: Ellipse) -> bool:
     dx, dy = true[0] - at[0], true[1] - at[1]
     along = dx * math.sin(turn) + dy * math.cos(turn)
     across = dx * math.cos(turn) - dy * math.sin(turn)
-    return math.hypot(along / ellipse.major, across / ellipse.minor) <= WIDE_95
+    return math.hypot(along / ellipse.major, across / ellipse.minor) <= ELLIPSE_95
 
 
 def garden(seed: int, ties: int, sides: bool, slip: str) -> Garden:
@@ -144,7 +145,7 @@ def slips(gardens: int) -> list[Table]:
         tally = Tally()
         for seed in range(gardens):
             made = garden(seed, count, sides, kind)
-            tally.count(made, solve(made.network))
+            tally.count(made, solve(made.network, advise=False))
         rows.append((ties, kind, *tally.shares()))
     notes = (
         f"{gardens} gardens a row, {POINTS} points each, {SLIPS} slips, noise {SIGMA_M * 100:g} cm,"

@@ -123,6 +123,7 @@ def draw(
     paper: str | None = None,
     scale: float | None = None,
     language: str = "en",
+    ellipses: bool = False,
 ) -> bytes:
     """One scaled diagram as the bytes of a file: ``svg``, ``pdf`` or ``png``.
 
@@ -130,16 +131,19 @@ def draw(
     ``scale`` is the N of 1:N, the largest usual one that fits when left out. A
     scale that does not fit is refused with ``renderer.drawing.DrawError``,
     never shrunk. ``language`` is that of the words; one that has none is refused with
-    ``renderer.language.WordError``.
+    ``renderer.language.WordError``. ``ellipses`` draws how sure surveyed points are.
     """
-    from renderer.drawing import drawing_words, figure
+    from renderer.drawing import LAYERS, drawing_words, figure
     from renderer.drawing.paper import USUAL
     from renderer.output import writer
 
     words = drawing_words(language)
     job = _job(plan)
     sheet = paper or USUAL[job.plan.units]
-    drawing = figure(job.plan, job.lay, job.findings, paper=sheet, scale=scale, words=words)
+    show = LAYERS | {"ellipses"} if ellipses else LAYERS
+    drawing = figure(
+        job.plan, job.lay, job.findings, paper=sheet, scale=scale, words=words, show=show
+    )
     return writer(ending)(drawing, language)
 
 

@@ -154,6 +154,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_draw(commands)
     _add_print(commands)
     _add_new(commands)
+    _add_survey(commands)
     _add_command(commands, "layouts", "list the layouts that print can use")
     _add_command(commands, "schema", "write the JSON Schema of the plan file")
     return parser
@@ -192,7 +193,20 @@ def _add_draw(commands: Commands) -> None:
     )
     command.add_argument("--paper", help=f"{PAPER_HELP} (default: A4; Letter for a plan in feet)")
     _add_scale(command)
+    command.add_argument(
+        "--ellipses",
+        action="store_true",
+        help="draw how sure surveyed points are, enlarged",
+    )
     _add_language(command, "default: en")
+
+
+def _add_survey(commands: Commands) -> None:
+    command = _add_command(
+        commands, "survey", "work out the points of a survey and report readings that do not fit"
+    )
+    command.add_argument("job", metavar="JOB", help="a plan file with readings under survey")
+    command.add_argument("--json", action="store_true", help="as JSON, for scripts")
 
 
 def _add_print(commands: Commands) -> None:

@@ -74,6 +74,26 @@ def run_lay(arguments: argparse.Namespace) -> int:
     return EXIT_FINE
 
 
+def run_survey(arguments: argparse.Namespace) -> int:
+    """The adjusted points of a plan's survey, its suspects, and what to measure next."""
+    from renderer.plan.reader import load_survey
+    from renderer.survey_report import survey_json, survey_text
+
+    number, survey, units = load_survey(arguments.job)
+    if not survey.has_readings:
+        raise Usage(
+            f"{arguments.job}: survey holds no readings; add ties, sides, offsets or a traverse"
+        )
+    from renderer.plan.surveyed import solved
+
+    solution = solved(survey)
+    if arguments.json:
+        write_out(_json(survey_json(solution)))
+    else:
+        write_out(survey_text(arguments.job, number, solution, units))
+    return EXIT_STOPPED if solution.suspects else EXIT_FINE
+
+
 def run_draw(arguments: argparse.Namespace) -> int:
     """One scaled diagram in the format that the file's ending names."""
     ending = _ending(arguments.output, tuple(BACKENDS))
@@ -84,6 +104,7 @@ def run_draw(arguments: argparse.Namespace) -> int:
         paper=arguments.paper,
         scale=arguments.scale,
         language=arguments.language or "en",
+        ellipses=arguments.ellipses,
     )
     _write_file(arguments.output, data)
     report_written(arguments.output)

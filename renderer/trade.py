@@ -28,6 +28,10 @@ AWG_STEPS = 39.0
 STRANDED_AWG_RATIO = 1.02
 COLDEST_C = 0.0  # coldest wire for which readings are printed
 
+# The ellipse of one deviation times this holds 95 of 100 points: the root of 5.991, chi-square with
+# two degrees of freedom.
+ELLIPSE_95 = 2.4477
+
 # From here on: common practice, no published source.
 
 # Setting out by two tapes.
@@ -45,6 +49,7 @@ HOP_ERROR_M = 0.15  # most that a place may be off which is taped from pegs set 
 SURVEY_OFFSET_ERROR_M = 0.03  # of a length along a line or square off it
 SURVEY_BEARING_ERROR_DEG = 1.0  # of a bearing by a hand compass
 SURVEY_ANGLE_ERROR_DEG = 1.0  # of an angle between two points
+SURVEY_SURE_M = 0.10  # an edge that may be off by more towards the wire is a finding
 SURVEY_UNSEEN_M = 0.5  # a point that one slip could move further without a sign is not controlled
 TIE_GOOD_DEG = 30.0  # a crossing of tapes this near to a right angle is good
 TIE_FAIR_DEG = 60.0  # and this near is accepted

@@ -111,7 +111,7 @@ def test_exit_codes_are_those_of_the_command() -> None:
 
 
 def test_there_are_four_gardens() -> None:
-    assert "four gardens" in PAGE and len(demo_plans()) == 4
+    assert "five gardens" in PAGE and len(demo_plans()) == 5
 
 
 def test_a_class_has_its_key_in_a_file_of_its_own(folder: Path) -> None:

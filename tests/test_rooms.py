@@ -35,7 +35,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     | DRAWN
     | FIGURES,
     "sheets": {
-        *("plan", "ground", "checks", "job", "drawing", "teaching"),
+        *("survey", "plan", "ground", "checks", "job", "drawing", "teaching"),
         *("text", "resources", "language", "geometry", "progress", "options"),
     }
     | DRAWN
@@ -48,6 +48,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     | FIGURES,
     "output": {"text"} | DRAWN,
     "report": {"plan", "ground", "checks", "job"},
+    "survey_report": {"survey", "units"},
 }
 ANYTHING = {"", "__main__", "cli", "commands", "explain", "terminal", "alias"}
 

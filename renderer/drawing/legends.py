@@ -17,6 +17,7 @@ from renderer.drawing.pens import (
     OUTLINE,
     SIDE_TEXT,
     SUPPLY,
+    SUSPECT,
     THIN,
     TRIM_GREY,
     WIRE,
@@ -38,6 +39,7 @@ SWATCH = ((1.0, -1.7), (10.0, -1.7), (10.0, 1.7), (1.0, 1.7))
 ORDER = (
     "wire", "keep-off", "lead", "crossing", "lead-or-crossing", "control", "peg1", "peg2", "splice",
     "pair-end", "test-point", "dock", "generator", "supply", "supply-lead", "reference",
+    "surveyed", "unsure", "ellipse", "taped", "taped-suspect",
     "corner", "grid", "dimension", "finding", "fall",
 )  # fmt: skip
 
@@ -85,6 +87,8 @@ def _mark(key: str) -> tuple[Primitive, ...]:
         return (_tinted(BAND_GREY), Line(line, WIRE), *SYMBOLS["arrow"].at(middle))
     if key == "supply-lead":
         return (Line(line, SUPPLY),)
+    if key in ("taped", "taped-suspect"):
+        return (Line(line, THIN if key == "taped" else SUSPECT),)
     if key == "dimension":
         return (Line(line, THIN), *arrowheads([line]))
     return SYMBOLS[key].at(middle)

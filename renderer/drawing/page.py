@@ -15,6 +15,7 @@ from renderer.drawing.paper import Paper, papers
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, TITLE_TEXT, Lettering
 from renderer.drawing.plan import PlanDrawing, fit_plan, plan_drawing, used_keys
 from renderer.drawing.scale import readable_scale, scale_text
+from renderer.drawing.scene import LAYERS
 from renderer.drawing.words import drawing_words
 from renderer.geometry.rects import Rect
 from renderer.ground.engine import plan_and_lay_near
@@ -50,6 +51,7 @@ class _Work:
     scale: float | None
     words: Words
     setting: SettingOut
+    show: frozenset[str]
 
 
 class _Places(NamedTuple):
@@ -78,6 +80,7 @@ def figure(
     paper: str = "A4",
     scale: float | None = None,
     words: Words | None = None,
+    show: frozenset[str] = LAYERS,
 ) -> Drawing:
     """The plan on one sheet of paper with title, scale, bars, north arrow and legend.
 
@@ -89,7 +92,7 @@ def figure(
     near, lay = plan_and_lay_near(plan, lay)
     away = plan.origin[0] - near.origin[0], plan.origin[1] - near.origin[1]
     plan, findings = near, moved_findings(findings, away)
-    work = _Work(plan, lay, findings, scale, words or drawing_words(), SettingOut(plan, lay))
+    work = _Work(plan, lay, findings, scale, words or drawing_words(), SettingOut(plan, lay), show)
     fitting: list[tuple[tuple[float, bool, int], _Places]] = []
     refused: dict[str, None] = {}
     for rank, places in enumerate(_arrangements(work, papers(paper))):
@@ -114,7 +117,9 @@ def _size(rect: Rect) -> tuple[float, float]:
 
 def _arrangements(work: _Work, ways: Sequence[Paper]) -> Iterator[_Places]:
     """Ways to fill the sheets, with room for a legend that has grown by a few key numbers."""
-    used = used_keys(work.plan, work.lay, work.findings, work.words, setting=work.setting)
+    used = used_keys(
+        work.plan, work.lay, work.findings, work.words, work.show, setting=work.setting
+    )
     spare = [("N8", "X" * 12)] * 2
     for paper in ways:
         whole = paper.frame.grown(-PAD_MM)
@@ -162,7 +167,7 @@ def _page(work: _Work, places: _Places) -> Drawing:
     drawn = plan_drawing(
         work.plan, work.lay, work.findings,
         box_mm=_size(places.plan), inch_paper=places.paper.inch, words=work.words, scale=work.scale,
-        setting=work.setting,
+        show=work.show, setting=work.setting,
     )  # fmt: skip
     missed = [("–", text) for text in drawn.unplaced]
     key = legend(drawn.used, places.legend.width, work.words, [*drawn.keyed, *missed])

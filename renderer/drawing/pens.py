@@ -39,6 +39,7 @@ CHAIN = Pen(NARROW_MM, dashes(NARROW_MM, 24, 3, 0.5, 3), cap="butt")
 DOUBLE_CHAIN = Pen(NARROW_MM, dashes(NARROW_MM, 24, 3, 0.5, 3, 0.5, 3))
 GATE = Pen(MIDDLE_MM, dashes(MIDDLE_MM, 3, 2))
 SUPPLY = Pen(MIDDLE_MM, dashes(MIDDLE_MM, 12, 3, 3, 3))
+SUSPECT = Pen(WIDE_MM, dashes(WIDE_MM, 6, 3))
 MATCH = Pen(WIDE_MM, dashes(WIDE_MM, 24, 3, 3, 3))
 
 

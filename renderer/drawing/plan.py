@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing import band, dimensions, lawns, pegs, stations, things, wire
+from renderer.drawing import band, dimensions, lawns, pegs, stations, surveyed, things, wire
 from renderer.drawing.homes import at_home
 from renderer.drawing.labels import Placement, drawn, place
 from renderer.drawing.scale import Fit, best_fit, demanded_fit, fits, scale_text, series
@@ -170,6 +170,8 @@ def parts(scene: Scene) -> Iterable[Part]:
         yield from stations.splices(scene)
     if "references" in show:
         yield from stations.references(scene)
+    if show & {"references", "unsure"}:
+        yield from surveyed.surveyed(scene)
     if "findings" in show:
         yield from stations.findings(scene)
     yield from stations.pins(scene)

@@ -246,6 +246,24 @@ def reference(at: Point, turn: float) -> tuple[Primitive, ...]:
     )
 
 
+def unsure(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A square on its corner round a dot: a surveyed point that nobody can vouch for."""
+    ring = ((0.0, -2.0), (2.0, 0.0), (0.0, 2.0), (-2.0, 0.0))
+    return (_line(ring, at, 0.0, MIDDLE, closed=True, fill=WHITE), Circle(at, 0.4, None, BLACK))
+
+
+def surveyed(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A ring: a point that was measured."""
+    return (Circle(at, 0.8, THIN, WHITE),)
+
+
+def ellipse(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """A flat ring about a point, for the legend."""
+    turns = (math.tau * step / 32 for step in range(32))
+    ring = tuple((3.0 * math.cos(angle), 1.3 * math.sin(angle)) for angle in turns)
+    return (_line(ring, at, 0.0, THIN, closed=True),)
+
+
 def corner(at: Point, turn: float) -> tuple[Primitive, ...]:
     """A triangle on its point without a dot: a corner of the lawn that a sheet is found by."""
     return (_line(((0.0, 2.2), (-1.9, -1.1), (1.9, -1.1)), at, 0.0, THIN, closed=True),)
@@ -322,6 +340,9 @@ SYMBOLS: dict[str, Symbol] = {
     "fall": Symbol(fall, 4.3),
     "reference": Symbol(reference, 2.3),
     "corner": Symbol(corner, 2.3),
+    "unsure": Symbol(unsure, 2.2),
+    "surveyed": Symbol(surveyed, 1.0),
+    "ellipse": Symbol(ellipse, 3.2),
     "grid": Symbol(grid_cross, 2.5),
     "finding": Symbol(finding, 3.7),
     "arrow": Symbol(arrow, 1.3),

@@ -56,6 +56,15 @@ def arc_through(start: XY, through: XY, end: XY) -> Arc | None:
     return Arc((start[0] + cx, start[1] + cy), math.hypot(cx, cy), begin, turn - math.tau)
 
 
+def circle_through(one: XY, two: XY, three: XY) -> tuple[XY, float] | None:
+    """Centre and radius of the circle through three points, to a nanometre; ``None`` in a line."""
+    arc = arc_through(one, two, three)
+    if arc is None:
+        return None
+    x, y = arc.centre
+    return (round(x, 9) + 0.0, round(y, 9) + 0.0), round(arc.radius, 9)
+
+
 def flattened(start: XY, through: XY, end: XY, sag: float = ARC_SAG_M) -> list[XY]:
     """Points along an arc from ``start`` to just before ``end``, chords within ``sag`` metres."""
     arc = arc_through(start, through, end)

@@ -21,10 +21,14 @@ class Model(BaseModel):
     file_keys: ClassVar[tuple[str, ...]] = ()
     """Keys that the file may hold beside the fields."""
 
+    made_keys: ClassVar[tuple[str, ...]] = ()
+    """Fields that the reader makes; no file holds them."""
+
     @classmethod
     def known_keys(cls) -> list[str]:
         """All keys that the file may hold here."""
-        return [*cls.model_fields, *cls.file_keys]
+        fields = (key for key in cls.model_fields if key not in cls.made_keys)
+        return [*fields, *cls.file_keys]
 
     @model_validator(mode="before")
     @classmethod

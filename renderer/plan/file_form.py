@@ -24,6 +24,8 @@ def dump(plan: Plan) -> dict[str, Any]:
 
     plan = as_measured(plan)
     held = plan.model_dump(mode="json", exclude_defaults=True)
+    for key in plan.survey.made_keys:
+        held.get("survey", {}).pop(key, None)
     held["machine"] = plan.machine.model_dump(mode="json", exclude_unset=True)
     head: dict[str, Any] = {"plan": plan.plan, "units": "m"}
     if plan.units != "m":

@@ -11,6 +11,7 @@ from renderer.plan.lengths import LENGTH_PATTERN, UNITS
 from renderer.plan.machine import Machine
 from renderer.plan.manual import figure_names
 from renderer.plan.model import Plan
+from renderer.plan.survey import SIDES, Leg, SurveyedPoint, Taped, TurnedAngle
 from renderer.plan.texts import NAME_MAX, TEXT_MAX
 from renderer.plan.values import AREA_PATTERN, COORDINATE_MAX
 
@@ -30,13 +31,19 @@ def schema() -> Schema:
     parts: dict[str, Schema] = root.pop("$defs")
     models = _models(Plan)
     root = _part(root, Plan)
-    parts = {name: _part(part, models[name]) for name, part in parts.items()}
-    parts["Vertex"] = {"anyOf": [_SIDE_AS_LIST, parts["Vertex"]]}
+    parts = {
+        name: _part(part, models[name])
+        for name, part in parts.items()
+        if name != SurveyedPoint.__name__
+    }
+    parts["Circle"] = _circle(parts["Circle"])
+    parts["Vertex"] = {"anyOf": [_SIDE_AS_LIST, _SIDE_BY_NAME, parts["Vertex"]]}
     properties = root["properties"]
     machine = [{"$ref": "#/$defs/Machine"}, {"type": "string", "minLength": 1}]
     properties["machine"] = _with_words({"anyOf": machine}, "Plan.machine")
     properties["shown_in"] = _with_words({"enum": list(UNITS)}, "Plan.shown_in")
-    return {"$schema": DRAFT, "title": TITLE, **root, "$defs": _FORMS | parts}
+    forms = _FORMS | _survey_forms()
+    return {"$schema": DRAFT, "title": TITLE, **root, "$defs": forms | parts}
 
 
 _LENGTH = {"$ref": "#/$defs/Length"}
@@ -54,7 +61,12 @@ _FORMS: dict[str, Schema] = {
             {"type": "string", "pattern": AREA_PATTERN},
         ]
     },
-    "Point": {"type": "array", "prefixItems": [_LENGTH, _LENGTH], "minItems": 2, "maxItems": 2},
+    "Point": {
+        "anyOf": [
+            {"type": "array", "prefixItems": [_LENGTH, _LENGTH], "minItems": 2, "maxItems": 2},
+            {"type": "string", "minLength": 1, "maxLength": NAME_MAX},  # of a surveyed point
+        ]
+    },
     "Points": {"type": "array", "items": _POINT},
     "Setback": {
         "type": "object",
@@ -73,11 +85,77 @@ _FORMS: dict[str, Schema] = {
         ]
     },
 }
+_NAME = {"$ref": "#/$defs/Name"}
+_NAME_PAIR: Schema = {"type": "array", "items": _NAME, "minItems": 2, "maxItems": 2}
+_SIDE_WORD: Schema = {"enum": list(SIDES)}
+
+
+def _survey_forms() -> dict[str, Schema]:
+    """The tables of a survey, which are read by functions of their own."""
+    taped = {"anyOf": [_LENGTH, _part(Taped.model_json_schema(), Taped)]}
+    side_of = {
+        "type": "array",
+        "prefixItems": [_NAME, _NAME, _SIDE_WORD],
+        "minItems": 3,
+        "maxItems": 3,
+    }
+    row = {
+        "type": "object",
+        "properties": {"side": {"anyOf": [_SIDE_WORD, side_of]}},
+        "additionalProperties": taped,
+    }
+    pair = {"type": "array", "prefixItems": [_LENGTH, _LENGTH], "minItems": 2, "maxItems": 2}
+    line = {
+        "type": "object",
+        "properties": {
+            "line": _with_words(_NAME_PAIR, "Offsets.line"),
+            "points": _with_words(
+                {"type": "object", "additionalProperties": pair}, "Offsets.points"
+            ),
+            "sigma": _with_words(_LENGTH, "Offsets.sigma"),
+        },
+        "required": ["line", "points"],
+        "additionalProperties": False,
+    }
+    between = {
+        "type": "array",
+        "prefixItems": [_NAME, _NAME, taped],
+        "minItems": 3,
+        "maxItems": 3,
+    }
+    return {
+        "Ties": {"type": "object", "additionalProperties": row},
+        "TapedSides": {"type": "array", "items": between},
+        "OffsetLines": {"type": "array", "items": line},
+        "Legs": {"type": "array", "items": _part(Leg.model_json_schema(), Leg)},
+        "TurnedAngles": {
+            "type": "array",
+            "items": _part(TurnedAngle.model_json_schema(), TurnedAngle),
+        },
+    }
+
+
+def _of_file(key: str) -> str:
+    return "from" if key == "start" else key
+
+
+def _circle(part: Schema) -> Schema:
+    """Either centre and radius, or three points of the edge."""
+    made = {key: value for key, value in part.items() if key != "required"}
+    return made | {"anyOf": [{"required": ["at", "radius"]}, {"required": ["through"]}]}
+
+
 _SIDE_AS_LIST: Schema = {
     "type": "array",
     "prefixItems": [_LENGTH, _LENGTH, {"enum": list(SIDE_KINDS)}],
     "minItems": 3,
     "maxItems": 3,
+}
+_SIDE_BY_NAME: Schema = {
+    "type": "array",
+    "prefixItems": [{"$ref": "#/$defs/Name"}, {"enum": list(SIDE_KINDS)}],
+    "minItems": 2,
+    "maxItems": 2,
 }
 
 
@@ -93,12 +171,13 @@ def _models(model: type[Model]) -> dict[str, type[Model]]:
 def _part(part: Schema, model: type[Model]) -> Schema:
     """The schema of one mapping, with words for each key and forms told by reference."""
     properties = {
-        key: _with_words(_form(form), f"{model.__name__}.{key}")
+        _of_file(key): _with_words(_form(form), f"{model.__name__}.{_of_file(key)}")
         for key, form in part["properties"].items()
+        if key not in model.made_keys
     }
     made: Schema = {"type": "object", "properties": properties, "additionalProperties": False}
     if "required" in part:
-        made["required"] = part["required"]
+        made["required"] = [_of_file(key) for key in part["required"]]
     if model.exactly_one:
         made["oneOf"] = [{"required": [key]} for key in model.exactly_one]
     return made

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal, Self
 
-from pydantic import BeforeValidator, PrivateAttr, model_validator
+from pydantic import BeforeValidator, PrivateAttr, ValidationInfo, model_validator
 
+from renderer.plan.arcs import circle_through
 from renderer.plan.base import Model
-from renderer.plan.errors import Problems
+from renderer.plan.errors import Problems, refuse
 from renderer.plan.kinds import Carried, FeatureKind, ObstacleKind, SideKind
 from renderer.plan.limits import NotEmpty, Within
 from renderer.plan.machine import CrewRates, DockRules, Machine, PegSpacing, SlopeMax, SupplyFigures
@@ -24,6 +25,7 @@ from renderer.plan.rules import (
     plan_problems,
     raise_all,
 )
+from renderer.plan.survey import ReferencePoint, Survey
 from renderer.plan.values import (
     Day,
     Length,
@@ -36,6 +38,7 @@ from renderer.plan.values import (
     YesNo,
     at,
     read_pair,
+    read_points,
     read_units,
     read_version,
     word_of,
@@ -100,20 +103,6 @@ class JobHead(Model):
     services_asked: Text = ""  # answer to the enquiry about buried services; empty: not asked yet
 
 
-class ReferencePoint(Model):
-    """A fixed point that can be found again: a house corner, a gate post."""
-
-    name: Name
-    at: Point
-    what: Text = ""
-
-
-class Survey(Model):
-    """The fixed points that all else is measured from."""
-
-    points: tuple[ReferencePoint, ...] = ()
-
-
 class Lawn(Model):
     """One grass area; two corners are enough where a side is an arc."""
 
@@ -127,11 +116,40 @@ class Lawn(Model):
         return self
 
 
+def _in_metres(point: tuple[float, float]) -> list[str]:
+    return [f"{along!r} m" for along in point]
+
+
 class Circle(Model):
-    """A round obstacle or feature."""
+    """A round obstacle or feature, by centre and radius or ``through`` three points of its edge."""
 
     at: Point
     radius: Radius
+    through: Points = ()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _by_its_edge(cls, value: Any, info: ValidationInfo) -> Any:
+        """Centre and radius from three points; what a dump says of both is worked out again."""
+        if not isinstance(value, dict) or not value.get("through"):
+            return value
+        given = value["through"]
+        try:
+            points = read_points(given, info)
+            if len(points) != 3:
+                refuse("a circle passes through three points", "give three points of its edge")
+            circle = circle_through(*points)
+            if circle is None:
+                refuse("the three points lie on a straight line", "take them all round the edge")
+        except Problems as problems:
+            raise Problems(at("through", problems)) from None
+        centre, radius = circle
+        # lengths with their unit, since bare numbers are in the file's
+        return value | {
+            "at": _in_metres(centre),
+            "radius": f"{radius!r} m",
+            "through": [_in_metres(point) for point in points],
+        }
 
 
 class Obstacle(Model):

@@ -10,7 +10,16 @@ from renderer.plan.base import Model
 from renderer.plan.errors import Problem, Problems, refuse, shown
 from renderer.plan.kinds import SIDE_KINDS, SideKind
 from renderer.plan.limits import units_of
-from renderer.plan.values import Point, at, each_read, to_point, unknown_word, word_of
+from renderer.plan.values import (
+    Named,
+    Point,
+    at,
+    each_read,
+    points_of,
+    to_point,
+    unknown_word,
+    word_of,
+)
 
 _FORMS = "write a side as [x, y, kind] or {at: [x, y], side: kind, through: [x, y]}"
 _KEYS = ("at", "side", "through")
@@ -31,24 +40,26 @@ def read_outline(value: object, info: ValidationInfo) -> tuple[Vertex, ...]:
     """The sides of an outline; raises Problems, one for each bad side."""
     if not isinstance(value, list | tuple):
         refuse(f"{shown(value)} is not a list of sides", _FORMS)
-    unit = units_of(info)
-    return tuple(each_read(enumerate(value), lambda _, item: _side(item, unit)))
+    unit, points = units_of(info), points_of(info)
+    return tuple(each_read(enumerate(value), lambda _, item: _side(item, unit, points)))
 
 
-def _side(item: object, unit: str) -> Vertex:
+def _side(item: object, unit: str, points: Named) -> Vertex:
     if isinstance(item, Vertex):
         return item
     if isinstance(item, dict):
-        return _from_mapping(item, unit)
+        return _from_mapping(item, unit, points)
     if not isinstance(item, list | tuple) or len(item) not in {2, 3}:
         refuse(f"{shown(item)} is not a side", _FORMS)
+    if points and len(item) == 2 and _is_named(item):
+        return _vertex(_at_step(item[0], 0, unit, points), _kind(item[1], 1), None)
     point = to_point(item[:2], unit)
     if len(item) == 2:
         refuse("the kind of the side is missing", _FORMS)
     return _vertex(point, _kind(item[2], 2), None)
 
 
-def _from_mapping(item: dict[str, object], unit: str) -> Vertex:
+def _from_mapping(item: dict[str, object], unit: str, points: Named) -> Vertex:
     wrong: list[Problem] = []
     for key in item:
         if key not in _KEYS:
@@ -61,20 +72,25 @@ def _from_mapping(item: dict[str, object], unit: str) -> Vertex:
     )
     if wrong:
         raise Problems(wrong)
-    place = _placed(item["at"], "at", unit)
+    place = _at_step(item["at"], "at", unit, points)
     through = item.get("through")
     return _vertex(
         place,
         _kind(item["side"], "side"),
-        None if through is None else _placed(through, "through", unit),
+        None if through is None else _at_step(through, "through", unit, points),
     )
 
 
-def _placed(value: object, key: str, unit: str) -> tuple[float, float]:
+def _is_named(item: list[object] | tuple[object, ...]) -> bool:
+    """Whether two values are a point's name and a kind, and not a point without its kind."""
+    return isinstance(item[1], str) and item[1][:1].isalpha()
+
+
+def _at_step(value: object, step: str | int, unit: str, points: Named) -> tuple[float, float]:
     try:
-        return to_point(value, unit)
+        return to_point(value, unit, points)
     except Problems as problems:
-        raise Problems(at(key, problems)) from None
+        raise Problems(at(step, problems)) from None
 
 
 def _kind(value: object, step: str | int) -> SideKind:

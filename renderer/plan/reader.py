@@ -14,8 +14,10 @@ from renderer.plan.files import text_of, tree_of
 from renderer.plan.lengths import UNITS
 from renderer.plan.machine import Machine
 from renderer.plan.model import Plan
+from renderer.plan.rules import raise_all, survey_problems
+from renderer.plan.survey import Survey, is_measured, places
 from renderer.plan.tree import Mapping, Scalar, line_of
-from renderer.plan.values import read_units
+from renderer.plan.values import Units, read_units
 
 
 class _Source(NamedTuple):
@@ -51,6 +53,23 @@ def machine_file(path: str | os.PathLike[str]) -> str | None:
     return os.path.join(Path(name).parent, chosen) if isinstance(chosen, Scalar) else None
 
 
+def load_survey(path: str | os.PathLike[str]) -> tuple[str, Survey, Units]:
+    """Job number, survey and unit of the plan at ``path``, which may be a survey and no more.
+
+    The rest of the file may wait until the points are settled. Raises PlanError.
+    """
+    name = os.fspath(path)
+    source = _Source(name, tree_of(text_of(name), name, "plan, units, survey"))
+    held = source.tree.get("survey")
+    context: dict[str, Any] = {"units": _unit(source.tree)}
+    if not is_measured(held):
+        return "", Survey(), "m"
+    job = source.tree.get("job")
+    number = str(job.get("number", "")) if isinstance(job, dict) else ""
+    shown = source.tree.get("shown_in") or _unit(source.tree)
+    return number, _surveyed(source, context), "ft" if shown == "ft" else "m"
+
+
 def _plan(text: str, name: str, folder: Path) -> Plan:
     source = _Source(name, tree_of(text, name, "plan, job, machine, lawns, loops, wire"))
     given: dict[str, Any] = dict(source.tree)
@@ -67,8 +86,12 @@ def _plan(text: str, name: str, folder: Path) -> Plan:
         except PlanError as error:
             del given["machine"]
             errors += [(source.tree.key_lines["machine"], one) for one in error.all]
+    context: dict[str, Any] = {"units": _unit(source.tree)}
+    if is_measured(given.get("survey")):
+        given["survey"] = _surveyed(source, context)
+        context["points"] = places(given["survey"])
     try:
-        plan = Plan.model_validate(given, context={"units": _unit(source.tree)})
+        plan = Plan.model_validate(given, context=context)
     except ValidationError as error:
         told = [_told(item, source, machine) for item in complaints(error, Plan)]
         # a machine whose own file is wrong is not also missing
@@ -76,6 +99,25 @@ def _plan(text: str, name: str, folder: Path) -> Plan:
     if errors:
         raise _first_of(errors)
     return plan
+
+
+def _surveyed(source: _Source, context: dict[str, Any]) -> Survey:
+    """The survey of a plan file with the points that its readings come to. Raises PlanError."""
+    from renderer.plan.surveyed import with_points
+
+    held: Any = source.tree["survey"]
+    try:
+        survey = Survey.model_validate(held, context=context)
+        if held.get("called_in") is None:
+            survey = survey.model_copy(update={"called_in": context["units"]})
+        raise_all(survey_problems(survey))
+        return with_points(survey)
+    except ValidationError as error:
+        items = complaints(error, Survey)
+    except Problems as problems:
+        items = list(problems.items)
+    told = [_told(item._replace(loc=("survey", *item.loc)), source, None) for item in items]
+    raise _first_of(told)
 
 
 def _machine(chosen: Scalar, plan: _Source, folder: Path) -> tuple[Machine, _Source]:

@@ -10,6 +10,7 @@ from renderer.plan.rings import EXTENT_MAX_M, extent, repeated_points, ring_prob
 
 if TYPE_CHECKING:
     from renderer.plan.model import Feature, Lawn, Obstacle, Plan
+    from renderer.plan.survey import Survey
 
 XY = tuple[float, float]
 
@@ -67,13 +68,25 @@ def plan_problems(plan: Plan) -> Iterator[Problem]:
     ):
         yield from _double_names(key, [value.name for value in values])
     yield from (
-        problem._replace(loc=("survey", *problem.loc))
-        for problem in _double_names("points", [point.name for point in plan.survey.points])
+        problem._replace(loc=("survey", *problem.loc)) for problem in survey_problems(plan.survey)
     )
     yield from _loops(plan)
     yield from _crossings(plan)
     yield from _setbacks(plan)
     yield from _far_apart(plan)
+
+
+def survey_problems(survey: Survey) -> Iterator[Problem]:
+    """Fixed points with one name; readings between a point and itself."""
+    yield from _double_names("points", [point.name for point in survey.points])
+    for row in survey.ties:
+        if row.point in dict(row.tapes):
+            where = ("ties", row.point, row.point)
+            yield Problem(where, f"a tape from {row.point} to itself", "name another point")
+    for index, side in enumerate(survey.sides):
+        if side.of[0] == side.of[1]:
+            problem = f"a tape from {side.of[0]} to itself"
+            yield Problem(("sides", index), problem, "name another point")
 
 
 def _double_names(key: str, names: Sequence[str]) -> Iterator[Problem]:

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
+from types import MappingProxyType
 from typing import Annotated, Any, Literal, NoReturn, TypeVar, get_args
 
 from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 
-from renderer.plan.errors import Problem, Problems, did_you_mean, refuse, shown
+from renderer.plan.errors import Problem, Problems, did_you_mean, nearest, refuse, shown
 from renderer.plan.lengths import CURE, NUMBER_PATTERN, LengthError, metres, number
 from renderer.plan.limits import Within, units_of
 from renderer.plan.texts import to_name, to_text
@@ -67,8 +68,28 @@ def to_area(value: object, unit: str) -> float:
     return area
 
 
-def to_point(value: object, unit: str) -> tuple[float, float]:
-    """A point ``[x, y]`` in metres. Raises Problems placed at the coordinate."""
+Named = Mapping[str, tuple[float, float]]
+_NO_POINTS: Named = MappingProxyType({})
+
+
+def points_of(info: ValidationInfo) -> Named:
+    """The surveyed points that the validation context names, in metres."""
+    context = info.context
+    found: Named = context.get("points", _NO_POINTS) if isinstance(context, dict) else _NO_POINTS
+    return found
+
+
+def to_point(value: object, unit: str, points: Named = _NO_POINTS) -> tuple[float, float]:
+    """A point ``[x, y]``, or the name of one of ``points``, in metres.
+
+    Raises Problems placed at the coordinate.
+    """
+    if points and isinstance(value, str):
+        if value in points:
+            return points[value]
+        near = nearest(value, points)
+        cure = f"did you mean '{near}'?" if near else "name a surveyed point, or write [x, y]"
+        refuse(f"no point is named {shown(value)}", cure)
     if not isinstance(value, list | tuple) or len(value) != 2:
         refuse(f"{shown(value)} is not a point", "write a point as [x, y]")
     found: list[float] = []
@@ -80,11 +101,13 @@ def to_point(value: object, unit: str) -> tuple[float, float]:
     return (found[0], found[1])
 
 
-def to_points(value: object, unit: str) -> tuple[tuple[float, float], ...]:
+def to_points(
+    value: object, unit: str, points: Named = _NO_POINTS
+) -> tuple[tuple[float, float], ...]:
     """A list of points in metres. Raises Problems, one for each bad point."""
     if not isinstance(value, list | tuple):
         refuse(f"{shown(value)} is not a list of points", "write [[x, y], [x, y], ...]")
-    return tuple(each_read(enumerate(value), lambda _, part: to_point(part, unit)))
+    return tuple(each_read(enumerate(value), lambda _, part: to_point(part, unit, points)))
 
 
 def each_read(parts: Iterable[tuple[Step, object]], read: Callable[[Step, object], T]) -> list[T]:
@@ -204,11 +227,11 @@ def read_area(value: object, info: ValidationInfo) -> float:
 
 
 def read_point(value: object, info: ValidationInfo) -> tuple[float, float]:
-    return to_point(value, units_of(info))
+    return to_point(value, units_of(info), points_of(info))
 
 
 def read_points(value: object, info: ValidationInfo) -> tuple[tuple[float, float], ...]:
-    return to_points(value, units_of(info))
+    return to_points(value, units_of(info), points_of(info))
 
 
 # Forms of the file that a schema tells once are named here and spelt out in file_schema.py.

@@ -25,6 +25,7 @@ from renderer.sheets.survey_known import (
     outlines,
     points,
     sockets,
+    ties,
 )
 from renderer.sheets.table import Cell, Styled, Ticks, Write
 
@@ -76,19 +77,17 @@ TABLES: dict[str, SurveyTable] = {
         points,
     ),
     "ties": SurveyTable(
-        "",
+        "survey.ties, survey.sides",
         (
-            Key("point", 16),
-            Key("a", 16),
-            Key("a-m", 26),
-            Key("b", 16),
-            Key("b-m", 26),
-            Key("side", 20),
-            Key("third", 18),
-            Key("third-m", 26),
-            Key("note", 26),
+            Key("point", 22),
+            Key("a", 28),
+            Key("b", 28),
+            Key("c", 28),
+            Key("next", 28),
+            Key("side", 20, "side"),
+            Key("note", 36),
         ),
-        nothing,
+        ties,
     ),
     "offsets": SurveyTable(
         "",

@@ -12,11 +12,12 @@ if TYPE_CHECKING:
 
 Values = Sequence[str]
 YES_NO = ("yes", "no")
+TAPED_FROM = 3  # fixed points that the form has columns for
 DITTO = "″"
 
 
 def nothing(plan: Plan, measure: Measure) -> Iterator[Values]:
-    """Ties and offsets are worked out to coordinates; a plan does not keep them."""
+    """Offsets are written down anew."""
     return iter(())
 
 
@@ -24,6 +25,22 @@ def points(plan: Plan, measure: Measure) -> Iterator[Values]:
     """The reference points: name, place, what it is."""
     for point in plan.survey.points:
         yield point.name, *_xy(point.at, measure), point.what
+
+
+def ties(plan: Plan, measure: Measure) -> Iterator[Values]:
+    """The tapes to each point from the first three fixed points, and on to the next point."""
+    survey = plan.survey
+    houses = [point.name for point in survey.points][:TAPED_FROM]
+    after: dict[str, tuple[str, float]] = {}
+    for side in survey.sides:
+        after.setdefault(side.of[0], (side.of[1], side.taped.reads))
+    for row in survey.ties:
+        tapes = dict(row.tapes)
+        read = [measure.bare(tapes[name].reads) if name in tapes else "" for name in houses]
+        onward, length = after.get(row.point, ("", 0.0))
+        to_next = f"{onward} {measure.bare(length)}" if onward else ""
+        blank = [""] * (TAPED_FROM - len(read))
+        yield row.point, *read, *blank, to_next, row.side or "", ""
 
 
 def outlines(plan: Plan, measure: Measure) -> Iterator[Values]:

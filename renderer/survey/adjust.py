@@ -144,7 +144,7 @@ def _judged(
         if not size.all() or np.linalg.cond(normal / np.outer(size, size)) > _SINGULAR:
             raise NotDetermined(_loose(held, lean))
     covariance: Floats = np.asarray(np.linalg.inv(normal), float)
-    redundancy = 1.0 - np.einsum("ij,jk,ik->i", lean, covariance, lean)
+    redundancy = 1.0 - ((lean @ covariance) * lean).sum(1)
     names = tuple(held.names[index] for index in held.free)
     at = {name: (float(x), float(y)) for name, (x, y) in zip(held.names, places, strict=True)}
     return Adjusted(

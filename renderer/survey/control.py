@@ -131,5 +131,5 @@ def _unseen_with(adjusted: Adjusted, row: Floats, sigma: float) -> Floats:
     covariance = adjusted.covariance - np.outer(lean, lean) / (sigma**2 + row @ lean)
     slopes = np.vstack((adjusted.slopes, row))
     sigmas = np.append(adjusted.sigma, sigma)
-    taken = np.einsum("ij,jk,ik->i", slopes, covariance, slopes) / sigmas**2
+    taken = ((slopes @ covariance) * slopes).sum(1) / sigmas**2
     return _unseen(_pulls(covariance, slopes, sigmas), np.clip(1.0 - taken, 0.0, 1.0))

@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from renderer.survey.model import Floats
 from renderer.survey.network import XY
 
-WIDE_95 = 2.4477  # the ellipse of one deviation times this holds 95 % (chi-square, 2 dof: 5.991)
-
 
 @dataclass(frozen=True, slots=True)
 class Ellipse:

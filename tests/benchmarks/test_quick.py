@@ -12,7 +12,7 @@ from benchmarks.measure import exponent, paired, ratio
 from benchmarks.table import Table, figure
 from tests.plans import ROOT
 
-SECTIONS = ("Rendering", "Stages, CPU ms", "Cold start", "Growth")
+SECTIONS = ("Rendering", "Stages, CPU ms", "Cold start", "Growth", "Slips in the notebook")
 
 
 @pytest.fixture(scope="module")

@@ -92,6 +92,12 @@ THREE_NEAR = {
     "obstacles.3": {"name": "Court bed", "kind": "bed", "circle": {"at": [11.6, 7], "radius": 0.6}},
 }
 
+THREE_POINTS = [
+    {"name": "A", "at": [0, 0]},
+    {"name": "B", "at": [24, 0]},
+    {"name": "C", "at": [0, 14]},
+]
+
 MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
     "an island behind walls without a gap": (
         one_lawn(),
@@ -572,6 +578,46 @@ MISTAKES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         JOB,
         {"acknowledged": [{"rule": "stock-shot", "by": "Lead", "reason": "more on site"}]},
         {"acceptance-unknown"},
+    ),
+    "a pond that two tapes place and none checks": (
+        JOB,
+        {
+            "survey.ties": {"pond": {"A": 18.788, "B": 10.630, "side": "left"}},
+            "obstacles.0.circle": {"at": "pond", "radius": 1.2},
+        },
+        {"unsure-at-hazard", "survey-uncontrolled"},
+    ),
+    "a tape to the roses that reads a metre long": (
+        JOB,
+        {
+            "survey.points": THREE_POINTS,
+            "survey.ties": {"rose": {"A": 7.211, "B": 20.881, "C": 9.944, "side": "left"}},
+            "obstacles.1.polygon": ["rose", [7, 6], [7, 8], [4, 8]],
+        },
+        {"survey-in-question"},
+    ),
+    "a passage at the roses that is wide enough by a hand": (
+        JOB,
+        {
+            "survey.points": THREE_POINTS,
+            "survey.ties": {"rose": {"A": 4.327, "B": 20.068, "C": 12.982}},
+            "obstacles.1.polygon": ["rose", [7, 1.7], [7, 4], [4, 4]],
+        },
+        {"passage-unsure"},
+    ),
+    "tapes to the roses that are good to a foot": (
+        JOB,
+        {
+            "survey.points": THREE_POINTS,
+            "survey.ties": {
+                "rose": {
+                    house: {"reads": reads, "sigma": 0.1}
+                    for house, reads in (("A", 7.211), ("B", 20.881), ("C", 8.944))
+                }
+            },
+            "obstacles.1.polygon": ["rose", [7, 6], [7, 8], [4, 8]],
+        },
+        {"setback-unsure", "survey-uncontrolled"},
     ),
     "a reference point a hand from another": (
         JOB,

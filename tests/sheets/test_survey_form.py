@@ -77,7 +77,7 @@ def test_the_command_prints_an_empty_form(tmp_path: Path) -> None:
     assert main(["print", "--layout", "survey-form", "-o", str(output)]) == 0
     pages = pypdf.PdfReader(output).pages
     assert len(pages) == len(form().pages)
-    assert "Two-tape ties" in "".join(page.extract_text() for page in pages)
+    assert "Three tapes a point" in "".join(page.extract_text() for page in pages)
 
 
 def test_a_layout_that_tells_of_a_job_asks_for_a_plan(

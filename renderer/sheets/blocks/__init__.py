@@ -74,6 +74,7 @@ BLOCKS: dict[str, Block] = {
     "map-breaks": Block("map_breaks"),
     "map-changes": Block("map_changes"),
     "map-log": Block("map_log", "MapLogUse"),
+    "survey-report": Block("survey_report"),
     "survey-job": Block("survey_job", "SurveyJobUse"),
     "survey-table": Block("survey_table", "SurveyTableUse", repeats=True),
     "survey-kinds": Block("survey_kinds"),

@@ -42,9 +42,13 @@ FROM_FAR = frozenset({"pegs", "peg-numbers", "findings"})  # too small for an ov
 
 
 class PlanUse(BlockUse):
-    """The plan starts a page of its own unless the layout says otherwise."""
+    """The plan starts a page of its own unless the layout says otherwise.
+
+    ``ellipses`` draws how sure surveyed points are.
+    """
 
     new_page: YesNo = True
+    ellipses: YesNo = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +98,8 @@ def build(sheet: Sheet, use: PlanUse) -> tuple[Piece, ...]:
 
     title = use.title or sheet.words("heading.plan")
     room = page_room(sheet, title)
-    page = PlanPage(room, LAYERS, sheet.scale, findings=sheet.job.findings, apart=True)
+    show = LAYERS | {"ellipses"} if use.ellipses else LAYERS
+    page = PlanPage(room, show, sheet.scale, findings=sheet.job.findings, apart=True)
     return one_page(sheet, title, page) or tile_pages(sheet, title, page)
 
 
