@@ -46,6 +46,13 @@ def made(path: Path) -> Plates:
     return plates(taught(path), load_words(), scale_of(path))
 
 
+@lru_cache
+def printed(path: Path, layout: str, paper: str | None = None) -> str:
+    """What a layout prints of a plan, printed once for all tests that read it."""
+    document = compose([taught(path)], load_layout(layout), paper=paper)
+    return all_text(document).replace("\xa0", " ")
+
+
 def wrong(path: Path) -> tuple[Plate, ...]:
     return tuple(plate for plate in made(path).plates if plate.key != SOUND)
 
@@ -313,9 +320,7 @@ def least_angle(lay: Lay) -> float:
 
 def test_a_service_that_nobody_located_stands_in_the_record_of_one_plate() -> None:
     path = next(p for p in PLANS if p.stem.startswith("quarry-lane"))
-    text = " ".join(
-        all_text(compose([taught(path)], load_layout("fault-plates"))).replace("\xa0", " ").split()
-    )
+    text = " ".join(printed(path, "fault-plates").split())
     plates_told = len(set(re.findall(r"Plate (\d+)", text)))
     assert text.count("no marks found") == 1
     assert text.count("its marks seen before the first peg") == plates_told - 1
@@ -328,9 +333,7 @@ def test_a_service_that_nobody_located_stands_in_the_record_of_one_plate() -> No
 def test_readings_beside_a_plate_are_whole_but_where_they_are_the_mistake(path: Path) -> None:
     """By a reader of the printed sheet: its bands, then each plate's readings against them."""
     job = taught(path)
-    text = " ".join(
-        all_text(compose([job], load_layout("fault-plates"))).replace("\xa0", " ").split()
-    )
+    text = " ".join(printed(path, "fault-plates").split())
     bands = {
         name: (float(low), float(high))
         for name, low, high in re.findall(r"Loop (\S+) reads, whole ([\d.]+) Ω to ([\d.]+) Ω", text)
@@ -353,10 +356,7 @@ def test_readings_beside_a_plate_are_whole_but_where_they_are_the_mistake(path: 
 @pytest.mark.parametrize("path", PLANS, ids=IDS)
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_the_key_has_a_place_for_each_plate_and_names_the_sound_one(path: Path, paper: str) -> None:
-    told = [
-        all_text(compose([taught(path)], load_layout(layout), paper=paper)).replace("\xa0", " ")
-        for layout in ("fault-plates", "fault-plates-key")
-    ]
+    told = [printed(path, layout, paper) for layout in ("fault-plates", "fault-plates-key")]
     numbers = [sorted({int(n) for n in re.findall(r"Plate (\d+)", text)}) for text in told]
     assert numbers[0] == numbers[1]
     assert "no mistake" in told[1] and "no mistake" not in told[0]
@@ -365,7 +365,7 @@ def test_the_key_has_a_place_for_each_plate_and_names_the_sound_one(path: Path, 
 
 def test_a_plan_without_any_wire_has_no_plates_and_no_fault_of_ours() -> None:
     job = secret()
-    bare = replace(job, lay=replace(job.lay, loops=()), anonymous=True)
+    bare = Job.known(job.plan, replace(job.lay, loops=()), job.findings, english=job.plan)
     assert plates(bare, load_words(), 100.0) == Plates((), ())
 
 
