@@ -46,10 +46,15 @@ def length(points: Chain) -> float:
 def points_at(points: Chain, run: Floats, at: ArrayLike) -> Chain:
     """The places of a line at distances ``at``, shape (k, 2); ``run`` are those of its points."""
     where = np.atleast_1d(np.asarray(at, dtype=np.float64))
-    after = np.clip(np.searchsorted(run, where, side="right"), 1, len(run) - 1)
-    span = run[after] - run[after - 1]
-    share = np.clip((where - run[after - 1]) / np.where(span > 0, span, 1.0), 0.0, 1.0)
-    places: Chain = points[after - 1] + share[:, None] * (points[after] - points[after - 1])
+    # np.clip takes three times as long as the two that it is made of, and the wire asks often
+    after = np.minimum(np.maximum(np.searchsorted(run, where, side="right"), 1), len(run) - 1)
+    start, first = run[after - 1], points[after - 1]
+    span = run[after] - start
+    share = np.minimum(
+        np.maximum((where - start) / np.where(span > 0, span, 1.0), 0.0),
+        1.0,
+    )
+    places: Chain = first + share[:, None] * (points[after] - first)
     return places
 
 

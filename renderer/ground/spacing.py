@@ -112,11 +112,16 @@ def chord_sags(points: Points, at: Floats, cuts: Floats) -> Floats:
     where = np.minimum(np.searchsorted(cuts, at[lo:hi], side="right") - 1, len(cuts) - 2)
     start, chord = ends[where], ends[where + 1] - ends[where]
     off = points[lo:hi] - start
-    square = np.maximum(np.sum(chord * chord, axis=1), 1e-18)
-    share = np.minimum(np.maximum(np.sum(off * chord, axis=1) / square, 0.0), 1.0)
+    square = np.maximum(_dot(chord, chord), 1e-18)
+    share = np.minimum(np.maximum(_dot(off, chord) / square, 0.0), 1.0)
     away = off - share[:, None] * chord
     np.maximum.at(sags, where, np.hypot(away[:, 0], away[:, 1]))
     return sags
+
+
+def _dot(one: Points, two: Points) -> Floats:
+    """The products of vectors (k, 2), row by row."""
+    return np.asarray(one[:, 0] * two[:, 0] + one[:, 1] * two[:, 1])
 
 
 def even(from_m: float, to_m: float, most: float) -> Floats:
