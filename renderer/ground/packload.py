@@ -124,11 +124,13 @@ def _parts(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
 
 
 def _leads(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
-    """Supply leads one by one, since none is cut or joined."""
+    """Supply leads by their length, since none is cut or joined; one for each share of a job."""
+    by_length: dict[float, list[tuple[int, float]]] = {}
     for number, job in enumerate(jobs):
         for item in filter(_is_lead, job.takeoff):
-            length = item.quantity
-            yield LoadLine(item.item, length, length, "m", None, ((number, length),))
+            by_length.setdefault(item.quantity, []).append((number, item.quantity))
+    for length, shares in by_length.items():
+        yield LoadLine("part.lead", length, length, "m", None, tuple(shares))
 
 
 def _is_lead(item: Item) -> bool:
