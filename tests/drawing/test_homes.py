@@ -25,7 +25,7 @@ def priced(key: str, *, kind: LabelKind = LabelKind.THING, listed: bool = True) 
         key,
         ("X",),
         NAME_TEXT,
-        LabelKind.VERDICT,
+        kind,
         (INSIDE, BESIDE),
         lambda: (INSIDE,),
         listed,
