@@ -15,6 +15,7 @@ from unittest.mock import patch
 import renderer
 from benchmarks import gardens
 from benchmarks.table import Table, figure
+from renderer.checks import check_plan
 from renderer.drawing import plan as drawing
 from renderer.job import Job
 from renderer.output.pdf import write_pdf
@@ -54,7 +55,7 @@ def _once(path: Path) -> Times:
     with _clock(times, "lay"):
         laid = renderer.lay(plan)
     with _clock(times, "check"):
-        found = renderer.check(plan, laid)
+        found = check_plan(plan, laid)
     job = Job.known(plan, laid, found)
     with _inner_clocks(times), _clock(times, "pages"):
         document = compose([job], load_layout(renderer.DEFAULT_LAYOUT), draft=True)

@@ -20,11 +20,13 @@ if TYPE_CHECKING:
     from typing import Unpack
 
     from renderer.checks.finding import Finding
+    from renderer.findings_text import FindingText
     from renderer.ground.lay import Lay
     from renderer.job import Job
     from renderer.options import PrintKeywords, PrintOptions
     from renderer.plan.day import DayPlan
     from renderer.plan.model import Plan
+    from renderer.plan.values import Units
     from renderer.primitives import Document
     from renderer.progress import Progress
 
@@ -53,7 +55,7 @@ Ending = str  # of a file that a backend of ``renderer.output.BACKENDS`` writes
 class Refused(Exception):
     """Sheets that were not printed because a finding stops the lay; ``stops`` holds them by job."""
 
-    def __init__(self, stops: tuple[tuple[str, tuple[Finding, ...]], ...]) -> None:
+    def __init__(self, stops: tuple[tuple[str, tuple[FindingText, ...]], ...]) -> None:
         super().__init__(stops)
         self.stops = stops
 
@@ -103,17 +105,20 @@ def lay(plan: Plan | Job) -> Lay:
 
 def check(
     plan: Plan | Job, laid: Lay | None = None, *, language: str = "en"
-) -> tuple[Finding, ...]:
+) -> tuple[FindingText, ...]:
     """The findings on a plan, worst first; ``laid`` saves laying it a second time.
 
-    ``language`` is that of their texts.
+    ``language`` is that of their texts, which tell figures in the plan's unit; ``facts`` are the
+    same figures as plain values, lengths in metres. One that has no words is refused with
+    ``renderer.language.WordError``.
     """
     job = _job(plan)
     if laid is None:
         return job.findings_in(language)
     from renderer.checks import check_plan
+    from renderer.findings_text import in_words
 
-    return check_plan(job.plan, laid, language)
+    return in_words(check_plan(job.plan, laid), job.plan.units, language)
 
 
 def draw(
@@ -190,7 +195,8 @@ def compose_sheets(
     layout = layout_for(chosen, DEFAULT_PACK if is_pack else DEFAULT_LAYOUT)
     if layout.each is None:
         jobs = [_job(plan) for plan in plans]
-        _refuse_stops([(job.plan.job.number, job.findings) for job in jobs], chosen.draft)
+        found = [(job.plan.job.number, job.findings, job.plan.units) for job in jobs]
+        _refuse_stops(found, chosen.draft)
         return compose(
             jobs,
             layout,
@@ -208,7 +214,8 @@ def compose_sheets(
         raise no_job(layout.document)
     with Workers(min(processes, len(plans))) as workers:
         pack = pack_of(_plans(plans), day, progress, workers.map)
-        _refuse_stops([(told.job.number, told.findings) for told in pack.told], chosen.draft)
+        found = [(each.job.number, each.findings, each.units) for each in pack.told]
+        _refuse_stops(found, chosen.draft)
         return compose_pack(
             pack,
             layout,
@@ -274,14 +281,16 @@ def _options(options: PrintOptions | None, more: PrintKeywords) -> PrintOptions:
     return replace(options or PrintOptions(), **more)
 
 
-def _refuse_stops(jobs: Sequence[tuple[str, Sequence[Finding]]], draft: bool) -> None:
-    stops = tuple(
-        (number, found)
-        for number, findings in jobs
-        if (found := tuple(each for each in findings if each.level == "stop"))
-    )
+def _refuse_stops(jobs: Sequence[tuple[str, Sequence[Finding], Units]], draft: bool) -> None:
+    from renderer.findings_text import in_words
+
+    stops = [
+        (number, found, units)
+        for number, findings, units in jobs
+        if (found := [each for each in findings if each.level == "stop"])
+    ]
     if stops and not draft:
-        raise Refused(stops)
+        raise Refused(tuple((number, in_words(found, units)) for number, found, units in stops))
 
 
 def __getattr__(name: str) -> Any:

@@ -84,7 +84,7 @@ def _end_in_order() -> None:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs one command and gives its exit code; errors go to standard error, one line each."""
-    arguments = _parser().parse_args(argv)
+    arguments = _parsed(argv)
     try:
         code = _run(arguments)
         if sys.stdout is not None:
@@ -103,6 +103,15 @@ def main(argv: Sequence[str] | None = None) -> int:
             complain(line)
         return EXIT_INVALID
     return code
+
+
+def _parsed(argv: Sequence[str] | None) -> argparse.Namespace:
+    """The arguments; a check needs plan files unless it explains its rules."""
+    parser = _parser()
+    arguments = parser.parse_args(argv)
+    if arguments.run == "run_check" and not arguments.jobs and arguments.explain is None:
+        parser.error("check needs a plan file: pegline check JOB...")
+    return arguments
 
 
 def _files(arguments: argparse.Namespace) -> list[str]:
@@ -168,8 +177,16 @@ def _add_command(commands: Commands, name: str, does: str) -> _Parser:
 
 def _add_check(commands: Commands) -> None:
     command = _add_command(commands, "check", "report problems, worst first")
-    command.add_argument("jobs", metavar="JOB", nargs="+", help="a plan file")
+    command.add_argument("jobs", metavar="JOB", nargs="*", help="a plan file")
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
+    _add_language(command, "default: en")
+    command.add_argument(
+        "--explain",
+        metavar="RULE",
+        nargs="?",
+        const="",
+        help="tell what a rule looks at, why and what to do; without RULE, list all rules",
+    )
 
 
 def _add_lay(commands: Commands) -> None:

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Iterable, Iterator, Sequence
 
-    from renderer.checks.finding import Finding
+    from renderer.findings_text import FindingText
     from renderer.job import Job
     from renderer.output.files import Fill
     from renderer.plan.day import DayPlan
@@ -35,8 +35,13 @@ SHARED_FROM = 8  # jobs of a pack from which sharing them among processes pays
 
 def run_check(arguments: argparse.Namespace) -> int:
     """Findings of each job, worst first; a job that cannot be read does not hide the others."""
+    from renderer.language import require_language
     from renderer.text import require_all
 
+    language = arguments.language or "en"
+    require_language(language)
+    if arguments.explain is not None:
+        return _run_explain(arguments, language)
     code = EXIT_FINE
     reports = []
     for path in arguments.jobs:
@@ -54,10 +59,27 @@ def run_check(arguments: argparse.Namespace) -> int:
             code = max(code, EXIT_STOPPED)
         reports.append((path, job))
     if arguments.json:
-        write_out(_json(_check_json(reports)))
+        write_out(_json(_check_json(reports, language)))
     else:
-        write_out("\n".join(_check_text(*report) for report in reports))
+        write_out("\n".join(_check_text(path, job, language) for path, job in reports))
     return code
+
+
+def _run_explain(arguments: argparse.Namespace, language: str) -> int:
+    """What one rule looks at, why it matters and what to do; or each rule with its reason."""
+    from renderer.findings_text import explained, listed
+
+    if arguments.jobs or arguments.json:
+        raise Usage("--explain tells of rules alone; leave out plan files and --json")
+    if not arguments.explain:
+        write_out("".join(f"{line}\n" for line in listed(language)))
+        return EXIT_FINE
+    try:
+        lines = explained(arguments.explain, language)
+    except LookupError as unknown:
+        raise Usage(str(unknown.args[0])) from None
+    write_out("".join(f"{line}\n" for line in lines))
+    return EXIT_FINE
 
 
 def run_lay(arguments: argparse.Namespace) -> int:
@@ -346,35 +368,34 @@ def run_schema(arguments: argparse.Namespace) -> int:
     return EXIT_FINE
 
 
-def _sentences(finding: Finding) -> str:
+def _sentences(finding: FindingText) -> str:
     return " ".join(part for part in (finding.message, finding.cure) if part)
 
 
-def _check_text(path: str, job: Job) -> str:
-    plan = job.plan
-    lines = [f"{path}: {plan.job.number}, revision {plan.job.revision}"]
+def _check_text(path: str, job: Job, language: str) -> str:
+    from renderer.language import load_words
+
+    plan, words = job.plan, load_words(language, "findings")
+    head = words("check.head", number=plan.job.number, revision=plan.job.revision)
+    lines = [f"{path}: {head}"]
     counts = {"stop": 0, "warn": 0, "note": 0}
-    for finding in job.findings:
+    for finding in job.findings_in(language):
         counts[finding.level] += 1
         lines.append(
             f"  {finding.level:<4} {finding.message} [{finding.rule}{_place(plan, finding)}]"
         )
         if finding.cure:
-            lines.append(f"       do: {finding.cure}")
+            lines.append(f"       {words('check.cure', cure=finding.cure)}")
         if finding.acknowledged:
-            lines.append(f"       accepted by {finding.acknowledged}")
-    verdict = _stops(counts["stop"])
-    lines.append(f"  {verdict}; warnings: {counts['warn']}, notes: {counts['note']}")
+            lines.append(f"       {words('check.accepted', by=finding.acknowledged)}")
+    stops = counts["stop"]
+    verdict = words.count("check.stopped", stops) if stops else words("check.clear")
+    rest = words("check.rest", warnings=counts["warn"], notes=counts["note"])
+    lines.append(f"  {verdict}; {rest}")
     return "\n".join(lines) + "\n"
 
 
-def _stops(count: int) -> str:
-    if not count:
-        return "nothing stops the job"
-    return "1 finding stops the job" if count == 1 else f"{count} findings stop the job"
-
-
-def _place(plan: Plan, finding: Finding) -> str:
+def _place(plan: Plan, finding: FindingText) -> str:
     """Where a finding is, in the unit that the plan is shown in."""
     from renderer.units import M_PER_FOOT
 
@@ -385,7 +406,7 @@ def _place(plan: Plan, finding: Finding) -> str:
     return f" at ({x:.2f}, {y:.2f}) {plan.units}"
 
 
-def _check_json(reports: list[tuple[str, Job]]) -> dict[str, Any]:
+def _check_json(reports: list[tuple[str, Job]], language: str) -> dict[str, Any]:
     from renderer.checks.finding import LEVELS
     from renderer.report import finding_json, plan_json
 
@@ -393,7 +414,7 @@ def _check_json(reports: list[tuple[str, Job]]) -> dict[str, Any]:
         {
             "file": path,
             "plan": plan_json(job),
-            "findings": [finding_json(finding) for finding in job.findings],
+            "findings": [finding_json(finding) for finding in job.findings_in(language)],
         }
         for path, job in reports
     ]

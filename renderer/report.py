@@ -9,8 +9,10 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from renderer.language import ENGLISH
+
 if TYPE_CHECKING:
-    from renderer.checks.finding import Finding
+    from renderer.findings_text import FindingText
     from renderer.ground.lay import Cut, Item, Leg, LoopLay, Peg, Splice, SpoolPlan
     from renderer.job import Job
 
@@ -28,7 +30,7 @@ def lay_json(job: Job) -> Json:
         "spools": _spools(lay.spools),
         "cuts": [_cut(cut) for cut in lay.cuts],
         "takeoff": [_item(item) for item in lay.takeoff],
-        "findings": [finding_json(finding) for finding in job.findings],
+        "findings": [finding_json(finding) for finding in job.findings_in(ENGLISH)],
     }
 
 
@@ -38,8 +40,11 @@ def plan_json(job: Job) -> Json:
     return {"number": head.number, "revision": head.revision, "digest": job.digest}
 
 
-def finding_json(finding: Finding) -> Json:
-    """A finding; ``at`` is null where it has no place on the ground."""
+def finding_json(finding: FindingText) -> Json:
+    """A finding; ``at`` is null where it has no place on the ground.
+
+    ``facts`` are what its message says as plain values, lengths in metres.
+    """
     return {
         "rule": finding.rule,
         "level": finding.level,
@@ -49,6 +54,7 @@ def finding_json(finding: Finding) -> Json:
         "about": finding.about,
         "at_m": None if finding.at_m is None else _number(finding.at_m),
         "acknowledged": finding.acknowledged,
+        "facts": finding.facts,
     }
 
 

@@ -23,7 +23,10 @@ import pypdf
 import pytest
 
 from renderer import __version__, commands
+from renderer.checks.finding import LEVELS
+from renderer.checks.registry import RULES
 from renderer.cli import main, scale
+from renderer.language import load_words
 from tests.plans import ROOT
 
 DEMO = ROOT / "demo"
@@ -172,6 +175,63 @@ def test_check_as_json_puts_the_worst_first(
     levels = [finding["level"] for finding in report["findings"]]
     assert levels == sorted(levels, key=["stop", "warn", "note"].index)
     assert {"rule", "level", "message", "at", "file"} <= set(report["findings"][0])
+
+
+def test_a_finding_in_json_has_its_figures_beside_the_message(
+    stopped: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    main(["check", "--json", str(stopped)])
+    (stop,) = [f for f in json.loads(capsys.readouterr().out)["findings"] if f["level"] == "stop"]
+    assert stop["facts"] and all(
+        f"{stop['facts'][name]:.2f} m" in stop["message"]
+        for name in stop["facts"]
+        if name.endswith("_m") and name != "cut_m"
+    )
+
+
+def test_check_speaks_other_languages(stopped: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(stopped), "--language", "de"]) == 1
+    told = capsys.readouterr().out
+    assert "1 Befund hält den Auftrag auf" in told and "tun: " in told
+    assert main(["check", str(stopped), "--language", "xx"]) == 2
+    assert "language 'xx'" in capsys.readouterr().err
+
+
+def test_check_explains_a_rule(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "--explain", "peg-in-service-strip"]) == 0
+    told = capsys.readouterr().out
+    words = load_words("en", "findings")
+    assert told.startswith("peg-in-service-strip (stop)\n")
+    for key in ("why", "cure"):
+        assert words[f"peg-in-service-strip.{key}"] in told
+    assert "looks at: Pegs that would be driven into the strip of a service" in told
+    assert main(["check", "--explain", "peg-in-service-strip", "--language", "fr"]) == 0
+    assert "pourquoi :" in capsys.readouterr().out
+
+
+def test_check_lists_all_rules_stops_first(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "--explain"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert {line.split()[1] for line in lines} == set(RULES)
+    levels = [LEVELS.index(line.split()[0]) for line in lines]  # type: ignore[arg-type]
+    assert levels == sorted(levels)
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (
+            ["--explain", "stock-shrt"],
+            "no rule is called 'stock-shrt'; did you mean 'stock-short'?",
+        ),
+        (["--explain", "x", "garden.plan.yaml"], "leave out plan files"),
+    ],
+)
+def test_an_explanation_that_is_not_there(
+    words: list[str], says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["check", *words]) == 2
+    assert says in capsys.readouterr().err
 
 
 def test_check_goes_on_after_a_plan_that_cannot_be_read(

@@ -11,7 +11,10 @@ import pytest
 from renderer.checks import services
 from renderer.checks.case import Case
 from renderer.drawing import symbols
+from renderer.findings_text import sentence
 from renderer.ground import lay_plan
+from renderer.language import load_words
+from renderer.language.show import Show
 from renderer.output.recorder import record
 from renderer.output.shapes import drawing_page
 from renderer.plan import load_day
@@ -68,15 +71,15 @@ def test_the_day_file_is_read(tmp_path: Path) -> None:
 
 def test_the_check_finds_its_mistake_and_no_other() -> None:
     code = shown("python", "def depth_not_stated").partition("\n\n\nRule(")[0]
+    text = "{name}, {away} away: how deep?"
     names = dict(vars(services))
     exec(code, names)
-    texts = {"depth-not-stated.found": "{name}, {distance} away: how deep?"}
+    show = Show("m", load_words(part="findings").altered({"depth-not-stated.found": text}))
     found = {}
     for depth in (None, 0.6):
         plan = plan_of(changed(JOB, {"features.4.depth": depth} if depth else {}))
-        case = Case(plan, lay_plan(plan))
-        vars(case)["words"] = case.words.altered(texts)
-        found[depth] = [hit.message for hit in names["depth_not_stated"](case)]
+        hits = names["depth_not_stated"](Case(plan, lay_plan(plan)))
+        found[depth] = [sentence(show, hit.key, hit.facts, hit.apart) for hit in hits]
     assert found == {None: ["Lamp cable, 0.00 m away: how deep?"], 0.6: []}
 
 

@@ -27,15 +27,16 @@ MAY_IMPORT: dict[str, set[str]] = {
     "formats": {"plan", "units"},
     "language": {"resources"} | FIGURES,
     "ground": {"plan", "geometry"} | FIGURES,
-    "checks": {"plan", "ground", "language", "geometry"} | FIGURES,
+    "checks": {"plan", "ground", "geometry"} | FIGURES,
+    "findings_text": {"plan", "checks", "language"},
     "text": {"units", "resources"},
-    "job": {"plan", "ground", "checks", "language"} | FIGURES,
+    "job": {"plan", "ground", "checks", "findings_text", "language"} | FIGURES,
     "teaching": {"plan", "ground", "checks", "job", "language", "geometry", "progress"} | FIGURES,
     "drawing": {"plan", "ground", "checks", "job", "text", "language", "geometry"}
     | DRAWN
     | FIGURES,
     "sheets": {
-        *("survey", "plan", "ground", "checks", "job", "drawing", "teaching"),
+        *("survey", "plan", "ground", "checks", "findings_text", "job", "drawing", "teaching"),
         *("text", "resources", "language", "geometry", "progress", "options"),
     }
     | DRAWN
@@ -47,7 +48,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     | DRAWN
     | FIGURES,
     "output": {"text"} | DRAWN,
-    "report": {"plan", "ground", "checks", "job"},
+    "report": {"plan", "ground", "findings_text", "job", "language"},
     "survey_report": {"survey", "units"},
 }
 ANYTHING = {"", "__main__", "cli", "commands", "explain", "terminal", "alias"}

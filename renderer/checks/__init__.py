@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from renderer.checks.caution import Caution
 from renderer.checks.finding import Finding
-from renderer.language import ENGLISH
 
 if TYPE_CHECKING:
     from renderer.ground.lay import Lay
@@ -15,13 +14,12 @@ if TYPE_CHECKING:
 __all__ = ["Caution", "Finding", "cautions", "check_plan"]
 
 
-def check_plan(plan: Plan, lay: Lay, language: str = ENGLISH) -> tuple[Finding, ...]:
+def check_plan(plan: Plan, lay: Lay) -> tuple[Finding, ...]:
     """The findings on a plan and its lay, worst first, in the same order each time.
 
-    Messages are in a ``language`` of the catalogues, and they come in the same order in each. They
-    tell figures in the plan's unit; ``at`` is in metres. A warning that the plan
-    acknowledges stays in the list with the name and the reason. Raises
-    WordError for an unknown language and nothing else for a valid plan.
+    Places and lengths are in metres; ``renderer.findings_text`` makes sentences of them. A warning
+    that the plan acknowledges stays in the list with the name and the reason. Raises nothing for a
+    valid plan.
     """
     from renderer.checks.accept import accepted
     from renderer.checks.case import Case
@@ -30,7 +28,7 @@ def check_plan(plan: Plan, lay: Lay, language: str = ENGLISH) -> tuple[Finding, 
     from renderer.ground.engine import plan_and_lay_near
 
     near, lay = plan_and_lay_near(plan, lay)
-    case = Case(near, lay, language)
+    case = Case(near, lay)
     found = worst_first(accepted(case, findings(case)))
     away = near.origin[0] - plan.origin[0], near.origin[1] - plan.origin[1]
     return moved_findings(found, away)

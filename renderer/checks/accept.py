@@ -38,18 +38,19 @@ def stop_accepted(case: Case, rules: Mapping[str, Rule]) -> Iterator[Hit]:
     """Acceptances of what stops the lay."""
     for each in case.plan.acknowledged:
         if each.rule in rules and rules[each.rule].level == "stop":
-            message = case.words("stop-cannot-be-accepted.found", by=each.by, rule=each.rule)
-            yield Hit(message, about=each.rule)
+            facts = {"by": each.by, "rule": each.rule}
+            yield Hit("stop-cannot-be-accepted.found", facts, about=each.rule)
 
 
 def unknown_accepted(case: Case, rules: Mapping[str, Rule]) -> Iterator[Hit]:
     """Acceptances of a rule that does not exist."""
     for each in case.plan.acknowledged:
         if each.rule not in rules:
-            near = difflib.get_close_matches(each.rule, rules, 1, 0.6)
+            facts = {"by": each.by, "rule": each.rule}
+            if near := difflib.get_close_matches(each.rule, rules, 1, 0.6):
+                facts["near"] = near[0]
             key = f"acceptance-unknown.{'near' if near else 'found'}"
-            message = case.words(key, by=each.by, rule=each.rule, near="".join(near))
-            yield Hit(message, about=each.rule)
+            yield Hit(key, facts, about=each.rule)
 
 
 def idle_accepted(case: Case, rules: Mapping[str, Rule]) -> Iterator[Hit]:
@@ -61,5 +62,5 @@ def idle_accepted(case: Case, rules: Mapping[str, Rule]) -> Iterator[Hit]:
         hits = rule.look(case) if rule.level == "warn" else ()
         if not any(each.about in ("", hit.about) for hit in hits):
             key = f"acceptance-idle.{'about' if each.about else 'found'}"
-            message = case.words(key, by=each.by, rule=each.rule, about=each.about)
-            yield Hit(message, about=each.rule)
+            facts = {"by": each.by, "rule": each.rule, "about": each.about}
+            yield Hit(key, facts, about=each.rule)

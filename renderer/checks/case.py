@@ -10,7 +10,6 @@ import numpy as np
 import shapely
 
 from renderer.checks.measured import bounds
-from renderer.checks.show import Show
 from renderer.geometry.lines import stretch
 from renderer.ground.area import obstacle_ground
 from renderer.ground.dockrun import dock_run
@@ -20,7 +19,6 @@ from renderer.ground.slope import feature_shape
 from renderer.ground.stations import SAME_M
 from renderer.ground.supply import supply_run
 from renderer.ground.tapes import tapes_of
-from renderer.language import ENGLISH, load_words
 from renderer.trade import FIRM_GAP_M
 
 if TYPE_CHECKING:
@@ -35,7 +33,6 @@ if TYPE_CHECKING:
     from renderer.ground.lay import LawnGround, Lay, Leg, LoopLay, Point
     from renderer.ground.supply import SupplyRun
     from renderer.ground.tapes import Tapes
-    from renderer.language import Words
     from renderer.plan.model import Feature, Loop, Obstacle, Plan
 
 NOISE_DECIMALS = 7
@@ -66,17 +63,6 @@ class Case:
 
     plan: Plan
     lay: Lay
-    language: str = ENGLISH
-
-    @cached_property
-    def words(self) -> Words:
-        """The texts of the findings."""
-        return load_words(self.language, "findings")
-
-    @cached_property
-    def show(self) -> Show:
-        """Writes figures in the plan's unit."""
-        return Show(self.plan.units, self.words)
 
     @cached_property
     def tapes(self) -> Tapes:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
 
 LEAST_M = 1e-3
 
@@ -26,10 +27,20 @@ def head_on_wire(case: Case) -> Iterator[Hit]:
         for loop in case.lay.loops:
             distance, at = where_nearest(case.wires[loop.name], shape)
             if distance < SPRINKLER_HEAD_M - LEAST_M:
-                is_m, needed = case.show.lengths(distance, SPRINKLER_HEAD_M)
-                facts = {"name": feature.name, "distance": is_m, "needed": needed}
-                message = case.words("sprinkler-at-wire.found", **facts)
-                yield Hit(message, at, feature.name, case.station(at, loop))
+                facts: Facts = {
+                    "name": feature.name,
+                    "distance_m": distance,
+                    "needed_m": SPRINKLER_HEAD_M,
+                }
+                at_m = case.station(at, loop)
+                yield Hit(
+                    "sprinkler-at-wire.found",
+                    facts,
+                    at,
+                    feature.name,
+                    at_m,
+                    apart=("distance_m", "needed_m"),
+                )
                 break
 
 
@@ -41,10 +52,11 @@ def island_small(case: Case) -> Iterator[Hit]:
                 continue
             across = _least_width(shapely.Polygon(ring.points))
             if across < ISLAND_LEAST_M - LEAST_M:
-                is_m, needed = case.show.lengths(across, ISLAND_LEAST_M)
-                message = case.words("island-too-small.found", of=ring.of, width=is_m, least=needed)
+                facts: Facts = {"of": ring.of, "width_m": across, "least_m": ISLAND_LEAST_M}
                 x, y = ring.points[:-1].mean(axis=0).tolist()
-                yield Hit(message, (x, y), ring.of, case.station((x, y), loop))
+                at_m = case.station((x, y), loop)
+                apart = ("width_m", "least_m")
+                yield Hit("island-too-small.found", facts, (x, y), ring.of, at_m, apart)
 
 
 def _least_width(ground: shapely.Polygon) -> float:
@@ -69,9 +81,9 @@ def firm_near_wire(case: Case) -> Iterator[Hit]:
                 continue
             (distance, at), _ = min(gaps, key=lambda each: each[0][0])
             if TOUCH_M < distance < needed - LEAST_M:
-                is_m, needed_m = case.show.lengths(distance, needed)
-                message = case.words("firm-near-wire.found", name=name, gap=is_m, needed=needed_m)
-                yield Hit(message, at, name, case.station(at, loop))
+                facts: Facts = {"name": name, "gap_m": distance, "needed_m": needed}
+                at_m = case.station(at, loop)
+                yield Hit("firm-near-wire.found", facts, at, name, at_m, ("gap_m", "needed_m"))
 
 
 def firm_things_near(case: Case) -> Iterator[Hit]:
@@ -85,36 +97,15 @@ def firm_things_near(case: Case) -> Iterator[Hit]:
         if i >= j or sight.length <= GAP_ENTERED_M or not shapely.covers(case.working, sight):
             continue
         if not shapely.intersects(np.delete(shapes, [i, j]), sight).any():
-            is_m, needed_m = case.show.lengths(float(sight.length), needed)
-            facts = {"one": firm[i][0], "two": firm[j][0], "gap": is_m, "needed": needed_m}
-            at = middle(sight)
-            message = case.words("firm-things-near.found", **facts)
-            yield Hit(message, at, firm[i][0], case.station(at))
+            one_name, two_name, gap = firm[i][0], firm[j][0], float(sight.length)
+            facts = {"one": one_name, "two": two_name, "gap_m": gap, "needed_m": needed}
+            at, apart = middle(sight), ("gap_m", "needed_m")
+            yield Hit("firm-things-near.found", facts, at, one_name, case.station(at), apart)
 
 
 RULES = (
-    Rule(
-        "sprinkler-at-wire",
-        "warn",
-        head_on_wire,
-        "A peg driven beside a head meets its pipe, and a repair of the one cuts the other.",
-    ),
-    Rule(
-        "island-too-small",
-        "warn",
-        island_small,
-        "In too small a ring the machine loses the signal and runs on over what stands there.",
-    ),
-    Rule(
-        "firm-near-wire",
-        "warn",
-        firm_near_wire,
-        "Between something firm and the wire the machine gets stuck.",
-    ),
-    Rule(
-        "firm-things-near",
-        "warn",
-        firm_things_near,
-        "The machine noses into a gap that it does not fit through, and gets stuck.",
-    ),
+    Rule("sprinkler-at-wire", "warn", head_on_wire),
+    Rule("island-too-small", "warn", island_small),
+    Rule("firm-near-wire", "warn", firm_near_wire),
+    Rule("firm-things-near", "warn", firm_things_near),
 )

@@ -42,10 +42,8 @@ def corner_too_sharp(case: Case) -> Iterator[Hit]:
                 if angle >= least - ANGLE_DEG - _noise_deg(points, i):
                     continue
                 at = (float(points[i, 0]), float(points[i, 1]))
-                message = case.words(
-                    "corner-too-sharp.found", angle=f"{angle:.0f}", least=case.show.plain(least)
-                )
-                yield Hit(message, at, ring.of, case.station(at, loop))
+                facts = {"angle_deg": round(angle), "least_deg": least}
+                yield Hit("corner-too-sharp.found", facts, at, ring.of, case.station(at, loop))
 
 
 def _turn(points: Points, i: int) -> float:
@@ -75,14 +73,13 @@ def bend_too_tight(case: Case) -> Iterator[Hit]:
         for ring in loop.rings:
             turned, at = _sharpest(ring, WINDOW * radius)
             if turned > most:
-                message = case.words(
-                    "bend-too-tight.found",
-                    radius=case.show.length(radius),
-                    turned=f"{math.degrees(turned):.0f}",
-                    length=case.show.length(WINDOW * radius),
-                    allowed=f"{math.degrees(WINDOW):.0f}",
-                )
-                yield Hit(message, at, ring.of, case.station(at, loop))
+                facts = {
+                    "radius_m": radius,
+                    "turned_deg": round(math.degrees(turned)),
+                    "length_m": WINDOW * radius,
+                    "allowed_deg": round(math.degrees(WINDOW)),
+                }
+                yield Hit("bend-too-tight.found", facts, at, ring.of, case.station(at, loop))
 
 
 def _sharpest(ring: Ring, window_m: float) -> tuple[float, tuple[float, float]]:
@@ -100,16 +97,6 @@ def _sharpest(ring: Ring, window_m: float) -> tuple[float, tuple[float, float]]:
 
 
 RULES = (
-    Rule(
-        "corner-too-sharp",
-        "warn",
-        corner_too_sharp,
-        "The machine loses the wire in a corner that is too sharp.",
-    ),
-    Rule(
-        "bend-too-tight",
-        "warn",
-        bend_too_tight,
-        "The machine cannot follow a bend tighter than its own.",
-    ),
+    Rule("corner-too-sharp", "warn", corner_too_sharp),
+    Rule("bend-too-tight", "warn", bend_too_tight),
 )

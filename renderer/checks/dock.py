@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import shapely
 
+from renderer.checks.fact import Phrase
 from renderer.checks.rule import Hit, Rule
 from renderer.geometry.lines import stretch
 from renderer.trade import DOCK_FAR_M, DOCK_OTHER_WIRE_M, DOCK_PASSAGE_M, DOCK_STRAIGHT_M
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.dockrun import DockRun
     from renderer.ground.lay import LoopLay
     from renderer.plan.model import Loop
@@ -41,8 +43,10 @@ def run_line(case: Case, laid: LoopLay) -> BaseGeometry:
     return shapely.union_all([shapely.linestrings(line) for line in (ahead, back)])
 
 
-def _at_start(laid: LoopLay, loop: Loop, message: str) -> Hit:
-    return Hit(message, laid.start, loop.name, laid.tail_m)
+def _at_start(
+    laid: LoopLay, loop: Loop, key: str, facts: Facts, apart: tuple[str, ...] = ()
+) -> Hit:
+    return Hit(key, facts, laid.start, loop.name, laid.tail_m, apart)
 
 
 def dock_not_straight(case: Case) -> Iterator[Hit]:
@@ -54,14 +58,12 @@ def dock_not_straight(case: Case) -> Iterator[Hit]:
             (run.straight_before_m, figures.straight_before, "before"),
         ):
             if there < needed - LEAST_M:
-                is_m, needed_m = case.show.lengths(there, needed)
                 key = f"dock-not-straight.{where}"
-                message = case.words(key, length=is_m, needed=needed_m)
-                yield _at_start(laid, loop, message)
+                facts = {"length_m": there, "needed_m": needed}
+                yield _at_start(laid, loop, key, facts, ("length_m", "needed_m"))
         straight = run.straight_before_m >= figures.straight_before - LEAST_M
         if straight and run.deviation_m > DOCK_STRAIGHT_M and run.straight_after_m >= LEAST_M:
-            bend = case.show.length(run.deviation_m)
-            yield _at_start(laid, loop, case.words("dock-not-straight.bend", bend=bend))
+            yield _at_start(laid, loop, "dock-not-straight.bend", {"bend_m": run.deviation_m})
 
 
 def dock_on_slope(case: Case) -> Iterator[Hit]:
@@ -73,14 +75,13 @@ def dock_on_slope(case: Case) -> Iterator[Hit]:
         run = run_line(case, laid)
         for feature, shape in case.features("slope"):
             if (feature.percent or 0.0) > limit and shapely.intersects(shape, run):
-                message = case.words(
-                    "dock-on-slope.found",
-                    loop=loop.name,
-                    name=feature.name,
-                    slope=case.show.percent(feature.percent or 0.0),
-                    limit=case.show.percent(limit),
-                )
-                yield _at_start(laid, loop, message)
+                facts: Facts = {
+                    "loop": loop.name,
+                    "name": feature.name,
+                    "slope_percent": feature.percent or 0.0,
+                    "limit_percent": limit,
+                }
+                yield _at_start(laid, loop, "dock-on-slope.found", facts)
 
 
 def dock_near_corner(case: Case) -> Iterator[Hit]:
@@ -94,18 +95,18 @@ def dock_near_corner(case: Case) -> Iterator[Hit]:
             if abs(length - run.lead_m) > LEAST_M  # a lead pair ends the straight, too
         ]
         if min(bends) < needed - LEAST_M:
-            is_m, needed_m = case.show.lengths(min(bends), needed)
-            message = case.words("dock-near-corner.found", distance=is_m, needed=needed_m)
-            yield _at_start(laid, loop, message)
+            facts = {"distance_m": min(bends), "needed_m": needed}
+            apart = ("distance_m", "needed_m")
+            yield _at_start(laid, loop, "dock-near-corner.found", facts, apart)
 
 
 def dock_near_wire(case: Case) -> Iterator[Hit]:
     """Docks with other wire beside their straight run."""
     for loop, laid, run in docked(case):
         if run.other_wire_m < DOCK_OTHER_WIRE_M - LEAST_M:
-            is_m, needed = case.show.lengths(run.other_wire_m, DOCK_OTHER_WIRE_M)
-            message = case.words("dock-near-wire.found", distance=is_m, needed=needed)
-            yield _at_start(laid, loop, message)
+            facts = {"distance_m": run.other_wire_m, "needed_m": DOCK_OTHER_WIRE_M}
+            apart = ("distance_m", "needed_m")
+            yield _at_start(laid, loop, "dock-near-wire.found", facts, apart)
 
 
 def dock_far(case: Case) -> Iterator[Hit]:
@@ -120,21 +121,19 @@ def dock_far(case: Case) -> Iterator[Hit]:
             for name, wire in case.wires.items()
             if name != loop.name and shapely.distance(wire, place) < away
         ]
-        facts = {"loop": loop.name, "away": case.show.length(away)}
+        facts: Facts = {"loop": loop.name, "away_m": away}
         if nearer:
-            message = case.words("dock-far-from-wire.loop", nearer=nearer[0], **facts)
-            yield Hit(message, loop.dock.at, loop.name)
+            named = {**facts, "nearer": nearer[0]}
+            yield Hit("dock-far-from-wire.loop", named, loop.dock.at, loop.name)
         elif away > DOCK_FAR_M:
-            message = case.words("dock-far-from-wire.found", **facts)
-            yield Hit(message, loop.dock.at, loop.name, laid.tail_m)
+            yield Hit("dock-far-from-wire.found", facts, loop.dock.at, loop.name, laid.tail_m)
 
 
 def dock_in_throw(case: Case) -> Iterator[Hit]:
     """Docks within the throw of a sprinkler."""
     for loop, laid, run in docked(case):
         if run.sprinkler_m < 0:
-            message = case.words("dock-in-sprinkler-throw.found", loop=loop.name)
-            yield _at_start(laid, loop, message)
+            yield _at_start(laid, loop, "dock-in-sprinkler-throw.found", {"loop": loop.name})
 
 
 def dock_in_passage(case: Case) -> Iterator[Hit]:
@@ -145,19 +144,18 @@ def dock_in_passage(case: Case) -> Iterator[Hit]:
         run = run_line(case, laid)
         for name, place in _narrows(case):
             if shapely.distance(run, place) < DOCK_PASSAGE_M:
-                away = case.show.length(float(shapely.distance(run, place)))
-                key = "dock-in-passage.found"
-                message = case.words(key, loop=loop.name, away=away, name=name)
-                yield _at_start(laid, loop, message)
+                away = float(shapely.distance(run, place))
+                facts: Facts = {"loop": loop.name, "away_m": away, "name": name}
+                yield _at_start(laid, loop, "dock-in-passage.found", facts)
                 break
 
 
-def _narrows(case: Case) -> Iterator[tuple[str, BaseGeometry]]:
+def _narrows(case: Case) -> Iterator[tuple[str | Phrase, BaseGeometry]]:
     for feature, shape in case.features("gate"):
         yield feature.name, shape
     for cut in case.lay.cuts:
         if cut.kind == "pinch":
-            yield case.words("neck", lawn=cut.lawn), shapely.Point(cut.at)
+            yield Phrase("neck", {"lawn": cut.lawn}), shapely.Point(cut.at)
 
 
 def generator_far(case: Case) -> Iterator[Hit]:
@@ -167,58 +165,18 @@ def generator_far(case: Case) -> Iterator[Hit]:
             continue
         away = math.dist(loop.generator.at, laid.start)
         if away > laid.tail_m + LEAST_M:
-            is_m, tail = case.show.lengths(away, laid.tail_m)
-            message = case.words("tails-too-short.found", loop=loop.name, away=is_m, tail=tail)
-            yield Hit(message, loop.generator.at, loop.name, laid.tail_m)
+            facts: Facts = {"loop": loop.name, "away_m": away, "tail_m": laid.tail_m}
+            at, apart = loop.generator.at, ("away_m", "tail_m")
+            yield Hit("tails-too-short.found", facts, at, loop.name, laid.tail_m, apart)
 
 
 RULES = (
-    Rule(
-        "dock-not-straight",
-        "stop",
-        dock_not_straight,
-        "The machine finds its dock only along straight wire.",
-    ),
-    Rule(
-        "dock-on-slope",
-        "stop",
-        dock_on_slope,
-        "On a slope the machine misses the contacts or rolls off them.",
-    ),
-    Rule(
-        "dock-near-corner",
-        "warn",
-        dock_near_corner,
-        "The machine needs room to come back onto the line after a corner.",
-    ),
-    Rule(
-        "dock-near-wire",
-        "warn",
-        dock_near_wire,
-        "Other wire beside the dock disturbs the signal that leads the machine in.",
-    ),
-    Rule(
-        "dock-far-from-wire",
-        "warn",
-        dock_far,
-        "A dock stands on its own loop's wire.",
-    ),
-    Rule(
-        "dock-in-sprinkler-throw",
-        "warn",
-        dock_in_throw,
-        "Water on the contacts eats them.",
-    ),
-    Rule(
-        "dock-in-passage",
-        "warn",
-        dock_in_passage,
-        "A machine at rest blocks the passage, for people and for itself.",
-    ),
-    Rule(
-        "tails-too-short",
-        "note",
-        generator_far,
-        "The two ends of the wire have to reach the terminals, side by side.",
-    ),
+    Rule("dock-not-straight", "stop", dock_not_straight),
+    Rule("dock-on-slope", "stop", dock_on_slope),
+    Rule("dock-near-corner", "warn", dock_near_corner),
+    Rule("dock-near-wire", "warn", dock_near_wire),
+    Rule("dock-far-from-wire", "warn", dock_far),
+    Rule("dock-in-sprinkler-throw", "warn", dock_in_throw),
+    Rule("dock-in-passage", "warn", dock_in_passage),
+    Rule("tails-too-short", "note", generator_far),
 )

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.lay import LoopLay
 
 LEAST_M = 1e-3
@@ -33,17 +34,15 @@ def dock_blocks(case: Case) -> Iterator[Hit]:
             continue
         across = _width_across(case, laid, needed)
         if across < needed - LEAST_M:
-            is_m, needed_m = case.show.lengths(across, needed)
-            passage, side = case.show.lengths(case.plan.machine.passage_min, DOCK_SIDE_M)
-            message = case.words(
-                "dock-blocks-passage.found",
-                loop=loop.name,
-                width=is_m,
-                needed=needed_m,
-                passage=passage,
-                side=side,
-            )
-            yield Hit(message, laid.start, loop.name, laid.tail_m)
+            facts: Facts = {
+                "loop": loop.name,
+                "width_m": across,
+                "needed_m": needed,
+                "passage_m": case.plan.machine.passage_min,
+                "side_m": DOCK_SIDE_M,
+            }
+            at, apart = laid.start, ("width_m", "needed_m")
+            yield Hit("dock-blocks-passage.found", facts, at, loop.name, laid.tail_m, apart)
 
 
 def _width_across(case: Case, laid: LoopLay, most_m: float) -> float:
@@ -89,9 +88,8 @@ def dock_in_play(case: Case) -> Iterator[Hit]:
             away = float(shapely.distance(run, shape))
             if away < DOCK_PLAY_M - LEAST_M:
                 key = f"dock-in-play.{'beside' if away > 0 else 'found'}"
-                distance = case.show.length(away)
-                message = case.words(key, loop=loop.name, name=feature.name, away=distance)
-                yield Hit(message, laid.start, loop.name, laid.tail_m)
+                facts: Facts = {"loop": loop.name, "name": feature.name, "away_m": away}
+                yield Hit(key, facts, laid.start, loop.name, laid.tail_m)
 
 
 def play_on_lawn(case: Case) -> Iterator[Hit]:
@@ -101,27 +99,12 @@ def play_on_lawn(case: Case) -> Iterator[Hit]:
         if inside.is_empty or (shape.area > 0 and inside.area < SLIVER_M2):
             continue
         key = f"play-where-mown.{'area' if inside.area else 'found'}"
-        area = case.show.area(float(inside.area))
-        yield Hit(case.words(key, name=feature.name, area=area), middle(inside), feature.name)
+        facts: Facts = {"name": feature.name, "area_m2": float(inside.area)}
+        yield Hit(key, facts, middle(inside), feature.name)
 
 
 RULES = (
-    Rule(
-        "dock-blocks-passage",
-        "warn",
-        dock_blocks,
-        "A machine at rest closes the way to the ground beyond it.",
-    ),
-    Rule(
-        "dock-in-play",
-        "warn",
-        dock_in_play,
-        "Children fall over a dock, and the machine starts from it by itself.",
-    ),
-    Rule(
-        "play-where-mown",
-        "warn",
-        play_on_lawn,
-        "Blades and children must never be on the same grass.",
-    ),
+    Rule("dock-blocks-passage", "warn", dock_blocks),
+    Rule("dock-in-play", "warn", dock_in_play),
+    Rule("play-where-mown", "warn", play_on_lawn),
 )

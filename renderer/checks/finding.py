@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from renderer.checks.fact import Facts, moved_facts
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -14,16 +16,20 @@ LEVELS: tuple[Level, ...] = ("stop", "warn", "note")
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """What a check has to say: rule, level, message in plain words with numbers, place, cure."""
+    """What a check has found: rule, level, the key of its text with facts that fill it, place.
+
+    ``renderer.findings_text`` makes sentences of it in a language.
+    """
 
     rule: str  # an id in words, such as "wire-crosses-itself"
     level: Level
-    message: str
+    key: str  # of its text in the catalogue of findings
+    facts: Facts
     at: tuple[float, float] | None = None
-    cure: str = ""
     about: str = ""  # name of the lawn, obstacle, loop or feature concerned
     at_m: float | None = None  # running distance on the wire, where there is one
     acknowledged: str = ""  # "name: reason", for a warning that was accepted in the plan
+    apart: tuple[str, ...] = ()  # lengths among the facts that must not read the same
 
 
 def moved_findings(findings: Sequence[Finding], by: tuple[float, float]) -> tuple[Finding, ...]:
@@ -33,6 +39,10 @@ def moved_findings(findings: Sequence[Finding], by: tuple[float, float]) -> tupl
     return tuple(
         each
         if each.at is None
-        else replace(each, at=(round(each.at[0] + by[0], 4), round(each.at[1] + by[1], 4)))
+        else replace(
+            each,
+            at=(round(each.at[0] + by[0], 4), round(each.at[1] + by[1], 4)),
+            facts=moved_facts(each.facts, by),
+        )
         for each in findings
     )

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.lay import LoopLay, Point
 
 LEAST_M = 1e-3
@@ -21,8 +22,8 @@ def neighbour_wire_crossed(case: Case) -> Iterator[Hit]:
     """Wires that meet the boundary wire of a neighbour."""
     for loop, name, distance, at in _near(case, "neighbour wire"):
         if distance == 0:
-            message = case.words("neighbour-wire-crossed.found", name=name)
-            yield Hit(message, at, name, case.station(at, loop))
+            key, at_m = "neighbour-wire-crossed.found", case.station(at, loop)
+            yield Hit(key, {"name": name}, at, name, at_m)
 
 
 def neighbour_wire_near(case: Case) -> Iterator[Hit]:
@@ -30,20 +31,19 @@ def neighbour_wire_near(case: Case) -> Iterator[Hit]:
     needed = case.plan.machine.loop_gap
     for loop, name, distance, at in _near(case, "neighbour wire"):
         if 0 < distance < needed - LEAST_M:
-            is_m, needed_m = case.show.lengths(distance, needed)
-            facts = {"name": name, "distance": is_m, "needed": needed_m}
-            message = case.words("neighbour-wire-near.found", **facts)
-            yield Hit(message, at, name, case.station(at, loop))
+            facts: Facts = {"name": name, "distance_m": distance, "needed_m": needed}
+            key, at_m = "neighbour-wire-near.found", case.station(at, loop)
+            yield Hit(key, facts, at, name, at_m, apart=("distance_m", "needed_m"))
 
 
 def metal_near_wire(case: Case) -> Iterator[Hit]:
     """Wires that lie beside, over or under metal edging or mesh."""
     for loop, name, distance, at in _near(case, "metal"):
         if distance < METAL_NEAR_M - LEAST_M:
-            is_m, needed_m = case.show.lengths(distance, METAL_NEAR_M)
-            facts = {"name": name, "distance": is_m, "needed": needed_m}
+            facts: Facts = {"name": name, "distance_m": distance, "needed_m": METAL_NEAR_M}
             key = f"metal-near-wire.{'found' if distance else 'crossed'}"
-            yield Hit(case.words(key, **facts), at, name, case.station(at, loop))
+            at_m = case.station(at, loop)
+            yield Hit(key, facts, at, name, at_m, apart=("distance_m", "needed_m"))
 
 
 def _near(case: Case, kind: str) -> Iterator[tuple[LoopLay, str, float, Point]]:
@@ -55,22 +55,7 @@ def _near(case: Case, kind: str) -> Iterator[tuple[LoopLay, str, float, Point]]:
 
 
 RULES = (
-    Rule(
-        "neighbour-wire-crossed",
-        "stop",
-        neighbour_wire_crossed,
-        "Where two signals meet the machine can follow neither.",
-    ),
-    Rule(
-        "neighbour-wire-near",
-        "warn",
-        neighbour_wire_near,
-        "Two signals near each other disturb both machines.",
-    ),
-    Rule(
-        "metal-near-wire",
-        "warn",
-        metal_near_wire,
-        "Metal along the wire carries part of the signal away.",
-    ),
+    Rule("neighbour-wire-crossed", "stop", neighbour_wire_crossed),
+    Rule("neighbour-wire-near", "warn", neighbour_wire_near),
+    Rule("metal-near-wire", "warn", metal_near_wire),
 )

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.lay import LoopLay, Point
 
 TOLERANCE_M = 2e-3  # beyond the width tolerance of the necks
@@ -45,9 +46,9 @@ def dead_gap(case: Case) -> Iterator[Hit]:
     for loop in case.lay.loops:
         for ground, rings in enclosed(loop):
             for width, at in (*_between_rings(case, ground, rings), *_pinches(case, ground)):
-                is_m, needed = case.show.lengths(width, case.plan.machine.passage_min)
-                message = case.words("gap-too-narrow.found", width=is_m, needed=needed)
-                yield Hit(message, at, loop.name, case.station(at, loop))
+                facts = {"width_m": width, "needed_m": case.plan.machine.passage_min}
+                at_m, apart = case.station(at, loop), ("width_m", "needed_m")
+                yield Hit("gap-too-narrow.found", facts, at, loop.name, at_m, apart)
 
 
 def _between_rings(
@@ -90,26 +91,15 @@ def pair_apart(case: Case) -> Iterator[Hit]:
             apart = float(shapely.hausdorff_distance(there.line, back.line))
             if apart > TOUCH_M:
                 x, y = shapely.get_coordinates(there.line).mean(axis=0).tolist()
-                message = case.words(
-                    "pair-apart.found",
-                    of=out.of,
-                    apart=case.show.length(apart),
-                    touch=f"{TOUCH_M * MM_PER_M:.0f}",
-                )
-                yield Hit(message, (x, y), out.of, there.at_m((x, y)))
+                facts: Facts = {
+                    "of": out.of,
+                    "apart_m": apart,
+                    "touch_mm": round(TOUCH_M * MM_PER_M),
+                }
+                yield Hit("pair-apart.found", facts, (x, y), out.of, there.at_m((x, y)))
 
 
 RULES = (
-    Rule(
-        "pair-apart",
-        "stop",
-        pair_apart,
-        "The two wires of a pair cancel only where they touch.",
-    ),
-    Rule(
-        "gap-too-narrow",
-        "stop",
-        dead_gap,
-        "Between two wires that are neither a pair nor a passage apart the machine gets stuck.",
-    ),
+    Rule("pair-apart", "stop", pair_apart),
+    Rule("gap-too-narrow", "stop", dead_gap),
 )

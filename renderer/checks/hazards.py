@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from renderer.checks.fact import kind
 from renderer.checks.rule import Hit, Rule
 from renderer.trade import HAZARD_SETBACK_M
 
@@ -11,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.edges import Edge
 
 LEAST_M = 1e-3
@@ -30,12 +32,15 @@ def hazard_setback_low(case: Case) -> Iterator[Hit]:
     for edge in _first_of_each(case).values():
         practice = HAZARD_SETBACK_M.get(edge.kind, 0.0)
         if edge.setback_m < practice - LEAST_M:
-            is_m, usual = case.show.lengths(edge.setback_m, practice)
             key = f"hazard-setback-low.{'obstacle' if edge.obstacle else 'side'}"
-            kind = case.words(f"kind.{edge.kind}")
-            message = case.words(key, of=edge.of, kind=kind, setback=is_m, usual=usual)
+            facts: Facts = {
+                "of": edge.of,
+                "kind": kind(edge.kind),
+                "setback_m": edge.setback_m,
+                "usual_m": practice,
+            }
             x, y = (edge.points[0] + edge.points[1]).tolist()
-            yield Hit(message, (x / 2, y / 2), edge.of)
+            yield Hit(key, facts, (x / 2, y / 2), edge.of, apart=("setback_m", "usual_m"))
 
 
 def setback_of_nothing(case: Case) -> Iterator[Hit]:
@@ -45,24 +50,13 @@ def setback_of_nothing(case: Case) -> Iterator[Hit]:
         for edge in _first_of_each(case).values()
         if edge.setback_m < LEAST_M and edge.kind not in (BARE, *HAZARD_SETBACK_M)
     ]
-    for kind in dict.fromkeys(edge.kind for edge in edges):
-        edge = next(edge for edge in edges if edge.kind == kind)
+    for word in dict.fromkeys(edge.kind for edge in edges):
+        edge = next(edge for edge in edges if edge.kind == word)
         x, y = (edge.points[0] + edge.points[1]).tolist()
-        message = case.words("setback-of-nothing.found", kind=case.words(f"kind.{kind}"))
-        yield Hit(message, (x / 2, y / 2), kind)
+        yield Hit("setback-of-nothing.found", {"kind": kind(word)}, (x / 2, y / 2), word)
 
 
 RULES = (
-    Rule(
-        "hazard-setback-low",
-        "warn",
-        hazard_setback_low,
-        "The machine turns some way beyond the wire; beyond it there is no second chance.",
-    ),
-    Rule(
-        "setback-of-nothing",
-        "warn",
-        setback_of_nothing,
-        "The machine turns some way beyond the wire and meets what stands there.",
-    ),
+    Rule("hazard-setback-low", "warn", hazard_setback_low),
+    Rule("setback-of-nothing", "warn", setback_of_nothing),
 )

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.lay import Lead, LoopLay
 
 LEAST_M = 0.05  # of a crossing's way over ground where it should not be
@@ -25,8 +26,8 @@ def loops_cross(case: Case) -> Iterator[Hit]:
     for one, two in combinations(case.lay.loops, 2):
         distance, at = where_nearest(case.wires[one.name], case.wires[two.name])
         if distance == 0:
-            message = case.words("loops-cross.found", one=one.name, two=two.name)
-            yield Hit(message, at, two.name, case.station(at, two))
+            facts = {"one": one.name, "two": two.name}
+            yield Hit("loops-cross.found", facts, at, two.name, case.station(at, two))
 
 
 def loops_too_near(case: Case) -> Iterator[Hit]:
@@ -35,10 +36,14 @@ def loops_too_near(case: Case) -> Iterator[Hit]:
     for one, two in combinations(case.lay.loops, 2):
         distance, at = where_nearest(case.wires[two.name], case.wires[one.name])
         if 0 < distance < needed - 1e-3:
-            is_m, needed_m = case.show.lengths(distance, needed)
-            facts = {"distance": is_m, "needed": needed_m}
-            message = case.words("loops-too-near.found", one=one.name, two=two.name, **facts)
-            yield Hit(message, at, two.name, case.station(at, two))
+            facts: Facts = {
+                "one": one.name,
+                "two": two.name,
+                "distance_m": distance,
+                "needed_m": needed,
+            }
+            at_m, apart = case.station(at, two), ("distance_m", "needed_m")
+            yield Hit("loops-too-near.found", facts, at, two.name, at_m, apart)
 
 
 def crossing_idle(case: Case) -> Iterator[Hit]:
@@ -46,7 +51,7 @@ def crossing_idle(case: Case) -> Iterator[Hit]:
     for idle in case.lay.idle_crossings:
         one, two = idle.between
         key = "crossing-idle.no-way" if idle.no_way else "crossing-idle.found"
-        yield Hit(case.words(key, one=one, two=two, loop=idle.loop), about=idle.loop)
+        yield Hit(key, {"one": one, "two": two, "loop": idle.loop}, about=idle.loop)
 
 
 def _crossings(case: Case) -> Iterator[tuple[LoopLay, Lead, set[str]]]:
@@ -65,10 +70,10 @@ def crossing_over_lawn(case: Case) -> Iterator[Hit]:
             inside = shapely.intersection(line, lawn.working if lawn.name in own else lawn.outline)
             if inside.length > LEAST_M:
                 at = middle(shapely.get_parts(inside)[0])
-                length = case.show.length(float(inside.length))
+                length = float(inside.length)
                 key = f"crossing-over-lawn.{'mown' if lawn.name in own else 'found'}"
-                message = case.words(key, of=lead.of, length=length, lawn=lawn.name)
-                yield Hit(message, at, lead.of, case.station(at, loop))
+                facts: Facts = {"of": lead.of, "length_m": length, "lawn": lawn.name}
+                yield Hit(key, facts, at, lead.of, case.station(at, loop))
 
 
 def crossing_through_building(case: Case) -> Iterator[Hit]:
@@ -80,41 +85,16 @@ def crossing_through_building(case: Case) -> Iterator[Hit]:
                 inside = shapely.intersection(line, shape)
                 if inside.length > LEAD_IN_WALL_M:
                     at = middle(shapely.get_parts(inside)[0])
-                    length = case.show.length(float(inside.length))
+                    length = float(inside.length)
                     key = f"crossing-through-building.{lead.kind}"
-                    message = case.words(key, of=lead.of, length=length, name=feature.name)
-                    yield Hit(message, at, lead.of, case.station(at, loop))
+                    facts: Facts = {"of": lead.of, "length_m": length, "name": feature.name}
+                    yield Hit(key, facts, at, lead.of, case.station(at, loop))
 
 
 RULES = (
-    Rule(
-        "loops-cross",
-        "stop",
-        loops_cross,
-        "Where two signals meet the machine can follow neither.",
-    ),
-    Rule(
-        "loops-too-near",
-        "warn",
-        loops_too_near,
-        "A machine hears the other loop's signal through too narrow a strip.",
-    ),
-    Rule(
-        "crossing-idle",
-        "warn",
-        crossing_idle,
-        "A crossing that joins nothing is work and wire for nothing.",
-    ),
-    Rule(
-        "crossing-over-lawn",
-        "warn",
-        crossing_over_lawn,
-        "A lead pair over mown grass is in the way of blades, spikes and spades.",
-    ),
-    Rule(
-        "crossing-through-building",
-        "stop",
-        crossing_through_building,
-        "No wire is laid through a house.",
-    ),
+    Rule("loops-cross", "stop", loops_cross),
+    Rule("loops-too-near", "warn", loops_too_near),
+    Rule("crossing-idle", "warn", crossing_idle),
+    Rule("crossing-over-lawn", "warn", crossing_over_lawn),
+    Rule("crossing-through-building", "stop", crossing_through_building),
 )

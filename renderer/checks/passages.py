@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from renderer.checks.fact import Phrase, kind
 from renderer.checks.rule import Hit, Rule
 from renderer.ground.lay import named
 from renderer.ground.parts import mown_parts
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Fact, Facts
     from renderer.ground.edges import Edge
     from renderer.ground.lay import Cut, CutKind, Point
     from renderer.ground.parts import MownPart
@@ -40,16 +41,15 @@ def gate_too_narrow(case: Case) -> Iterator[Hit]:
         needed = left.kept_m + passage + right.kept_m
         width = float(np.hypot(*np.subtract(gate.line[-1], gate.line[0])))
         if width < needed:
-            is_m, needed_m = case.show.lengths(width, needed)
-            message = case.words(
-                "gate-too-narrow.found",
-                name=gate.name,
-                width=is_m,
-                needed=needed_m,
-                sum=_sum(case, left, passage, right),
-            )
-            at = shapely.centroid(shape)
-            yield Hit(message, (at.x, at.y), gate.name, case.station((at.x, at.y)))
+            facts: Facts = {
+                "name": gate.name,
+                "width_m": width,
+                "needed_m": needed,
+                "sum": _sum(left, passage, right),
+            }
+            place = shapely.centroid(shape)
+            at, apart = (place.x, place.y), ("width_m", "needed_m")
+            yield Hit("gate-too-narrow.found", facts, at, gate.name, case.station(at), apart)
 
 
 def _is_passed(case: Case, place: shapely.Point) -> bool:
@@ -77,23 +77,23 @@ class Bank:
     kept_m: float
     in_bend: bool = False  # kept for the bend of the wire round a corner, not for the setback
 
+    @property
+    def phrase(self) -> Phrase:
+        return Phrase("in-bend", {"kind": kind(self.kind)}) if self.in_bend else kind(self.kind)
 
-def _sum(case: Case, left: Bank, passage_m: float, right: Bank) -> str:
-    """Setback, passage and setback as a sum in words."""
-    length = case.show.length
-    return case.words(
+
+def _sum(left: Bank, passage_m: float, right: Bank) -> Phrase:
+    """Setback, passage and setback as a sum."""
+    return Phrase(
         "sum",
-        one_m=length(left.kept_m),
-        one=_bank_in_words(case, left),
-        passage=length(passage_m),
-        two_m=length(right.kept_m),
-        two=_bank_in_words(case, right),
+        {
+            "left_m": left.kept_m,
+            "left_kind": left.phrase,
+            "passage_m": passage_m,
+            "right_m": right.kept_m,
+            "right_kind": right.phrase,
+        },
     )
-
-
-def _bank_in_words(case: Case, bank: Bank) -> str:
-    kind = case.words(f"kind.{bank.kind}")
-    return case.words("in-bend", kind=kind) if bank.in_bend else kind
 
 
 def _banks(case: Case, cut: Cut) -> tuple[Bank, Bank] | None:
@@ -124,7 +124,7 @@ def _bank(case: Case, cut: Cut, side: Edge, way: Point) -> Bank:
     return Bank(side.kind, side.setback_m)
 
 
-def _arithmetic(case: Case, cut: Cut) -> str:
+def _arithmetic(case: Case, cut: Cut) -> Phrase | str:
     """The width from side to side that there is and that is needed, as sums."""
     banks = _banks(case, cut)
     if banks is None or cut.width_m is None:
@@ -132,25 +132,35 @@ def _arithmetic(case: Case, cut: Cut) -> str:
     one, two = banks
     passage = case.plan.machine.passage_min
     setbacks = one.kept_m + two.kept_m
-    there, needed = case.show.lengths(cut.width_m + setbacks, passage + setbacks)
-    total = _sum(case, one, passage, two)
-    return case.words("sides", there=there, needed=needed, sum=total)
-
-
-def _facts(case: Case, cut: Cut) -> dict[str, str]:
-    """What the texts of all kinds of cut may tell."""
-    width, needed = case.show.lengths(cut.width_m or 0.0, case.plan.machine.passage_min)
-    return {
-        "lawn": cut.lawn,
-        "names": _names(case, cut.lawn, cut.of),
-        "width": width,
-        "needed": needed,
-        "depth": case.show.length(cut.depth_m or 0.0),
-        "area": case.show.area(cut.area_m2),
-        "least": case.show.area(worth_a_ring(case)),
-        "passage": case.show.length(case.plan.machine.passage_min),
-        "sides": _arithmetic(case, cut) if cut.kind in ("merge", "bay", "pinch") else "",
+    facts: Facts = {
+        "there_m": cut.width_m + setbacks,
+        "needed_m": passage + setbacks,
+        "sum": _sum(one, passage, two),
     }
+    return Phrase("sides", facts, ("there_m", "needed_m"))
+
+
+WIDTHS = ("width_m", "needed_m")
+NARROW: frozenset[CutKind] = frozenset({"merge", "bay", "pinch", "dead_end"})
+
+
+def _facts(case: Case, cut: Cut) -> Facts:
+    """What the texts of a kind of cut tell."""
+    passage = case.plan.machine.passage_min
+    facts: dict[str, Fact] = {"lawn": cut.lawn}
+    if cut.of or cut.kind in ("merge", "bay", "overlap"):
+        facts["names"] = _names(cut.lawn, cut.of)
+    if cut.kind in NARROW:
+        facts |= {"width_m": cut.width_m or 0.0, "needed_m": passage}
+    if cut.kind == "dead_end":
+        facts["depth_m"] = cut.depth_m or 0.0
+    elif cut.kind in NARROW:
+        facts["sides"] = _arithmetic(case, cut)
+    if cut.kind == "left_out":
+        facts |= {"least_m2": worth_a_ring(case), "passage_m": passage}
+    if cut.kind in ("left_out", "unreached", "dead_end"):
+        facts["area_m2"] = cut.area_m2
+    return facts
 
 
 def worth_a_ring(case: Case) -> float:
@@ -177,14 +187,44 @@ _KEYS: dict[CutKind, Callable[[Case, Cut], str]] = {
 }
 
 
-def cuts(case: Case, kind: CutKind) -> Iterator[Hit]:
+def part_unreached(case: Case) -> Iterator[Hit]:
+    """Parts of a lawn, and islands, that no lead pair and no crossing reaches."""
+    return _cuts(case, "unreached")
+
+
+def lawn_pinched(case: Case) -> Iterator[Hit]:
+    """Places where a lawn narrows below the least passage, so that it is cut there."""
+    return _cuts(case, "pinch")
+
+
+def dead_end_cut(case: Case) -> Iterator[Hit]:
+    """Dead ends deeper than twice the least passage and narrower than it, which are left out."""
+    return _cuts(case, "dead_end")
+
+
+def part_left_out(case: Case) -> Iterator[Hit]:
+    """Parts of a lawn without room for the machine, or too small to be worth a ring."""
+    return _cuts(case, "left_out")
+
+
+def islands_overlap(case: Case) -> Iterator[Hit]:
+    """Obstacles whose setbacks overlap each other or reach the edge."""
+    return _cuts(case, "overlap")
+
+
+def island_in_bay(case: Case) -> Iterator[Hit]:
+    """Islands nearer to the outer wire than the least passage."""
+    return _cuts(case, "bay")
+
+
+def _cuts(case: Case, kind: CutKind) -> Iterator[Hit]:
     """One hit for each cut of a kind."""
     for cut in case.lay.cuts:
         shut_in = kind == "unreached" and cut.of and set(cut.of) <= set(case.shut_in)
         if cut.kind == kind and not shut_in:
             about = named(cut.of) or cut.lawn
-            message = case.words(_KEYS[kind](case, cut), **_facts(case, cut))
-            yield Hit(message, cut.at, about, case.station(cut.at))
+            key, apart = _KEYS[kind](case, cut), WIDTHS if kind in NARROW else ()
+            yield Hit(key, _facts(case, cut), cut.at, about, case.station(cut.at), apart)
 
 
 def islands_merged(case: Case) -> Iterator[Hit]:
@@ -207,25 +247,22 @@ def islands_merged(case: Case) -> Iterator[Hit]:
         least = min(gaps, key=lambda cut: cut.width_m or 0.0)
         of = tuple(dict.fromkeys(name for cut in gaps for name in cut.of))
         key = "islands-merged.found" if len(gaps) == 1 else "islands-merged.several"
-        facts = _facts(case, least) | {"names": _names(case, least.lawn, of)}
+        facts = {**_facts(case, least), "names": _names(least.lawn, of), "gaps": len(gaps)}
         about = named(of) or least.lawn
-        yield Hit(
-            case.words(key, **facts, gaps=str(len(gaps))), least.at, about, case.station(least.at)
-        )
+        yield Hit(key, facts, least.at, about, case.station(least.at), WIDTHS)
 
 
-def _names(case: Case, lawn: str, of: tuple[str, ...]) -> str:
-    return case.words.listed(of) if of else case.words("islands", lawn=lawn)
+def _names(lawn: str, of: tuple[str, ...]) -> Fact:
+    return of or Phrase("islands", {"lawn": lawn})
 
 
 def island_shut_in(case: Case) -> Iterator[Hit]:
     """Islands that firm obstacles close off from the rest of the lawn."""
     for name, ground in case.shut_in.items():
         own = next(shape for obstacle, shape in case.grounds if obstacle.name == name)
-        area = case.show.area(float(ground.difference(own).area))
+        facts: Facts = {"name": name, "area_m2": float(ground.difference(own).area)}
         at = shapely.point_on_surface(own)
-        message = case.words("island-shut-in.found", name=name, area=area)
-        yield Hit(message, (at.x, at.y), name)
+        yield Hit("island-shut-in.found", facts, (at.x, at.y), name)
 
 
 def lawn_parted(case: Case) -> Iterator[Hit]:
@@ -241,86 +278,37 @@ def lawn_parted(case: Case) -> Iterator[Hit]:
             for k, ground in enumerate(grounds[1:], 1):
                 gap = shapely.shortest_line(shapely.union_all(grounds[:k]), ground)
                 x, y = shapely.get_coordinates(gap).mean(axis=0).tolist()
-                length = case.show.length(float(gap.length))
-                message = case.words("lawn-parted.found", lawn=lawn.name, gap=length)
-                yield Hit(message, (x, y), lawn.name, case.station((x, y), loop))
+                facts: Facts = {"lawn": lawn.name, "gap_m": float(gap.length)}
+                at_m = case.station((x, y), loop)
+                yield Hit("lawn-parted.found", facts, (x, y), lawn.name, at_m)
 
 
 def parts_carried_to(case: Case) -> Iterator[Hit]:
     """Loops of several working areas: the machine gets to the others only by hand."""
     for loop in case.lay.loops:
         parts = mown_parts(loop)
-        away = [_part(case, part) for part in parts if not part.at_start]
+        away = tuple(_part(part) for part in parts if not part.at_start)
         if away:
-            home = _part(case, parts[0])
-            message = case.words.count(
-                "parts-carried-to.found", len(away), home=home, parts=case.words.listed(away)
-            )
-            yield Hit(message, parts[1].at, loop.name)
+            facts: Facts = {"count": len(away), "home": _part(parts[0]), "parts": away}
+            yield Hit("parts-carried-to.found", facts, parts[1].at, loop.name)
 
 
-def _part(case: Case, part: MownPart) -> str:
-    share = case.show.percent(round(100 * part.share))
-    return case.words("mown-part", name=part.name, area=case.show.area(part.area_m2), share=share)
+def _part(part: MownPart) -> Phrase:
+    share = round(100 * part.share)
+    facts: Facts = {"name": part.name, "area_m2": part.area_m2, "share_percent": share}
+    return Phrase("mown-part", facts)
 
-
-_WHY_RING = "A gap that the machine cannot pass must not look like a passage."
 
 RULES = (
-    Rule(
-        "part-unreached",
-        "stop",
-        partial(cuts, kind="unreached"),
-        "Ground without wire is not mown, and a ring without a lead pair carries no signal.",
-    ),
-    Rule(
-        "island-shut-in",
-        "warn",
-        island_shut_in,
-        "Ground behind firm obstacles without a gap is inside the wire, but it is not mown.",
-    ),
-    Rule(
-        "gate-too-narrow",
-        "warn",
-        gate_too_narrow,
-        "The machine needs its passage and a setback on both sides.",
-    ),
-    Rule(
-        "lawn-pinched",
-        "warn",
-        partial(cuts, kind="pinch"),
-        "The machine does not pass by itself; it is carried, or the neck is widened.",
-    ),
-    Rule(
-        "lawn-parted",
-        "warn",
-        lawn_parted,
-        "The machine does not pass by itself between working areas.",
-    ),
-    Rule(
-        "dead-end-cut",
-        "warn",
-        partial(cuts, kind="dead_end"),
-        "The machine does not come back out of a deep dead end.",
-    ),
-    Rule(
-        "part-left-out",
-        "warn",
-        partial(cuts, kind="left_out"),
-        "A ring needs room for the machine to turn.",
-    ),
-    Rule(
-        "parts-carried-to",
-        "note",
-        parts_carried_to,
-        "No machine crosses paving or a neck by itself: somebody carries it, or grass stays long.",
-    ),
-    Rule(
-        "islands-overlap",
-        "note",
-        partial(cuts, kind="overlap"),
-        "Setbacks that overlap leave no grass to mow between.",
-    ),
-    Rule("islands-merged", "note", islands_merged, _WHY_RING),
-    Rule("island-in-bay", "note", partial(cuts, kind="bay"), _WHY_RING),
+    Rule("part-unreached", "stop", part_unreached),
+    Rule("island-shut-in", "warn", island_shut_in),
+    Rule("gate-too-narrow", "warn", gate_too_narrow),
+    Rule("lawn-pinched", "warn", lawn_pinched),
+    Rule("lawn-parted", "warn", lawn_parted),
+    Rule("dead-end-cut", "warn", dead_end_cut),
+    Rule("part-left-out", "warn", part_left_out),
+    Rule("parts-carried-to", "note", parts_carried_to),
+    Rule("islands-overlap", "note", islands_overlap),
+    Rule("islands-merged", "note", islands_merged),
+    Rule("island-in-bay", "note", island_in_bay),
 )

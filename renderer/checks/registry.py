@@ -81,24 +81,9 @@ def _on_acceptances(
 
 
 _ON_ACCEPTANCES = (
-    Rule(
-        "stop-cannot-be-accepted",
-        "warn",
-        _on_acceptances(accept.stop_accepted),
-        "Only warnings can be accepted.",
-    ),
-    Rule(
-        "acceptance-unknown",
-        "warn",
-        _on_acceptances(accept.unknown_accepted),
-        "An acceptance holds only for the rule that it names.",
-    ),
-    Rule(
-        "acceptance-idle",
-        "note",
-        _on_acceptances(accept.idle_accepted),
-        "An acceptance of what is no longer there hides what comes later.",
-    ),
+    Rule("stop-cannot-be-accepted", "warn", _on_acceptances(accept.stop_accepted)),
+    Rule("acceptance-unknown", "warn", _on_acceptances(accept.unknown_accepted)),
+    Rule("acceptance-idle", "note", _on_acceptances(accept.idle_accepted)),
 )
 
 RULES: dict[str, Rule] = {
@@ -108,27 +93,25 @@ RULES: dict[str, Rule] = {
 
 def findings(case: Case) -> list[Finding]:
     """What all rules find, in no order."""
-    return [_finding(case, rule, hit) for rule in RULES.values() for hit in rule.look(case)]
+    return [_finding(rule, hit) for rule in RULES.values() for hit in rule.look(case)]
 
 
-def _finding(case: Case, rule: Rule, hit: Hit) -> Finding:
+def _finding(rule: Rule, hit: Hit) -> Finding:
     at = None if hit.at is None else (round(float(hit.at[0]), 4), round(float(hit.at[1]), 4))
     return Finding(
         rule=rule.id,
         level=rule.level,
-        message=hit.message,
+        key=hit.key,
+        facts=hit.facts,
         at=at,
-        cure=case.words(f"{rule.id}.cure"),
         about=hit.about,
         at_m=None if hit.at_m is None else round(hit.at_m, 4),
+        apart=hit.apart,
     )
 
 
 def worst_first(found: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Stops, then warnings, then notes; each by rule and by place along the wire.
-
-    Not by its message, so that a finding has the same number in each language.
-    """
+    """Stops, then warnings, then notes; each by rule and by place along the wire."""
     return tuple(sorted(found, key=_order))
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import shapely
 
 from renderer.checks.case import middle
+from renderer.checks.fact import kind
 from renderer.checks.passages import worth_a_ring
 from renderer.checks.rule import Hit, Rule
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.lay import LawnGround, Point
 
 
@@ -28,31 +30,28 @@ def loop_without_ground(case: Case) -> Iterator[Hit]:
             continue
         largest = max(lawns, key=lambda lawn: float(lawn.outline.area))
         key, at, facts = _cause(case, largest)
-        message = case.words(
-            f"loop-without-ground.{key}",
-            loop=loop.name,
-            lawn=largest.name,
-            lawns=case.words.listed([lawn.name for lawn in lawns]),
-            width=case.show.length(2.0 * _inner_radius(largest.outline)),
-            passage=case.show.length(case.plan.machine.passage_min),
+        facts = {
+            "loop": loop.name,
+            "lawn": largest.name,
+            "lawns": tuple(lawn.name for lawn in lawns),
+            "width_m": 2.0 * _inner_radius(largest.outline),
+            "passage_m": case.plan.machine.passage_min,
             **facts,
-        )
-        yield Hit(message, at, loop.name)
+        }
+        yield Hit(f"loop-without-ground.{key}", facts, at, loop.name)
 
 
-def _cause(case: Case, lawn: LawnGround) -> tuple[str, Point, dict[str, str]]:
+def _cause(case: Case, lawn: LawnGround) -> tuple[str, Point, Facts]:
     """What leaves no room on a lawn: its own size, one obstacle, one setback, or all together."""
     if not _is_roomy(case, lawn.outline):
-        return "small", middle(lawn.outline), {"area": case.show.area(lawn.outline.area)}
+        return "small", middle(lawn.outline), {"area_m2": float(lawn.outline.area)}
     for name, ground, setback in _things(case, lawn):
         if _is_roomy(case, _left(case, lawn, obstacle=name)):
-            facts = {"name": name, "setback": case.show.length(setback)}
-            return "obstacle", middle(ground), facts
+            return "obstacle", middle(ground), {"name": name, "setback_m": setback}
     for side in sorted(lawn.sides, key=lambda side: -case.plan.machine.setback[side.kind]):
-        if _is_roomy(case, _left(case, lawn, kind=side.kind)):
+        if _is_roomy(case, _left(case, lawn, side_kind=side.kind)):
             setback = case.plan.machine.setback[side.kind]
-            kind = case.words(f"kind.{side.kind}")
-            facts = {"kind": kind, "setback": case.show.length(setback)}
+            facts: Facts = {"kind": kind(side.kind), "setback_m": setback}
             return "side", middle(shapely.linestrings(side.points)), facts
     return "found", middle(lawn.outline), {}
 
@@ -68,13 +67,13 @@ def _things(case: Case, lawn: LawnGround) -> list[tuple[str, BaseGeometry, float
     return sorted(found, key=lambda each: -float(each[1].area))
 
 
-def _left(case: Case, lawn: LawnGround, *, obstacle: str = "", kind: str = "") -> BaseGeometry:
+def _left(case: Case, lawn: LawnGround, *, obstacle: str = "", side_kind: str = "") -> BaseGeometry:
     """The ground of a lawn beyond all setbacks but those of one obstacle or one kind of side."""
     setbacks = case.plan.machine.setback
     taken = [
         shapely.buffer(shapely.linestrings(side.points), setbacks[side.kind])
         for side in lawn.sides
-        if side.kind != kind
+        if side.kind != side_kind
     ]
     taken += [
         shapely.buffer(ground, setback)
@@ -98,11 +97,4 @@ def _inner_radius(ground: BaseGeometry) -> float:
     return float(shapely.maximum_inscribed_circle(ground, tolerance=0.001).length)
 
 
-RULES = (
-    Rule(
-        "loop-without-ground",
-        "stop",
-        loop_without_ground,
-        "A loop needs ground to go round.",
-    ),
-)
+RULES = (Rule("loop-without-ground", "stop", loop_without_ground),)

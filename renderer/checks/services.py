@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from renderer.checks.case import where_nearest
+from renderer.checks.fact import Phrase
 from renderer.checks.rule import Hit, Rule
 from renderer.geometry.lines import distances, points_at
 from renderer.ground.stations import corner_indices
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.lay import LoopLay, Point, Points
     from renderer.plan.model import Feature
 
@@ -44,13 +46,10 @@ def service_not_located(case: Case) -> Iterator[Hit]:
     """Services near the wire that nobody has located."""
     for feature, distance, at, loop in services_near(case):
         if feature.located is None:
-            message = case.words(
-                f"service-not-located.{'near' if distance else 'crosses'}",
-                name=feature.name,
-                kind=case.words(f"service.{feature.kind.replace(' ', '-')}"),
-                distance=case.show.length(distance),
-            )
-            yield Hit(message, at, feature.name, case.station(at, loop))
+            key = f"service-not-located.{'near' if distance else 'crosses'}"
+            kind = Phrase(f"service.{feature.kind.replace(' ', '-')}")
+            facts: Facts = {"name": feature.name, "kind": kind, "distance_m": distance}
+            yield Hit(key, facts, at, feature.name, case.station(at, loop))
 
 
 def located_late(case: Case) -> Iterator[Hit]:
@@ -75,10 +74,8 @@ def located_long_ago(case: Case) -> Iterator[Hit]:
 def _dated(case: Case, key: str, feature: Feature, at: Point, loop: LoopLay, **facts: int) -> Hit:
     located, planned = feature.located, case.plan.job.planned_for
     assert located is not None and planned is not None
-    dates = {"located": located.isoformat(), "planned": planned.isoformat()}
-    told = {name: str(fact) for name, fact in facts.items()}
-    message = case.words(key, name=feature.name, **dates, **told)
-    return Hit(message, at, feature.name, case.station(at, loop))
+    dated: Facts = {"name": feature.name, "located": located, "planned": planned}
+    return Hit(key, {**dated, **facts}, at, feature.name, case.station(at, loop))
 
 
 def service_crossed_askew(case: Case) -> Iterator[Hit]:
@@ -92,13 +89,13 @@ def service_crossed_askew(case: Case) -> Iterator[Hit]:
             angles = [(_crossing_angle(loop.path, service, at), at) for at in places]
             angle, at = min(angles, default=(90.0, (0.0, 0.0)))
             if angle < 90.0 - SERVICE_SQUARE_DEG:
-                message = case.words(
-                    "service-crossed-askew.found",
-                    name=feature.name,
-                    angle=f"{angle:.0f}",
-                    least=f"{90 - SERVICE_SQUARE_DEG:.0f}",
-                )
-                yield Hit(message, at, feature.name, case.station(at, loop))
+                facts: Facts = {
+                    "name": feature.name,
+                    "angle_deg": round(angle),
+                    "least_deg": round(90 - SERVICE_SQUARE_DEG),
+                }
+                at_m = case.station(at, loop)
+                yield Hit("service-crossed-askew.found", facts, at, feature.name, at_m)
 
 
 def _meeting_places(wire: BaseGeometry, shape: BaseGeometry) -> list[Point]:
@@ -127,38 +124,13 @@ def _way(line: Points, at: Point) -> Points:
 def services_not_asked(case: Case) -> Iterator[Hit]:
     """No answer to the enquiry about buried services."""
     if not case.plan.job.services_asked:
-        yield Hit(case.words("services-not-asked.found"))
+        yield Hit("services-not-asked.found")
 
 
 RULES = (
-    Rule(
-        "service-not-located",
-        "stop",
-        service_not_located,
-        "A peg or a spade in a live cable or a gas pipe kills.",
-    ),
-    Rule(
-        "service-located-late",
-        "stop",
-        located_late,
-        "What is located after the day is not located on the day.",
-    ),
-    Rule(
-        "service-located-long-ago",
-        "warn",
-        located_long_ago,
-        "Paint and flags do not outlast mowing and rain.",
-    ),
-    Rule(
-        "service-crossed-askew",
-        "warn",
-        service_crossed_askew,
-        "Wire along a service picks up its current and is in the way of anyone who digs for it.",
-    ),
-    Rule(
-        "services-not-asked",
-        "warn",
-        services_not_asked,
-        "Any ground that is opened may hold a service.",
-    ),
+    Rule("service-not-located", "stop", service_not_located),
+    Rule("service-located-late", "stop", located_late),
+    Rule("service-located-long-ago", "warn", located_long_ago),
+    Rule("service-crossed-askew", "warn", service_crossed_askew),
+    Rule("services-not-asked", "warn", services_not_asked),
 )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.checks.fact import kind
 from renderer.checks.rule import Hit, Rule
 
 if TYPE_CHECKING:
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from renderer.checks.case import Case, Walked
+    from renderer.checks.fact import Facts
     from renderer.checks.measured import Bound, Places
 
 SHARES = 101  # places looked at along the piece of wire that is nearest
@@ -59,7 +61,7 @@ def _too_near(case: Case, rule: str, found: Sequence[Bound]) -> Iterator[Hit]:
         places = np.linspace(start, end, SHARES, dtype=np.complex128)
         spot = places[int(np.argmin(bound.shape.off(places, places)))]
         off_m = max(0.0, bound.setback_m - short_m)
-        yield _hit(case, rule, bound, each, off_m, (float(spot.real), float(spot.imag)))
+        yield _hit(rule, bound, each, off_m, (float(spot.real), float(spot.imag)))
 
 
 def _indexed(starts: Places, ends: Places) -> shapely.STRtree:
@@ -83,27 +85,18 @@ def _keeps_off(case: Case, each: Walked, bound: Bound) -> bool:
     return bound.obstacle or bound.of in case.lawns_at(each)
 
 
-def _hit(
-    case: Case, rule: str, bound: Bound, each: Walked, off_m: float, spot: tuple[float, float]
-) -> Hit:
-    is_m, needed = case.show.lengths(off_m, bound.setback_m)
+def _hit(rule: str, bound: Bound, each: Walked, off_m: float, spot: tuple[float, float]) -> Hit:
     key = f"{rule}.{'obstacle' if bound.obstacle else 'side'}"
-    kind = case.words(f"kind.{bound.kind}")
-    message = case.words(key, distance=is_m, of=bound.of, needed=needed, kind=kind)
-    return Hit(message, spot, bound.of, each.at_m(spot))
+    facts: Facts = {
+        "distance_m": off_m,
+        "of": bound.of,
+        "needed_m": bound.setback_m,
+        "kind": kind(bound.kind),
+    }
+    return Hit(key, facts, spot, bound.of, each.at_m(spot), apart=("distance_m", "needed_m"))
 
 
 RULES = (
-    Rule(
-        HAZARD,
-        "stop",
-        too_near_hazard,
-        "Beyond water, a drop or a road the machine is lost and people are in danger.",
-    ),
-    Rule(
-        SIDE,
-        "warn",
-        too_near_side,
-        "The machine turns some way beyond the wire and meets what stands there.",
-    ),
+    Rule(HAZARD, "stop", too_near_hazard),
+    Rule(SIDE, "warn", too_near_side),
 )

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 
 from renderer.checks.case import middle
+from renderer.checks.fact import Phrase
 from renderer.checks.rule import Hit, Rule
 from renderer.trade import (
     CORNER_OUT_RATIO,
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.lay import LawnGround, Point
 
 HALF = 0.5
@@ -46,8 +48,8 @@ def figure_odd(case: Case) -> Iterator[Hit]:
     for key, length_m, least, most in figures:
         if not least <= length_m <= most:
             which = "large" if length_m > most else "small"
-            length = case.show.length(length_m)
-            yield Hit(case.words(f"figure-odd.{which}", figure=key, length=length), about=key)
+            facts: Facts = {"figure": key, "length_m": length_m}
+            yield Hit(f"figure-odd.{which}", facts, about=key)
 
 
 def lawn_odd(case: Case) -> Iterator[Hit]:
@@ -57,12 +59,11 @@ def lawn_odd(case: Case) -> Iterator[Hit]:
         across = max(right - left, high - low)
         out = _corner_out(lawn)
         if out is not None:
-            message = case.words("lawn-odd.corner", lawn=lawn.name, **_place(case, out))
-            yield Hit(message, out, lawn.name)
+            facts: Facts = {"lawn": lawn.name, "x_m": out[0], "y_m": out[1]}
+            yield Hit("lawn-odd.corner", facts, out, lawn.name)
         elif across > LAWN_WIDE_M:
-            length = case.show.length(across)
-            message = case.words("lawn-odd.wide", lawn=lawn.name, length=length)
-            yield Hit(message, middle(lawn.outline), lawn.name)
+            facts = {"lawn": lawn.name, "length_m": across}
+            yield Hit("lawn-odd.wide", facts, middle(lawn.outline), lawn.name)
 
 
 def _corner_out(lawn: LawnGround) -> Point | None:
@@ -80,24 +81,19 @@ def _corner_out(lawn: LawnGround) -> Point | None:
     return None
 
 
-def _place(case: Case, at: Point) -> dict[str, str]:
-    return {"x": case.show.length(at[0]), "y": case.show.length(at[1])}
-
-
 def obstacle_over_lawn(case: Case) -> Iterator[Hit]:
     """Obstacles that take up more than half of a lawn."""
     for obstacle, ground in case.grounds:
         for lawn in case.lay.lawns:
             taken = shapely.intersection(ground, lawn.outline).area / lawn.outline.area
             if taken > HALF:
-                message = case.words(
-                    "obstacle-over-lawn.found",
-                    name=obstacle.name,
-                    lawn=lawn.name,
-                    percent=case.show.percent(round(100 * taken)),
-                    wide=case.show.length(_across(ground)),
-                )
-                yield Hit(message, middle(lawn.outline), obstacle.name)
+                facts: Facts = {
+                    "name": obstacle.name,
+                    "lawn": lawn.name,
+                    "percent": round(100 * taken),
+                    "wide_m": _across(ground),
+                }
+                yield Hit("obstacle-over-lawn.found", facts, middle(lawn.outline), obstacle.name)
 
 
 def _across(ground: shapely.Polygon) -> float:
@@ -107,30 +103,30 @@ def _across(ground: shapely.Polygon) -> float:
 
 def unit_suspected(case: Case) -> Iterator[Hit]:
     """Plans whose sizes fit the other unit better than their own."""
-    signs = [case.words(f"unit-sign.{sign}", **facts) for sign, facts in _signs(case)]
+    signs = tuple(_signs(case))
     in_feet = case.plan.units == "ft"
     if len(signs) >= (1 if in_feet else AWG_AND_MORE):
         key = f"unit-suspected.{'feet' if in_feet else 'metres'}"
-        yield Hit(case.words(key, signs=case.words.listed(signs)))
+        yield Hit(key, {"signs": signs})
 
 
-def _signs(case: Case) -> Iterator[tuple[str, dict[str, str]]]:
-    """Each sign of another unit by its key, with its figures."""
+def _signs(case: Case) -> Iterator[Phrase]:
+    """Each sign of another unit, with its figures."""
     plan = case.plan
     largest = max(case.lay.lawns, key=lambda lawn: lawn.outline.area)
-    size = {"lawn": largest.name, "area": case.show.area(largest.outline.area)}
+    size: Facts = {"lawn": largest.name, "area_m2": float(largest.outline.area)}
     if plan.units == "ft":
         if largest.outline.area < LAWN_METRES_M2:
-            yield "small", size
+            yield Phrase("unit-sign.small", size)
         return
     if plan.wire.conductor_awg is None:
         return
-    yield "awg", {}
+    yield Phrase("unit-sign.awg")
     if largest.outline.area > LAWN_FEET_M2:
-        yield "large", size
+        yield Phrase("unit-sign.large", size)
     for gate, shape in case.features("gate"):
         if shape.length > GATE_WIDE_M:
-            yield "gate", {"name": gate.name, "width": case.show.length(float(shape.length))}
+            yield Phrase("unit-sign.gate", {"name": gate.name, "width_m": float(shape.length)})
             return
 
 
@@ -139,40 +135,14 @@ def area_over_limit(case: Case) -> Iterator[Hit]:
     most = case.plan.machine.area_max
     for loop in case.lay.loops:
         if most is not None and loop.working_area_m2 > most:
-            area, limit = case.show.area(loop.working_area_m2), case.show.area(most)
-            message = case.words("area-too-large.found", loop=loop.name, area=area, limit=limit)
-            yield Hit(message, loop.start, loop.name)
+            facts: Facts = {"loop": loop.name, "area_m2": loop.working_area_m2, "limit_m2": most}
+            yield Hit("area-too-large.found", facts, loop.start, loop.name)
 
 
 RULES = (
-    Rule(
-        "figure-odd",
-        "warn",
-        figure_odd,
-        "A figure in another unit moves every wire.",
-    ),
-    Rule(
-        "lawn-odd",
-        "warn",
-        lawn_odd,
-        "A digit or a point in the wrong place makes another garden.",
-    ),
-    Rule(
-        "obstacle-over-lawn",
-        "warn",
-        obstacle_over_lawn,
-        "A radius in another unit leaves no lawn.",
-    ),
-    Rule(
-        "unit-suspected",
-        "warn",
-        unit_suspected,
-        "A plan read in the wrong unit is wrong by more than three times.",
-    ),
-    Rule(
-        "area-too-large",
-        "warn",
-        area_over_limit,
-        "A machine that is too small never gets round.",
-    ),
+    Rule("figure-odd", "warn", figure_odd),
+    Rule("lawn-odd", "warn", lawn_odd),
+    Rule("obstacle-over-lawn", "warn", obstacle_over_lawn),
+    Rule("unit-suspected", "warn", unit_suspected),
+    Rule("area-too-large", "warn", area_over_limit),
 )

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
 
 LEAST_M2 = 0.01
 LEAST_M = 0.05
@@ -26,14 +27,13 @@ def too_steep(case: Case) -> Iterator[Hit]:
             continue
         mown = shapely.intersection(shape, case.working)
         if mown.area > LEAST_M2:
-            message = case.words(
-                "slope-too-steep.found",
-                name=feature.name,
-                slope=case.show.percent(feature.percent or 0.0),
-                area=case.show.area(mown.area),
-                limit=case.show.percent(limit),
-            )
-            yield Hit(message, middle(mown), feature.name)
+            facts: Facts = {
+                "name": feature.name,
+                "slope_percent": feature.percent or 0.0,
+                "area_m2": float(mown.area),
+                "limit_percent": limit,
+            }
+            yield Hit("slope-too-steep.found", facts, middle(mown), feature.name)
 
 
 def too_steep_at_wire(case: Case) -> Iterator[Hit]:
@@ -51,28 +51,16 @@ def too_steep_at_wire(case: Case) -> Iterator[Hit]:
         if on_slope:
             each, part = on_slope[0]
             at = middle(max(shapely.get_parts(part), key=lambda piece: float(piece.length)))
-            length = case.show.length(sum(float(piece.length) for _, piece in on_slope))
-            message = case.words(
-                "slope-too-steep-at-wire.found",
-                length=length,
-                name=feature.name,
-                slope=case.show.percent(feature.percent or 0.0),
-                limit=case.show.percent(limit),
-            )
-            yield Hit(message, at, feature.name, each.at_m(at))
+            facts: Facts = {
+                "length_m": sum(float(piece.length) for _, piece in on_slope),
+                "name": feature.name,
+                "slope_percent": feature.percent or 0.0,
+                "limit_percent": limit,
+            }
+            yield Hit("slope-too-steep-at-wire.found", facts, at, feature.name, each.at_m(at))
 
 
 RULES = (
-    Rule(
-        "slope-too-steep",
-        "stop",
-        too_steep,
-        "The machine slides, tips, or does not come back up.",
-    ),
-    Rule(
-        "slope-too-steep-at-wire",
-        "warn",
-        too_steep_at_wire,
-        "Where it turns at the wire the machine slides beyond it on a slope.",
-    ),
+    Rule("slope-too-steep", "stop", too_steep),
+    Rule("slope-too-steep-at-wire", "warn", too_steep_at_wire),
 )

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.lay import LoopLay, Splice
 
 LEAST_M = 1e-3
@@ -22,9 +23,9 @@ STEP_M = 0.05  # steps in which the wire about a splice is looked at
 BEND_DEG = 22.0  # a corner turns by 20 degrees; what steps and rounding add is not a bend
 
 
-def _hit(case: Case, splice: Splice, key: str, **facts: str) -> Hit:
-    message = case.words(key, id=splice.id, **facts)
-    return Hit(message, (splice.x, splice.y), splice.id, splice.at_m)
+def _hit(splice: Splice, key: str, facts: Facts, apart: tuple[str, ...] = ()) -> Hit:
+    named = {"id": splice.id, **facts}
+    return Hit(key, named, (splice.x, splice.y), splice.id, splice.at_m, apart)
 
 
 def _each(case: Case) -> Iterator[tuple[LoopLay, Splice]]:
@@ -37,7 +38,7 @@ def in_pair(case: Case) -> Iterator[Hit]:
         for leg in loop.legs:
             inside = leg.from_m + 1e-6 < splice.at_m < leg.to_m - 1e-6
             if inside and leg.kind in ("lead", "crossing"):
-                yield _hit(case, splice, f"splice-in-lead-pair.{leg.kind}", of=leg.of)
+                yield _hit(splice, f"splice-in-lead-pair.{leg.kind}", {"of": leg.of})
 
 
 def in_dock_run(case: Case) -> Iterator[Hit]:
@@ -49,8 +50,8 @@ def in_dock_run(case: Case) -> Iterator[Hit]:
         after = figures.straight_after if loop.name in docks else 0.0
         before = figures.straight_before if loop.name in docks else 0.0
         if splice.at_m < start + after - LEAST_M or splice.at_m > end - before + LEAST_M:
-            away = case.show.length(min(abs(splice.at_m - start), abs(end - splice.at_m)))
-            yield _hit(case, splice, "splice-in-dock-run.found", away=away)
+            away = min(abs(splice.at_m - start), abs(end - splice.at_m))
+            yield _hit(splice, "splice-in-dock-run.found", {"away_m": away})
 
 
 def near_corner(case: Case) -> Iterator[Hit]:
@@ -64,13 +65,11 @@ def near_corner(case: Case) -> Iterator[Hit]:
         away = min((abs(at - splice.at_m) for at in ends), default=clear)
         turned = _turned(loop, splice.at_m, clear - LEAST_M)
         if away < clear - LEAST_M:
-            is_m, needed = case.show.lengths(away, clear)
-            yield _hit(case, splice, "splice-near-corner.pair", away=is_m, needed=needed)
+            near = {"away_m": away, "needed_m": clear}
+            yield _hit(splice, "splice-near-corner.pair", near, ("away_m", "needed_m"))
         elif turned >= BEND_DEG:
-            needed = case.show.length(clear)
-            yield _hit(
-                case, splice, "splice-near-corner.bend", turned=f"{turned:.0f}", needed=needed
-            )
+            bend = {"turned_deg": round(turned), "needed_m": clear}
+            yield _hit(splice, "splice-near-corner.bend", bend)
 
 
 def _turned(loop: LoopLay, at_m: float, clear_m: float) -> float:
@@ -96,7 +95,7 @@ def under_paving(case: Case) -> Iterator[Hit]:
     for feature, shape in case.features("paving", "building"):
         for _, splice in _each(case):
             if shapely.contains(shape, shapely.Point(splice.x, splice.y)):
-                yield _hit(case, splice, "splice-under-paving.found", name=feature.name)
+                yield _hit(splice, "splice-under-paving.found", {"name": feature.name})
 
 
 def in_throw(case: Case) -> Iterator[Hit]:
@@ -105,7 +104,7 @@ def in_throw(case: Case) -> Iterator[Hit]:
         for _, splice in _each(case):
             away = float(shapely.distance(shape, shapely.Point(splice.x, splice.y)))
             if away < (feature.radius or 0.0):
-                yield _hit(case, splice, "splice-in-sprinkler-throw.found", name=feature.name)
+                yield _hit(splice, "splice-in-sprinkler-throw.found", {"name": feature.name})
 
 
 def in_service_strip(case: Case) -> Iterator[Hit]:
@@ -115,45 +114,19 @@ def in_service_strip(case: Case) -> Iterator[Hit]:
             away = float(shapely.distance(shape, shapely.Point(splice.x, splice.y)))
             if away < SERVICE_STRIP_M - LEAST_M:
                 key = "splice-in-service-strip.found"
-                is_m, strip = case.show.lengths(away, SERVICE_STRIP_M)
-                yield _hit(case, splice, key, name=feature.name, distance=is_m, strip=strip)
+                facts: Facts = {
+                    "name": feature.name,
+                    "distance_m": away,
+                    "strip_m": SERVICE_STRIP_M,
+                }
+                yield _hit(splice, key, facts, ("distance_m", "strip_m"))
 
 
 RULES = (
-    Rule(
-        "splice-under-paving",
-        "stop",
-        under_paving,
-        "A joint that nobody can reach is where the wire fails first.",
-    ),
-    Rule(
-        "splice-in-lead-pair",
-        "warn",
-        in_pair,
-        "A joint makes the pair stand apart, and it is opened whenever an island is changed.",
-    ),
-    Rule(
-        "splice-in-dock-run",
-        "warn",
-        in_dock_run,
-        "A joint under the dock disturbs the signal and cannot be reached.",
-    ),
-    Rule(
-        "splice-near-corner",
-        "warn",
-        near_corner,
-        "Bent wire pulls at a joint.",
-    ),
-    Rule(
-        "splice-in-sprinkler-throw",
-        "warn",
-        in_throw,
-        "Water finds its way into a joint.",
-    ),
-    Rule(
-        "splice-in-service-strip",
-        "warn",
-        in_service_strip,
-        "A joint is dug up one day, and nobody digs beside a cable or pipe.",
-    ),
+    Rule("splice-under-paving", "stop", under_paving),
+    Rule("splice-in-lead-pair", "warn", in_pair),
+    Rule("splice-in-dock-run", "warn", in_dock_run),
+    Rule("splice-near-corner", "warn", near_corner),
+    Rule("splice-in-sprinkler-throw", "warn", in_throw),
+    Rule("splice-in-service-strip", "warn", in_service_strip),
 )

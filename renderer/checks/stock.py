@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
 
 LEAST_M = 1e-3
 
@@ -22,11 +23,14 @@ def loop_too_long(case: Case) -> Iterator[Hit]:
     most = case.plan.machine.loop_max
     for loop in case.lay.loops:
         if loop.length_m > most:
-            length, limit = case.show.lengths(loop.length_m, most)
-            over = case.show.length(loop.length_m - most)
-            facts = {"length": length, "limit": limit, "over": over}
-            message = case.words("loop-too-long.found", loop=loop.name, **facts)
-            yield Hit(message, loop.start, loop.name)
+            facts: Facts = {
+                "loop": loop.name,
+                "length_m": loop.length_m,
+                "limit_m": most,
+                "over_m": loop.length_m - most,
+            }
+            apart = ("length_m", "limit_m")
+            yield Hit("loop-too-long.found", facts, loop.start, loop.name, apart=apart)
 
 
 def stock_short(case: Case) -> Iterator[Hit]:
@@ -36,14 +40,13 @@ def stock_short(case: Case) -> Iterator[Hit]:
         cut = sum(offcut.length_m for offcut in spools.offcuts if not offcut.last)
         begun = {piece.spool: piece.spool_length_m for piece in spools.pieces}
         key = ("cut" if cut > LEAST_M else "found") if begun else "none"
-        message = case.words(
-            f"stock-short.{key}",
-            short=case.show.length(spools.short_m),
-            need=case.show.length(sum(loop.length_m for loop in case.lay.loops)),
-            have=case.show.length(sum(begun.values()) + sum(spools.unused)),
-            cut=case.show.length(cut),
-        )
-        yield Hit(message)
+        facts = {
+            "short_m": spools.short_m,
+            "need_m": sum(loop.length_m for loop in case.lay.loops),
+            "have_m": sum(begun.values()) + sum(spools.unused),
+            "cut_m": cut,
+        }
+        yield Hit(f"stock-short.{key}", facts)
 
 
 def stock_below_order(case: Case) -> Iterator[Hit]:
@@ -51,17 +54,15 @@ def stock_below_order(case: Case) -> Iterator[Hit]:
     spools, have = case.lay.spools, sum(case.plan.wire.spools)
     need = _to_order(case)
     if case.plan.wire.spools and spools.short_m <= LEAST_M and have < need - LEAST_M:
-        laid = case.show.length(sum(loop.length_m for loop in case.lay.loops))
-        have_m, need_m = case.show.lengths(have, need)
-        facts = {"have": have_m, "need": need_m, "laid": laid}
-        yield Hit(case.words("stock-without-reserve.found", **facts))
+        laid = sum(loop.length_m for loop in case.lay.loops)
+        facts = {"have_m": have, "need_m": need, "laid_m": laid}
+        yield Hit("stock-without-reserve.found", facts, apart=("have_m", "need_m"))
 
 
 def no_stock(case: Case) -> Iterator[Hit]:
     """No spool stated."""
     if not case.plan.wire.spools and case.lay.loops and case.lay.spools.short_m <= LEAST_M:
-        need = case.show.length(_to_order(case))
-        yield Hit(case.words("spools-not-stated.found", need=need))
+        yield Hit("spools-not-stated.found", {"need_m": _to_order(case)})
 
 
 def _to_order(case: Case) -> float:
@@ -74,14 +75,13 @@ def slack_short(case: Case) -> Iterator[Hit]:
     for loop in case.lay.loops:
         slack = loop.order_length_m - loop.length_m
         if loop.slope_extra_m > slack + LEAST_M:
-            message = case.words(
-                "slack-too-small.found",
-                extra=case.show.length(loop.slope_extra_m),
-                loop=loop.name,
-                percent=case.show.percent(case.plan.wire.slack_percent),
-                slack=case.show.length(slack),
-            )
-            yield Hit(message, loop.start, loop.name)
+            facts: Facts = {
+                "extra_m": loop.slope_extra_m,
+                "loop": loop.name,
+                "percent": case.plan.wire.slack_percent,
+                "slack_m": slack,
+            }
+            yield Hit("slack-too-small.found", facts, loop.start, loop.name)
 
 
 def spool_reading_odd(case: Case) -> Iterator[Hit]:
@@ -94,46 +94,20 @@ def spool_reading_odd(case: Case) -> Iterator[Hit]:
         reads = spool.ohm / temperature_factor(spool.temperature)
         least, most = (rate * spool.length for rate in (sound.low, sound.high))
         if not least * (1 - SPOOL_OFF) <= reads <= most * (1 + SPOOL_OFF):
-            facts = {"least": case.show.ohms(least), "most": case.show.ohms(most)}
-            length, ohms = case.show.length(spool.length), case.show.ohms(reads)
-            yield Hit(case.words("spool-reading-odd.found", length=length, ohms=ohms, **facts))
+            facts = {
+                "length_m": spool.length,
+                "reads_ohm": reads,
+                "least_ohm": least,
+                "most_ohm": most,
+            }
+            yield Hit("spool-reading-odd.found", facts)
 
 
 RULES = (
-    Rule(
-        "spool-reading-odd",
-        "warn",
-        spool_reading_odd,
-        "Every reading on the sheets goes by the measured spools.",
-    ),
-    Rule(
-        "loop-too-long",
-        "stop",
-        loop_too_long,
-        "The signal fades on more wire than the machine's maker allows.",
-    ),
-    Rule(
-        "stock-short",
-        "stop",
-        stock_short,
-        "A loop that cannot be closed cannot be tested.",
-    ),
-    Rule(
-        "stock-without-reserve",
-        "warn",
-        stock_below_order,
-        "Wire laid by hand is always a little longer than on the plan.",
-    ),
-    Rule(
-        "slack-too-small",
-        "warn",
-        slack_short,
-        "Wire on a slope is longer than its length on the plan.",
-    ),
-    Rule(
-        "spools-not-stated",
-        "note",
-        no_stock,
-        "Splices follow from the lengths of the spools.",
-    ),
+    Rule("spool-reading-odd", "warn", spool_reading_odd),
+    Rule("loop-too-long", "stop", loop_too_long),
+    Rule("stock-short", "stop", stock_short),
+    Rule("stock-without-reserve", "warn", stock_below_order),
+    Rule("slack-too-small", "warn", slack_short),
+    Rule("spools-not-stated", "note", no_stock),
 )

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.plan.model import Feature
 
 LEAST_M = 1e-3
@@ -34,16 +35,15 @@ def peg_in_strip(case: Case) -> Iterator[Hit]:
             if len(inside) == 0:
                 continue
             nearest = loop.pegs[int(inside[np.argmin(away[inside])])]
-            message = case.words.count(
-                "peg-in-service-strip.found",
-                len(inside),
-                count=str(len(inside)),
-                id=nearest.id,
-                name=feature.name,
-                distance=case.show.length(float(away[inside].min())),
-                strip=case.show.length(SERVICE_STRIP_M),
-            )
-            yield Hit(message, (nearest.x, nearest.y), feature.name, nearest.at_m)
+            facts: Facts = {
+                "count": len(inside),
+                "id": nearest.id,
+                "name": feature.name,
+                "distance_m": float(away[inside].min()),
+                "strip_m": SERVICE_STRIP_M,
+            }
+            at = (nearest.x, nearest.y)
+            yield Hit("peg-in-service-strip.found", facts, at, feature.name, nearest.at_m)
 
 
 def wire_along(case: Case) -> Iterator[Hit]:
@@ -57,11 +57,13 @@ def wire_along(case: Case) -> Iterator[Hit]:
             if longest is None or longest.length <= SERVICE_ALONG_M:
                 continue
             at = middle(longest)
-            length, strip_m = case.show.lengths(float(longest.length), SERVICE_STRIP_M)
-            message = case.words(
-                "service-along-wire.found", name=feature.name, length=length, strip=strip_m
-            )
-            yield Hit(message, at, feature.name, case.station(at, loop))
+            facts: Facts = {
+                "name": feature.name,
+                "length_m": float(longest.length),
+                "strip_m": SERVICE_STRIP_M,
+            }
+            at_m = case.station(at, loop)
+            yield Hit("service-along-wire.found", facts, at, feature.name, at_m)
 
 
 def dock_over_service(case: Case) -> Iterator[Hit]:
@@ -72,15 +74,14 @@ def dock_over_service(case: Case) -> Iterator[Hit]:
             away = float(shapely.distance(shapely.Point(at), shape))
             if away < SERVICE_NEAR_M:
                 what = "dock" if planned.dock else "generator"
-                needed = case.show.length(SERVICE_NEAR_M)
-                message = case.words(
-                    f"dock-over-service.{what}",
-                    loop=planned.name,
-                    name=feature.name,
-                    distance=case.show.length(away),
-                    needed=needed,
-                )
-                yield Hit(message, at, feature.name, case.station(at, loop))
+                facts: Facts = {
+                    "loop": planned.name,
+                    "name": feature.name,
+                    "distance_m": away,
+                    "needed_m": SERVICE_NEAR_M,
+                }
+                at_m = case.station(at, loop)
+                yield Hit(f"dock-over-service.{what}", facts, at, feature.name, at_m)
 
 
 def supply_over_service(case: Case) -> Iterator[Hit]:
@@ -92,13 +93,12 @@ def supply_over_service(case: Case) -> Iterator[Hit]:
             at = planned.supply.at
             place = shapely.Point(at)
             if shapely.distance(place, shape) < SERVICE_STRIP_M and not _feeds(feature, place):
-                message = case.words(
-                    "supply-over-service.found",
-                    loop=planned.name,
-                    name=feature.name,
-                    strip=case.show.length(SERVICE_STRIP_M),
-                )
-                yield Hit(message, at, feature.name)
+                facts: Facts = {
+                    "loop": planned.name,
+                    "name": feature.name,
+                    "strip_m": SERVICE_STRIP_M,
+                }
+                yield Hit("supply-over-service.found", facts, at, feature.name)
 
 
 def _feeds(feature: Feature, place: shapely.Point) -> bool:
@@ -116,25 +116,16 @@ def service_shallow(case: Case) -> Iterator[Hit]:
             wire = case.wires[loop.name]
             if shapely.distance(wire, shape) <= SERVICE_NEAR_M:
                 x, y = shapely.get_coordinates(shapely.shortest_line(wire, shape))[0].tolist()
-                depth, peg = case.show.length(feature.depth), case.show.length(PEG_M)
-                message = case.words(
-                    "service-shallow.found", name=feature.name, depth=depth, peg=peg
-                )
-                yield Hit(message, (x, y), feature.name, case.station((x, y), loop))
+                facts: Facts = {"name": feature.name, "depth_m": feature.depth, "peg_m": PEG_M}
+                at_m = case.station((x, y), loop)
+                yield Hit("service-shallow.found", facts, (x, y), feature.name, at_m)
                 break
 
 
 RULES = (
-    Rule("service-shallow", "stop", service_shallow, "A peg reaches what lies no deeper than it."),
-    Rule("peg-in-service-strip", "stop", peg_in_strip, "Marks on the ground are not exact."),
-    Rule("dock-over-service", "stop", dock_over_service, "A dock is screwed or staked down."),
-    Rule(
-        "supply-over-service", "warn", supply_over_service, "A supply's post is driven or dug in."
-    ),
-    Rule(
-        "service-along-wire",
-        "warn",
-        wire_along,
-        "Wire along a service picks up its current and is cut when the service is dug up.",
-    ),
+    Rule("service-shallow", "stop", service_shallow),
+    Rule("peg-in-service-strip", "stop", peg_in_strip),
+    Rule("dock-over-service", "stop", dock_over_service),
+    Rule("supply-over-service", "warn", supply_over_service),
+    Rule("service-along-wire", "warn", wire_along),
 )

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.plan.model import Feature, Loop, SupplyFigures
 
 LEAST_M = 1e-3
@@ -29,47 +30,43 @@ def lead_too_short(case: Case) -> Iterator[Hit]:
         stated = loop.supply.lead
         reach = case.plan.machine.dock.lead_max if stated is None else stated
         if run.length_m > reach + LEAST_M:
-            away, long = case.show.lengths(run.length_m, reach)
             key = f"lead-too-short.{'longest' if stated is None else 'found'}"
-            message = case.words(key, loop=loop.name, away=away, lead=long)
-            yield Hit(message, loop.supply.at, loop.name)
+            facts: Facts = {"loop": loop.name, "away_m": run.length_m, "lead_m": reach}
+            yield Hit(key, facts, loop.supply.at, loop.name, apart=("away_m", "lead_m"))
 
 
 def lead_through_building(case: Case) -> Iterator[Hit]:
     """Leads that run through a building for more than the thickness of a wall."""
     for loop, _, run in case.leads:
         if run.in_building.length > LEAD_IN_WALL_M:
-            length = case.show.length(float(run.in_building.length))
-            message = case.words("lead-through-building.found", loop=loop.name, length=length)
+            facts: Facts = {"loop": loop.name, "length_m": float(run.in_building.length)}
             at = middle(shapely.get_parts(run.in_building)[0])
-            yield Hit(message, at, loop.name)
+            yield Hit("lead-through-building.found", facts, at, loop.name)
 
 
 def lead_over_grass(case: Case) -> Iterator[Hit]:
     """Leads over ground that is mown."""
     for loop, laid, run in case.leads:
         if run.on_grass.length > GRASS_M and not _in_mown(case, loop):
-            length = case.show.length(float(run.on_grass.length))
-            message = case.words("lead-over-grass.found", loop=loop.name, length=length)
+            facts: Facts = {"loop": loop.name, "length_m": float(run.on_grass.length)}
             at = middle(shapely.get_parts(run.on_grass)[0])
-            yield Hit(message, at, loop.name, case.station(at, laid))
+            yield Hit("lead-over-grass.found", facts, at, loop.name, case.station(at, laid))
 
 
 def lead_goes_round(case: Case) -> Iterator[Hit]:
     """Leads whose way is not stated, where a straight one would meet a building or mown grass."""
     for loop, _, run in case.leads:
         if run.round and loop.supply is not None:
-            length = case.show.length(run.length_m)
-            message = case.words("lead-way-not-stated.found", loop=loop.name, length=length)
-            yield Hit(message, loop.supply.at, loop.name)
+            facts: Facts = {"loop": loop.name, "length_m": run.length_m}
+            yield Hit("lead-way-not-stated.found", facts, loop.supply.at, loop.name)
 
 
 def supply_on_lawn(case: Case) -> Iterator[Hit]:
     """Supplies inside a working area."""
     for loop, _, _ in case.leads:
         if _in_mown(case, loop) and loop.supply is not None:
-            message = case.words("supply-on-lawn.found", loop=loop.name)
-            yield Hit(message, loop.supply.at, loop.name)
+            facts = {"loop": loop.name}
+            yield Hit("supply-on-lawn.found", facts, loop.supply.at, loop.name)
 
 
 def _in_mown(case: Case, loop: Loop) -> bool:
@@ -83,9 +80,10 @@ def lead_too_long(case: Case) -> Iterator[Hit]:
     most = case.plan.machine.dock.lead_max
     for loop, _ in case.pairs():
         if loop.supply is not None and (loop.supply.lead or 0.0) > most + LEAST_M:
-            lead, limit = case.show.lengths(loop.supply.lead or 0.0, most)
-            message = case.words("lead-too-long.found", loop=loop.name, lead=lead, limit=limit)
-            yield Hit(message, loop.supply.at, loop.name)
+            lead = loop.supply.lead or 0.0
+            facts: Facts = {"loop": loop.name, "lead_m": lead, "limit_m": most}
+            at, apart = loop.supply.at, ("lead_m", "limit_m")
+            yield Hit("lead-too-long.found", facts, at, loop.name, apart=apart)
 
 
 def lead_loses_voltage(case: Case) -> Iterator[Hit]:
@@ -96,24 +94,23 @@ def lead_loses_voltage(case: Case) -> Iterator[Hit]:
             continue
         drop = lead_drop(figures, loop.supply.lead)
         if drop.percent > figures.drop_max_percent:
-            message = case.words(
-                "lead-loses-voltage.found",
-                loop=loop.name,
-                lost=case.show.percent(drop.percent),
-                limit=case.show.percent(figures.drop_max_percent),
-                length=case.show.length(loop.supply.lead),
-                current=case.show.plain(figures.current_a),
-                voltage=case.show.plain(figures.voltage_v),
-                size=_size(case, figures),
-            )
-            yield Hit(message, loop.supply.at, loop.name)
+            facts: Facts = {
+                "loop": loop.name,
+                "lost_percent": drop.percent,
+                "limit_percent": figures.drop_max_percent,
+                "length_m": loop.supply.lead,
+                "current_a": figures.current_a,
+                "voltage_v": figures.voltage_v,
+                **_size(figures),
+            }
+            yield Hit("lead-loses-voltage.found", facts, loop.supply.at, loop.name)
 
 
-def _size(case: Case, figures: SupplyFigures) -> str:
-    """Size of the lead's conductor: ``1.5 mm²`` or ``AWG 16``."""
+def _size(figures: SupplyFigures) -> Facts:
+    """Size of the lead's conductor."""
     if figures.conductor_awg is not None:
-        return f"AWG {figures.conductor_awg}"
-    return f"{case.show.plain(figures.conductor_mm2 or 0.0)} mm²"
+        return {"size_awg": figures.conductor_awg}
+    return {"size_mm2": figures.conductor_mm2 or 0.0}
 
 
 def socket_of(case: Case, loop: Loop) -> Feature | None:
@@ -137,26 +134,24 @@ def socket_unfit(case: Case) -> Iterator[Hit]:
         if socket is not None and False in (socket.protected, socket.outdoor):
             lacks = "protected" if socket.outdoor is not False else "outdoor"
             key = "both" if socket.protected is socket.outdoor else lacks
-            message = case.words(f"socket-unfit.{key}", name=socket.name)
-            yield Hit(message, socket.at, socket.name)
+            yield Hit(f"socket-unfit.{key}", {"name": socket.name}, socket.at, socket.name)
 
 
 def socket_unknown(case: Case) -> Iterator[Hit]:
     """Supplies whose socket is not on the plan, or not known to be fit."""
     for loop in case.plan.loops:
         if loop.supply is None:
-            yield Hit(case.words("socket-not-known.supply", loop=loop.name), about=loop.name)
+            yield Hit("socket-not-known.supply", {"loop": loop.name}, about=loop.name)
             continue
         socket = socket_of(case, loop)
         if socket is None:
-            message = case.words("socket-not-known.socket", loop=loop.name)
-            yield Hit(message, loop.supply.at, loop.name)
+            facts = {"loop": loop.name}
+            yield Hit("socket-not-known.socket", facts, loop.supply.at, loop.name)
         elif None in (socket.protected, socket.outdoor) and False not in (
             socket.protected,
             socket.outdoor,
         ):
-            message = case.words("socket-not-known.found", name=socket.name)
-            yield Hit(message, socket.at, socket.name)
+            yield Hit("socket-not-known.found", {"name": socket.name}, socket.at, socket.name)
 
 
 def generator_on_lawn(case: Case) -> Iterator[Hit]:
@@ -165,69 +160,19 @@ def generator_on_lawn(case: Case) -> Iterator[Hit]:
         if loop.generator is not None:
             place = shapely.Point(loop.generator.at)
             if shapely.contains(case.working, place):
-                message = case.words("generator-on-lawn.found", loop=loop.name)
-                yield Hit(message, loop.generator.at, loop.name)
+                facts = {"loop": loop.name}
+                yield Hit("generator-on-lawn.found", facts, loop.generator.at, loop.name)
 
 
 RULES = (
-    Rule(
-        "supply-on-lawn",
-        "stop",
-        supply_on_lawn,
-        "The machine runs into the supply, and its blades cut the lead.",
-    ),
-    Rule(
-        "lead-through-building",
-        "stop",
-        lead_through_building,
-        "No lead is laid through a house.",
-    ),
-    Rule(
-        "lead-over-grass",
-        "warn",
-        lead_over_grass,
-        "Blades cut a lead that lies where the machine mows.",
-    ),
-    Rule(
-        "lead-way-not-stated",
-        "warn",
-        lead_goes_round,
-        "A lead is bought by the way that it takes.",
-    ),
-    Rule(
-        "socket-unfit",
-        "stop",
-        socket_unfit,
-        "Mains outdoors without protection kills.",
-    ),
-    Rule(
-        "lead-too-short",
-        "stop",
-        lead_too_short,
-        "A lead that does not reach is not lengthened on site.",
-    ),
-    Rule(
-        "lead-too-long",
-        "warn",
-        lead_too_long,
-        "The maker's figure keeps the voltage at the dock up.",
-    ),
-    Rule(
-        "lead-loses-voltage",
-        "warn",
-        lead_loses_voltage,
-        "At too low a voltage the machine charges slowly or not at all.",
-    ),
-    Rule(
-        "socket-not-known",
-        "warn",
-        socket_unknown,
-        "Whether the socket is fit has to be known before the day.",
-    ),
-    Rule(
-        "generator-on-lawn",
-        "warn",
-        generator_on_lawn,
-        "The machine runs into it.",
-    ),
+    Rule("supply-on-lawn", "stop", supply_on_lawn),
+    Rule("lead-through-building", "stop", lead_through_building),
+    Rule("lead-over-grass", "warn", lead_over_grass),
+    Rule("lead-way-not-stated", "warn", lead_goes_round),
+    Rule("socket-unfit", "stop", socket_unfit),
+    Rule("lead-too-short", "stop", lead_too_short),
+    Rule("lead-too-long", "warn", lead_too_long),
+    Rule("lead-loses-voltage", "warn", lead_loses_voltage),
+    Rule("socket-not-known", "warn", socket_unknown),
+    Rule("generator-on-lawn", "warn", generator_on_lawn),
 )

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import shapely
 
 from renderer.checks.case import where_nearest
+from renderer.checks.fact import kind
 from renderer.checks.rule import Hit, Rule
 from renderer.checks.setbacks import HAZARDS
 from renderer.ground.outline import lawn_sides
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.lay import Point
     from renderer.plan.model import Obstacle, Plan
     from renderer.plan.survey import SurveyedPoint
@@ -87,8 +89,7 @@ def in_question(case: Case) -> Iterator[Hit]:
     """Points that a reading which does not fit has a part in."""
     for point in case.plan.survey.adjusted:
         if point.state == "in question":
-            message = case.words("survey-in-question.found", point=point.name)
-            yield Hit(message, point.at, point.name)
+            yield Hit("survey-in-question.found", {"point": point.name}, point.at, point.name)
 
 
 def at_hazard(case: Case) -> Iterator[Hit]:
@@ -98,12 +99,9 @@ def at_hazard(case: Case) -> Iterator[Hit]:
         loose = held.point.state != "controlled"
         if held.kind in HAZARDS and loose and (held.of, held.point.name) not in told:
             told.add((held.of, held.point.name))
-            kind = case.words(f"kind.{held.kind}")
-            key = held.point.state.replace(" ", "-")
-            message = case.words(
-                f"unsure-at-hazard.{key}", kind=kind, of=held.of, point=held.point.name
-            )
-            yield Hit(message, held.point.at, held.point.name)
+            key = f"unsure-at-hazard.{held.point.state.replace(' ', '-')}"
+            facts: Facts = {"kind": kind(held.kind), "of": held.of, "point": held.point.name}
+            yield Hit(key, facts, held.point.at, held.point.name)
 
 
 def uncontrolled(case: Case) -> Iterator[Hit]:
@@ -114,9 +112,10 @@ def uncontrolled(case: Case) -> Iterator[Hit]:
         if point.state == "uncontrolled" and point.name not in told:
             told.add(point.name)
             far = "any" if point.unseen is None else "far"
-            away = "" if point.unseen is None else case.show.length(point.unseen)
-            facts = {"point": point.name, "away": away}
-            yield Hit(case.words(f"survey-uncontrolled.{far}", **facts), point.at, point.name)
+            facts: Facts = {"point": point.name}
+            if point.unseen is not None:
+                facts = {**facts, "away_m": point.unseen}
+            yield Hit(f"survey-uncontrolled.{far}", facts, point.at, point.name)
 
 
 def setback_unsure(case: Case) -> Iterator[Hit]:
@@ -130,19 +129,16 @@ def setback_unsure(case: Case) -> Iterator[Hit]:
             worst[key] = held
     for held in worst.values():
         needed_m = case.plan.machine.setback[held.kind]
-        sure, needed, least = case.show.lengths(
-            held.sure_m, needed_m, max(0.0, needed_m - held.sure_m)
-        )
-        message = case.words(
-            "setback-unsure.found",
-            kind=case.words(f"kind.{held.kind}"),
-            of=held.of,
-            point=held.point.name,
-            sure=sure,
-            needed=needed,
-            least=least,
-        )
-        yield Hit(message, held.point.at, held.of)
+        facts: Facts = {
+            "kind": kind(held.kind),
+            "of": held.of,
+            "point": held.point.name,
+            "sure_m": held.sure_m,
+            "needed_m": needed_m,
+            "least_m": max(0.0, needed_m - held.sure_m),
+        }
+        apart = ("sure_m", "needed_m", "least_m")
+        yield Hit("setback-unsure.found", facts, held.point.at, held.of, apart=apart)
 
 
 def passage_unsure(case: Case) -> Iterator[Hit]:
@@ -156,10 +152,15 @@ def passage_unsure(case: Case) -> Iterator[Hit]:
             apart, at = where_nearest(ground, shape)
             width, sure = apart - setback - other_setback, WITHIN_95 * math.hypot(own, theirs)
             if 0.0 <= width - least < sure:
-                is_m, needed, within = case.show.lengths(width, least, sure)
-                facts = {"one": name, "two": other, "width": is_m, "needed": needed}
-                message = case.words("passage-unsure.found", **facts, sure=within)
-                yield Hit(message, at, name)
+                facts: Facts = {
+                    "one": name,
+                    "two": other,
+                    "width_m": width,
+                    "needed_m": least,
+                    "sure_m": sure,
+                }
+                fine = ("width_m", "needed_m", "sure_m")
+                yield Hit("passage-unsure.found", facts, at, name, apart=fine)
 
 
 def _looseness(plan: Plan) -> dict[Point, float]:
@@ -197,34 +198,9 @@ def _beside(
 
 
 RULES = (
-    Rule(
-        "unsure-at-hazard",
-        "stop",
-        at_hazard,
-        "A peg set by a wrong point beside water, a drop or a road sends the machine into it.",
-    ),
-    Rule(
-        "survey-in-question",
-        "warn",
-        in_question,
-        "A reading that slipped moves every peg that is set out by its point.",
-    ),
-    Rule(
-        "survey-uncontrolled",
-        "warn",
-        uncontrolled,
-        "With no reading more than needed, a slip of a whole metre looks like a good reading.",
-    ),
-    Rule(
-        "setback-unsure",
-        "warn",
-        setback_unsure,
-        "The wire keeps its distance from where the edge was measured, not from where it is.",
-    ),
-    Rule(
-        "passage-unsure",
-        "warn",
-        passage_unsure,
-        "A passage that is wide enough on paper alone stops the machine on the lawn.",
-    ),
+    Rule("unsure-at-hazard", "stop", at_hazard),
+    Rule("survey-in-question", "warn", in_question),
+    Rule("survey-uncontrolled", "warn", uncontrolled),
+    Rule("setback-unsure", "warn", setback_unsure),
+    Rule("passage-unsure", "warn", passage_unsure),
 )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.checks.fact import Facts, Phrase, kind
 from renderer.checks.rule import Hit, Rule
 from renderer.ground.barriers import reached
 from renderer.ground.tapes import OnWire, found_by_pegs, sound
@@ -36,28 +37,28 @@ def poorly_found(case: Case) -> Iterator[Hit]:
         if all(way is not None and sound(way) for way in direct):
             continue
         ways = found_by_pegs(tapes, loop, points, [at_m for *_, at_m in places])
-        for (kind, name, at, at_m), first, way in zip(places, direct, ways, strict=True):
+        for (sort, name, at, at_m), first, way in zip(places, direct, ways, strict=True):
             if first is None or not sound(first):
-                what = case.words(f"taped.{kind}", name=name)
-                told = (_instead(case, what, way), _help(case, tapes, at))
-                yield Hit(" ".join(told).strip(), at, name, at_m)
+                key, facts = _instead(way)
+                helps = _help(case, tapes, at)
+                what = Phrase(f"taped.{sort}", {"name": name})
+                told = {"what": what, **facts, **helps}
+                yield Hit(f"{key}-help" if helps else key, told, at, name, at_m)
 
 
-def _instead(case: Case, what: str, way: Found | None) -> str:
+def _instead(way: Found | None) -> tuple[str, Facts]:
     """How the sheets find a place that no two tapes from fixed points reach well."""
     if isinstance(way, OnWire):
-        length = case.show.length(abs(way.on_m))
-        return case.words("poorly-found.on", what=what, length=length, peg=way.name)
+        return "poorly-found.on", {"length_m": abs(way.on_m), "peg": way.name}
     if isinstance(way, Tie) and any(way.hops):
-        held = (
-            case.words("taped.peg", peg=name) if hops else name
+        one, two = (
+            Phrase("taped.peg", {"peg": name}) if hops else name
             for name, hops in zip((way.a, way.b), way.hops, strict=True)
         )
-        one, two = held
-        return case.words("poorly-found.pegs", what=what, one=one, two=two)
+        return "poorly-found.pegs", {"one": one, "two": two}
     if isinstance(way, Tie):
-        return case.words("poorly-found.askew", what=what, angle=f"{way.angle_deg:.0f}")
-    return case.words("poorly-found.none", what=what)
+        return "poorly-found.askew", {"angle_deg": round(way.angle_deg)}
+    return "poorly-found.none", {}
 
 
 def far_along(case: Case) -> Iterator[Hit]:
@@ -74,17 +75,21 @@ def far_along(case: Case) -> Iterator[Hit]:
         ]
         if far:
             length, peg = max(far, key=lambda each: each[0])
-            facts = {"loop": loop.name, "count": str(len(far)), "length": case.show.length(length)}
-            message = case.words.count("pegs-far-along.found", len(far), id=peg.id, **facts)
-            yield Hit(message, (peg.x, peg.y), loop.name, peg.at_m)
+            facts: Facts = {
+                "loop": loop.name,
+                "count": len(far),
+                "length_m": length,
+                "id": peg.id,
+            }
+            yield Hit("pegs-far-along.found", facts, (peg.x, peg.y), loop.name, peg.at_m)
 
 
-def _help(case: Case, tapes: Tapes, place: Point) -> str:
-    """A point on a side whose tape crosses one at hand best, some way off, in words."""
+def _help(case: Case, tapes: Tapes, place: Point) -> Facts:
+    """The side with a point whose tape crosses one at hand best, some way off."""
     here = np.array([place])
     have = np.array([each.at for each in tapes.references]).reshape(-1, 2)
     have = have[reached(have, here, tapes.blocked)[0]] - here
-    best: tuple[float, str] | None = None
+    best: tuple[float, Facts] | None = None
     for lawn in case.lay.lawns:
         for side in lawn.sides:
             close = shapely.segmentize(shapely.linestrings(side.points), STEP_M)
@@ -101,10 +106,8 @@ def _help(case: Case, tapes: Tapes, place: Point) -> str:
                 handy = abs(far - TAPE_M / 2.0) / TAPE_M
                 worth = float(across.max(initial=0.0)) - 0.1 * handy
                 if best is None or worth > best[0] + 1e-6:
-                    kind = case.words(f"kind.{side.kind}")
-                    facts = {"kind": kind, "lawn": lawn.name, "away": case.show.length(far)}
-                    best = worth, case.words("poorly-found.help", **facts)
-    return best[1] if best else ""
+                    best = worth, {"kind": kind(side.kind), "lawn": lawn.name, "away_m": far}
+    return best[1] if best else {}
 
 
 def references_near(case: Case) -> Iterator[Hit]:
@@ -112,29 +115,18 @@ def references_near(case: Case) -> Iterator[Hit]:
     for one, two in combinations(case.plan.survey.points, 2):
         apart = math.dist(one.at, two.at)
         if apart < REFERENCES_LEAST_M:
-            is_m, least = case.show.lengths(apart, REFERENCES_LEAST_M)
-            facts = {"one": one.name, "two": two.name, "apart": is_m, "least": least}
-            message = case.words("references-too-near.found", **facts)
-            yield Hit(message, two.at, two.name)
+            facts: Facts = {
+                "one": one.name,
+                "two": two.name,
+                "apart_m": apart,
+                "least_m": REFERENCES_LEAST_M,
+            }
+            fine = ("apart_m", "least_m")
+            yield Hit("references-too-near.found", facts, two.at, two.name, apart=fine)
 
 
 RULES = (
-    Rule(
-        "references-too-near",
-        "warn",
-        references_near,
-        "Tapes from two points close together run side by side, and small errors grow.",
-    ),
-    Rule(
-        "poorly-found",
-        "note",
-        poorly_found,
-        "Whoever mends the wire in years to come has to find its dock and its splices.",
-    ),
-    Rule(
-        "pegs-far-along",
-        "warn",
-        far_along,
-        "Each bend of the wire adds its own error to a length that is measured along it.",
-    ),
+    Rule("references-too-near", "warn", references_near),
+    Rule("poorly-found", "note", poorly_found),
+    Rule("pegs-far-along", "warn", far_along),
 )

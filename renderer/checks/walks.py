@@ -28,10 +28,9 @@ def wire_crosses(case: Case) -> Iterator[Hit]:
             continue
         told.append(at)
         first, second = sorted((one.at_m(at), two.at_m(at)))
-        here, there = case.show.lengths(first, second)
         key = f"wire-crosses-itself.{'along' if length_m > MEET_M else 'found'}"
-        message = case.words(key, length=case.show.length(length_m), here=here, there=there)
-        yield Hit(message, at, one.loop.name, first)
+        facts = {"length_m": length_m, "here_m": first, "there_m": second}
+        yield Hit(key, facts, at, one.loop.name, first, apart=("here_m", "there_m"))
 
 
 def _meetings(case: Case) -> Iterator[tuple[Walked, Walked, Point, float]]:
@@ -85,23 +84,13 @@ def wire_through_firm(case: Case) -> Iterator[Hit]:
             inside = shapely.intersection(each.line, ground)
             if inside.length > MEET_M:
                 at = middle(shapely.get_parts(inside)[0])
-                at_m = each.at_m(at)
-                message = case.words("wire-through-firm-obstacle.found", name=obstacle.name)
-                yield Hit(message, at, obstacle.name, at_m)
+                facts = {"name": obstacle.name}
+                key = "wire-through-firm-obstacle.found"
+                yield Hit(key, facts, at, obstacle.name, each.at_m(at))
                 break
 
 
 RULES = (
-    Rule(
-        "wire-crosses-itself",
-        "stop",
-        wire_crosses,
-        "Where wires cross, inside and outside change sides and the machine loses its lawn.",
-    ),
-    Rule(
-        "wire-through-firm-obstacle",
-        "stop",
-        wire_through_firm,
-        "No wire can be laid through something firm.",
-    ),
+    Rule("wire-crosses-itself", "stop", wire_crosses),
+    Rule("wire-through-firm-obstacle", "stop", wire_through_firm),
 )

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.checks.fact import Phrase
 from renderer.checks.measured import ring_in
 from renderer.checks.rule import Hit, Rule
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.checks.case import Case
+    from renderer.checks.fact import Facts
     from renderer.ground.lay import LawnGround, LoopLay, Point, Points
 
 STRIPS = 4  # places looked at in each shape
@@ -104,21 +106,21 @@ def _own_parts(lawn: LawnGround, loop: LoopLay) -> list[BaseGeometry]:
 def lawn_backwards(case: Case) -> Iterator[Hit]:
     """Working areas that the wire goes round the other way."""
     wrong = -right_number(case)
-    way = case.words(f"way.{case.plan.machine.lay_direction}")
+    way = Phrase(f"way.{case.plan.machine.lay_direction}")
     for loop in case.lay.loops:
         winding = Winding(loop.path)
         for lawn in case.lawns_of(loop.name):
             for part in _own_parts(lawn, loop):
                 at = _wound(winding, part).get(wrong)
                 if at is not None:
-                    message = case.words(
-                        "lawn-wired-backwards.found",
-                        name=lawn.name,
-                        way=way,
-                        number=wrong,
-                        right=-wrong,
-                    )
-                    yield Hit(message, at, lawn.name, case.station(at, loop))
+                    facts: Facts = {
+                        "name": lawn.name,
+                        "way": way,
+                        "number": wrong,
+                        "right": -wrong,
+                    }
+                    at_m = case.station(at, loop)
+                    yield Hit("lawn-wired-backwards.found", facts, at, lawn.name, at_m)
 
 
 def island_wound(case: Case) -> Iterator[Hit]:
@@ -141,8 +143,8 @@ def island_wound(case: Case) -> Iterator[Hit]:
 
 def _island_hit(case: Case, loop: LoopLay, name: str, number: int, at: Point) -> Hit:
     key = "ring" if number == 2 * right_number(case) else "found"
-    message = case.words(f"island-not-left-out.{key}", name=name, number=number)
-    return Hit(message, at, name, case.station(at, loop))
+    facts: Facts = {"name": name, "number": number}
+    return Hit(f"island-not-left-out.{key}", facts, at, name, case.station(at, loop))
 
 
 def ground_wound(case: Case) -> Iterator[Hit]:
@@ -173,34 +175,16 @@ def _wrong(
 ) -> Iterable[Hit]:
     for number, at in wound.items():
         if number not in allowed:
-            message = case.words(
-                f"ground-enclosed-wrongly.{'lawn' if name else 'outside'}",
-                loop=loop.name,
-                name=name,
-                number=number,
-                right=max(allowed),
-            )
-            yield Hit(message, at, name or loop.name, case.station(at, loop))
+            key = f"ground-enclosed-wrongly.{'lawn' if name else 'outside'}"
+            facts: Facts = {"loop": loop.name, "number": number, "right": max(allowed)}
+            if name:
+                facts = {**facts, "name": name}
+            yield Hit(key, facts, at, name or loop.name, case.station(at, loop))
             return
 
 
 RULES = (
-    Rule(
-        "island-not-left-out",
-        "stop",
-        island_wound,
-        "Inside an island both wires must cancel, or the machine drives into it.",
-    ),
-    Rule(
-        "lawn-wired-backwards",
-        "stop",
-        lawn_backwards,
-        "All lawns of a loop lie on the same hand, or the machine takes the inside for outside.",
-    ),
-    Rule(
-        "ground-enclosed-wrongly",
-        "stop",
-        ground_wound,
-        "The machine mows what the wire encloses, once and the right way round.",
-    ),
+    Rule("island-not-left-out", "stop", island_wound),
+    Rule("lawn-wired-backwards", "stop", lawn_backwards),
+    Rule("ground-enclosed-wrongly", "stop", ground_wound),
 )

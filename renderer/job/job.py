@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any, Self
 
 from renderer.job.practice import Figures
 from renderer.job.setting_out import SettingOut
-from renderer.language import ENGLISH
 
 if TYPE_CHECKING:
     from renderer.checks import Caution
     from renderer.checks.finding import Finding
+    from renderer.findings_text import FindingText
     from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay, Lead, LoopLay, Peg, Ring, Splice
     from renderer.ground.minutes import Minutes
@@ -71,23 +71,14 @@ class Job:
 
         return check_plan(self.plan, self.lay)
 
-    def findings_in(self, language: str) -> tuple[Finding, ...]:
-        """The same with their texts in a language; one that no check gives stays as it is.
+    def findings_in(self, language: str) -> tuple[FindingText, ...]:
+        """The same as sentences of a language, figures in the plan's unit.
 
         Raises WordError for a language without a catalogue.
         """
-        if language == ENGLISH:
-            return self.findings
-        if language not in self._translated:
-            from renderer.checks import check_plan
+        from renderer.findings_text import in_words
 
-            told = list(check_plan(self.plan, self.lay, language))
-            self._translated[language] = tuple(_taken(told, each) for each in self.findings)
-        return self._translated[language]
-
-    @cached_property
-    def _translated(self) -> dict[str, tuple[Finding, ...]]:
-        return {}
+        return in_words(self.findings, self.plan.units, language)
 
     @cached_property
     def digest(self) -> str:
@@ -151,6 +142,7 @@ class Job:
             self.findings,
             self.work_minutes,
             self.wire_m,
+            self.plan.units,
         )
 
     @property
@@ -233,11 +225,3 @@ class Job:
     def loop_of(self, name: str) -> LoopLay:
         """The lay of a loop by its name, which must have been laid."""
         return next(loop for loop in self.lay.loops if loop.name == name)
-
-
-def _taken(told: list[Finding], one: Finding) -> Finding:
-    """The first of ``told`` that is the same but for its texts, which is taken out of them."""
-    for index, each in enumerate(told):
-        if replace(each, message=one.message, cure=one.cure) == one:
-            return told.pop(index)
-    return one

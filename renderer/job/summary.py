@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from renderer.ground.packload import Taken
     from renderer.plan.machine import Machine
     from renderer.plan.model import JobHead
+    from renderer.plan.values import Units
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -25,3 +26,4 @@ class Summary:
     findings: tuple[Finding, ...]
     minutes: float  # of work for the crew
     wire_m: float
+    units: Units

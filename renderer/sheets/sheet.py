@@ -14,7 +14,7 @@ from renderer.sheets.measure import Measure
 from renderer.sheets.piece import Piece
 
 if TYPE_CHECKING:
-    from renderer.checks.finding import Finding
+    from renderer.findings_text import FindingText
     from renderer.ground.gauges import Gauge
     from renderer.ground.tapes import Tapes
     from renderer.ground.ties import Reference
@@ -53,8 +53,8 @@ class Sheet:
         return self.known
 
     @property
-    def findings(self) -> tuple[Finding, ...]:
-        """The job's findings in the sheet's language; one that no check gives stays as it is."""
+    def findings(self) -> tuple[FindingText, ...]:
+        """The job's findings in the sheet's language."""
         return self.job.findings_in(self.words.language)
 
     @property

@@ -36,7 +36,7 @@ def plates(job: Job, words: Words, scale: float) -> Plates:
         if isinstance(made, Skip):
             why.setdefault(made.key, made)
         elif made.key not in found:
-            plate = _checked(made, base, words)
+            plate = _checked(made, base)
             if plate is not None:
                 found[made.key] = plate
             else:
@@ -50,14 +50,14 @@ def _number(job: Job, plate: Plate) -> str:
     return hashlib.sha256(f"{job.digest} {plate.key}".encode()).hexdigest()
 
 
-def _checked(plate: Plate, base: set[str], words: Words) -> Plate | None:
+def _checked(plate: Plate, base: set[str]) -> Plate | None:
     """The plate with its finding; ``None`` where no check is tripped, or one was before."""
     from renderer.checks import check_plan
 
     rules = TRIPS[plate.key]
     if not rules:
         return plate
-    tripped = [f for f in check_plan(plate.plan, plate.lay, words.language) if f.rule in rules]
+    tripped = [f for f in check_plan(plate.plan, plate.lay) if f.rule in rules]
     if not tripped or base & {finding.rule for finding in tripped}:
         return None
     return replace(plate, finding=tripped[0])

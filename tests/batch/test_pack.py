@@ -16,6 +16,7 @@ from renderer.batch.compose_pack import compose_pack
 from renderer.batch.pack import pack_of
 from renderer.batch.spill import Spill
 from renderer.cli import main
+from renderer.findings_text import in_words
 from renderer.job import Job
 from renderer.job.pack import PackData
 from renderer.output.pdf import write_pdf
@@ -330,7 +331,7 @@ def test_wire_of_another_kind_on_the_van_is_told_as_none(tmp_path: Path) -> None
     stock = "wires: [{conductor_mm2: 1.5, spools: [100, 100]}]"
     day, found = load_day(day_file(tmp_path, stock))
     for told in pack_of(found, day).told:
-        rules = {finding.rule: finding.message for finding in told.findings}
+        rules = {each.rule: each.message for each in in_words(told.findings, told.units)}
         assert "there is no wire of this kind left for it" in rules["stock-short"]
         assert "spools hold" not in rules["stock-short"] and "spools-not-stated" not in rules
 

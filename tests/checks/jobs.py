@@ -7,11 +7,12 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from renderer.checks import check_plan
+from renderer.findings_text import in_words
 from renderer.ground import lay_plan
 from renderer.plan import loads
 
 if TYPE_CHECKING:
-    from renderer.checks import Finding
+    from renderer.findings_text import FindingText
     from renderer.ground.lay import Lay
     from renderer.plan import Plan
 
@@ -173,12 +174,12 @@ def plan_of(job: Job) -> Plan:
     return loads(json.dumps(job), "job.json")
 
 
-def found(plan: Plan, lay: Lay | None = None) -> tuple[Finding, ...]:
-    """All findings on a plan, laid here where no lay is given."""
-    return check_plan(plan, lay_plan(plan) if lay is None else lay)
+def found(plan: Plan, lay: Lay | None = None) -> tuple[FindingText, ...]:
+    """All findings on a plan in English, laid here where no lay is given."""
+    return in_words(check_plan(plan, lay_plan(plan) if lay is None else lay), plan.units)
 
 
-def faults_found(plan: Plan, lay: Lay | None = None) -> tuple[Finding, ...]:
+def faults_found(plan: Plan, lay: Lay | None = None) -> tuple[FindingText, ...]:
     """All findings but what is so with every job of two lawns in a loop."""
     return tuple(each for each in found(plan, lay) if each.rule not in TOLD_OF_TWO_LAWNS)
 

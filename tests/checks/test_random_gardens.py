@@ -5,6 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 
 from renderer.checks import cautions, check_plan
+from renderer.findings_text import in_words
 from tests.ground import gardens as random
 
 # Each is a fault of the engine, whatever the garden.
@@ -26,5 +27,5 @@ def test_no_check_finds_a_fault_of_the_engine(text: str) -> None:
     plan, lay = random.laid(text)
     found = check_plan(plan, lay)
     assert [hit for hit in found if hit.rule in NEVER] == []
-    assert all(hit.message and hit.cure for hit in found)
+    assert all(hit.message and hit.cure for hit in in_words(found, plan.units))
     assert len(cautions(plan, lay)) >= 12

@@ -120,7 +120,7 @@ def test_no_larger_than_the_box_and_no_higher_than_needed() -> None:
 def with_everything(*left_out: str) -> Drawing:
     """Two lawns, a splice and a finding, so that each layer has something to show."""
     plan = plan_of(changed(JOB, {"wire.spools": [150, 150]}))
-    finding = Finding("rule", "warn", "Look here.", at=(12.0, 5.0))
+    finding = Finding("rule", "warn", "rule.found", {}, at=(12.0, 5.0))
     return plan_drawing(
         plan,
         lay_plan(plan),
@@ -223,8 +223,8 @@ def test_plans_on_disk(any_plan: Path) -> None:
 @pytest.mark.parametrize("at", [(10.0, 9.0), handmade.lay().loops[0].start, (6.0, -1.0)])
 def test_a_finding_is_flagged_at_its_place_even_under_a_symbol(at: tuple[float, float]) -> None:
     found = (
-        Finding("dock-run", "warn", "Too short.", at=at),
-        Finding("machine-figures", "note", "Not confirmed.", at=(5.0, 5.0)),
+        Finding("dock-run", "warn", "dock-run.found", {}, at=at),
+        Finding("machine-figures", "note", "machine-figures.found", {}, at=(5.0, 5.0)),
     )
     made = plan_drawing(
         handmade.plan(), handmade.lay(), found, box_mm=BOX, inch_paper=False, words=drawing_words()

@@ -11,6 +11,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from renderer.checks import check_plan
+from renderer.findings_text import in_words
 from renderer.ground import lay_plan
 from renderer.plan import about_origin, as_measured, digest, load
 from renderer.plan.origin import moved
@@ -20,7 +21,7 @@ from tests.plans import demo_plans, example_plans
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from renderer.checks import Finding
+    from renderer.findings_text import FindingText
     from renderer.ground.lay import Lay
     from renderer.plan import Plan
 
@@ -68,9 +69,10 @@ def test_a_shift_by_no_round_figure_moves_the_wire_by_its_rounding_only(
     assert rules[0] == rules[1]
 
 
-def _told(plan: Plan, lay: Lay) -> list[Finding]:
+def _told(plan: Plan, lay: Lay) -> list[FindingText]:
     """The findings without their places; at a loop's start two running distances are one place."""
-    bare = [replace(found, at=None, at_m=None) for found in check_plan(plan, lay)]
+    found = in_words(check_plan(plan, lay), plan.units)
+    bare = [replace(each, at=None, at_m=None, facts={}) for each in found]
     return sorted(bare, key=lambda found: (found.rule, found.message))
 
 

@@ -13,12 +13,15 @@ from renderer import resources
 from renderer.checks.registry import RULES
 from renderer.language.words import PLURALS, read_table
 
-ROOMS = {"findings": "checks", "drawing": "drawing"}
+SOURCES = {
+    "findings": ("checks/*.py", "findings_text.py", "commands.py"),
+    "drawing": ("drawing/*.py",),
+}
 # Keys put together from parts that a reader of the source does not see side by side.
 PUT_TOGETHER = {
     "findings": {
         "list.*",  # Words.listed
-        *(f"{rule}.cure" for rule in RULES),
+        *(f"{rule}.{text}" for rule in RULES for text in ("cure", "why")),
         *(
             f"wire-too-near-{what}.{end}"
             for what in ("hazard", "side")
@@ -29,10 +32,11 @@ PUT_TOGETHER = {
 }
 
 
-def told(room: str) -> set[str]:
-    """Texts of a room's source that could be keys; ``*`` stands for what is put in."""
+def told(part: str) -> set[str]:
+    """Texts of the source that prints a part and could be keys; ``*`` stands for what is put in."""
     found: set[str] = set()
-    for path in (Path(renderer.__file__).parent / room).rglob("*.py"):
+    package = Path(renderer.__file__).parent
+    for path in (path for source in SOURCES[part] for path in package.glob(source)):
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str):
                 found.add(node.value)
@@ -50,9 +54,9 @@ def stem(key: str) -> str:
     return head if end in PLURALS else key
 
 
-@pytest.mark.parametrize("part", ROOMS)
+@pytest.mark.parametrize("part", SOURCES)
 def test_no_text_is_left_that_nothing_prints(part: str) -> None:
-    texts = told(ROOMS[part]) | PUT_TOGETHER[part]
+    texts = told(part) | PUT_TOGETHER[part]
     patterns = [re.compile(re.escape(text).replace(r"\*", ".+")) for text in texts]
     file = resources.layouts() / "words" / f"en.{part}.yaml"
     keys = [key for key in read_table(file) if stem(key) not in texts and key not in texts]

@@ -241,16 +241,23 @@ def test_steps_follow_the_walk_and_each_loop_comes_whole() -> None:
 
 
 def test_findings_are_numbered_with_their_cure_and_who_accepted_them(tmp_path: Path) -> None:
+    gap = {"width_m": 0.52, "needed_m": 0.9}
     told = (
-        Finding("a-rule", "stop", "The wire is too long.", cure="Take a shorter way.", at_m=12.5),
-        Finding("b-rule", "warn", "The bank is steep.", acknowledged="N. Able: dry only"),
+        Finding("gap-too-narrow", "stop", "gap-too-narrow.found", gap, at_m=12.5),
+        Finding(
+            "splice-under-paving",
+            "warn",
+            "splice-under-paving.found",
+            {"id": "S1", "name": "Drive"},
+            acknowledged="N. Able: dry only",
+        ),
     )
     data = job()
     some = tmp_path / "some.yaml"
     some.write_text("layout: 1\ndocument: Some\nblocks: [findings]\n")
     shown = plain(compose([Job.known(data.plan, data.lay, told)], load_layout(some)))
     for expected in (
-        "Stop", "The wire is too long. (at 12.50", "Take a shorter way.", "Warning",
+        "Stop", "Two wires are 0.52 m apart", "(at 12.50", "Lay the two wires touching", "Warning",
         "Accepted by N. Able: dry",
     ):  # fmt: skip
         assert expected in shown

@@ -12,6 +12,7 @@ import pytest
 import renderer
 from renderer.batch.compose_pack import compose_pack
 from renderer.batch.pack import pack_of
+from renderer.findings_text import in_words
 from renderer.job import Job
 from renderer.language import ENGLISH, languages, load_words
 from renderer.plan import loads
@@ -30,7 +31,7 @@ SHEETS = [name for name, layout in layouts() if layout.each is None]
 def job() -> Job:
     plan = renderer.load(DEMO / "practice-lawn.plan.yaml")
     laid = renderer.lay(plan)
-    return Job.known(plan, laid, renderer.check(plan, laid))
+    return Job.known(plan, laid)
 
 
 @cache
@@ -98,8 +99,9 @@ def test_safety_stands_there_in_both_languages(language: str) -> None:
         assert words("signal.WARNING") in told
         assert close(words("step.charge.do")) in told or each == ENGLISH
     assert close(load_words()("step.charge.do")) not in told
+    findings, units = job().findings, job().plan.units
     for one, two in zip(
-        job().findings, renderer.check(job().plan, job().lay, language=language), strict=True
+        in_words(findings, units), in_words(findings, units, language), strict=True
     ):
         assert close(two.message) in told
         assert (close(one.message) in told) == (one.level != "note")
@@ -119,7 +121,7 @@ def test_english_says_nothing_twice_and_has_no_notice() -> None:
     assert close(words("notice.draft")) not in told
     for key in ("caution.mains", "rules.first", "step.supply.do", "sign.statement.dead"):
         assert told.count(close(words(key))) == 1, key
-    for finding in job().findings:
+    for finding in in_words(job().findings, job().plan.units):
         assert told.count(close(finding.message)) == 1
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
+from renderer.findings_text import in_words
 from renderer.plan.values import YesNo
 from renderer.sheets.blocks.exercise import figures_given, headed
 from renderer.sheets.blocks.furniture import drawing_words, legend, moved
@@ -240,15 +241,16 @@ def _facts(sheet: Sheet, plate: Plate) -> dict[str, str]:
 def _explained(sheet: Sheet, plate: Plate) -> Iterator[str]:
     """What the check says or how else the mistake is found, what it does, how it is put right."""
     words = sheet.words
-    if plate.finding is not None:
-        yield words("plates.check", message=plate.finding.message)
+    found = in_words((plate.finding,) if plate.finding else (), plate.plan.units, words.language)
+    if found:
+        yield words("plates.check", message=found[0].message)
     elif plate.key in BY_READING:
         yield words("lesson.plate.by-reading", record=record(sheet, plate.key, plate.of))
     elif plate.key != SOUND:
         yield words("plates.seen" if plate.extra else "lesson.plate.by-eye")
     yield words(f"why-fault.{plate.key}", **_facts(sheet, plate))
-    if plate.finding is not None:
-        yield words("plates.cure", cure=plate.finding.cure)
+    if found:
+        yield words("plates.cure", cure=found[0].cure)
 
 
 def _side_by_side(sheet: Sheet, both: Sequence[PlatePicture], width: float) -> Piece:

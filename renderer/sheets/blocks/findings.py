@@ -13,7 +13,7 @@ from renderer.sheets.type import CELL_STRONG
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
-    from renderer.checks.finding import Finding
+    from renderer.findings_text import FindingText
 
 TOLD_TWICE = ("stop", "warn")  # in English too, where the translation is a draft
 
@@ -31,23 +31,25 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("findings.message"), 92),
         Column(words("findings.cure"), 62),
     )
-    twice = [_english(sheet, each) for each in sheet.job.findings]
+    plain = english(sheet)
+    twice = (
+        [_english(plain, each) for each in plain.findings] if plain else [("", "")] * len(findings)
+    )
     pairs = zip(findings, twice, strict=True)
     rows = [Row((str(n), *_cells(sheet, *pair))) for n, pair in enumerate(pairs, 1)]
     head = sheet.heading(use, words("findings.limits"))
     return head, *table(columns, rows, sheet.width_mm)
 
 
-def _english(sheet: Sheet, finding: Finding) -> tuple[str, str]:
+def _english(plain: Sheet, finding: FindingText) -> tuple[str, str]:
     """A finding's level and message, and its cure, in English where they have to stand there."""
-    plain = english(sheet)
-    if plain is None or finding.level not in TOLD_TWICE:
+    if finding.level not in TOLD_TWICE:
         return "", ""
     level = plain.words(f"level.{finding.level}")
     return f"{level}: {finding.message}", finding.cure
 
 
-def _cells(sheet: Sheet, finding: Finding, twice: tuple[str, str]) -> tuple[Cell, ...]:
+def _cells(sheet: Sheet, finding: FindingText, twice: tuple[str, str]) -> tuple[Cell, ...]:
     words = sheet.words
     message = finding.message
     if finding.at_m is not None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from renderer.language import Words
 from renderer.language.feet import feet_and_inches
+from renderer.language.words import Words
 from renderer.units import M_PER_FOOT
 
 FT_STEPS = (4, 16, 64)  # parts of an inch, coarse to fine

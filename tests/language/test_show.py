@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from renderer.checks.show import Show
 from renderer.language import load_words
 from renderer.language.feet import feet_and_inches
+from renderer.language.show import Show
 from renderer.plan.lengths import metres
 
 WORDS = load_words("en", "findings")

@@ -1,0 +1,166 @@
+"""Findings in words: the sentences of a language, figures in the unit that the plan is shown in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from renderer.checks.fact import Phrase
+from renderer.language import ENGLISH, load_words
+from renderer.language.show import Show
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+    from typing import Any
+
+    from renderer.checks.fact import Fact, Facts
+    from renderer.checks.finding import Finding, Level
+    from renderer.plan.values import Units
+
+
+@dataclass(frozen=True, slots=True)
+class FindingText:
+    """A finding as people read it: what was found, what to do about it, why it matters.
+
+    ``facts`` are the same as plain values for scripts; lengths are metres.
+    """
+
+    rule: str
+    level: Level
+    message: str
+    cure: str
+    why: str
+    at: tuple[float, float] | None
+    about: str
+    at_m: float | None
+    acknowledged: str
+    facts: dict[str, Any]
+
+
+def in_words(
+    findings: Iterable[Finding], units: Units, language: str = ENGLISH
+) -> tuple[FindingText, ...]:
+    """The findings in a language, in their order, figures in ``units``.
+
+    Raises WordError for a language that has no words.
+    """
+    words = load_words(language, "findings")
+    show = Show(units, words)
+    return tuple(
+        FindingText(
+            each.rule,
+            each.level,
+            sentence(show, each.key, each.facts, each.apart),
+            words(f"{each.rule}.cure"),
+            words(f"{each.rule}.why"),
+            each.at,
+            each.about,
+            each.at_m,
+            each.acknowledged,
+            {name: _plain(fact) for name, fact in each.facts.items()},
+        )
+        for each in findings
+    )
+
+
+def sentence(show: Show, key: str, facts: Facts, apart: tuple[str, ...]) -> str:
+    """The text of a key with the facts put in, by the names of their placeholders."""
+    filled: dict[str, str] = {}
+    for name, fact in facts.items():
+        placeholder, text = _shown(show, name, fact)
+        filled[placeholder] = text
+    if apart:
+        lengths = show.lengths(*(_length(facts[name]) for name in apart))
+        filled |= {name.removesuffix("_m"): text for name, text in zip(apart, lengths, strict=True)}
+    if key in show.words:
+        return show.words(key, **filled)
+    return show.words.count(key, int(_length(facts["count"])), **filled)
+
+
+def _shown(show: Show, name: str, fact: Fact) -> tuple[str, str]:
+    """A fact's placeholder and how it is written."""
+    if isinstance(fact, str):
+        return name, fact
+    if isinstance(fact, Phrase):
+        return name, sentence(show, fact.key, fact.facts, fact.apart)
+    if isinstance(fact, date):
+        return name, fact.isoformat()
+    stem, _, unit = name.rpartition("_")
+    if isinstance(fact, tuple):
+        texts = [_shown(show, "", each)[1] for each in fact]
+        if unit == "keys":  # of the plan file, each of which is named
+            return stem, show.words("list.join").join(texts)
+        return name, show.words.listed(texts)
+    writes = _WRITTEN.get(unit)
+    return (stem or name, writes(show, fact)) if writes else (name, str(fact))
+
+
+# How a figure is written, by the unit that its name ends in.
+_WRITTEN: dict[str, Callable[[Show, float], str]] = {
+    "m": Show.length,
+    "m2": Show.area,
+    "percent": Show.percent,
+    "ohm": Show.ohms,
+    "deg": Show.plain,
+    "mm": Show.plain,
+    "a": Show.plain,
+    "v": Show.plain,
+    "mm2": lambda show, size: f"{show.plain(size)} mm²",
+    "awg": lambda show, gauge: f"AWG {gauge:.0f}",
+}
+
+
+def _length(fact: Fact) -> float:
+    assert isinstance(fact, int | float)
+    return fact
+
+
+def _plain(fact: Fact) -> Any:
+    """A fact as JSON holds it; a phrase is its word, or its key and facts."""
+    if isinstance(fact, Phrase):
+        if not fact.facts:
+            return fact.key.rpartition(".")[2]
+        return {"text": fact.key} | {name: _plain(each) for name, each in fact.facts.items()}
+    if isinstance(fact, tuple):
+        return [_plain(each) for each in fact]
+    if isinstance(fact, date):
+        return fact.isoformat()
+    if isinstance(fact, float):
+        return round(fact, 4) + 0.0
+    return fact
+
+
+def explained(rule: str, language: str = ENGLISH) -> tuple[str, ...]:
+    """Lines about a rule: its id and level, why it matters, what to do, and what it looks at.
+
+    What it looks at is told in English only. Raises LookupError, naming the nearest rule, where
+    there is none of that id.
+    """
+    from renderer.checks.registry import RULES
+    from renderer.plan.errors import did_you_mean
+
+    if rule not in RULES:
+        cure = did_you_mean(rule, RULES) or "pegline check --explain lists all"
+        raise LookupError(f"no rule is called '{rule}'; {cure}")
+    words = load_words(language, "findings")
+    lines = [
+        f"{rule} ({RULES[rule].level})",
+        f"  {words('check.why', why=words(f'{rule}.why'))}",
+        f"  {words('check.cure', cure=words(f'{rule}.cure'))}",
+    ]
+    if language == ENGLISH:
+        about = " ".join((RULES[rule].look.__doc__ or "").partition("\n\n")[0].split())
+        lines.append(f"  looks at: {about}")
+    return tuple(lines)
+
+
+def listed(language: str = ENGLISH) -> tuple[str, ...]:
+    """A line a rule, stops first: level, id and why it matters."""
+    from renderer.checks.finding import LEVELS
+    from renderer.checks.registry import RULES
+
+    words = load_words(language, "findings")
+    width = max(map(len, RULES))
+    rules = sorted(RULES.values(), key=lambda rule: (LEVELS.index(rule.level), rule.id))
+    return tuple(f"{each.level:<4} {each.id:<{width}} {words(f'{each.id}.why')}" for each in rules)
