@@ -70,6 +70,8 @@ def test_a_prepared_job_is_laid_and_checked_once_for_all_calls(calls: Counter[st
     renderer.draw(job)
     renderer.print_sheets([job], draft=True)
     renderer.print_sheets([job], layout="wiring-map", draft=True)
+    renderer.print_sheets([job], draft=True, language="de")
+    renderer.check(job, language="fr")
     assert calls["ground.engine.lay_plan"] == calls["checks.check_plan"] == 1
 
 

@@ -12,6 +12,7 @@ import re
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -20,6 +21,7 @@ from renderer.ground import lay_plan
 from renderer.ground.lay import Peg
 from renderer.ground.ties import meet, references
 from renderer.job import Job
+from renderer.language import load_words
 from renderer.plan import load
 from renderer.plan.model import Plan
 from renderer.primitives import Document, Text
@@ -261,6 +263,29 @@ def test_findings_are_numbered_with_their_cure_and_who_accepted_them(tmp_path: P
         "Accepted by N. Able: dry",
     ):  # fmt: skip
         assert expected in shown
+
+
+def test_a_reason_stands_by_stops_and_where_it_takes_no_room(tmp_path: Path) -> None:
+    """A warning that another line would make taller has none, a note never."""
+    facts: dict[str, dict[str, Any]] = {
+        "lawns-overlap": {"one": "Rear", "two": "Side", "area_m2": 2.0},
+        "lead-over-grass": {"loop": "main", "length_m": 3.0},
+        "crossing-idle": {"one": "Rear", "two": "Front", "loop": "main"},
+        "obstacle-outside": {"name": "Shed", "away_m": 0.5},
+    }
+    levels = ("stop", "warn", "warn", "note")
+    found = tuple(
+        Finding(rule, level, f"{rule}.found", facts[rule])  # type: ignore[arg-type]
+        for rule, level in zip(facts, levels, strict=True)
+    )
+    some = tmp_path / "some.yaml"
+    some.write_text("layout: 1\ndocument: Some\nblocks: [findings]\n")
+    data = job()
+    shown = plain(compose([Job.known(data.plan, data.lay, found, data.digest)], load_layout(some)))
+    words = load_words("en", "findings")
+    told = " ".join(shown.split())
+    printed = [rule for rule in facts if words[f"{rule}.why"] in told]
+    assert printed == ["lawns-overlap", "lead-over-grass"]
 
 
 def test_unconfirmed_figures_carry_a_dagger_and_its_meaning(tmp_path: Path) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from renderer.sheets.cells import ROW_PAD_MM, cell_height
 from renderer.sheets.draft_notice import english
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
@@ -19,7 +21,10 @@ TOLD_TWICE = ("stop", "warn")  # in English too, where the translation is a draf
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row a finding, numbered as on the plan, or one line that says that there is none."""
+    """A row a finding, numbered as on the plan, or one line that says that there is none.
+
+    A stop says why it matters, and so does a warning where that makes its row no taller.
+    """
     words = sheet.words
     head = sheet.heading(use)
     findings = sheet.findings
@@ -35,10 +40,42 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     twice = (
         [_english(plain, each) for each in plain.findings] if plain else [("", "")] * len(findings)
     )
-    pairs = zip(findings, twice, strict=True)
-    rows = [Row((str(n), *_cells(sheet, *pair))) for n, pair in enumerate(pairs, 1)]
+    rows = [
+        _row(sheet, columns, number, finding, both)
+        for number, (finding, both) in enumerate(zip(findings, twice, strict=True), 1)
+    ]
     head = sheet.heading(use, words("findings.limits"))
     return head, *table(columns, rows, sheet.width_mm)
+
+
+def _row(
+    sheet: Sheet,
+    columns: tuple[Column, ...],
+    number: int,
+    finding: FindingText,
+    twice: tuple[str, str],
+) -> Row:
+    """A finding; its reason stands behind the message, of a warning only where there is room."""
+    level, message, cure = _cells(sheet, finding, twice)
+    mm = sheet.width_mm / sum(column.share for column in columns)
+
+    def height_mm(cell: Cell, column: Column) -> float:
+        return cell_height(cell, column, column.share * mm, ROW_PAD_MM)
+
+    *_, says, does = columns
+    reasoned = _joined(message, finding.why)
+    room_mm = max(height_mm(message, says), height_mm(cure, does))
+    fits = height_mm(reasoned, says) <= room_mm
+    if finding.level == "stop" or (finding.level == "warn" and fits):
+        message = reasoned
+    return Row((str(number), level, message, cure))
+
+
+def _joined(cell: Cell, sentence: str) -> Cell:
+    """A cell with one sentence more."""
+    if isinstance(cell, Doubled):
+        return replace(cell, text=f"{cell.text} {sentence}")
+    return f"{cell} {sentence}"
 
 
 def _english(plain: Sheet, finding: FindingText) -> tuple[str, str]:
@@ -49,7 +86,7 @@ def _english(plain: Sheet, finding: FindingText) -> tuple[str, str]:
     return f"{level}: {finding.message}", finding.cure
 
 
-def _cells(sheet: Sheet, finding: FindingText, twice: tuple[str, str]) -> tuple[Cell, ...]:
+def _cells(sheet: Sheet, finding: FindingText, twice: tuple[str, str]) -> tuple[Cell, Cell, Cell]:
     words = sheet.words
     message = finding.message
     if finding.at_m is not None:
