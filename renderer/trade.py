@@ -69,6 +69,11 @@ HOLD_AT_M = 0.10  # a splice is held at this distance on both sides
 HOLD_MOST_M = 0.15  # and a peg no further away than this already holds it
 SHORT_BEND_M = 0.10  # a shorter bend gets one peg, not two
 
+# The crew's day.
+TAPED_ANYWAY = 15  # control pegs that the fixed minutes of a job cover
+BREAK_AFTER_H = 6.0  # a day of work and driving longer than this has a break
+BREAK_MIN = 30.0  # of this many minutes; local law has the last word
+
 # Wire and splices.
 TOUCH_M = 5e-3  # wires this near to each other cancel
 FIRM_GAP_M = 0.05  # a lead pair passes a firm obstacle at this distance

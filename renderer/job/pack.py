@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.trade import BREAK_AFTER_H, BREAK_MIN
+
 if TYPE_CHECKING:
     from renderer.ground.pack import Cutting
     from renderer.job.job import Job
@@ -37,3 +39,16 @@ class PackData:
         if self.day is None:
             return (0.0,) * len(self.told)
         return tuple(job.drive for job in self.day.jobs)
+
+    @property
+    def drive_home(self) -> float:
+        """Minutes of driving home; those to the first job where the day file does not say."""
+        if self.day is None or self.day.drive_home is None:
+            return self.drives[0]
+        return self.day.drive_home
+
+    def rest(self, busy_minutes: float) -> float:
+        """Minutes of breaks in a day of so many minutes of work and driving."""
+        if self.day is not None and self.day.breaks is not None:
+            return self.day.breaks
+        return BREAK_MIN if busy_minutes > BREAK_AFTER_H * 60 else 0.0

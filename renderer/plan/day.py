@@ -22,7 +22,7 @@ from renderer.plan.tree import Mapping, Scalar, line_of
 from renderer.plan.values import Day, Name, Number, Text, Units, Whole, read_units
 from renderer.plan.wire import OneSize, Spool
 
-KEYS = "day, crew, date, jobs, stock"
+KEYS = "day, crew, date, jobs, drive_home, breaks, stock"
 DAY_MIN = 24 * 60
 
 
@@ -101,6 +101,8 @@ class DayPlan(Model):
     date: Day | None = None
     start: Annotated[int, BeforeValidator(read_clock)] | None = None
     jobs: Annotated[tuple[DayJob, ...], BeforeValidator(read_jobs)] = Field(min_length=1)
+    drive_home: Drive | None = None  # minutes; as long as the drive to the first job, if left out
+    breaks: Drive | None = None  # minutes; those of common practice, if left out
     stock: Stock = Stock()
     notes: tuple[Text, ...] = ()
 

@@ -72,6 +72,7 @@ DESCRIPTIONS: dict[str, str] = {
     "SupplyFigures.conductor_class": "Class of the lead's conductor by IEC 60228",
     "SupplyFigures.drop_max_percent": "Most drop of voltage in the lead, percent",
     "CrewRates.fixed": "A job",
+    "CrewRates.per_control": "A control peg set out by tapes, beyond the first 15",
     "CrewRates.per_m": "A metre of wire",
     "CrewRates.per_island": "An island",
     "CrewRates.per_splice": "A splice",

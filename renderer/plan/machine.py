@@ -90,6 +90,7 @@ class CrewRates(Model):
     """Two-person minutes; common practice, no published source."""
 
     fixed: _Minutes = 40.0
+    per_control: _Minutes = 1.0
     per_m: _Minutes = 0.30
     per_island: _Minutes = 8.0
     per_splice: _Minutes = 3.0

@@ -11,6 +11,7 @@ from renderer.language import Words, load_words
 from renderer.plan.kinds import FEATURES
 
 if TYPE_CHECKING:
+    from renderer.plan.machine import Machine
     from renderer.plan.model import Crossing, Feature, Loop, Obstacle, Plan, ReferencePoint
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -53,7 +54,7 @@ def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
     return plan.model_copy(
         update={
             "job": JobHead(number=number, title=title, services_asked=asked),
-            "machine": plan.machine.model_copy(update={"label": words("teach.machine")}),
+            "machine": _machine(plan, words),
             "survey": Survey(points=tuple(_points(plan))),
             "lawns": tuple(
                 lawn.model_copy(update={"name": lawn_of[lawn.name], "loop": loop_of[lawn.loop]})
@@ -66,6 +67,12 @@ def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
             "acknowledged": (),
         }
     )
+
+
+def _machine(plan: Plan, words: Words) -> Machine:
+    """The machine without a name; taping pegs costs nothing, since no exercise counts them."""
+    minutes = plan.machine.minutes.model_copy(update={"per_control": 0.0})
+    return plan.machine.model_copy(update={"label": words("teach.machine"), "minutes": minutes})
 
 
 def _numbered(names: list[str]) -> list[str]:

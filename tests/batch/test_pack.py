@@ -308,6 +308,31 @@ def test_what_the_van_lacks_stands_on_the_cover(tmp_path: Path) -> None:
     assert "Van 7" in text and "08:30–" in text and "Tuesday 9 June 2026" in text
 
 
+@pytest.mark.parametrize(
+    ("keys", "says"),
+    [
+        ("", "drive for 40 min, of which 20 min is the way home*; 2 h 30 min in total."),
+        ("drive_home: 35\n", "drive for 55 min, of which 35 min is the way home*; 2 h 45 min in"),
+        (
+            "drive_home: 35\nbreaks: 45\n",
+            "drive for 55 min, of which 35 min is the way home, and rest for 45 min; 3 h 30 min in",
+        ),
+        (
+            "drive_home: 300\n",
+            "of which 5 h is the way home, and rest for 30 min*; 7 h 40 min in total.",
+        ),
+    ],
+)
+def test_the_day_counts_the_way_home_and_a_break(tmp_path: Path, keys: str, says: str) -> None:
+    path = day_file(tmp_path, "spools: [100]")
+    path.write_text(path.read_text("utf-8") + keys, encoding="utf-8")
+    day, found = load_day(path)
+    data = pack_of(found, day)
+    assert round(data.told[0].minutes) == 110
+    text = text_of(compose_pack(data, load_layout("day-pack")), 1)
+    assert says in " ".join(text.split())
+
+
 def test_a_stock_that_holds_all_says_so(tmp_path: Path) -> None:
     stock = "spools: [100], pegs: 999, connectors: 9, terminals: 9"
     day, found = load_day(day_file(tmp_path, stock))

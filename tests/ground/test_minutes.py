@@ -34,3 +34,24 @@ def test_the_machines_file_changes_a_rate() -> None:
     _, slow = crew_minutes(plan_of(), loops)
     _, fast = crew_minutes(plan, loops)
     assert slow - fast == pytest.approx(10 + 0.15 * (loops[0].length_m - 4.0))
+
+
+def test_taping_costs_time_beyond_the_first_control_pegs() -> None:
+    """Common practice: the fixed minutes cover the tapes of a small garden, not of a large one."""
+    width = 120.0
+    corners = [[0, 0, "wall"], [width, 0, "wall"], [width, 60, "wall"], [0, 60, "wall"]]
+    plan = plan_of(lawns=[{"name": "Rear", "outline": corners}], wire__spools=[400])
+    loops = lay_plan(plan).loops
+    control = [peg for peg in loops[0].pegs if peg.control]
+    assert len(control) > 15
+    by_key = {row.key: row for row in crew_minutes(plan, loops)[0]}
+    assert by_key["per_control"].count == len(control) - 15
+    quick = plan_of(
+        lawns=[{"name": "Rear", "outline": corners}],
+        wire__spools=[400],
+        machine__minutes={"per_control": 0.5},
+    )
+    saved = crew_minutes(plan, loops)[1] - crew_minutes(quick, loops)[1]
+    assert saved == pytest.approx(0.5 * (len(control) - 15))
+    small = {row.key for row in crew_minutes(plan_of(), lay_plan(plan_of()).loops)[0]}
+    assert "per_control" not in small

@@ -15,7 +15,7 @@ from renderer.units import M_PER_FOOT
 if TYPE_CHECKING:
     from renderer.ground.minutes import Minutes
 
-COUNTED = frozenset({"per_island", "per_splice", "per_crossing", "dock"})
+COUNTED = frozenset({"per_control", "per_island", "per_splice", "per_crossing", "dock"})
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from renderer.job.pack import PackData
-from renderer.job.practice import Figures
+from renderer.job.practice import SIGN, Figures
 from renderer.primitives import Mark, Primitive
 from renderer.sheets.kit import note_lines, paragraph, rule, subheading
 from renderer.sheets.pack_words import crew_of, date_of, pack_on
@@ -145,19 +145,23 @@ def _clock(minutes: float | None) -> str:
 
 def _length(sheet: Sheet, times: Sequence[Times]) -> Iterator[Piece]:
     words, measure = sheet.words, sheet.measure
-    work, drive = sum(each.work for each in times), sum(each.drive for each in times)
-    text = words("pack.work", work=measure.minutes(work))
-    if drive:
-        both = measure.minutes(work + drive)
-        facts = {"work": measure.minutes(work), "drive": measure.minutes(drive), "all": both}
-        text = words("pack.length", **facts)
-    yield from paragraph(text, sheet.width_mm, gap_mm=3.0)
+    pack = pack_on(sheet)
+    work, home = sum(each.work for each in times), float(round(pack.drive_home))
+    drive = sum(each.drive for each in times) + home
+    rest = float(round(pack.rest(work + drive)))
+    day = work + drive + rest
+    guessed = pack.day is None or None in (pack.day.drive_home, pack.day.breaks)
+    facts = {"work": work, "drive": drive, "home": home, "rest": rest, "all": day}
+    told = {name: measure.minutes(minutes) for name, minutes in facts.items()}
+    mark = SIGN if guessed and (drive or rest) else ""
+    key = f"pack.{'length' if drive else 'work'}{'-rest' if rest else ''}"
+    yield from paragraph(words(key, star=mark, **told), sheet.width_mm, gap_mm=3.0)
     limit, star = _longest_day(sheet)
-    if work + drive > limit:
+    if day > limit:
         text = words("pack.too-long", limit=measure.minutes(limit), star=star)
         yield from paragraph(text, sheet.width_mm, STRONG)
-        if star:
-            yield from paragraph(words("pack.practice"), sheet.width_mm, SMALL, gap_mm=0.6)
+    if mark or (star and day > limit):
+        yield from paragraph(words("pack.practice"), sheet.width_mm, SMALL, gap_mm=0.6)
 
 
 def _longest_day(sheet: Sheet) -> tuple[float, str]:

@@ -70,7 +70,7 @@ PHASES = (
     ),
     Phase(
         "lay",
-        ("per_m", "per_island", "per_splice", "per_crossing"),
+        ("per_control", "per_m", "per_island", "per_splice", "per_crossing"),
         # a dock that finds no place is known before the cut
         (Step("references"), Step("find-references"), Step("dock")),
         (
