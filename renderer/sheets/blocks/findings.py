@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from renderer.sheets.cells import ROW_PAD_MM, cell_height
@@ -57,25 +56,18 @@ def _row(
 ) -> Row:
     """A finding; its reason stands behind the message, of a warning only where there is room."""
     level, message, cure = _cells(sheet, finding, twice)
+    reasoned = _cells(sheet, finding, twice, finding.why)[1]
     mm = sheet.width_mm / sum(column.share for column in columns)
 
     def height_mm(cell: Cell, column: Column) -> float:
         return cell_height(cell, column, column.share * mm, ROW_PAD_MM)
 
     *_, says, does = columns
-    reasoned = _joined(message, finding.why)
     room_mm = max(height_mm(message, says), height_mm(cure, does))
     fits = height_mm(reasoned, says) <= room_mm
     if finding.level == "stop" or (finding.level == "warn" and fits):
         message = reasoned
     return Row((str(number), level, message, cure))
-
-
-def _joined(cell: Cell, sentence: str) -> Cell:
-    """A cell with one sentence more."""
-    if isinstance(cell, Doubled):
-        return replace(cell, text=f"{cell.text} {sentence}")
-    return f"{cell} {sentence}"
 
 
 def _english(plain: Sheet, finding: FindingText) -> tuple[str, str]:
@@ -86,9 +78,11 @@ def _english(plain: Sheet, finding: FindingText) -> tuple[str, str]:
     return f"{level}: {finding.message}", finding.cure
 
 
-def _cells(sheet: Sheet, finding: FindingText, twice: tuple[str, str]) -> tuple[Cell, Cell, Cell]:
+def _cells(
+    sheet: Sheet, finding: FindingText, twice: tuple[str, str], why: str = ""
+) -> tuple[Cell, Cell, Cell]:
     words = sheet.words
-    message = finding.message
+    message = f"{finding.message} {why}" if why else finding.message
     if finding.at_m is not None:
         message += " " + words("findings.at", at=sheet.measure.length(finding.at_m))
     cure = finding.cure
