@@ -91,12 +91,14 @@ def firm_things_near(case: Case) -> Iterator[Hit]:
     needed = case.plan.machine.passage_min
     firm = [(o.name, ground) for o, ground in case.grounds if o.kind == "firm"]
     shapes = np.array([ground for _, ground in firm], dtype=object)
-    one, two = shapely.STRtree(shapes).query(shapes, "dwithin", distance=needed - LEAST_M)
+    tree = shapely.STRtree(shapes)
+    one, two = tree.query(shapes, "dwithin", distance=needed - LEAST_M)
+    shapely.prepare(case.working)
     for i, j in sorted(zip(one.tolist(), two.tolist(), strict=True)):
         sight = shapely.shortest_line(shapes[i], shapes[j])
         if i >= j or sight.length <= GAP_ENTERED_M or not shapely.covers(case.working, sight):
             continue
-        if not shapely.intersects(np.delete(shapes, [i, j]), sight).any():
+        if set(tree.query(sight, "intersects").tolist()) <= {i, j}:
             one_name, two_name, gap = firm[i][0], firm[j][0], float(sight.length)
             facts = {"one": one_name, "two": two_name, "gap_m": gap, "needed_m": needed}
             at, apart = middle(sight), ("gap_m", "needed_m")
