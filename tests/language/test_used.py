@@ -14,13 +14,14 @@ from renderer.checks.registry import RULES
 from renderer.language.words import PLURALS, read_table
 
 SOURCES = {
-    "findings": ("checks/*.py", "findings_text.py", "commands.py"),
+    "findings": ("checks/*.py", "findings_text.py", "language/show.py", "commands.py"),
     "drawing": ("drawing/*.py",),
 }
 # Keys put together from parts that a reader of the source does not see side by side.
 PUT_TOGETHER = {
     "findings": {
         "list.*",  # Words.listed
+        "poorly-found.*-help",
         *(f"{rule}.{text}" for rule in RULES for text in ("cure", "why")),
         *(
             f"wire-too-near-{what}.{end}"
