@@ -80,22 +80,9 @@ def _level_turns(points: Chain) -> Iterable[float]:
 
 
 def _hull(points: Chain) -> list[tuple[float, float]]:
-    """Corners of the convex hull, by the monotone chain."""
+    """Corners of the convex hull, none twice; the two ends where all points lie in a line."""
     around = shapely.get_coordinates(shapely.convex_hull(shapely.multipoints(points)))
-    rows = sorted({(x, y) for x, y in around.tolist()})
-
-    def half(ordered: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
-        out: list[tuple[float, float]] = []
-        for p in ordered:
-            while len(out) > 1 and (
-                (out[-1][0] - out[-2][0]) * (p[1] - out[-2][1])
-                <= (out[-1][1] - out[-2][1]) * (p[0] - out[-2][0])
-            ):
-                out.pop()
-            out.append(p)
-        return out[:-1]
-
-    return half(rows) + half(reversed(rows))
+    return list(dict.fromkeys((x, y) for x, y in around.tolist()))
 
 
 def _outermost(points: Chain) -> Chain:

@@ -42,10 +42,11 @@ def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
     changes = _changes(sheet, use.rows)
     taken = sum(piece.height_mm + piece.gap_mm for piece in (*head, *changes))
     room = max(sheet.height_mm - taken - 6.0, sheet.height_mm / 2)
-    drawn, alone = _drawn(sheet, room), _drawn(sheet, sheet.height_mm - height_of(head) - 6.0)
-    if alone.scale < drawn.scale:
-        return *held_together((*head, _drawing(sheet, alone))), *changes
-    return (*held_together((*head, _drawing(sheet, drawn))), *with_gap(changes, 3.0))
+    whole = sheet.height_mm - height_of(head) - 6.0
+    if _scale(sheet, whole) < _scale(sheet, room):
+        return *held_together((*head, _drawing(sheet, _drawn(sheet, whole)))), *changes
+    drawing = _drawing(sheet, _drawn(sheet, room))
+    return (*held_together((*head, drawing)), *with_gap(changes, 3.0))
 
 
 def _drawing(sheet: Sheet, drawn: PlanDrawing) -> Piece:
@@ -59,6 +60,19 @@ def _drawing(sheet: Sheet, drawn: PlanDrawing) -> Piece:
     return Piece(top + SMALL.pitch_mm, items, gap_mm=2.0)
 
 
+def _box(sheet: Sheet, room: float) -> tuple[float, float]:
+    """What is left for the drawing of a room so high, in mm."""
+    return sheet.width_mm, room - SMALL.pitch_mm - 1.0
+
+
+def _scale(sheet: Sheet, room: float) -> float:
+    """The N of 1:N at which the plan fits a room so high."""
+    from renderer.drawing.plan import fit_plan
+
+    box_mm, job = _box(sheet, room), sheet.job
+    return fit_plan(job.plan, job.lay, box_mm, inch_paper=sheet.inch_paper).scale
+
+
 def _drawn(sheet: Sheet, room: float) -> PlanDrawing:
     from renderer.drawing import plan_drawing
 
@@ -66,7 +80,7 @@ def _drawn(sheet: Sheet, room: float) -> PlanDrawing:
         sheet.job.plan,
         sheet.job.lay,
         (),
-        box_mm=(sheet.width_mm, room - SMALL.pitch_mm - 1.0),
+        box_mm=_box(sheet, room),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOWN,

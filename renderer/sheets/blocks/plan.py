@@ -29,6 +29,7 @@ from renderer.sheets.use import BlockUse
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing import Pin, PlanDrawing, TileSet
+    from renderer.drawing.scale import Fit
 
 LEGEND_COLUMN_MM = 54.0
 BARS_MM = 27.0  # height of the bars under a plan, above each other
@@ -146,17 +147,11 @@ def _legend_apart(sheet: Sheet, drawn: PlanDrawing) -> tuple[Piece, ...]:
 def _best(sheet: Sheet, page: PlanPage) -> tuple[float, Sequence[Arrangement]]:
     """The scale that shows the whole plan largest, and the arrangements for it, best first."""
     from renderer.drawing.errors import DrawError
-    from renderer.drawing.plan import fit_plan
 
     fitting = []
-    job = sheet.job
     for rank, way in enumerate(_arrangements(sheet, page)):
-        box = (way.width_mm, way.height_mm)
         try:
-            fit = fit_plan(
-                job.plan, job.lay, box,
-                inch_paper=sheet.inch_paper, scale=page.scale, turn=page.turn,
-            )  # fmt: skip
+            fit = _fit(sheet, page, way)
         except DrawError:
             continue
         apart = way.legend == "apart"
@@ -164,6 +159,16 @@ def _best(sheet: Sheet, page: PlanPage) -> tuple[float, Sequence[Arrangement]]:
     fitting.sort(key=lambda each: each[0])
     best = fitting[0][0] if fitting else (0.0, False)
     return best[0], [way for rank, way in fitting if rank[:2] == best[:2]]
+
+
+def _fit(sheet: Sheet, page: PlanPage, way: Arrangement) -> Fit:
+    """Scale and turn of the plan as arranged; raises DrawError where there is none."""
+    from renderer.drawing.plan import fit_plan
+
+    job, box = sheet.job, (way.width_mm, way.height_mm)
+    return fit_plan(
+        job.plan, job.lay, box, inch_paper=sheet.inch_paper, scale=page.scale, turn=page.turn
+    )
 
 
 def _arrangements(sheet: Sheet, page: PlanPage) -> Iterator[Arrangement]:
@@ -296,11 +301,10 @@ def _overview(
     _, ways = _best(sheet, far)
     if not ways:
         return (), ()
+    turn = _fit(sheet, far, ways[0]).rotation_deg
+    if turn != tiles.rotation_deg:  # the key plan has to lie as the overview does
+        far = replace(far, key=tiles.key_turned(turn))
     drawn, piece, listed = _filled(sheet, far, ways[0])
-    if drawn.rotation_deg != tiles.rotation_deg:  # the key plan has to lie as the overview does
-        drawn, piece, listed = _filled(
-            sheet, replace(far, key=tiles.key_turned(drawn.rotation_deg)), ways[0]
-        )
     name = sheet.words("plan.overview", title=title)
     return (plan_heading(sheet, name, "plan", drawn.scale), piece), listed
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping, Sequence
+from operator import itemgetter
+from typing import TYPE_CHECKING, NamedTuple
 
 from renderer.ground.parts import part_names
 from renderer.sheets.piece import Piece
@@ -12,7 +15,7 @@ from renderer.sheets.type import CELL_STRONG
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
-    from renderer.ground.lay import Leg, LoopLay
+    from renderer.ground.lay import Lead, Leg, LoopLay
 
 NEAR_M = 0.001
 
@@ -46,12 +49,14 @@ def loop_group(sheet: Sheet, loop: LoopLay) -> Group:
 
 def _legs(sheet: Sheet, loop: LoopLay) -> list[Row]:
     bare = sheet.measure.bare
+    passed = _passed(loop)
+    names = LegNames.of(loop)
     return [
         Row(
             (
                 str(number),
-                leg_name(sheet, loop, leg),
-                _pegs(sheet, loop, leg),
+                leg_name(sheet, names, leg),
+                _pegs(sheet, passed, leg),
                 bare(leg.from_m),
                 bare(leg.to_m),
                 bare(leg.length_m),
@@ -62,35 +67,46 @@ def _legs(sheet: Sheet, loop: LoopLay) -> list[Row]:
     ]
 
 
-def leg_name(sheet: Sheet, loop: LoopLay, leg: Leg) -> str:
+class LegNames(NamedTuple):
+    """What the legs of a loop are named by: its parts, and its lead pairs, by their ids."""
+
+    parts: Mapping[str, str]
+    leads: Mapping[str, Lead]
+
+    @classmethod
+    def of(cls, loop: LoopLay) -> LegNames:
+        return cls(part_names(loop), {lead.id: lead for lead in loop.leads})
+
+
+def leg_name(sheet: Sheet, names: LegNames, leg: Leg) -> str:
     """A leg in words: which ring, which lead pair, out or back."""
     words = sheet.words
     if leg.kind == "tail":
         return words("leg.tail-first" if leg.from_m < NEAR_M else "leg.tail-last")
-    of = part_names(loop).get(leg.part, leg.of)
+    of = names.parts.get(leg.part, leg.of)
     if leg.kind in ("outer", "island"):
         return words(f"leg.{leg.kind}", of=of)
     way = "back" if leg.back else "out"
     if leg.kind == "lead":
         return words(f"leg.lead-{way}", of=of)
-    lead = next((lead for lead in loop.leads if lead.id == leg.part), None)
+    lead = names.leads.get(leg.part)
     under = words("leg.under", under=lead.under) if lead is not None and lead.under else ""
     return words(f"leg.crossing-{way}", of=of, under=under)
 
 
-def _pegs(sheet: Sheet, loop: LoopLay, leg: Leg) -> str:
+def _passed(loop: LoopLay) -> list[tuple[float, str]]:
+    """Running distance and number of each peg as the wire passes it."""
+    both = ((at, peg.id) for peg in loop.pegs for at in (peg.at_m, peg.also_at_m))
+    return sorted((at, number) for at, number in both if at is not None)
+
+
+def _pegs(sheet: Sheet, passed: Sequence[tuple[float, str]], leg: Leg) -> str:
     """The pegs that the wire passes first and last on a leg, by number."""
-    if leg.kind == "tail":
+    start = bisect_left(passed, leg.from_m - NEAR_M, key=itemgetter(0))
+    end = bisect_right(passed, leg.to_m + NEAR_M, key=itemgetter(0))
+    if leg.kind == "tail" or start == end:
         return ""
-    passed = sorted(
-        (at, peg.id)
-        for peg in loop.pegs
-        for at in (peg.at_m, peg.also_at_m)
-        if at is not None and leg.from_m - NEAR_M <= at <= leg.to_m + NEAR_M
-    )
-    if not passed:
-        return ""
-    first, last = passed[0][1], passed[-1][1]
+    first, last = passed[start][1], passed[end - 1][1]
     key = "wire.peg-range" if first != last else "wire.peg-round"
     return sheet.words(key, first=first, last=last)
 
