@@ -40,13 +40,15 @@ class Box(NamedTuple):
 
     def grown(self, by: float) -> Box:
         """The box with so many mm more on each side."""
-        return Box(self.x, self.y, self.hw + by, self.hh + by, self.c, self.s, self.round)
+        x, y, hw, hh, c, s, is_round = self
+        return Box(x, y, hw + by, hh + by, c, s, is_round)
 
     def bounds(self) -> Rect:
         """The upright rectangle about it."""
-        c, s = abs(self.c), abs(self.s)
-        ex, ey = self.hw * c + self.hh * s, self.hw * s + self.hh * c
-        return Rect(self.x - ex, self.y - ey, self.x + ex, self.y + ey)
+        x, y, hw, hh, c, s, _ = self
+        c, s = abs(c), abs(s)
+        ex, ey = hw * c + hh * s, hw * s + hh * c
+        return Rect(x - ex, y - ey, x + ex, y + ey)
 
     def corners(self) -> tuple[Point, ...]:
         """Its four corners in order."""
@@ -57,6 +59,10 @@ class Box(NamedTuple):
             (self.x + ux + vx, self.y + uy + vy),
             (self.x - ux + vx, self.y - uy + vy),
         )
+
+
+_About = tuple[int, float, int]  # kind, weight, owner
+_Entry = tuple[float, float, float, float, int, Box, _About]  # bounds, number, box, what it is
 
 
 class Occupied(NamedTuple):
@@ -72,30 +78,35 @@ class Occupied(NamedTuple):
 
 def touching(a: Box, b: Box) -> bool:
     """Whether two turned rectangles, or discs, overlap (separating axes)."""
-    if b.round:
+    # taken apart at once, since this is asked more often than anything else
+    ax, ay, ahw, ahh, ac, as_, a_round = a
+    bx, by, bhw, bhh, bc, bs, b_round = b
+    if b_round:
         return _on_disc(b, a)
-    if a.round:
+    if a_round:
         return _on_disc(a, b)
-    dx, dy = b.x - a.x, b.y - a.y
-    c, s = abs(a.c * b.c + a.s * b.s), abs(a.c * b.s - a.s * b.c)
-    if abs(dx * a.c + dy * a.s) >= a.hw + b.hw * c + b.hh * s:
+    dx, dy = bx - ax, by - ay
+    c, s = abs(ac * bc + as_ * bs), abs(ac * bs - as_ * bc)
+    if abs(dx * ac + dy * as_) >= ahw + bhw * c + bhh * s:
         return False
-    if abs(dy * a.c - dx * a.s) >= a.hh + b.hw * s + b.hh * c:
+    if abs(dy * ac - dx * as_) >= ahh + bhw * s + bhh * c:
         return False
-    if abs(dx * b.c + dy * b.s) >= b.hw + a.hw * c + a.hh * s:
+    if abs(dx * bc + dy * bs) >= bhw + ahw * c + ahh * s:
         return False
-    return abs(dy * b.c - dx * b.s) < b.hh + a.hw * s + a.hh * c
+    return abs(dy * bc - dx * bs) < bhh + ahw * s + ahh * c
 
 
 def _on_disc(disc: Box, other: Box) -> bool:
-    dx, dy = disc.x - other.x, disc.y - other.y
-    if other.round:
-        return dx * dx + dy * dy < (disc.hw + other.hw) ** 2
-    along = abs(dx * other.c + dy * other.s) - other.hw
-    across = abs(dy * other.c - dx * other.s) - other.hh
+    x, y, radius, *_ = disc
+    ox, oy, hw, hh, c, s, is_round = other
+    dx, dy = x - ox, y - oy
+    if is_round:
+        return dx * dx + dy * dy < (radius + hw) ** 2
+    along = abs(dx * c + dy * s) - hw
+    across = abs(dy * c - dx * s) - hh
     if along <= 0 or across <= 0:
-        return max(along, across) < disc.hw
-    return along * along + across * across < disc.hw * disc.hw
+        return along < radius and across < radius
+    return along * along + across * across < radius * radius
 
 
 def disc(at: Point, radius: float) -> Box:
@@ -177,52 +188,43 @@ class Grid:
 
     def __init__(self, cell_mm: float = 5.0) -> None:
         self._cell = cell_mm
-        self._cells: dict[tuple[int, int], list[int]] = {}
-        self._boxes: list[Box] = []
-        self._bounds: list[Rect] = []
-        self._about: list[tuple[int, float, int]] = []
+        self._cells: dict[tuple[int, int], list[_Entry]] = {}
         self._seen: list[int] = []
         self._query = 0
 
-    def _keys(self, bounds: Rect) -> Iterable[tuple[int, int]]:
+    def _keys(self, bounds: Rect) -> list[tuple[int, int]]:
         cell = self._cell
-        x1, y1 = int(bounds.x1 // cell), int(bounds.y1 // cell)
-        for ix in range(int(bounds.x0 // cell), x1 + 1):
-            for iy in range(int(bounds.y0 // cell), y1 + 1):
-                yield ix, iy
+        x0, y0, x1, y1 = bounds
+        left, top = int(x0 // cell), int(y0 // cell)
+        right, low = int(x1 // cell) + 1, int(y1 // cell) + 1
+        return [(ix, iy) for ix in range(left, right) for iy in range(top, low)]
 
     def add(self, box: Box, kind: int, weight: float = 1.0, owner: int = STATIC) -> None:
         """Takes in a box; ``owner`` is who may be asked to give it up again."""
-        index = len(self._boxes)
         bounds = box.bounds()
-        self._boxes.append(box)
-        self._bounds.append(bounds)
-        self._about.append((kind, weight, owner))
+        entry = (*bounds, len(self._seen), box, (kind, weight, owner))
         self._seen.append(0)
         for key in self._keys(bounds):
-            self._cells.setdefault(key, []).append(index)
+            self._cells.setdefault(key, []).append(entry)
 
     def drop(self, boxes: Sequence[Box], owner: int) -> None:
         """Take out what an owner had added; ``boxes`` tell where to look."""
         for box in boxes:
             for key in self._keys(box.bounds()):
-                self._cells[key] = [i for i in self._cells[key] if self._about[i][2] != owner]
+                self._cells[key] = [entry for entry in self._cells[key] if entry[6][2] != owner]
 
-    def hits(self, box: Box, bounds: Rect | None = None) -> Iterable[tuple[int, float, int]]:
+    def hits(self, box: Box, bounds: Rect | None = None) -> Iterable[_About]:
         """(kind, weight, owner) of each box that touches this one, each once.
 
         ``bounds`` are those of the box, where they are known already.
         """
         self._query += 1
-        query, seen, bounds_of = self._query, self._seen, self._bounds
-        bx0, by0, bx1, by1 = bounds = bounds or box.bounds()
+        query, seen, cells = self._query, self._seen, self._cells
+        left, top, right, low = bounds = bounds or box.bounds()
         for key in self._keys(bounds):
-            for index in self._cells.get(key, ()):
-                if seen[index] == query:
+            for x0, y0, x1, y1, index, other, about in cells.get(key, ()):
+                if x0 >= right or x1 <= left or y0 >= low or y1 <= top or seen[index] == query:
                     continue
                 seen[index] = query
-                x0, y0, x1, y1 = bounds_of[index]
-                if x0 >= bx1 or x1 <= bx0 or y0 >= by1 or y1 <= by0:
-                    continue
-                if touching(self._boxes[index], box):
-                    yield self._about[index]
+                if touching(other, box):
+                    yield about

@@ -10,10 +10,11 @@ from renderer.checks.finding import moved_findings
 from renderer.drawing.errors import DrawError
 from renderer.drawing.furniture import check_bar, orientation, scale_bar, text_at
 from renderer.drawing.labels import size_pt
+from renderer.drawing.legend_keys import legend_keys
 from renderer.drawing.legends import legend
 from renderer.drawing.paper import Paper, papers
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, TITLE_TEXT, Lettering
-from renderer.drawing.plan import PlanDrawing, fit_plan, plan_drawing, used_keys
+from renderer.drawing.plan import PlanDrawing, fit_plan, plan_drawing
 from renderer.drawing.scale import readable_scale, scale_text
 from renderer.drawing.scene import LAYERS
 from renderer.drawing.words import drawing_words
@@ -117,9 +118,7 @@ def _size(rect: Rect) -> tuple[float, float]:
 
 def _arrangements(work: _Work, ways: Sequence[Paper]) -> Iterator[_Places]:
     """Ways to fill the sheets, with room for a legend that has grown by a few key numbers."""
-    used = used_keys(
-        work.plan, work.lay, work.findings, work.words, work.show, setting=work.setting
-    )
+    used = legend_keys(work.plan, work.lay, work.findings, work.show, setting=work.setting)
     spare = [("N8", "X" * 12)] * 2
     for paper in ways:
         whole = paper.frame.grown(-PAD_MM)

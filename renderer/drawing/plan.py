@@ -117,26 +117,6 @@ def fit_plan(
     return fit
 
 
-def used_keys(
-    plan: Plan,
-    lay: Lay,
-    findings: Sequence[Finding],
-    words: Words,
-    show: frozenset[str] = LAYERS,
-    pins: tuple[Pin, ...] = (),
-    setting: SettingOut | None = None,
-) -> frozenset[str]:
-    """What the legend of a drawing of the whole plan has to explain."""
-    points = ground_points(plan, lay)
-    frame = Rect(0.0, 0.0, 10000.0, 10000.0)
-    fit = best_fit(points, (frame.width, frame.height), (1000.0, 10000.0))
-    plain = show - {"peg-numbers", "names", "side-labels", "arrows"}
-    setting = setting or SettingOut(plan, lay)
-    view = centred(points, fit, frame)
-    scene = Scene(plan, lay, tuple(findings), view, words, setting, plain, pins)
-    return joined(parts(scene)).used | {"arrow"}
-
-
 def lowered(view: View, points: Chain, box_mm: tuple[float, float]) -> View:
     """The view in a frame no higher than the plan and its margins."""
     span = bounds([view.chain(points)])

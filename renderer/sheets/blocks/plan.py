@@ -173,16 +173,15 @@ def _fit(sheet: Sheet, page: PlanPage, way: Arrangement) -> Fit:
 
 def _arrangements(sheet: Sheet, page: PlanPage) -> Iterator[Arrangement]:
     """The legend beneath the plan, beside it, and apart, where that leaves room enough."""
-    from renderer.drawing.plan import used_keys
+    from renderer.drawing.legend_keys import legend_keys
 
     apart = Arrangement(sheet.width_mm, page.room_mm - GAP_MM - ROW_OF_BARS_MM, "apart")
     if page.far:
         yield apart
         return
     job = sheet.job
-    words = drawing_words(sheet)
-    used = page.also | used_keys(
-        job.plan, job.lay, page.findings, words, page.show, page.pins, job.setting
+    used = page.also | legend_keys(
+        job.plan, job.lay, page.findings, page.show, page.pins, job.setting
     )
     row = legend(sheet, used, sheet.width_mm).height_mm + GAP_MM
     foot = max(BARS_MM, page.key_mm) if page.key else ROW_OF_BARS_MM
