@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from renderer.drawing.boxes import Box
     from renderer.geometry.lines import Chain
     from renderer.ground.lay import LoopLay, Peg
+    from renderer.ground.whereabouts import LoopPlaces
     from renderer.primitives import Primitive
 
 # A peg nearer to the edge of a sheet is on the next one too.
@@ -45,8 +46,8 @@ def pegs(scene: Scene) -> Part:
     labels: list[Label] = []
     used: set[str] = set()
     step = number_step(scene)
-    for loop in scene.lay.loops:
-        for peg, at, normal, crowded in _seen(scene, loop):
+    for places in scene.setting.places.loops:
+        for peg, at, normal, crowded in _seen(scene, places):
             name = "control" if peg.control else f"peg{peg.round}"
             symbol = SYMBOLS[f"{name}.small" if crowded else name]
             title = scene.words["title.peg"].format(number=peg.id, round=peg.round)
@@ -93,23 +94,24 @@ def _label(peg: Peg, room: Box, normal: tuple[float, float], kind: LabelKind) ->
 
 
 def _seen(
-    scene: Scene, loop: LoopLay
+    scene: Scene, places: LoopPlaces
 ) -> Iterator[tuple[Peg, tuple[float, float], tuple[float, float], bool]]:
     """Pegs in the frame: where, the unit normal to the mown side, whether the next one is near."""
+    loop = places.loop
     if not loop.pegs:
         return
     frame = scene.view.frame.grown(-EDGE_MM)
-    where = scene.view.chain(np.array([(peg.x, peg.y) for peg in loop.pegs]))
+    where = scene.view.chain(places.pegs)
     within = (where >= (frame.x0, frame.y0)).all(axis=1) & (where <= (frame.x1, frame.y1)).all(
         axis=1
     )
     seen = np.flatnonzero(within)
     if not len(seen):
         return
-    normals = mown_side(scene, loop, np.array([loop.pegs[i].at_m for i in seen.tolist()]))
+    normals = mown_side(scene, loop, places.pegs_at_m[seen])
     crowded = _crowded(where)[seen].tolist()
-    places, ways = np.round(where[seen], 3).tolist(), normals.tolist()
-    for i, (x, y), (nx, ny), near in zip(seen.tolist(), places, ways, crowded, strict=True):
+    at, ways = np.round(where[seen], 3).tolist(), normals.tolist()
+    for i, (x, y), (nx, ny), near in zip(seen.tolist(), at, ways, crowded, strict=True):
         yield loop.pegs[i], (x, y), (nx, ny), near
 
 

@@ -29,6 +29,7 @@ from renderer.drawing.symbols import SYMBOLS
 from renderer.geometry.lines import at_distances, chain, length
 from renderer.geometry.rects import clip_chain, clip_ring
 from renderer.geometry.rings import area
+from renderer.ground.whereabouts import meeting
 from renderer.plan.kinds import FEATURES
 
 if TYPE_CHECKING:
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
     from renderer.primitives import Pen, Primitive
 
 EDGE_WEIGHT = 6.0
+NEAR_MM = 1.0  # what lies so near to the frame is looked at
 FEATURE_WEIGHT = 1.0
 AROUND = tuple((i * 45.0, 0.2 * (i % 4)) for i in range(8))
 FAR = (2.0, 5.0, 9.0, 14.0)
@@ -68,7 +70,9 @@ def point_symbol(kind: str) -> Symbol:
 
 def obstacles(scene: Scene) -> Iterator[Part]:
     """Obstacles true to scale, filled by kind, with their names."""
-    for number, thing in enumerate(scene.plan.obstacles):
+    window = scene.view.window(NEAR_MM)
+    for number in meeting(scene.setting.places.obstacles, window):
+        thing = scene.plan.obstacles[number]
         ring = ring_of(scene, thing.circle, thing.polygon)
         parts = list(
             filled(scene, ring, thing.kind, MIDDLE, EDGE_WEIGHT, title=thing.name, role="obstacle")

@@ -238,9 +238,10 @@ def _cut(scene: Scene, cells: Sequence[_Cell], sketch: bool) -> TileSet:
         cell.name: tuple(view.back(corner) for corner in cell.rect.corners()) for cell in cells
     }
     names = {(cell.row, cell.column): cell.name for cell in cells}
-    tiles = tuple(_tile(scene, cell, names, grounds, sketch) for cell in cells)
+    key = key_plan(scene, grounds, None)
+    tiles = tuple(_tile(scene, cell, names, grounds, key if sketch else None) for cell in cells)
     return TileSet(
-        key_plan(scene, grounds, None),
+        key,
         tiles,
         view.scale,
         view.rotation_deg,
@@ -261,8 +262,9 @@ def _tile(
     cell: _Cell,
     names: Mapping[tuple[int, int], str],
     grounds: Mapping[str, tuple[Point, ...]],
-    sketch: bool,
+    sketched: Drawing | None,
 ) -> Tile:
+    """The tile of a cell; ``sketched`` is a key plan of the right size for one that stays empty."""
     view = scene.view
     rect = cell.rect
     paper = (view.paper[0] - rect.x0, view.paper[1] - rect.y0)
@@ -276,9 +278,9 @@ def _tile(
         for side, (dr, dc) in around.items()
         if (cell.row + dr, cell.column + dc) in names
     )
-    references = () if sketch else tile_references(here)
-    drawn = _empty(own) if sketch else _drawn(here, neighbours, references)
-    key = key_plan(scene, grounds, cell.name)
+    references = () if sketched else tile_references(here)
+    drawn = _empty(own) if sketched else _drawn(here, neighbours, references)
+    key = sketched or key_plan(scene, grounds, cell.name)
     return Tile(
         cell.name, cell.row, cell.column, drawn, neighbours, grounds[cell.name], references, key
     )

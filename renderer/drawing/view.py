@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.scale import Fit, turned
-from renderer.geometry.rects import Rect
+from renderer.geometry.lines import chain
+from renderer.geometry.rects import Rect, bounds
 from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:
@@ -52,6 +53,10 @@ class View:
         u, v = at[0] - self.paper[0], self.paper[1] - at[1]
         square = c * c + s * s
         return self.ground[0] + (c * u + s * v) / square, self.ground[1] + (c * v - s * u) / square
+
+    def window(self, more_mm: float = 0.0) -> Rect:
+        """The upright rectangle on the ground about the frame and ``more_mm`` of paper, metres."""
+        return bounds([chain(self.back(corner) for corner in self.frame.grown(more_mm).corners())])
 
     def mm(self, metres: float) -> float:
         """A length on the ground as it is on paper."""

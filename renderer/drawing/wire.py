@@ -19,14 +19,18 @@ from renderer.drawing.spots import beside
 from renderer.drawing.symbols import SYMBOLS
 from renderer.geometry.lines import as_points, at_distances, length
 from renderer.geometry.rects import clip_chain
+from renderer.ground.whereabouts import meeting
 from renderer.primitives import Line, Pen, Primitive
 
 if TYPE_CHECKING:
     from renderer.geometry.lines import Chain, Point
+    from renderer.geometry.rects import Rect
     from renderer.ground.lay import Lead, Leg, LoopLay
+    from renderer.ground.whereabouts import LoopPlaces
 
 WIRE_WEIGHT = 10.0
 ARROW_PITCH_MM = 40.0
+NEAR_MM = 3.0  # what lies so near to the frame is looked at, half the width of a pair at least
 PAIR_PEN = Pen(PAIR_APART_MM + NARROW_MM)
 PAIR_CORE = Pen(PAIR_APART_MM - NARROW_MM, colour=WHITE)
 
@@ -37,18 +41,23 @@ def wire(scene: Scene) -> Part:
     obstacles: list[Occupied] = []
     labels: list[Label] = []
     used: set[str] = set()
-    for loop in scene.lay.loops:
-        items.extend((WIRE_LAYER, line) for line in _path(scene, loop))
-        for part in clip_chain(scene.view.chain(loop.path), scene.view.frame):
+    window = scene.view.window(NEAR_MM)
+    for places in scene.setting.places.loops:
+        loop = places.loop
+        points = scene.view.chain(loop.path)
+        seen = clip_chain(points, scene.view.frame)
+        items.extend((WIRE_LAYER, line) for line in _path(scene, loop, seen))
+        for part in seen:
             obstacles.extend(Occupied(b, LINE, WIRE_WEIGHT) for b in pieces(part, WIDE_MM))
             used.add("wire")
-        for lead in loop.leads:
+        for number in meeting(places.leads, window):
+            lead = loop.leads[number]
             pair = _pair(scene, lead)
             items.extend((PAIR, line) for line in pair)
             used.update({lead.kind} if pair else ())
             labels.extend(_pair_label(scene, loop, lead))
         if "arrows" in scene.show:
-            for at, turn, name in _arrows(scene, loop):
+            for at, turn, name in _arrows(scene, places, points, window):
                 symbol = SYMBOLS[name]
                 items.extend((MARK, item) for item in symbol.at(at, turn))
                 obstacles.append(Occupied(symbol.room(at), SYMBOL))
@@ -56,11 +65,9 @@ def wire(scene: Scene) -> Part:
     return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used))
 
 
-def _path(scene: Scene, loop: LoopLay) -> Iterator[Line]:
+def _path(scene: Scene, loop: LoopLay, parts: Sequence[Chain]) -> Iterator[Line]:
     """The true path as one line with the loop's id, or the pieces of it inside the frame."""
-    points = scene.view.chain(loop.path)
-    parts = clip_chain(points, scene.view.frame)
-    whole = len(parts) == 1 and len(parts[0]) == len(points)
+    whole = len(parts) == 1 and len(parts[0]) == len(loop.path)
     id = f"wire-{slug(loop.name)}" if whole else None
     title = scene.words["title.wire"].format(loop=loop.name)
     for part in parts:
@@ -130,19 +137,23 @@ def _along(places: Sequence[tuple[Point, Point, float]], text: str) -> Iterator[
         yield spot._replace(cost=spot.cost + 0.5, lines=lines)
 
 
-def _arrows(scene: Scene, loop: LoopLay) -> Iterator[tuple[Point, float, str]]:
-    """Places, turns and symbols of the direction arrows, clear of the pegs."""
-    view = scene.view
-    pegs = np.array(sorted({m for p in loop.pegs for m in (p.at_m, p.also_at_m) if m is not None}))
+def _arrows(
+    scene: Scene, places: LoopPlaces, points: Chain, window: Rect
+) -> Iterator[tuple[Point, float, str]]:
+    """Places, turns and symbols of the direction arrows, clear of the pegs.
+
+    ``points`` is the path on paper; only legs that the window on the ground meets are looked at.
+    """
+    view, loop, pegs = scene.view, places.loop, places.passed_at_m
     marks = [
         (_between(at_m, _on(leg, pegs)), leg.kind in ("lead", "crossing"))
-        for leg in loop.legs
+        for leg in (loop.legs[number] for number in meeting(places.legs, window))
         for at_m in _wanted(leg, view.mm(1.0))
     ]
     if not marks:
         return
     run = np.array([view.mm(at_m - loop.tail_m) for at_m, _ in marks])
-    where, way = at_distances(view.chain(loop.path), run)
+    where, way = at_distances(points, run)
     # Each wire of a pair that is drawn apart has the mown side on its own hand.
     hand = 1.0 if scene.plan.machine.lay_direction == "anticlockwise" else -1.0
     for (x, y), (dx, dy), (_, double) in zip(where.tolist(), way.tolist(), marks, strict=True):

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from renderer.ground.references import Reference
     from renderer.ground.supply import SupplyRun
     from renderer.ground.tapes import Tapes
+    from renderer.ground.whereabouts import Whereabouts
     from renderer.plan.model import Plan
 
 
@@ -56,6 +57,13 @@ class SettingOut:
     def edges(self) -> tuple[Edge, ...]:
         """The sides and obstacles that a place of the wire is measured off."""
         return self.tapes.edges
+
+    @cached_property
+    def places(self) -> Whereabouts:
+        """What of the plan and the lay lies where, for drawings of a part of it."""
+        from renderer.ground.whereabouts import Whereabouts
+
+        return Whereabouts(self.plan, self.lay)
 
     @cached_property
     def supply_runs(self) -> dict[str, SupplyRun]:
