@@ -26,6 +26,12 @@ MACHINE = {
     "corner_radius": 0,
 }
 
+PARK: list[list[Any]] = [
+    [0, 0, "wall"], [130, -3, "hedge"], [260, 2, "fence"], [400, 0, "bed"], [402, 120, "wall"],
+    [400, 250, "hedge"], [260, 252, "bed"], [120, 249, "kerb"], [0, 250, "fence"],
+    [-3, 110, "wall"],
+]  # fmt: skip
+
 
 def name_of(path: Path) -> str:
     """The garden's name in a table."""
@@ -48,6 +54,32 @@ def round_garden(sides: int, islands: int) -> Plan:
         "wire": {"conductor_mm2": 1.5, "spools": [10000]},
     }
     return loads(json.dumps(plan), "round.plan.json", ".")
+
+
+def park(islands: int) -> Plan:
+    """A lawn of 400 x 250 m with so many things in it, about evenly strewn."""
+    from renderer.plan import loads
+
+    chance = random.Random(7)
+    columns = round(math.sqrt(1.6 * islands))
+    rows = math.ceil(islands / columns)
+    things = []
+    for number in range(islands):
+        x = (number % columns + 0.5) * 400 / columns + chance.uniform(-2, 2)
+        y = (number // columns + 0.5) * 250 / rows + chance.uniform(-2, 2)
+        circle = {"at": [round(x, 2), round(y, 2)], "radius": round(chance.uniform(0.4, 2.0), 2)}
+        kind = chance.choice(["tree", "bed", "wall", "water", "low"])
+        things.append({"name": f"Thing {number + 1}", "kind": kind, "circle": circle})
+    plan = {
+        "plan": 1,
+        "job": {"number": f"P-{islands}", "title": "Park"},
+        "machine": MACHINE | {"loop_max": 20000},
+        "lawns": [{"name": "Park", "outline": PARK}],
+        "obstacles": things,
+        "loops": [{"name": "main", "dock": {"at": [200, 0]}}],
+        "wire": {"conductor_mm2": 1.5, "spools": [500] * 20},
+    }
+    return loads(json.dumps(plan), "park.plan.json", ".")
 
 
 def _outline(chance: random.Random, sides: int, radius: float) -> list[list[Any]]:

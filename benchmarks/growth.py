@@ -62,6 +62,7 @@ def _all(quick: bool) -> list[Growth]:
         Growth("islands laid, 400 sides", (10, 30, 100, 250, 500), lambda n: _lay(400, n)),
         Growth("labels placed", (100, 300, 1000, 3000), _labels),
         Growth("pages written", (14, 56, 224, 896), _pages, _peak(pages)),
+        Growth("islands of a park printed", (75, 150, 300), _park, _peak(park)),
         Growth("jobs in one pack", (2, 8, 32, 100), _jobs, _peak(jobs)),
     ]
 
@@ -121,6 +122,16 @@ def jobs(count: int) -> Document:
         for number in range(count)
     ]
     return renderer.compose_sheets(plans)
+
+
+def park(count: int) -> Document:
+    """The work order of a park of 10 hectares with so many islands."""
+    return renderer.compose_sheets([gardens.park(count)], draft=True)
+
+
+def _park(count: int) -> Work:
+    plan = gardens.park(count)
+    return lambda: renderer.print_sheets([plan], draft=True)
 
 
 def _pages(count: int) -> Work:
