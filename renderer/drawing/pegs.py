@@ -46,7 +46,7 @@ def pegs(scene: Scene) -> Part:
     labels: list[Label] = []
     used: set[str] = set()
     step = number_step(scene)
-    for places in scene.setting.places.loops:
+    for places in scene.places.loops:
         for peg, at, normal, crowded in _seen(scene, places):
             name = "control" if peg.control else f"peg{peg.round}"
             symbol = SYMBOLS[f"{name}.small" if crowded else name]

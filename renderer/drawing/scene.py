@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.ground.whereabouts import Whereabouts
 from renderer.primitives import Primitive
 
 if TYPE_CHECKING:
@@ -77,6 +78,14 @@ class Scene:
     @property
     def units(self) -> str:
         return self.plan.units
+
+    @property
+    def places(self) -> Whereabouts:
+        """What lies where as it is drawn, also where the setting out is that of another lay."""
+        known = self.setting
+        if known.plan is self.plan and known.lay is self.lay:
+            return known.places
+        return Whereabouts(self.plan, self.lay)
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,7 +71,7 @@ def point_symbol(kind: str) -> Symbol:
 def obstacles(scene: Scene) -> Iterator[Part]:
     """Obstacles true to scale, filled by kind, with their names."""
     window = scene.view.window(NEAR_MM)
-    for number in meeting(scene.setting.places.obstacles, window):
+    for number in meeting(scene.places.obstacles, window):
         thing = scene.plan.obstacles[number]
         ring = ring_of(scene, thing.circle, thing.polygon)
         parts = list(

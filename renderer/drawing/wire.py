@@ -42,7 +42,7 @@ def wire(scene: Scene) -> Part:
     labels: list[Label] = []
     used: set[str] = set()
     window = scene.view.window(NEAR_MM)
-    for places in scene.setting.places.loops:
+    for places in scene.places.loops:
         loop = places.loop
         points = scene.view.chain(loop.path)
         seen = clip_chain(points, scene.view.frame)
