@@ -40,6 +40,7 @@ def legend_keys(
         found.update(f"obstacle.{thing.kind}" for thing in plan.obstacles)
     found.update(_sides(lay, show))
     found.update(_wire(lay, show))
+    found.update(_surveyed(plan, show))
     found.update(_stations(plan, lay, show, setting or SettingOut(plan, lay)))
     return frozenset(found)
 
@@ -76,6 +77,8 @@ def _sides(lay: Lay, show: frozenset[str]) -> Iterator[str]:
 
 def _wire(lay: Lay, show: frozenset[str]) -> Iterator[str]:
     for loop in lay.loops:
+        if "keep-off" in show:
+            yield "keep-off"
         if "wire" in show:
             yield "wire"
             yield from (lead.kind for lead in loop.leads)
@@ -83,6 +86,16 @@ def _wire(lay: Lay, show: frozenset[str]) -> Iterator[str]:
             yield from ("control" if peg.control else f"peg{peg.round}" for peg in loop.pegs)
         if "splices" in show and loop.splices:
             yield "splice"
+
+
+def _surveyed(plan: Plan, show: frozenset[str]) -> Iterator[str]:
+    if not show & {"references", "unsure"}:
+        return
+    for point in plan.survey.adjusted:
+        if point.state != "controlled":
+            yield "unsure"
+        if "ellipses" in show:
+            yield "ellipse"
 
 
 def _stations(plan: Plan, lay: Lay, show: frozenset[str], setting: SettingOut) -> Iterator[str]:
