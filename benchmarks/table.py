@@ -20,7 +20,8 @@ class Table:
         widths = [max(map(len, column)) for column in zip(self.head, *self.rows, strict=True)]
         lines = [self.title, "=" * len(self.title)]
         lines += [_padded(row, widths) for row in (self.head, *self.rows)]
-        return "\n".join([*lines, *self.notes]) + "\n"
+        notes = ("", *self.notes) if self.notes else ()
+        return "\n".join([*lines, *notes]) + "\n"
 
     def markdown(self) -> str:
         """The same as a Markdown table."""

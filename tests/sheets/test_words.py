@@ -78,6 +78,8 @@ NO_HEADING = ("job", "plan", "survey-table")  # each has a head of its own
 BY_NAME = {
     "language.*", "notice.draft", "list.*",  # what a catalogue says of itself
     "wire.peg-range", "wire.peg-round",  # wire_list: the key is chosen a line before
+    "peg.tape", "peg.tape-peg", "peg.tape-place",  # setting_out: by where the tape is held
+    "pack.length", "pack.length-rest", "pack.work", "pack.work-rest",  # pack_jobs: the day's hours
     "document.*", "state.*",  # layout, pages: a document of one's own need not be in the catalogue
 }  # fmt: skip
 
