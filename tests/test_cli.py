@@ -593,7 +593,7 @@ def test_a_plan_is_in_a_pack_once(garden: Path, capsys: pytest.CaptureFixture[st
     assert main(["print", str(garden), again, "-o", str(output)]) == 2
     told = capsys.readouterr().err
     assert told == (
-        f"pegline: {again}: this plan is in the pack already, as '{garden}'; list it once\n"
+        f"pegline: {again}: this plan is already in the pack, as '{garden}'; list it once\n"
     )
     assert not output.exists()
 

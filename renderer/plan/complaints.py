@@ -1,4 +1,4 @@
-"""What the model refuses, turned into plain words and places of the file."""
+"""What the model refuses, put in plain words with its place in the file."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def _other(loc: Loc, entry: Mapping[str, Any], model: type[Model]) -> Problem:
     if kind in {"model_type", "model_attributes_type", "dict_type"}:
         holder = _model_at(loc, model)
         keys = ", ".join(holder.known_keys()) if holder else "key: value"
-        return Problem(loc, f"{value} stands where keys belong", f"write a mapping of: {keys}")
+        return Problem(loc, f"keys are expected here, not {value}", f"write a mapping with: {keys}")
     if kind in {"tuple_type", "list_type"}:
         given = entry["input"] if isinstance(entry["input"], Mapping) else {}
         if dashed := next((each for each in map(str, given) if each.startswith("-")), ""):
@@ -60,7 +60,7 @@ def _other(loc: Loc, entry: Mapping[str, Any], model: type[Model]) -> Problem:
         return Problem(loc, f"{value} is not a list", "write a list: [...], or lines with '- '")
     if kind == "too_short":
         return Problem(loc, "the list is empty", "give at least one")
-    return Problem(loc, f"{value} does not fit here ({entry['msg'].lower()})")
+    return Problem(loc, f"{value} is not valid here ({entry['msg'].lower()})")
 
 
 def spaced_dash(key: str) -> str:

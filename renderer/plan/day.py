@@ -84,7 +84,7 @@ class Stock(Model):
         for index, kind in enumerate(kinds):
             if kind in kinds[:index]:
                 loc = ("wires", index)
-                refuse("this wire stands here twice", "put all its spools in one list", loc)
+                refuse("this wire is listed twice", "put all its spools in one list", loc)
         return self
 
     @property
@@ -111,7 +111,8 @@ class DayPlan(Model):
         names = [os.path.normpath(job.plan) for job in self.jobs]
         for index, name in enumerate(names):
             if name in names[:index]:
-                refuse("this plan is in the day already", "list each once", ("jobs", index, "plan"))
+                problem = "this plan is already in the day file"
+                refuse(problem, "list each once", ("jobs", index, "plan"))
         return self
 
 
@@ -162,9 +163,9 @@ def _twice(
         real = os.path.realpath(place)
         if real in files:
             also = "" if files[real] == name else f", as '{files[real]}'"
-            yield index, "", f"this plan is in the pack already{also}", "list it once"
+            yield index, "", f"this plan is already in the pack{also}", "list it once"
         elif number in jobs:
-            problem = f"the plan '{jobs[number]}' has the job number {shown(number)} too"
+            problem = f"the plan '{jobs[number]}' also has the job number {shown(number)}"
             yield (
                 index,
                 "job.number",

@@ -118,7 +118,7 @@ def did_you_mean(word: object, known: Iterable[str]) -> str:
     if not meant:
         return ""
     if meant[0] == "radius" and str(word).lower() in DOUBLED:
-        return f"write 'radius', which is half of the {str(word).lower()}"
+        return f"write 'radius', which is half the {str(word).lower()}"
     return f"did you mean {' or '.join(map(repr, meant))}?"
 
 

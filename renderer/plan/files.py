@@ -35,7 +35,7 @@ def text_of(path: str) -> str:
     except FileNotFoundError:
         raise PlanError(path, 0, "", "file not found", "check the path") from None
     except IsADirectoryError:
-        raise PlanError(path, 0, "", "this is a folder", "name the file in it") from None
+        raise PlanError(path, 0, "", "this is a folder", "name a file in it") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise PlanError(path, 0, "", f"the file cannot be read ({reason.lower()})") from None
@@ -60,12 +60,12 @@ def tree_of(text: str, name: str, keys: str) -> Mapping:
         if strange:
             line = text.count("\n", 0, strange.start()) + 1
             code = f"U+{ord(strange.group()):04X}"
-            raise TextProblem(line, f"the character {code} cannot be read", "take it out")
+            raise TextProblem(line, f"the character {code} cannot be read", "remove it")
         root = _read(text, name)
     except TextProblem as problem:
         raise PlanError(name, problem.line, "", problem.problem, problem.cure) from None
     if root is None:
-        raise PlanError(name, 1, "", "the file holds nothing", f"write the keys {keys}")
+        raise PlanError(name, 1, "", "the file is empty", f"write the keys {keys}")
     if not isinstance(root, Mapping):
         raise PlanError(name, 1, "", "the file is not a mapping", f"write the keys {keys}")
     return root

@@ -40,7 +40,7 @@ class _Reader:
             elif isinstance(child, Mapping | Items):
                 open_nodes.append(child)
         if self._peek():
-            raise self._wrong("text stands after the end")
+            raise self._wrong("there is text after the end")
         return root
 
     def _next_child(self, parent: Mapping | Items, depth: int) -> object:
@@ -71,7 +71,7 @@ class _Reader:
             first = parent.key_lines[key]
             raise TextProblem(
                 self._line,
-                f"the key {shown(key)} stands twice, first on line {first}",
+                f"the key {shown(key)} appears twice, first on line {first}",
                 "keep one of the two",
             )
         parent.key_lines[key] = self._line
@@ -86,7 +86,7 @@ class _Reader:
             return scalar(self._string(), self._line, False)
         if char in {"{", "["}:
             if depth >= DEPTH_MAX:
-                raise self._wrong(f"lists and mappings go more than {DEPTH_MAX} deep")
+                raise self._wrong(f"lists and mappings are nested more than {DEPTH_MAX} deep")
             self._at += 1
             return mapping(self._line) if char == "{" else items(self._line)
         found = _NUMBER.match(self._text, self._at)
@@ -106,7 +106,7 @@ class _Reader:
         try:
             value, self._at = _STRINGS.raw_decode(self._text, self._at)
         except json.JSONDecodeError as error:
-            raise self._wrong(f"a text is not valid JSON ({error.msg.lower()})") from None
+            raise self._wrong(f"a string is not valid JSON ({error.msg.lower()})") from None
         assert isinstance(value, str)
         return value
 

@@ -82,7 +82,8 @@ def _unsigned(body: str, text: str, unit: str) -> float:
     if single:
         return _amount(single["amount"], text) * _factor(single["unit"], unit)
     if re.search(r"[0-9],[0-9]", text):
-        raise LengthError(f"{_quoted(text)} has a comma in the number", "write a point: 0.3")
+        problem = f"{_quoted(text)} has a comma in the number"
+        raise LengthError(problem, "write a decimal point: 0.3")
     raise LengthError(f"{_quoted(text)} is not a length")
 
 

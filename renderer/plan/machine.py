@@ -50,7 +50,7 @@ class PegSpacing(Model):
         if self.final > self.first:
             refuse(
                 "the final spacing is wider than the first",
-                "give the spacing after the test lap as the smaller one",
+                "make the spacing after the test lap the smaller of the two",
                 ("final",),
             )
         return self

@@ -78,7 +78,7 @@ def _one_stated(machine: Machine, name: str) -> None:
     if name not in (known := figure_names(type(machine))):
         unknown_word(name, known, "figure of the machine")
     if not is_stated(machine, name):
-        refuse(f"the file does not state '{name}'", f"give {name} its figure, or leave it out here")
+        refuse(f"the file does not state '{name}'", f"give {name} a figure, or leave it out here")
 
 
 def figure_groups(model: type[Machine]) -> list[str]:

@@ -137,10 +137,10 @@ class Circle(Model):
         try:
             points = read_points(given, info)
             if len(points) != 3:
-                refuse("a circle passes through three points", "give three points of its edge")
+                refuse("a circle needs three points", "give three points on its edge")
             circle = circle_through(*points)
             if circle is None:
-                refuse("the three points lie on a straight line", "take them all round the edge")
+                refuse("the three points lie on a straight line", "spread them round the edge")
         except Problems as problems:
             raise Problems(at("through", problems)) from None
         centre, radius = circle

@@ -40,7 +40,7 @@ def repeated_points(points: Sequence[XY], what: str) -> list[Problem]:
         if before == index and index and math.dist(points[index - 1], point) <= SAME_M:
             before = index - 1
         if before != index:
-            problem = f"the point stands at the same place as {what}[{before}]"
+            problem = f"this point is in the same place as {what}[{before}]"
             found.append(Problem((what, index), problem, _REPEAT))
     return found
 
@@ -51,8 +51,8 @@ _REPEAT = "leave one of them out, or move it to where it was measured"
 def _repeated(points: Sequence[XY], what: str) -> list[Problem]:
     last = len(points) - 1
     if math.dist(points[0], points[last]) <= SAME_M:
-        problem = "the last corner is the first one again"
-        return [Problem((what, last), problem, "leave it out, the shape closes itself")]
+        problem = "the last corner repeats the first"
+        return [Problem((what, last), problem, "leave it out; the shape closes itself")]
     return repeated_points(points, what)
 
 
@@ -64,7 +64,7 @@ def _flat_arcs(points: Sequence[XY], passes: Sequence[XY | None], what: str) -> 
         end = points[(index + 1) % len(points)]
         if arc_through(points[index], through, end) is None:
             problem = "the point lies on the straight line between the ends of the side"
-            cure = "give a point about the middle of the arc, or leave 'through' out"
+            cure = "give a point near the middle of the arc, or leave 'through' out"
             found.append(Problem((what, index, "through"), problem, cure))
     return found
 
@@ -97,4 +97,4 @@ def _clash(points: Sequence[XY], passes: Sequence[XY | None], what: str) -> list
     first, second = owners[clash.first], owners[clash.second]
     does = "crosses" if clash.crosses else "touches or runs back along"
     problem = f"the side that starts here {does} the side that starts at {what}[{second}]"
-    return [Problem((what, first), problem, "list the corners in their order round the edge")]
+    return [Problem((what, first), problem, "list the corners in order round the edge")]

@@ -32,7 +32,7 @@ def obstacle_problems(obstacle: Obstacle) -> list[Problem]:
     """A polygon that is no shape; a depth of what has none."""
     found = ring_problems(obstacle.polygon, "polygon") if obstacle.polygon is not None else []
     if obstacle.depth is not None and obstacle.kind != "water":
-        found.append(Problem(("depth",), "only water has a depth here", "leave it out"))
+        found.append(Problem(("depth",), "only water can have a depth", "leave it out"))
     return found
 
 
@@ -52,9 +52,9 @@ def feature_problems(feature: Feature) -> list[Problem]:
         if feature.polygon is None and feature.circle is None:
             found.append(Problem((), "a slope needs an area", "give it a polygon or a circle"))
     elif feature.downhill is not None:
-        found.append(Problem(("downhill",), "only a slope falls", "leave it out"))
+        found.append(Problem(("downhill",), "only a slope can have 'downhill'", "leave it out"))
     if feature.carries is not None and feature.kind not in ("buried cable", "buried pipe"):
-        problem = "only a buried cable or pipe carries something"
+        problem = "only a buried cable or pipe can have 'carries'"
         found.append(Problem(("carries",), problem, "leave it out"))
     return found
 
@@ -94,8 +94,8 @@ def _double_names(key: str, names: Sequence[str]) -> Iterator[Problem]:
     for index, name in enumerate(names):
         first = seen.setdefault(" ".join(name.casefold().split()), index)
         if first != index:
-            problem = f"the name '{name}' is taken by {key}[{first}]"
-            yield Problem((key, index, "name"), problem, "give each its own name")
+            problem = f"the name '{name}' is already used by {key}[{first}]"
+            yield Problem((key, index, "name"), problem, "give each a name of its own")
 
 
 def _loops(plan: Plan) -> Iterator[Problem]:
@@ -104,7 +104,7 @@ def _loops(plan: Plan) -> Iterator[Problem]:
     for index, lawn in enumerate(plan.lawns):
         if lawn.loop not in known:
             where = ("lawns", index, "loop")
-            left_out = " (taken where none is named)" if lawn.loop == "main" else ""
+            left_out = " (the one used where none is named)" if lawn.loop == "main" else ""
             yield Problem(
                 where, f"no loop is named '{lawn.loop}'{left_out}", _one(lawn.loop, names)
             )
@@ -112,7 +112,7 @@ def _loops(plan: Plan) -> Iterator[Problem]:
     for index, name in enumerate(names):
         if name not in used:
             cure = f"add 'loop: {name}' to a lawn, or leave the loop out"
-            yield Problem(("loops", index), f"no lawn lies on the loop '{name}'", cure)
+            yield Problem(("loops", index), f"no lawn is on the loop '{name}'", cure)
 
 
 def _crossings(plan: Plan) -> Iterator[Problem]:

@@ -1,7 +1,7 @@
 """What was read off the tape: the survey of a plan file, and the points that came of it.
 
-Its tables have forms of their own (a row a point, a column a tape), so each is read by a function
-here and written back in the same form.
+Its tables have forms of their own (a row per point, a column per tape), so each is read by a
+function here and written back in the same form.
 """
 
 from __future__ import annotations
@@ -196,12 +196,12 @@ def read_ties(value: object, info: ValidationInfo) -> tuple[TieRow, ...]:
     """Rows of tapes by the name of their point; raises Problems, one for each bad cell."""
     if isinstance(value, tuple):
         return value
-    rows = _mapping(value, "write a row a point: p1: {A: 6.91, B: 9.60}")
+    rows = _mapping(value, "write one row per point: p1: {A: 6.91, B: 9.60}")
     return tuple(each_read(rows.items(), lambda name, row: _tie_row(name, row, info)))
 
 
 def _tie_row(name: Step, row: object, info: ValidationInfo) -> TieRow:
-    cells = _mapping(row, "write a column a tape: {A: 6.91, B: 9.60}")
+    cells = _mapping(row, "write one column per tape: {A: 6.91, B: 9.60}")
     tapes = [(key, cell) for key, cell in cells.items() if key != "side" and cell is not None]
     read = each_read(tapes, lambda key, cell: (to_name(key), _taped(cell, info)))
     if not read:
@@ -251,7 +251,7 @@ def read_sides(value: object, info: ValidationInfo) -> tuple[TapedSide, ...]:
 
 def _side(row: object, info: ValidationInfo) -> TapedSide:
     if not isinstance(row, list | tuple) or len(row) != 3:
-        refuse(f"{shown(row)} is not a side that was taped", "write [p1, p2, 5.12]")
+        refuse(f"{shown(row)} is not a taped side", "write [p1, p2, 5.12]")
     names = each_read(enumerate(row[:2]), lambda _, name: to_name(name))
     (taped,) = each_read([(2, row[2])], lambda _, cell: _taped(cell, info))
     return TapedSide(of=(names[0], names[1]), taped=taped)
@@ -337,7 +337,7 @@ def _of_model(key: str) -> str:
 
 def _mapping(value: object, cure: str) -> dict[str, Any]:
     if not isinstance(value, dict):
-        refuse(f"{shown(value)} stands where keys belong", cure)
+        refuse(f"keys are expected here, not {shown(value)}", cure)
     return dict(value)
 
 

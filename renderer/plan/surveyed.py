@@ -132,8 +132,8 @@ def _leg(survey: Survey, leg: Leg, before: Leg | None, where: Where) -> Iterator
     elif leg.angle is not None:
         back = leg.back or (before.start if before and before.to == leg.start else None)
         if back is None:
-            problem = "no leg came before, so the angle is turned from nowhere"
-            raise Problems.of(problem, "add back: and the point it was turned from", where)
+            problem = "no leg comes before this one for the angle to be turned from"
+            raise Problems.of(problem, "add 'back' with the point it was turned from", where)
         kind: Kind = "angle"
         spread = leg.turn_sigma or survey.sigma.angle
         turned = (leg.start, back, leg.to)

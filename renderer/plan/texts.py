@@ -35,15 +35,15 @@ def _written(value: object) -> str:
         return str(value)
     if isinstance(value, int | float) and not isinstance(value, bool):
         return str(value)
-    raise Problems.of(f"{shown(value)} is not a text", "write a word or a text in quotes")
+    raise Problems.of(f"{shown(value)} is not text", "write a word, or text in quotes")
 
 
 def _clean(text: str, most: int) -> str:
     if len(text) > most:
-        refuse(f"it has {len(text)} characters", f"keep it to {most} at most")
+        refuse(f"it has {len(text)} characters", f"keep it to {most} or fewer")
     if text.isascii() and text.isprintable():
         return text
     for char in text:
         if unicodedata.category(char) in _UNPRINTABLE or ord(char) in _BIDI:
-            refuse(f"it holds the unprintable character U+{ord(char):04X}", "take it out")
+            refuse(f"it holds the unprintable character U+{ord(char):04X}", "remove it")
     return unicodedata.normalize("NFC", text)

@@ -64,7 +64,8 @@ def to_area(value: object, unit: str) -> float:
         refuse(f"{shown(value)} is not an area", "write an area such as 800, 800 m2 or 8600 sq ft")
     area = float(written[1]) * unit_m2
     if not 1.0 <= area <= AREA_MAX_M2:
-        refuse(f"{shown(value)} is no area that is mown", "check the number and its unit")
+        problem = f"{shown(value)} is too small or too large for a mown area"
+        refuse(problem, "check the number and its unit")
     return area
 
 

@@ -97,7 +97,7 @@ class Wire(OneSize):
     def _resistance_is_known(self) -> Self:
         if self.conductor != "copper" and self.ohm_per_100m is None and not self.measured:
             refuse(
-                f"the resistance of {shown(self.conductor)} by size is not known",
+                f"the resistance of {shown(self.conductor)} cannot be worked out from its size",
                 "give ohm_per_100m from the label or a measured spool instead of the size",
                 ("conductor",),
             )

@@ -86,7 +86,7 @@ class _Builder:
             first = parent.key_lines[text]
             raise TextProblem(
                 line,
-                f"the key {shown(text)} stands twice, first on line {first}",
+                f"the key {shown(text)} appears twice, first on line {first}",
                 "keep one of the two",
             )
         self._keys[-1] = text
@@ -99,7 +99,9 @@ class _Builder:
             raise TextProblem(node.line, "a key is a list or a mapping", "write a word as the key")
         if len(self._open) >= DEPTH_MAX:
             raise TextProblem(
-                node.line, f"lists and mappings go more than {DEPTH_MAX} deep", "close brackets"
+                node.line,
+                f"lists and mappings are nested more than {DEPTH_MAX} deep",
+                "close brackets",
             )
         self._put(node)
         self._open.append(node)
@@ -133,9 +135,9 @@ class _Builder:
     @staticmethod
     def _plainly(event: Any) -> None:
         if getattr(event, "tag", None) is not None:
-            problem, cure = f"the tag {shown(event.tag)} is not read", "leave it out"
+            problem, cure = f"the tag {shown(event.tag)} is not supported", "remove it"
         else:
-            problem = f"the anchor or alias {shown(event.anchor)} is not read"
+            problem = f"the anchor or alias {shown(event.anchor)} is not supported"
             cure = "write the value out (text that starts with & or * needs quotes)"
         raise TextProblem(_line(event), problem, cure)
 
@@ -151,11 +153,11 @@ def _syntax_problem(text: str, error: yaml.MarkedYAMLError) -> TextProblem:
     if line > len(lines):  # something stays open to the end: where it begins is the place
         line = min(begun or len(lines), len(lines))
     if re.match(r" *\t", lines[line - 1]):
-        return TextProblem(line, "a tab stands at the start of the line", "indent with spaces")
+        return TextProblem(line, "the line starts with a tab", "indent with spaces")
     near = (number for number in (line, line - 1) if number and _DASHED.match(lines[number - 1]))
     if dashed := next(near, 0):
         key = lines[dashed - 1].partition(":")[0].strip().removeprefix("-")
-        problem, cure = "no space stands after the dash", f"write '- {key}: ...'"
+        problem, cure = "there is no space after the dash", f"write '- {key}: ...'"
         return TextProblem(dashed, problem, cure)
     context = f" {error.context}" if error.context else ""
     since = f" begun on line {begun}" if context and begun != line else ""
@@ -168,12 +170,12 @@ _DASHED = re.compile(r" *-[A-Za-z_]+:")
 _CURES = {
     "mapping values are not allowed": "put text that holds a colon in quotes",
     "expected ',' or": "close the bracket or add the missing comma",
-    "expected <block end>": "indent the keys of one mapping alike, lists with '- '",
+    "expected <block end>": "indent the keys of a mapping equally; start list items with '- '",
     "could not find expected ':'": "write 'key: value' with a colon and a space",
     "cannot start any token": "put the text in quotes",
     "unexpected end of stream": "close the quotes",
     "expected node content": "close the brackets, each after its last value",
-    "nesting depth": "take out the brackets that are too many",
+    "nesting depth": "remove the extra brackets",
 }
 _LOOK = "look at this line and the one before it"
 

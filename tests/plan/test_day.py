@@ -63,7 +63,7 @@ def test_the_name_tells_a_day_from_a_plan() -> None:
         ("crew:", "krew:", "today.day.yaml:2: krew: this key is not known; did you mean 'crew'?"),
         ("07:30", "25:10", "today.day.yaml:4: start: '25:10' is not a time of day; write hours"),
         ("two.plan", "six.plan", "today.day.yaml:7: jobs[1].plan: the plan 'six.plan.yaml' cannot"),
-        ("two.plan", "one.plan", "today.day.yaml:7: jobs[1].plan: this plan is in the day already"),
+        ("two.plan", "one.plan", "today.day.yaml:7: jobs[1].plan: this plan is already in"),
         ("day: 1", "day: 2", "today.day.yaml:1: day: this program reads day files of version 1"),
         ("pegs: 300", "pegs: x", "today.day.yaml:8: stock.pegs: 'x' is not a number"),
         ("drive: 25", "drive: -5", "today.day.yaml:7: jobs[1].drive: "),
@@ -96,7 +96,7 @@ def test_spools_have_to_say_their_wire_where_jobs_use_two(tmp_path: Path) -> Non
 def test_one_wire_stands_in_the_stock_once(tmp_path: Path) -> None:
     twice = "wires: [{conductor_mm2: 1.0, spools: [9]}, {conductor_mm2: 1, spools: [8]}]"
     told = error(tmp_path, DAY.replace("spools: [100, 60 ft]", twice))
-    assert told.startswith("today.day.yaml:8: stock.wires[1]: this wire stands here twice")
+    assert told.startswith("today.day.yaml:8: stock.wires[1]: this wire is listed twice")
 
 
 def test_two_jobs_of_a_day_have_numbers_of_their_own(tmp_path: Path) -> None:
@@ -106,11 +106,11 @@ def test_two_jobs_of_a_day_have_numbers_of_their_own(tmp_path: Path) -> None:
     with pytest.raises(PlanError) as caught:
         load_day(path)
     told = str(caught.value).replace(f"{tmp_path}/", "")
-    assert told.startswith("today.day.yaml:7: jobs[1].plan: the plan 'one.plan.yaml' has the job")
+    assert told.startswith("today.day.yaml:7: jobs[1].plan: the plan 'one.plan.yaml' also has the")
 
 
 def test_a_plan_under_another_name_is_in_the_day_already(tmp_path: Path) -> None:
     path = written(tmp_path, DAY.replace("two.plan", "also.plan"))
     (tmp_path / "also.plan.yaml").symlink_to(tmp_path / "one.plan.yaml")
-    with pytest.raises(PlanError, match=r"jobs\[1\].plan: this plan is in the pack already, as"):
+    with pytest.raises(PlanError, match=r"jobs\[1\].plan: this plan is already in the pack, as"):
         load_day(path)

@@ -30,7 +30,7 @@ def test_a_word_of_the_trade_leads_to_that_of_the_file(
 def test_of_several_words_each_is_named_and_a_diameter_is_halved() -> None:
     assert did_you_mean("shed", get_args(ObstacleKind)) == "did you mean 'wall' or 'firm'?"
     told = did_you_mean("diameter", ("at", "radius"))
-    assert told == "write 'radius', which is half of the diameter"
+    assert told == "write 'radius', which is half the diameter"
     assert did_you_mean("xyzzy", SIDE_KINDS) == ""
 
 

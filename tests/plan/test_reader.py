@@ -131,7 +131,7 @@ def test_json_errors_have_lines() -> None:
 @pytest.mark.parametrize(
     ("text", "line", "says"),
     [
-        ('{"plan": 1,\n "plan": 1}', 2, "'plan' stands twice, first on line 1"),
+        ('{"plan": 1,\n "plan": 1}', 2, "'plan' appears twice, first on line 1"),
         ('{"plan": 1,\n}', 2, "key in double quotes"),
         ('{"plan": 1\n "job": 2}', 2, "comma"),
         ('{"plan" 1}', 1, "colon"),
@@ -159,14 +159,14 @@ def test_json_that_is_none(text: str, line: int, says: str) -> None:
 @pytest.mark.parametrize(
     ("text", "line", "says"),
     [
-        ("", 1, "holds nothing"),
-        ("\n# only a remark\n", 1, "holds nothing"),
+        ("", 1, "the file is empty"),
+        ("\n# only a remark\n", 1, "the file is empty"),
         ("- a\n- b", 1, "not a mapping"),
         ("plan", 1, "not a mapping"),
-        ("plan: 1\nunits: m\nplan: 1", 3, "stands twice, first on line 1"),
+        ("plan: 1\nunits: m\nplan: 1", 3, "appears twice, first on line 1"),
         ("plan: 1\njob:\n\tnumber: 3", 3, "tab"),
         ("plan: 1\njob: a: b", 2, "mapping values"),
-        ("plan: 1\nlawns:\n  -name: A\n    outline: []", 3, "no space stands after the dash"),
+        ("plan: 1\nlawns:\n  -name: A\n    outline: []", 3, "there is no space after the dash"),
         ("plan: 1\njob: [1, 2\n\n\n", 2, "flow sequence"),
         ("plan: 1\njob: [1,\n 2}\n", 3, "begun on line 2"),
         ("plan: 1\njob: &here {number: 1}", 2, "anchor or alias 'here'"),

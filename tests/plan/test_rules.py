@@ -96,7 +96,7 @@ MISTAKES = [
     ("[5, 3], [5, 4]]", "[5, 3]]", "obstacles[1].polygon", "at least 3 corners"),
     ("[5, 3], [5, 4]]", "[5, 4], [5, 3], [3, 4]]", "obstacles[1].polygon[0]", "polygon[2]"),
     ("[5, 3], [5, 4]]", "[5, 3], [5]]", "obstacles[1].polygon[2]", "not a point"),
-    ("name: Herbs", "name: ' POND'", "obstacles[1].name", "taken by obstacles[0]"),
+    ("name: Herbs", "name: ' POND'", "obstacles[1].name", "already used by obstacles[0]"),
     (", percent: 25", "", "features[0].percent", "steepness of the slope is missing"),
     (
         "kind: slope, polygon: [[0, 8], [6, 8], [6, 10], [0, 10]]",
@@ -115,7 +115,7 @@ MISTAKES = [
     ("outline: ", "loop: mian\n    outline: ", "lawns[0].loop", "did you mean 'main'?"),
     ("    dock: {at: [6, 0.3]}\n", "", "loops[0]", "none of dock or generator"),
     ("dock: ", "generator: {at: [1, 1]}\n    dock: ", "loops[0]", "both dock and generator"),
-    ("loops:\n", "loops:\n  - {name: spare, dock: {at: [1, 1]}}\n", "loops[0]", "no lawn lies on"),
+    ("loops:\n", "loops:\n  - {name: spare, dock: {at: [1, 1]}}\n", "loops[0]", "no lawn is on"),
     ("[6, 0.3]", "[99999, 0.3]", "loops[0].dock.at", "more than 10 km from the first lawn"),
     ("lead: 4.0", "lead: -4", "loops[0].supply.lead", "negative"),
     ("conductor_mm2: 0.75", "conductor_mm2: 0.8", "wire.conductor_mm2", "0.5, 0.75, 1, 1.5"),

@@ -64,8 +64,8 @@ def test_both_forms_of_a_side_and_of_a_machine_fit() -> None:
 # what only the reader can tell: between values, in texts, or of sizes in any unit
 BEYOND = {
     "the outline crosses", "crosses the side", "runs back along", "closes itself", "same place",
-    "as outline[1]", "straight line", "polygon[2]", "taken by", "' + '", "no loop is named",
-    "did you mean 'main'?", "no lawn lies on", "more than 10 km", "wider than the first",
+    "as outline[1]", "straight line", "polygon[2]", "already used by", "' + '", "no loop is named",
+    "did you mean 'main'?", "no lawn is on", "more than 10 km", "wider than the first",
     "at most 0.5 m", "add 'water'", "negative", "too small", "beyond", "20 km across", "2 corners",
     "U+", "not a calendar date", "steepness", "needs an area", "ohm_per_100m", "at least 3 corners",
     "2 points", "only water", "buried cable or pipe",

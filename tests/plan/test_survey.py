@@ -159,7 +159,7 @@ def test_a_slip_is_set_aside_and_its_point_is_in_question() -> None:
         ("p2: {A:", "p2: {A: x, Z:", "survey.ties.p2.A", "not a length"),
         ("p2: {A:", "p2: {side: up, A:", "survey.ties.p2.side", "not a valid side"),
         ("p2: {A:", "p2: {D: {reads: 3, sigm: 1}, A:", "survey.ties.p2.D.sigm", "'sigma'"),
-        ("p2: {A:", "p2: [3, 4]\n    p5: {A:", "survey.ties.p2", "where keys belong"),
+        ("p2: {A:", "p2: [3, 4]\n    p5: {A:", "survey.ties.p2", "keys are expected here"),
         ("p2: {A:", "p5: {A: 3.0}\n    p2: {A:", "survey.ties.p5.A", "from one more point"),
         ("side: left", "sides: [[p1, p2]]", "survey.sides[0]", "write [p1, p2, 5.12]"),
         ("side: left", "sides: [[p1, p1, 3]]", "survey.sides[0]", "to itself"),
