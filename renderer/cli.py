@@ -74,7 +74,7 @@ def _end_in_order() -> None:
                 writing.remove_drafts()
             name = signal.Signals(number).name
             with contextlib.suppress(OSError):
-                os.write(2, f"pegline: ended by {name}; nothing is half written\n".encode())
+                os.write(2, f"pegline: stopped by {name}; no file is left half written\n".encode())
         os._exit(EXIT_SIGNAL + number)
 
     for known in (getattr(signal, name) for name in ENDING_SIGNALS if hasattr(signal, name)):
@@ -90,7 +90,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         if sys.stdout is not None:
             sys.stdout.flush()
     except KeyboardInterrupt:
-        complain("interrupted; nothing is half written")
+        complain("interrupted; no file is left half written")
         return EXIT_INTERRUPTED
     except BrokenPipeError:
         # the reader has gone; without this the interpreter complains while it closes stdout
@@ -185,7 +185,7 @@ def _add_check(commands: Commands) -> None:
         metavar="RULE",
         nargs="?",
         const="",
-        help="tell what a rule looks at, why and what to do; without RULE, list all rules",
+        help="say what a rule looks at, why it matters and what to do; without RULE, list them all",
     )
 
 
@@ -213,14 +213,14 @@ def _add_draw(commands: Commands) -> None:
     command.add_argument(
         "--ellipses",
         action="store_true",
-        help="draw how sure surveyed points are, enlarged",
+        help="draw the error ellipses of the surveyed points, enlarged",
     )
     _add_language(command, "default: en")
 
 
 def _add_survey(commands: Commands) -> None:
     command = _add_command(
-        commands, "survey", "work out the points of a survey and report readings that do not fit"
+        commands, "survey", "work out surveyed points and report readings that do not fit"
     )
     command.add_argument("job", metavar="JOB", help="a plan file with readings under survey")
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
@@ -250,7 +250,7 @@ def _add_print(commands: Commands) -> None:
         "--sides",
         type=int,
         choices=(1, 2),
-        help="1 or 2: print single- or double-sided; with 2, each job starts on a new sheet",
+        help="1 or 2: single- or double-sided printing; with 2, each job starts on a new sheet",
     )
     command.add_argument(
         "--class",
@@ -285,7 +285,7 @@ def _add_print(commands: Commands) -> None:
 
 def _add_new(commands: Commands) -> None:
     command = _add_command(
-        commands, "new", "start a plan file, by ten questions or from a file of another program"
+        commands, "new", "start a plan file from ten questions or another program's file"
     )
     command.add_argument(
         "-o", "--output", metavar="FILE", required=True, help="the plan file to write, .yaml"
@@ -304,21 +304,21 @@ def _add_new(commands: Commands) -> None:
     command.add_argument(
         "--units",
         choices=("m", "ft", "mm", "cm", "in"),
-        help="unit of the numbers, where the file does not state it",
+        help="unit of the numbers, if the file does not state it",
     )
     command.add_argument(
         "--kinds",
         metavar="NAME=KIND",
         action="append",
         default=[],
-        help="what stands along a shape or a layer, for example LAWN=hedge; *=hedge for all others",
+        help="kind of side along a shape or layer, for example LAWN=hedge; *=hedge for all others",
     )
     command.add_argument(
         "--check-distance",
         metavar="P,Q,LENGTH",
         action="append",
         default=[],
-        help="a taped length between two points of the file, which it has to agree with",
+        help="a taped length between two points of the file, to check its scale",
     )
 
 
@@ -327,7 +327,7 @@ def _add_scale(command: argparse.ArgumentParser) -> None:
         "--scale",
         type=scale,
         metavar="N",
-        help="1:N, for example 100 or 1:100 (default: the largest usual scale that fits)",
+        help="1:N, for example 100 or 1:100 (default: the largest standard scale that fits)",
     )
 
 

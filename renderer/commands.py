@@ -70,7 +70,7 @@ def _run_explain(arguments: argparse.Namespace, language: str) -> int:
     from renderer.findings_text import explained, listed
 
     if arguments.jobs or arguments.json:
-        raise Usage("--explain tells of rules alone; leave out plan files and --json")
+        raise Usage("--explain is about rules only; leave out plan files and --json")
     if not arguments.explain:
         write_out("".join(f"{line}\n" for line in listed(language)))
         return EXIT_FINE
@@ -288,7 +288,7 @@ def run_layouts(arguments: argparse.Namespace) -> int:
             lines += _listed("blocks", (use.block for use in layout.blocks))
     for scope, of in (("job", "a job's blocks"), ("pack", "a pack's blocks before the jobs")):
         lines.append("")
-        lines.append(f"{of}: available to any layout of that kind")
+        lines.append(f"{of}, for any layout of that kind")
         lines += _listed("", (name for name, block in BLOCKS.items() if block.scope == scope))
     write_out("\n".join(lines) + "\n")
     return EXIT_FINE
@@ -319,7 +319,9 @@ def run_new(arguments: argparse.Namespace) -> int:
         )
         text = import_plan(arguments.source, options)
     if os.path.exists(arguments.output) and not _may_replace(arguments.output):
-        raise Usage(f"{arguments.output}: this file exists and stays as it is; name another one")
+        raise Usage(
+            f"{arguments.output}: this file already exists and is left as it is; name another one"
+        )
     _write_file(arguments.output, text.encode())
     report_written(arguments.output)
     return EXIT_FINE

@@ -15,7 +15,7 @@ MISTAKES_MOST = 20  # of one file that are listed
 
 
 class Usage(Exception):
-    """Arguments that argparse accepts but that cannot be used together; the text gives the cure."""
+    """Arguments that argparse accepts but that do not go together; the text gives the cure."""
 
 
 def explanations(error: Exception, files: Iterable[str] = ()) -> list[str]:
@@ -77,9 +77,7 @@ def _ended_from_outside(error: Exception) -> str | None:
     if isinstance(error, MemoryError):
         return "there is not enough memory for this; print fewer jobs at once"
     if isinstance(error, BrokenProcessPool):
-        problem = (
-            "a process that shares the work was ended from outside, perhaps for lack of memory"
-        )
+        problem = "a worker process was ended from outside, perhaps for lack of memory"
         return f"{problem}; print with --processes 1, or fewer jobs at once"
     return None
 

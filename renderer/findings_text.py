@@ -141,7 +141,7 @@ def explained(rule: str, language: str = ENGLISH) -> tuple[str, ...]:
     from renderer.plan.errors import did_you_mean
 
     if rule not in RULES:
-        cure = did_you_mean(rule, RULES) or "pegline check --explain lists all"
+        cure = did_you_mean(rule, RULES) or "pegline check --explain lists them all"
         raise LookupError(f"no rule is called '{rule}'; {cure}")
     words = load_words(language, "findings")
     lines = [

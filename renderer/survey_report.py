@@ -147,7 +147,7 @@ def survey_text(path: str, number: str, solution: Solution, unit: Unit) -> str:
     counts = len(solution.readings), len(solution.points), solution.degrees_of_freedom
     lines = [
         f"{path}: {number}",
-        "  {} readings, {} points, {} readings more than needed".format(*counts),
+        "  {} readings, {} points, {} readings beyond those needed".format(*counts),
         f"  sigma0 {solution.sigma0:.2f} (about 1 where readings are as good as stated)",
         "",
         *_suspects(solution, show),
@@ -195,7 +195,8 @@ def _suspect(suspect: Suspect, show: _Show) -> Iterator[str]:
             likely = show.value(each.reading, each.likely)
             told += f" {likely} would fit within {fit} ({MISREADINGS[each.slip]})"
         else:
-            told += f" the others ask for {show.value(each.reading, each.likely)}; no usual slip"
+            likely = show.value(each.reading, each.likely)
+            told += f" the others point to {likely}; no common slip explains it"
         yield told
     again = " and ".join(_name(each) for each in suspect.readings)
     yield f"    measure {again} again"
@@ -215,7 +216,7 @@ def _reading(judged: Judged, solution: Solution, show: _Show) -> str:
     unit = "" if reading.is_length else " deg"
     reads = show.bare(reading.reads) if reading.is_length else f"{reading.reads:.2f}"
     slip = judged.smallest_slip
-    least = "none shows" if slip is None else show.gap(reading, slip)
+    least = "no slip shows" if slip is None else show.gap(reading, slip)
     taken = reading.taken_as
     notes = [f"taken as {show.value(reading, taken)}"] if taken is not None else []
     notes += ["set aside"] if reading in solution.set_aside else []
@@ -246,5 +247,5 @@ def _advice(solution: Solution, show: _Show) -> Iterator[str]:
     of, length = "-".join(advice.of), show.length(advice.length_m)
     now = "any distance" if advice.unseen_m is None else show.small(advice.unseen_m)
     then = "any distance" if advice.unseen_then_m is None else show.small(advice.unseen_then_m)
-    yield f"  the further tape that helps most: {of}, about {length}"
-    yield f"    {advice.point} can be off unseen by {now} now, by {then} with it"
+    yield f"  one more tape would help most: {of}, about {length}"
+    yield f"    {advice.point} could be out by {now} unnoticed now, by {then} with it"

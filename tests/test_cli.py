@@ -394,7 +394,7 @@ def test_interrupting_says_that_nothing_was_written(
 
     monkeypatch.setattr(commands, "run_schema", interrupted)
     assert main(["schema"]) == 130
-    assert one_line(capsys) == "pegline: interrupted; nothing is half written"
+    assert one_line(capsys) == "pegline: interrupted; no file is left half written"
 
 
 def test_a_fault_of_ours_is_one_line_too(
@@ -518,7 +518,7 @@ def test_neither_file_of_a_class_is_written_where_one_cannot_be(
     output, key = garden.with_name("class.pdf"), garden.parent / "none/key.pdf"
     arguments = ["print", str(garden), "--class", "1", "-o", str(output), "--key", str(key)]
     assert main(arguments) == 2
-    assert "make it first" in one_line(capsys)
+    assert "create it first" in one_line(capsys)
     assert not output.exists()
 
 
@@ -605,7 +605,9 @@ def test_two_plans_of_a_pack_have_job_numbers_of_their_own(
     output = garden.with_name("pack.pdf")
     assert main(["print", str(garden), str(other), "-o", str(output)]) == 2
     told = capsys.readouterr().err
-    assert told.startswith(f"pegline: {other}: job.number: the plan '{garden}' has the job number ")
+    assert told.startswith(
+        f"pegline: {other}: job.number: the plan '{garden}' also has the job number "
+    )
     assert "'FH-100'" in told and "leave one out" in told
     assert not output.exists()
 
@@ -706,7 +708,7 @@ def test_a_print_that_is_ended_leaves_no_process_and_no_draft(number: int, garde
         assert process.returncode == -number
     else:
         assert process.returncode == 128 + number
-        assert said.decode() == f"pegline: ended by {number.name}; nothing is half written\n"
+        assert said.decode() == f"pegline: stopped by {number.name}; no file is left half written\n"
     assert output.read_bytes() == b"the print of yesterday"
     assert not list(garden.parent.glob(".pegline-*"))
 

@@ -196,9 +196,9 @@ def _with_more_legend(places: _Places, over: float) -> _Places:
     if not places.beside:
         plan = plan._replace(y1=plan.y1 - over)
     else:
-        raise DrawError("the legend is longer than the sheet; take a larger paper")
+        raise DrawError("the legend is longer than the sheet; use larger paper")
     if plan.height < LEAST_PLAN_MM:
-        raise DrawError("the legend leaves no room for the plan; take a larger paper")
+        raise DrawError("the legend leaves no room for the plan; use larger paper")
     return places._replace(plan=plan, legend=key._replace(y0=key.y0 - over))
 
 

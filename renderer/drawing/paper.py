@@ -54,9 +54,9 @@ def papers(name: str) -> tuple[Paper, ...]:
     known = {key.lower(): key for key in SIZES_MM}
     ways = ("portrait", "landscape")
     if not 1 <= len(words) <= 2 or words[0].lower() not in known:
-        raise DrawError(f"paper {name!r} is not known; known are {', '.join(SIZES_MM)}")
+        raise DrawError(f"paper {name!r} is not known; known papers: {', '.join(SIZES_MM)}")
     if len(words) == 2 and words[1].lower() not in ways:
-        raise DrawError(f"paper {name!r}: after the size comes portrait or landscape")
+        raise DrawError(f"paper {name!r}: after the size write portrait or landscape")
     key = known[words[0].lower()]
     width, height = SIZES_MM[key]
     both = (

@@ -31,7 +31,7 @@ def import_plan(path: str, options: Options) -> str:
     ending = os.path.splitext(path)[1].lower().removeprefix(".")
     if ending not in ENDINGS:
         known = ", ".join(f".{each}" for each in ENDINGS)
-        raise PlanError(path, 0, "", "files with this ending are not read", f"read are {known}")
+        raise PlanError(path, 0, "", "files of this type cannot be read", f"use one of {known}")
     read = import_module(f"renderer.formats.{ENDINGS[ending]}").read
     found: Found = read(path, _bytes(path), options)
     text = written(draft_of(path, found, options))
@@ -54,5 +54,5 @@ def _bytes(path: str) -> bytes:
         data = file.read(BYTES_MOST + 1)
     if len(data) > BYTES_MOST:
         most = f"{BYTES_MOST // 1_000_000} MB"
-        raise PlanError(path, 0, "", f"holds more than {most}", "export the garden alone")
+        raise PlanError(path, 0, "", f"holds more than {most}", "export the garden by itself")
     return data

@@ -43,7 +43,7 @@ def draft_of(path: str, found: Found, options: Options) -> Draft:
     closed = [each for each in found.shapes if each.radius or len(each.points) >= 3]
     if not any(each.radius is None for each in closed):
         cure = "draw each lawn as a closed line of three points or more"
-        raise PlanError(path, 0, "", "there is no lawn in it", cure)
+        raise PlanError(path, 0, "", "it contains no lawn", cure)
     kinded = [_with_kinds(path, each, options) for each in closed]
     lawns, islands = _sorted(path, kinded)
     checked = tuple(_checks(path, found, options.checks))
@@ -76,7 +76,7 @@ def _with_kinds(path: str, shape: Shape, options: Options) -> Shape:
         stated = next((table[k] for k in (shape.name, shape.layer, "*") if k in table), None)
         if stated is None:
             label = shape.layer or shape.name
-            problem = "nothing says what stands along its sides"
+            problem = "nothing says what is along its sides"
             cure = f"add --kinds '{label}=hedge', or '*=hedge' for all; kinds are " + ", ".join(
                 SIDE_KINDS
             )
@@ -85,7 +85,9 @@ def _with_kinds(path: str, shape: Shape, options: Options) -> Shape:
     for kind in kinds:
         if kind not in OBSTACLE_KINDS:
             cure = did_you_mean(kind, OBSTACLE_KINDS) or "write " + ", ".join(SIDE_KINDS)
-            raise PlanError(path, shape.line, shape.name, f"{shown(kind)} is no kind", cure)
+            raise PlanError(
+                path, shape.line, shape.name, f"{shown(kind)} is not a known kind", cure
+            )
     return replace(shape, kinds=kinds * len(shape.points) if len(kinds) == 1 else kinds)
 
 
@@ -104,10 +106,10 @@ def _sorted(path: str, shapes: Sequence[Shape]) -> tuple[list[Shape], list[Shape
             island = bool(shape.radius) or around % 2 == 1
         if not island and (odd := [kind for kind in shape.kinds if kind not in SIDE_KINDS]):
             cure = "write " + ", ".join(SIDE_KINDS)
-            raise PlanError(path, shape.line, shape.name, f"{odd[0]} is no side of a lawn", cure)
+            raise PlanError(path, shape.line, shape.name, f"{odd[0]} is not a kind of side", cure)
         if island and len(set(shape.kinds)) > 1:
-            cure = "give all its rows one kind"
-            raise PlanError(path, shape.line, shape.name, "an island is of one kind", cure)
+            cure = "give all its rows the same kind"
+            raise PlanError(path, shape.line, shape.name, "an island has only one kind", cure)
         (islands if island else lawns).append(shape)
     return lawns, islands
 
@@ -156,8 +158,8 @@ def _checks(path: str, found: Found, checks: Sequence[str]) -> Iterator[str]:
         drawn = math.dist(found.named[parts[0]], found.named[parts[1]]) * unit
         told = f"{parts[0]} to {parts[1]}: {drawn / unit:.2f} {found.units} in the file"
         if abs(drawn - taped) > max(CHECK_LEAST_M, CHECK_SHARE * taped):
-            cure = "look at the units, the order of the columns, and the points that were taped"
-            raise PlanError(path, 0, key, told + " do not agree with it", cure)
+            cure = "check the units, the order of the columns, and which points were taped"
+            raise PlanError(path, 0, key, told + " does not agree with the tape", cure)
         yield f"{told}, {taped / unit:.2f} {found.units} taped."
 
 
@@ -168,6 +170,6 @@ def _too_few_checks(path: str, found: Found) -> PlanError:
         path,
         0,
         "--check-distance",
-        f"needs {found.checks_least} lengths that were taped on the ground",
+        f"needs {found.checks_least} lengths taped on the ground",
         f"add --check-distance {pairs}; its points are {', '.join(names[:8])} ...",
     )

@@ -34,7 +34,7 @@ def read(path: str, data: bytes, options: Options) -> Found:
     held = options.units or UNITS.get(int(drawing.header.get("$INSUNITS", 0)))
     if held is None:
         cure = "add --units with mm, cm, m, in or ft"
-        raise PlanError(path, 0, "$INSUNITS", "the drawing does not say its unit", cure)
+        raise PlanError(path, 0, "$INSUNITS", "the drawing does not state its unit", cure)
     units = "ft" if held in ("in", "ft") else "m"
     factor = METRES[held] / METRES[units]
     shapes: list[Shape] = []
@@ -73,12 +73,14 @@ def _drawing(path: str, data: bytes) -> Any:
         from ezdxf.lldxf.const import DXFError
     except ImportError:
         cure = "install it with: python3 -m pip install 'pegline[dxf]'"
-        raise PlanError(path, 0, "", "DXF is read by ezdxf, which is not here", cure) from None
+        raise PlanError(
+            path, 0, "", "reading DXF needs ezdxf, which is not installed", cure
+        ) from None
     try:
         drawing, audit = recover.read(io.BytesIO(data))
     except (DXFError, OSError, ValueError, KeyError, IndexError, AttributeError, TypeError):
         cure = "export it again as DXF, R2000 or later"
-        raise PlanError(path, 0, "", "is no DXF drawing that can be read", cure) from None
+        raise PlanError(path, 0, "", "is not a readable DXF drawing", cure) from None
     if audit.has_errors:
         problem = f"is damaged: {audit.errors[0].message}"
         raise PlanError(path, 0, "", problem, "export it again as DXF")

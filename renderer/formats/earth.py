@@ -24,13 +24,15 @@ class Plane:
 
     def __init__(self, path: str, places: Sequence[Point]) -> None:
         if not places:
-            raise PlanError(path, 0, "", "there is no place in it", "export the garden's outline")
+            raise PlanError(path, 0, "", "it contains no positions", "export the garden's outline")
         for lon, lat in places:
             if not (math.isfinite(lon) and math.isfinite(lat)) or not -180 <= lon <= 180:
-                raise PlanError(path, 0, "", f"{lon}, {lat} is no place", "write longitude first")
+                raise PlanError(
+                    path, 0, "", f"{lon}, {lat} is not a position", "write longitude first"
+                )
             if abs(lat) > LATITUDE_MOST:
-                cure = "longitude comes first in each pair; latitudes go to 80 degrees"
-                raise PlanError(path, 0, "", f"{lat} is no latitude that is drawn", cure)
+                cure = "longitude comes first in each pair; latitudes go up to 80 degrees"
+                raise PlanError(path, 0, "", f"{lat} is not a usable latitude", cure)
         self._from = places[0][0]
         east = [self._turned(lon) for lon, _ in places]
         north = [lat for _, lat in places]
@@ -47,8 +49,8 @@ class Plane:
                 path,
                 0,
                 "",
-                f"its places lie {2 * self.radius_m:,.0f} m across",
-                f"export one garden alone, at most {ACROSS_MOST_M:.0f} m across",
+                f"its positions spread over {2 * self.radius_m:,.0f} m",
+                f"export one garden by itself, at most {ACROSS_MOST_M:.0f} m across",
             )
 
     @property

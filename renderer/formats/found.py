@@ -72,5 +72,5 @@ def require_few(path: str, points: int, shapes: int = 0) -> None:
     for count, most, what in ((points, POINTS_MOST, "points"), (shapes, SHAPES_MOST, "shapes")):
         if count > most:
             raise PlanError(
-                path, 0, "", f"holds more than {most:,} {what}", "export the garden alone"
+                path, 0, "", f"holds more than {most:,} {what}", "export the garden by itself"
             )

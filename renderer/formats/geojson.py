@@ -23,11 +23,15 @@ def read(path: str, data: bytes, options: Options) -> Found:
     except UnicodeDecodeError:
         raise PlanError(path, 0, "", "is not UTF-8 text", "export it again") from None
     except json.JSONDecodeError as error:
-        raise PlanError(path, error.lineno, "", f"is no JSON: {error.msg}", "export it") from None
+        raise PlanError(
+            path, error.lineno, "", f"is not valid JSON: {error.msg}", "export it"
+        ) from None
     except RecursionError:
-        raise PlanError(path, 0, "", "is nested too deeply", "export the garden alone") from None
+        raise PlanError(
+            path, 0, "", "is nested too deeply", "export the garden by itself"
+        ) from None
     except ValueError as error:
-        raise PlanError(path, 0, "", f"is no JSON: {error}", "export it again") from None
+        raise PlanError(path, 0, "", f"is not valid JSON: {error}", "export it again") from None
     rings: list[Ring] = []
     fixed: list[tuple[str, Point]] = []
     for key, properties, geometry in _geometries(path, held, "", {}, 0):
@@ -44,7 +48,7 @@ def read(path: str, data: bytes, options: Options) -> Found:
                 rings += _polygon(path, f"{key}[{index}]", name, properties, each)
         else:
             cure = "a lawn is a Polygon, a fixed point a Point"
-            raise PlanError(path, 0, key, f"{shown(kind)} is no outline", cure)
+            raise PlanError(path, 0, key, f"{shown(kind)} is not an outline", cure)
     return on_plane(path, rings, fixed)
 
 
@@ -53,7 +57,7 @@ def _geometries(
 ) -> Iterator[tuple[str, dict[str, Any], dict[str, Any]]]:
     """Each geometry with its key in the file and the properties of its feature."""
     if not isinstance(held, dict) or depth > DEPTH_MOST:
-        raise PlanError(path, 0, key, "is no GeoJSON object", "see RFC 7946")
+        raise PlanError(path, 0, key, "is not a GeoJSON object", "see RFC 7946")
     inner = {"FeatureCollection": "features", "GeometryCollection": "geometries"}
     what = held.get("type")
     if what in inner:
@@ -75,8 +79,10 @@ def _polygon(
         at = f"{key}.coordinates[{index}]"
         places = tuple(_place(path, at, each) for each in _list(path, at, ring))
         if len(places) < 4 or places[0] != places[-1]:
-            cure = "it has four places or more, the last one the first again (RFC 7946, 3.1.6)"
-            raise PlanError(path, 0, at, "is no closed ring", cure)
+            cure = (
+                "it needs four positions or more, the last the same as the first (RFC 7946, 3.1.6)"
+            )
+            raise PlanError(path, 0, at, "is not a closed ring", cure)
         kind = properties.get("island_kind" if index else "kind")
         label = f"{name} island {index}" if index else name
         yield Ring(label, places, 0, (str(kind),) if kind else (), bool(index) or None)
@@ -84,12 +90,14 @@ def _polygon(
 
 def _list(path: str, key: str, held: Any) -> list[Any]:
     if not isinstance(held, list):
-        raise PlanError(path, 0, key, f"{shown(held)} is no list", "see RFC 7946")
+        raise PlanError(path, 0, key, f"{shown(held)} is not a list", "see RFC 7946")
     return held
 
 
 def _place(path: str, key: str, held: Any) -> Point:
     numbers = held[:2] if isinstance(held, list) else []
     if len(numbers) < 2 or not all(type(n) in (int, float) and abs(n) <= 360 for n in numbers):
-        raise PlanError(path, 0, key, f"{shown(held)} is no place", "write [longitude, latitude]")
+        raise PlanError(
+            path, 0, key, f"{shown(held)} is not a position", "write [longitude, latitude]"
+        )
     return float(numbers[0]), float(numbers[1])

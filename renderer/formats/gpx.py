@@ -14,7 +14,7 @@ def read(path: str, data: bytes, options: Options) -> Found:
     """Each segment of a track and each route as an outline. Raises PlanError."""
     root = parse(path, data)
     if root.name != "gpx":
-        raise PlanError(path, root.line, root.name, "is no GPX file", "export it as GPX 1.1")
+        raise PlanError(path, root.line, root.name, "is not a GPX file", "export it as GPX 1.1")
     rings: list[Ring] = []
     for track in root.all("trk"):
         for segment in track.all("trkseg"):

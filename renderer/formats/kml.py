@@ -16,7 +16,7 @@ def read(path: str, data: bytes, options: Options) -> Found:
     """The outlines and points of all placemarks. Raises PlanError."""
     root = parse(path, data)
     if root.name != "kml":
-        raise PlanError(path, root.line, root.name, "is no KML file", "export it as KML")
+        raise PlanError(path, root.line, root.name, "is not a KML file", "export it as KML")
     rings: list[Ring] = []
     fixed: list[tuple[str, Point]] = []
     for mark in root.all("Placemark"):
@@ -47,7 +47,9 @@ def _places(path: str, holder: Element) -> tuple[Point, ...]:
         parts = each.split(",")
         if len(parts) not in (2, 3):
             cure = "write longitude,latitude"
-            raise PlanError(path, held.line, "coordinates", f"{shown(each)} is no place", cure)
+            raise PlanError(
+                path, held.line, "coordinates", f"{shown(each)} is not a position", cure
+            )
         lon, lat = (number(path, held, part, "coordinates") for part in parts[:2])
         places.append((lon, lat))
     return tuple(places)

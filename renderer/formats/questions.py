@@ -61,25 +61,25 @@ def asked(ask: Ask, tell: Tell) -> Draft:
     def length(text: str) -> float:
         found = metres(text, units) / UNITS[units]
         if found <= 0:
-            raise _Wrong("write a length of more than nothing, such as 12.4")
+            raise _Wrong("write a length above zero, such as 12.4")
         return found
 
     wide = put("How long is the lawn along its front edge", length)
     deep = put("How deep is it from there to the back", length)
-    kinds = put(f"What stands along front, right, back and left ({', '.join(SIDE_KINDS)})", _sides)
+    kinds = put(f"What is along the front, right, back and left ({', '.join(SIDE_KINDS)})", _sides)
     islands = put(
-        "Round things on it, each as kind, distance from the left, from the front, radius; "
-        "parted by ';'; leave empty for none",
+        "Round things on it, each as kind, distance from the left, from the front, radius, "
+        "separated by ';'; leave empty for none",
         lambda text: _islands(text, units),
     )
     dock = put("How far along the front edge from the left is the dock", length, f"{wide / 2:g}")
     usual = "100" if units == "m" else "300"
     spools = put(
-        "Lengths of the spools in the van, parted by ','",
+        "Lengths of the spools in the van, separated by ','",
         lambda text: tuple(length(each) for each in text.split(",")),
         usual,
     )
-    services = put("Whom you asked about buried cables, and the answer; empty if nobody", str)
+    services = put("Who was asked about buried cables, and the answer; leave empty if nobody", str)
     return Draft(
         title=title,
         number=number,
@@ -89,7 +89,7 @@ def asked(ask: Ask, tell: Tell) -> Draft:
         dock=(dock, 0.0),
         told=(
             "Started by pegline new. The lawn is a rectangle with its front left corner at 0, 0:",
-            "put in the corners that you measured, then run: pegline check FILE",
+            "enter the corners that you measured, then run: pegline check FILE",
         ),
         services=services,
         spools=spools,
@@ -106,7 +106,7 @@ def _kind(text: str, known: tuple[str, ...]) -> str:
     kind = text.strip().lower()
     if kind not in known:
         cure = did_you_mean(kind, known) or f"write one of {', '.join(known)}"
-        raise _Wrong(f"{shown(text.strip())} is no kind; {cure}")
+        raise _Wrong(f"{shown(text.strip())} is not a known kind; {cure}")
     return kind
 
 
@@ -115,7 +115,7 @@ def _sides(text: str) -> tuple[str, ...]:
     if len(kinds) == 1:
         return kinds * SIDES
     if len(kinds) != SIDES:
-        raise _Wrong("write four kinds parted by commas, or one for all four sides")
+        raise _Wrong("write four kinds separated by commas, or one for all four sides")
     return kinds
 
 
@@ -124,10 +124,10 @@ def _islands(text: str, units: str) -> tuple[Shape, ...]:
     for index, each in enumerate(filter(None, map(str.strip, text.split(";"))), 1):
         parts = each.split(",")
         if len(parts) != 4:
-            raise _Wrong(f"{shown(each)} is not kind, from left, from front, radius")
+            raise _Wrong(f"write kind, from left, from front, radius, not {shown(each)}")
         kind = _kind(parts[0], OBSTACLE_KINDS)
         x, y, radius = (metres(part.strip(), units) / UNITS[units] for part in parts[1:])
         if radius <= 0:
-            raise _Wrong("a radius is more than nothing")
+            raise _Wrong("a radius must be above zero")
         found.append(Shape(f"{kind.capitalize()} {index}", "", ((x, y),), (kind,), 0, True, radius))
     return tuple(found)

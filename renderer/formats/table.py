@@ -45,7 +45,7 @@ def read(path: str, data: bytes, options: Options) -> Found:
     ``reference`` is a fixed point, one of kind ``dock`` the dock. Raises PlanError.
     """
     if options.units not in (None, "m", "ft"):
-        raise PlanError(path, 0, "--units", "a table of points is in m or ft", "write m or ft")
+        raise PlanError(path, 0, "--units", "a table of points must be in m or ft", "write m or ft")
     rows = list(_rows(path, data, options.order))
     require_few(path, len(rows))
     fixed = tuple((row.name, row.at) for row in rows if row.kind == FIXED)
@@ -99,7 +99,7 @@ def _rows(path: str, data: bytes, order: Sequence[str]) -> Iterator[Row]:
             yield _row(path, reader.line_num, columns, cells, parted)
     except csv.Error as error:
         cure = "save the table again as CSV"
-        raise PlanError(path, reader.line_num, "", f"is no table: {error}", cure) from None
+        raise PlanError(path, reader.line_num, "", f"is not a table: {error}", cure) from None
 
 
 def _header(path: str, cells: Sequence[str]) -> tuple[str, ...]:
@@ -108,7 +108,7 @@ def _header(path: str, cells: Sequence[str]) -> tuple[str, ...]:
             path,
             1,
             "",
-            "the first row has numbers, so nothing says which column is which",
+            "the first row holds numbers, so nothing says which column is which",
             "add a header such as name,x,y,kind, or name the columns: --order name,y,x,kind",
         )
     return _columns(path, cells, "")
@@ -122,9 +122,9 @@ def _columns(path: str, names: Sequence[str], key: str) -> tuple[str, ...]:
         column = known.get(name.strip().lower())
         if column is None:
             cure = did_you_mean(name, known) or f"columns are {', '.join(COLUMNS)}"
-            raise PlanError(path, 0 if key else 1, key, f"{shown(name)} is no column", cure)
+            raise PlanError(path, 0 if key else 1, key, f"{shown(name)} is not a column", cure)
         if column in found:
-            raise PlanError(path, 0 if key else 1, key, f"{column} stands there twice", "drop one")
+            raise PlanError(path, 0 if key else 1, key, f"{column} appears twice", "remove one")
         found.append(column)
     if missing := [each for each in ("name", "x", "y") if each not in found]:
         cure = "columns are name, x, y, and kind"
@@ -135,7 +135,7 @@ def _columns(path: str, names: Sequence[str], key: str) -> tuple[str, ...]:
 def _row(path: str, line: int, columns: Sequence[str], cells: list[str], parted: str) -> Row:
     if len([cell for cell in cells if cell]) > len(columns):
         problem = f"has {len(cells)} cells for {len(columns)} columns"
-        cure = "with a decimal comma, part the columns by semicolons"
+        cure = "with a decimal comma, separate the columns by semicolons"
         raise PlanError(path, line, "", problem, cure)
     held = dict(zip(columns, cells, strict=False))
 
@@ -143,12 +143,14 @@ def _row(path: str, line: int, columns: Sequence[str], cells: list[str], parted:
         text = held.get(column, "")
         plain = text.replace(",", ".") if parted != "," else text
         if not NUMBER.fullmatch(plain) or abs(float(plain)) > 1e9:
-            raise PlanError(path, line, column, f"{shown(text)} is no length", "write 12.35")
+            raise PlanError(path, line, column, f"{shown(text)} is not a length", "write 12.35")
         return float(plain)
 
     radius = number("radius") if held.get("radius") else None
     if radius is not None and radius <= 0:
-        raise PlanError(path, line, "radius", f"{shown(held['radius'])} is no radius", "write 0.4")
+        raise PlanError(
+            path, line, "radius", f"{shown(held['radius'])} is not a radius", "write 0.4"
+        )
     return Row(
         line,
         held.get("name") or f"row {line}",

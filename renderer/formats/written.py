@@ -42,11 +42,11 @@ def _lines(draft: Draft) -> Iterator[str]:
     yield "job:"
     yield f"  number: {_text(draft.number)}"
     yield f"  title: {_text(draft.title)}"
-    yield "  # site, access, customer, crew and planned_for may stand here too"
+    yield "  # site, access, customer, crew and planned_for can go here too"
     if draft.services:
         yield f"  services_asked: {_text(draft.services)}"
     else:
-        yield "  # services_asked: whom you asked about buried cables and pipes, and the answer"
+        yield "  # services_asked: who was asked about buried cables and pipes, and the answer"
     if draft.notes:
         yield f"  notes: [{', '.join(map(_text, draft.notes))}]"
     yield from _machine()
@@ -82,7 +82,7 @@ def _machine() -> Iterator[str]:
 
 def _loop(draft: Draft) -> Iterator[str]:
     if draft.dock is None:
-        yield "loops:        # the dock stands at the middle of the longest side until you move it"
+        yield "loops:        # the dock is at the middle of the longest side until you move it"
     else:
         yield "loops:"
     yield f"  - dock: {{at: {_point(draft.dock or _middle(draft.lawns[0]))}}}"

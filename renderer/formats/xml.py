@@ -41,7 +41,7 @@ def parse(path: str, data: bytes) -> Element:
     count = 0
     parser = expat.ParserCreate()
 
-    def refuse(problem: str, cure: str = "export the garden alone") -> PlanError:
+    def refuse(problem: str, cure: str = "export the garden by itself") -> PlanError:
         return PlanError(path, parser.CurrentLineNumber, "", problem, cure)
 
     def start(name: str, attributes: dict[str, str]) -> None:
@@ -62,7 +62,7 @@ def parse(path: str, data: bytes) -> Element:
         open_now[-1].text += text
 
     def doctype(*_: object) -> None:
-        raise refuse("has a document type, which is not read", "remove the DOCTYPE line")
+        raise refuse("has a document type, which is not supported", "remove the DOCTYPE line")
 
     parser.buffer_text = True
     parser.StartElementHandler = start
@@ -72,7 +72,7 @@ def parse(path: str, data: bytes) -> Element:
     try:
         parser.Parse(data, True)
     except expat.ExpatError as error:
-        problem = f"is no XML: {expat.ErrorString(error.code)}"
+        problem = f"is not valid XML: {expat.ErrorString(error.code)}"
         raise PlanError(path, error.lineno, "", problem, "export it again") from None
     return root.inner[0]
 
@@ -82,5 +82,5 @@ def number(path: str, element: Element, text: str | None, key: str) -> float:
     try:
         return float(text or "")
     except ValueError:
-        problem = f"'{text or ''}' is no number"
+        problem = f"'{text or ''}' is not a number"
         raise PlanError(path, element.line, key, problem, "write degrees, 52.0571") from None

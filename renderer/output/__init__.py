@@ -35,6 +35,6 @@ def writer(ending: str) -> Writer:
     Raises ValueError where there is none.
     """
     if ending not in BACKENDS:
-        raise ValueError(f"no backend writes .{ending}; known are {', '.join(BACKENDS)}")
+        raise ValueError(f"no backend writes .{ending}; known: {', '.join(BACKENDS)}")
     found: Writer = import_module(f"{__name__}.{BACKENDS[ending]}").write_drawing
     return found

@@ -54,15 +54,15 @@ def _problem(target: Path) -> str | None:
     if target.is_dir():
         return "it is a folder; name a file in it"
     if not folder.exists():
-        return f"the folder {folder} does not exist; make it first"
+        return f"the folder {folder} does not exist; create it first"
     if not folder.is_dir():
         return f"{folder} is a file, not a folder"
     if target.exists() and not target.is_file():
         return None  # a device
     if target.exists() and not stat.S_IMODE(target.stat().st_mode) & WRITABLE:
-        return "it is protected from writing; take the protection off or name another file"
+        return "it is write-protected; remove the protection or name another file"
     if not os.access(folder, os.W_OK | os.X_OK):
-        return f"the folder {folder} may not be written to"
+        return f"the folder {folder} cannot be written to"
     return None
 
 

@@ -20,7 +20,7 @@ class SheetError(Exception):
 
 def no_job(document: str) -> SheetError:
     """The error of a layout that tells of a job and was given none."""
-    return SheetError(f"layout {document}", "it tells of a job", "name a plan file")
+    return SheetError(f"layout {document}", "it needs a job", "name a plan file")
 
 
 def no_pack(what: str) -> SheetError:

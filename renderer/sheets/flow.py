@@ -78,6 +78,6 @@ def _require_fit(run: Sequence[Piece], height_mm: float) -> None:
     if needed > height_mm + TOLERANCE_MM:
         raise SheetError(
             f"block {run[0].block or 'without a name'}",
-            f"a part that may not be split has {needed:.0f} mm, the page {height_mm:.0f} mm",
-            "take larger paper or shorten the text",
+            f"a part that cannot be split needs {needed:.0f} mm, the page has {height_mm:.0f} mm",
+            "use larger paper or shorten the text",
         )

@@ -123,7 +123,7 @@ def _read_blocks(value: object, scope: Scope) -> object:
             wrong.append(Problem(loc, *_OUT_OF_PLACE[scope](name)))
             continue
         if name in seen and not BLOCKS[name].repeats:
-            wrong.append(Problem(loc, f"the block '{name}' stands twice", "keep one of the two"))
+            wrong.append(Problem(loc, f"the block '{name}' appears twice", "keep one of the two"))
             continue
         seen.add(name)
         options = BLOCKS[name].use
@@ -192,11 +192,11 @@ class Layout(Model):
             cure = "keep 'blocks' for one job, or 'front' and 'each' for a pack"
             refuse("the layout has both blocks and each", cure, ("blocks",))
         if self.front and self.each is None:
-            refuse("'front' stands before the jobs of a pack", "add 'each'", ("front",))
+            refuse("'front' comes before the jobs of a pack", "add 'each'", ("front",))
         if self.each is not None and self.each.each is not None:
-            refuse("the layout for each job is that of a pack", "name one of a job", ("each",))
+            refuse("the layout for each job is a pack layout", "name one of a job", ("each",))
         if self.each is not None and self.each.anonymous:
-            cure = "print it by itself; a pack tells whose jobs they are"
+            cure = "print it by itself; a pack shows whose jobs they are"
             refuse("a day pack cannot use a class layout", cure, ("each",))
         return self
 

@@ -105,7 +105,7 @@ def _png_size(data: bytes) -> tuple[int, int]:
         if kind == b"IEND" and all(size):
             return size
         at += 12 + length
-    raise SheetError(WHAT, "is a PNG file that breaks off or is damaged", CURE)
+    raise SheetError(WHAT, "is a PNG file that is cut short or damaged", CURE)
 
 
 def _require_sound(data: bytes, width: int, height: int) -> None:
@@ -119,7 +119,7 @@ def _require_sound(data: bytes, width: int, height: int) -> None:
         with Image.open(BytesIO(data)) as picture:
             picture.load()
     except (OSError, SyntaxError, ValueError, ArithmeticError, Image.DecompressionBombError):
-        raise SheetError(WHAT, "is a PNG file that breaks off or is damaged", CURE) from None
+        raise SheetError(WHAT, "is a PNG file that is cut short or damaged", CURE) from None
 
 
 def _placed(shape: Line | Area, at: Point, scale: float) -> Primitive:

@@ -13,7 +13,7 @@ from xml.etree import ElementTree
 from renderer.sheets.errors import SheetError
 
 WHAT = "logo"
-CURE = "save it as plain SVG with texts turned to paths, or give a PNG"
+CURE = "save it as plain SVG with text converted to paths, or give a PNG"
 SVG = "{http://www.w3.org/2000/svg}"
 XLINK = "{http://www.w3.org/1999/xlink}href"
 DRAWN = {"svg", "g", "a", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "use"}

@@ -84,7 +84,7 @@ def _colour(colour: Any, values: Any) -> str | None:
     if colour is None or colour.value is None or colour.alpha == 0:
         return None
     if colour.alpha != 255 or float(values.get("opacity", 1)) != 1:
-        raise SheetError(WHAT, "has a colour that shows through, which cannot be drawn", CURE)
+        raise SheetError(WHAT, "has a translucent colour, which cannot be drawn", CURE)
     return f"#{colour.red:02x}{colour.green:02x}{colour.blue:02x}"
 
 
@@ -92,7 +92,7 @@ def _stroke(points: Ring, closed: bool, width: float, colour: str, values: Any) 
     cap = values.get("stroke-linecap", "butt")
     join = values.get("stroke-linejoin", "miter")
     if join not in ("miter", "round"):
-        raise SheetError(WHAT, f"has a line with corners '{join}', which cannot be drawn", CURE)
+        raise SheetError(WHAT, f"has a line with '{join}' corners, which cannot be drawn", CURE)
     if join == "miter" and _sharpest(points, closed) < MITRE_LEAST:
         join = "round"  # nearer to SVG's cut tip than a long one
     if cap == "square" and not closed:
@@ -203,7 +203,7 @@ def _ink(shapes: Sequence[Line | Area]) -> Bounds:
     lefts, tops, rights, lows = zip(*edges, strict=True)
     left, top, right, low = min(lefts), min(tops), max(rights), max(lows)
     if not (math.isfinite(right - left + low - top) and right > left and low > top):
-        raise SheetError(WHAT, "is an SVG file that draws nothing with a width and a height", CURE)
+        raise SheetError(WHAT, "is an SVG file whose drawing has no width or no height", CURE)
     return left, top, right, low
 
 

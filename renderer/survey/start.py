@@ -281,7 +281,7 @@ def _troubles(
             yield Trouble(where, problem, "add 'side: left' or 'side: right', or one more tape")
         elif len(places) > 1 and told is not None:
             line = " to ".join(told.line)
-            problem = f"'side' does not tell which of two places {name} is, seen from {line}"
+            problem = f"'side' does not settle which of two places {name} is, seen from {line}"
             a, b = _line_of(name, found, of_point[name])
             cure = f"write side: [{a}, {b}, left] or [{a}, {b}, right], or add one more tape"
             yield Trouble(where, problem, cure)

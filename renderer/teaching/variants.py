@@ -96,8 +96,8 @@ def _exercise(base: Job, made: Sequence[Job], seed: int, index: int, started: St
     if second is None:
         raise LessonError(
             f"exercise {index}",
-            f"none of {TRIES} gardens like the plan's lays without a stop",
-            "give the plan more room about its islands, or another seed",
+            f"none of {TRIES} gardens like the plan's can be laid without a stop",
+            "give the plan more room round its islands, or use another seed",
         )
     return second
 

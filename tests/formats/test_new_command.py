@@ -39,7 +39,7 @@ def test_a_table_becomes_a_plan_and_is_not_replaced(tmp_path: Path) -> None:
     assert run(tmp_path, *new).returncode == 0
     first = (tmp_path / "g.plan.yaml").read_text()
     again = run(tmp_path, *new, "--units", "ft")
-    assert again.returncode == 2 and "stays as it is" in again.stderr
+    assert again.returncode == 2 and "is left as it is" in again.stderr
     assert (tmp_path / "g.plan.yaml").read_text() == first
     assert run(tmp_path, "check", "g.plan.yaml").returncode == 0
 

@@ -84,13 +84,13 @@ def test_kinds_may_be_stated_for_a_table_without_them(tmp_path) -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("name,x,why\n1,0,0\n", ":1: 'why' is no column"),
+        ("name,x,why\n1,0,0\n", ":1: 'why' is not a column"),
         ("name,x,kind\n1,0,bed\n", "there is no column y"),
-        ("name,x,y,kind\n1,0,0,bed\n2,a,0,bed\n", ":3: x: 'a' is no length"),
-        ("name,x,y,kind\n1,0,0,bed\n2,1,5,0,5,bed\n", "part the columns by semicolons"),
+        ("name,x,y,kind\n1,0,0,bed\n2,a,0,bed\n", ":3: x: 'a' is not a length"),
+        ("name,x,y,kind\n1,0,0,bed\n2,1,5,0,5,bed\n", "separate the columns by semicolons"),
         ("name,x,y,kind\n1,0,0,bed\n2,9,0,hege\n3,9,9,bed\n", "did you mean 'hedge'"),
-        ("name,x,y,kind\n1,0,0,bed\n", "there is no lawn in it"),
-        ("name,x,y,kind\n1,0,0,tree\n2,9,0,tree\n3,9,9,tree\n", "tree is no side of a lawn"),
+        ("name,x,y,kind\n1,0,0,bed\n", "it contains no lawn"),
+        ("name,x,y,kind\n1,0,0,tree\n2,9,0,tree\n3,9,9,tree\n", "tree is not a kind of side"),
         ("name,x,y,kind,radius\n1,0,0,tree,-1\n", "':2: radius'" [1:-1]),
         ("name,x,y,kind\n1,0,0,bed\n2,9,9,bed\n3,9,0,bed\n4,0,9,bed\n", "cross"),
         (b"name,x,y\n\xff\xfe,1,2\n", "is not UTF-8 text"),
@@ -105,7 +105,7 @@ def test_a_mistake_is_named_with_its_cure(tmp_path, text: str | bytes, said: str
 
 def test_a_check_distance_has_to_agree(tmp_path) -> None:
     made(tmp_path, POINTS, checks=("1,3,14.42",))
-    assert "14.42 m in the file do not agree" in wrong(tmp_path, POINTS, checks=("1,3,15.2",))
+    assert "14.42 m in the file does not agree" in wrong(tmp_path, POINTS, checks=("1,3,15.2",))
     assert "there is no point '9'" in wrong(tmp_path, POINTS, checks=("1,9,15.2",))
     assert "write two points" in wrong(tmp_path, POINTS, checks=("1,3",))
 

@@ -79,7 +79,7 @@ def test_a_folder_that_may_not_be_written_to_is_named(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(files.os, "access", lambda *_: False)
-    with pytest.raises(OutputError, match="may not be written to"):
+    with pytest.raises(OutputError, match="cannot be written to"):
         write_whole(tmp_path / "pack.pdf", b"new")
 
 
@@ -125,7 +125,7 @@ def test_a_file_that_is_protected_from_writing_stays(tmp_path: Path) -> None:
     target = tmp_path / "pack.pdf"
     target.write_bytes(b"signed")
     target.chmod(0o444)
-    with pytest.raises(OutputError, match="it is protected from writing; take the protection off"):
+    with pytest.raises(OutputError, match="it is write-protected; remove the protection"):
         write_whole(target, b"new")
     assert target.read_bytes() == b"signed"
     assert os.listdir(tmp_path) == ["pack.pdf"]

@@ -141,13 +141,13 @@ def test_an_arc_of_a_dxf_lawn_stays_an_arc() -> None:
 
 def test_dxf_asks_for_its_unit_and_two_lengths() -> None:
     data = drawing(units.M, 1.0)
-    with pytest.raises(PlanError, match="needs 2 lengths that were taped"):
+    with pytest.raises(PlanError, match="needs 2 lengths taped"):
         _plan("yard.dxf", data, kinds=DRAWN, checks=CHECKS[:1])
-    with pytest.raises(PlanError, match="do not agree"):
+    with pytest.raises(PlanError, match="does not agree"):
         _plan("yard.dxf", data, kinds=DRAWN, checks=CHECKS, units="ft")
-    with pytest.raises(PlanError, match="the drawing does not say its unit"):
+    with pytest.raises(PlanError, match="the drawing does not state its unit"):
         _plan("yard.dxf", drawing(0, 1.0), kinds=DRAWN, checks=CHECKS)
-    with pytest.raises(PlanError, match="is no DXF drawing"):
+    with pytest.raises(PlanError, match="is not a readable DXF drawing"):
         _plan("yard.dxf", b"\x00nothing", kinds=DRAWN)
 
 

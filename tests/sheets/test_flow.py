@@ -74,7 +74,7 @@ def test_held_pieces_are_not_parted() -> None:
 
 
 def test_a_piece_higher_than_a_page_is_an_error_that_names_the_block() -> None:
-    with pytest.raises(SheetError, match=r"block plan: .* 120 mm, the page 100 mm; take larger"):
+    with pytest.raises(SheetError, match=r"block plan: .* 120 mm, the page has 100 mm; use larger"):
         flow([named("a", 120, block="plan")], PAGE_MM)
 
 

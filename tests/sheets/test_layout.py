@@ -161,7 +161,7 @@ def test_a_layout_may_be_json(tmp_path: Path) -> None:
 def test_a_block_stands_once_but_for_the_tables_of_the_survey_form(tmp_path: Path) -> None:
     told = error(tmp_path, HEAD + "blocks:\n  - job\n  - proof\n  - {block: proof, title: Again}\n")
     assert (
-        told == "own.yaml:6: blocks[2].block: the block 'proof' stands twice; keep one of the two"
+        told == "own.yaml:6: blocks[2].block: the block 'proof' appears twice; keep one of the two"
     )
     tables = "blocks:\n  - {block: survey-table, of: points}\n  - {block: survey-table, of: ties}\n"
     assert len(load_layout(written(tmp_path, HEAD + tables)).blocks) == 2

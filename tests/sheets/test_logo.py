@@ -161,13 +161,13 @@ def test_it_keeps_its_shape_and_stays_in_its_box(
         ),
         ('><g style="filter:url(#blur)"><rect width="9" height="9"/></g></svg>', r"\('blur'\)"),
         ('><style>.a{fill:url(#x)}</style><rect width="9" height="9"/></svg>', r"\('x'\)"),
-        ('><rect width="9" height="9" opacity="0.5"/></svg>', "colour that shows through"),
-        ('><rect width="9" height="9" fill="rgba(9,9,9,0.5)"/></svg>', "colour that shows through"),
+        ('><rect width="9" height="9" opacity="0.5"/></svg>', "translucent colour"),
+        ('><rect width="9" height="9" fill="rgba(9,9,9,0.5)"/></svg>', "translucent colour"),
         (
             '><path d="M0 0h9" stroke="red" stroke-dasharray="1 2"/></svg>',
             "has a dashed line",
         ),
-        ('><path d="M0 0h9v9" stroke="red" stroke-linejoin="bevel"/></svg>', "corners 'bevel'"),
+        ('><path d="M0 0h9v9" stroke="red" stroke-linejoin="bevel"/></svg>', "'bevel' corners"),
         ('><defs><text id="t"/></defs><use href="#t"/></svg>', "has <text>"),
         ('><use href="#gone"/></svg>', "uses '#gone', which is not in it"),
         ('><g id="a"><use href="#a"/></g></svg>', "cannot be drawn"),
@@ -177,7 +177,7 @@ def test_it_keeps_its_shape_and_stays_in_its_box(
         ('><path d="M0 0 A 1e9 1e-9 0 1 1 5 5" stroke="red"/></svg>', "1e9 in 'd'"),
         (' viewBox="0 0 1e300 1e300"><rect width="5" height="5"/></svg>', "in 'viewBox'"),
         (f">{'<g>' * 900}<rect/>{'</g>' * 900}</svg>", "nested more than 50 deep"),
-        ('><g transform="scale(0)"><rect width="5" height="5"/></g></svg>', "draws nothing with"),
+        ('><g transform="scale(0)"><rect width="5" height="5"/></g></svg>', "no width or no"),
         (f'><path d="M0 0 L{"1 2 " * 50_000}"/></svg>', "more than 12,000 elements"),
         (
             '><defs><path id="a0" d="M0 0h1v1z"/>'
@@ -230,7 +230,7 @@ def damaged() -> list[bytes]:
 @pytest.mark.parametrize("data", damaged())
 def test_a_png_that_is_not_whole_is_told(tmp_path: Path, data: bytes) -> None:
     (tmp_path / "our.png").write_bytes(data)
-    with pytest.raises(PlanError, match="is a PNG file that breaks off or is damaged; give a PNG"):
+    with pytest.raises(PlanError, match="is a PNG file that is cut short or damaged; give a PNG"):
         load_layout(with_logo(tmp_path, "our.png"))
 
 

@@ -86,7 +86,7 @@ def test_a_layout_that_tells_of_a_job_asks_for_a_plan(
     output = tmp_path / "order.pdf"
     assert main(["print", "-o", str(output)]) == 2
     assert capsys.readouterr().err == (
-        "pegline: layout crew-work-order: it tells of a job; name a plan file\n"
+        "pegline: layout crew-work-order: it needs a job; name a plan file\n"
     )
     assert not output.exists()
 
@@ -119,7 +119,7 @@ def test_every_block_of_the_form_gives_an_answer_to_write_or_to_know() -> None:
 def test_a_block_of_a_job_cannot_stand_in_an_empty_form(tmp_path: Path) -> None:
     own = tmp_path / "own.yaml"
     own.write_text("layout: 1\ndocument: Ours\nblocks: [survey-job, wire-list]\n")
-    with pytest.raises(SheetError, match="layout Ours: it tells of a job; name a plan file"):
+    with pytest.raises(SheetError, match="layout Ours: it needs a job; name a plan file"):
         compose([], load_layout(own))
 
 
