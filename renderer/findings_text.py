@@ -134,7 +134,7 @@ def _plain(fact: Fact) -> Any:
 def explained(rule: str, language: str = ENGLISH) -> tuple[str, ...]:
     """Lines about a rule: its id and level, why it matters, what to do, and what it looks at.
 
-    What it looks at is told in English only. Raises LookupError, naming the nearest rule, where
+    What it looks at is given in English only. Raises LookupError, naming the nearest rule, where
     there is none of that id.
     """
     from renderer.checks.registry import RULES
@@ -156,7 +156,7 @@ def explained(rule: str, language: str = ENGLISH) -> tuple[str, ...]:
 
 
 def listed(language: str = ENGLISH) -> tuple[str, ...]:
-    """A line a rule, stops first: level, id and why it matters."""
+    """A line per rule, stops first: level, id and why it matters."""
     from renderer.checks.finding import LEVELS
     from renderer.checks.registry import RULES
 

@@ -1,4 +1,4 @@
-"""How work is told of while it goes on, and how it is shared out."""
+"""How progress is reported while work goes on, and how the work is shared out."""
 
 from __future__ import annotations
 

@@ -158,7 +158,7 @@ def _job_pages(
 def _told(
     made: Iterable[tuple[bytes, ...]], jobs: int, progress: Progress | None
 ) -> Iterator[tuple[bytes, ...]]:
-    """The same; printing is the second half of the way."""
+    """The same; printing is the second half of the work."""
     for number, pages in enumerate(made, 1):
         yield pages
         if progress:

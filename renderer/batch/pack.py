@@ -46,7 +46,7 @@ def pack_of(
         asked.append(asks)
         walked.add(walk)
         if progress:
-            progress(number, 2 * count)  # the second half of the way is printing
+            progress(number, 2 * count)  # the second half of the work is printing
     parts, cuttings = cut_pack(asked, _stock(asked[0].kind, day))
     del asked
     told: list[Summary] = []
@@ -72,7 +72,7 @@ def _walked(plan: Plan) -> tuple[Asked, bytes]:
 
 
 def _laid(walk: tuple[bytes, SpoolPlan, tuple[Board, ...]]) -> tuple[Summary, bytes]:
-    """What is told of a job laid by its part of the pack, and all of it, packed."""
+    """What the pack's own pages say of a job laid by its part of the pack, and the job, packed."""
     from renderer.batch.spill import packed, unpacked
     from renderer.ground.pack import lay_cut
     from renderer.plan import digest

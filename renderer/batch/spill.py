@@ -13,7 +13,7 @@ SPEED = 1  # of zlib: values are written and read a few times, and small is not 
 
 
 def packed(value: object) -> bytes:
-    """A value as few bytes, which any process of this program can unpack."""
+    """A value as a few bytes, which any process of this program can unpack."""
     return zlib.compress(pickle.dumps(value, pickle.HIGHEST_PROTOCOL), SPEED)
 
 
@@ -45,7 +45,7 @@ class Spill(Sequence[T], Generic[T]):
         return spill
 
     def add(self, value: bytes) -> None:
-        """Puts one more value at the end, given packed."""
+        """Appends a value that is already packed."""
         end = sum(self._places[-1]) if self._places else 0
         try:
             self._file.seek(end)

@@ -24,7 +24,7 @@ def cores() -> int:
 
 
 class Workers:
-    """So many processes, used as a context, at whose end they are let go.
+    """A number of processes, used as a context, at whose end they are released.
 
     With one process all is done in this one. Functions, values and results have to be picklable.
     """

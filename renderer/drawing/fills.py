@@ -1,4 +1,4 @@
-"""What fills an area: lines by kind, told apart by angle, distance and dash, never by colour."""
+"""What fills an area: lines by kind, distinguished by angle, distance and dash, never by colour."""
 
 from __future__ import annotations
 

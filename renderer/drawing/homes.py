@@ -19,8 +19,7 @@ STRANGER = 5.0  # what a name pays to stand in a thing that it does not name
 
 
 def at_home(labels: Sequence[Label], areas: Sequence[tuple[str, Chain]]) -> tuple[Label, ...]:
-    """The labels, with their places in other things made dearer; of a label that nobody misses
-    those places are taken away.
+    """The labels, with places in other things made dearer; a label that can be spared loses them.
 
     ``areas`` are the key of a thing's own label and its ring on paper.
     """

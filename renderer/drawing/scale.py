@@ -26,7 +26,7 @@ ENGINEER = tuple(12.0 * feet * 10.0**power for power in range(3) for feet in ran
 # wire into its edge. Common practice, no published source.
 READABLE = {False: 200.0, True: 240.0}
 LEAST_PEG_PITCH_MM = 2.0
-# Without pegs, wire and side are told apart down to these; common practice, no published source.
+# Without pegs, wire and side stay distinct down to these; common practice, no published source.
 READABLE_WITHOUT_PEGS = {False: 500.0, True: 600.0}
 
 

@@ -1,7 +1,7 @@
 """Line patterns of the side kinds, drawn on the outside of an outline.
 
 Every pattern is a line or row of marks beside the outline, so that the outline
-itself stays one exact line. A pattern is told from the next by its shape; the kind
+itself stays one exact line. Patterns differ by shape; the kind
 and the setback stand beside it as text. To add a kind, write a function that takes
 the side's chain on paper (outside to its right) and put it in ``PATTERNS``.
 """

@@ -32,8 +32,8 @@ class DockRun:
     ``before`` is the end of the walk, ``after`` its beginning. Straight lengths end where the wire
     leaves a chord, turns a corner, or a lead pair leaves it. ``deviation_m`` is how far the wire of
     the needed run, before and after together, leaves the line through the run's ends. Corners
-    and leads are told along the wire, sprinklers (from the edge of their throw, negative
-    within it) and other wire across.
+    and leads are measured along the wire, sprinklers (from the edge of their throw, negative
+    within it) and other wire straight across.
     """
 
     straight_before_m: float

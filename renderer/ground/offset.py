@@ -132,11 +132,11 @@ def points_of(geometry: BaseGeometry) -> Points:
 
 
 def joined(pieces: list[BaseGeometry]) -> BaseGeometry:
-    """The union of convex pieces, looked over.
+    """The union of convex pieces, checked.
 
-    Many pieces that all but meet in one point can make the library's fast union lose some without
-    a word. So the inside of each piece's corners is looked up in the result, and where one is
-    missing the union is made again on a fine grid, which is slower and does not fail.
+    Many pieces that all but meet in one point can make the library's fast union lose some silently.
+    So the inside of each piece's corners is looked up in the result, and where one is missing the
+    union is made again on a fine grid, which is slower and does not fail.
     """
     whole = shapely.union_all(pieces)
     corners, owner = shapely.get_coordinates(pieces, return_index=True)

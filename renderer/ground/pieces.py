@@ -1,4 +1,4 @@
-"""A stretch of wire taken apart: straights, and curves as arcs of circles, as one reckons them.
+"""A stretch of wire taken apart: straights, and curves as arcs of circles, as worked out by hand.
 
 Corners and the ends of straights are found as the pegs find them, so that the pieces between
 fixed pegs are the pieces here.
@@ -77,7 +77,7 @@ def pieces(points: Points, at: Floats, sag_m: float) -> tuple[Piece, ...]:
 def ring_pieces(ring: Points, sag_m: float) -> tuple[Piece, ...]:
     """The pieces of a closed ring (first point repeated last), beginning with a straight.
 
-    Bends too short for pegs of their own are told apart from the straights beside them.
+    Bends too short for pegs of their own are kept apart from the straights beside them.
     """
     steps = np.hypot(*np.diff(ring, axis=0).T)
     first = int(np.argmax(steps))

@@ -34,8 +34,8 @@ class Job:
 
     The parts are worked out as they are asked for, kept, and pickled with the job as far as they
     are there. ``boards`` are the gauge boards of all jobs of its day, where there are several.
-    ``english`` is there for a class, whose plan tells nobody's name: the same plan in English,
-    which names the job in every language.
+    ``english`` is there for a class, whose plan names nobody: the same plan in English, which names
+    the job in every language.
     """
 
     plan: Plan
@@ -89,7 +89,7 @@ class Job:
 
     @cached_property
     def key(self) -> str:
-        """Hexadecimal digits over all that the job is made from: two with one key are alike."""
+        """Hexadecimal digits over all that the job is made from: jobs with one key are the same."""
         from renderer.plan import digest
 
         plans = [digest(plan) for plan in (self.plan, self.english) if plan is not None]
@@ -129,7 +129,7 @@ class Job:
 
     @cached_property
     def summary(self) -> Summary:
-        """What the own pages of a pack tell of the job."""
+        """What a pack's own pages say of the job."""
         from renderer.ground.packload import taken
         from renderer.job.summary import Summary
 
@@ -147,7 +147,7 @@ class Job:
 
     @property
     def near(self) -> Job:
-        """The job about an origin near its lawns; sheets print nothing but that in figures."""
+        """The job with its coordinates about an origin near its lawns."""
         from renderer.plan import about_origin
 
         return self if about_origin(self.plan) is self.plan else self._near
@@ -164,7 +164,7 @@ class Job:
 
     @property
     def anonymous(self) -> bool:
-        """Whether the plan is one for a class, in which nothing says whose it is."""
+        """Whether the plan is one for a class, in which nothing says whose garden it is."""
         return self.english is not None
 
     @property

@@ -15,7 +15,7 @@ MOST = 8
 
 
 class Jobs:
-    """So many jobs, the one asked for longest ago let go first; threads may share it."""
+    """A number of jobs, the one asked for longest ago dropped first; threads may share it."""
 
     def __init__(self, most: int = MOST) -> None:
         self._most = most
@@ -23,7 +23,7 @@ class Jobs:
         self._lock = Lock()
 
     def prepare(self, plan: Plan) -> Job:
-        """The job of a plan: the one that is kept of a plan that says the same, else a new one."""
+        """The job of a plan: the one kept for a plan that says the same, else a new one."""
         new = Job(plan)
         with self._lock:
             job = self._jobs.setdefault(new.key, new)

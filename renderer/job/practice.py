@@ -36,7 +36,7 @@ COMMON = MappingProxyType(
         "insulation_megohm": (0.5, 0.5),  # least between wire and earth
         "insulation_volt": (250.0, 250.0),  # direct voltage of that test
         "as_built_grid": (1.0, 5 * M_PER_FOOT),  # field of the as-built grid
-        "keep_off": (0.5, 20 * _INCH),  # no digging so near to the wire
+        "keep_off": (0.5, 20 * _INCH),  # no digging nearer to the wire than this
         "cable_off": (1.0, 3.5 * M_PER_FOOT),  # other cables and mesh alongside the wire
         "day_hours": (9.0, 9.0),  # a crew's day with driving
         "repair_stock": (25.0, 80 * M_PER_FOOT),  # an offcut of this length is kept, tagged

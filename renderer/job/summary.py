@@ -1,4 +1,4 @@
-"""What a pack's own pages tell of a job, small enough to hold for every job of a pack."""
+"""What a pack's own pages say of a job, small enough to hold for every job of a pack."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Summary:
-    """The job's head, machine and digest, what it takes along, its splices, findings and work."""
+    """The job's head, machine and digest, what goes in the van, its splices, findings and work."""
 
     job: JobHead
     machine: Machine

@@ -24,7 +24,7 @@ _DRAFTS: set[Path] = set()
 def write_whole(path: str | os.PathLike[str], data: bytes | Fill) -> None:
     """Puts ``data`` in a file: a reader sees the old content or all of the new.
 
-    Data that are too many for the memory are written by a function that is given the file. The
+    Data too large for memory are written by a function that is given the file. The
     bytes go to a new file in the same folder, which then takes the name; on any error it is
     removed and what was there before stays. A link is followed, a device such as a pipe is
     written to as it is. Raises OutputError, and what the function raises.
@@ -42,14 +42,14 @@ def write_whole(path: str | os.PathLike[str], data: bytes | Fill) -> None:
 
 
 def require_writable(path: str | os.PathLike[str]) -> None:
-    """Raises OutputError for what is known before writing to stand in the way of it."""
+    """Raises OutputError for what is already known to prevent writing."""
     problem = _problem(Path(os.path.realpath(path)))
     if problem:
         raise OutputError(f"cannot write {os.fspath(path)}: {problem}")
 
 
 def _problem(target: Path) -> str | None:
-    """What stands in the way, as far as it can be known before writing."""
+    """What prevents writing, as far as it can be known beforehand."""
     folder = target.parent
     if target.is_dir():
         return "it is a folder; name a file in it"
@@ -95,6 +95,6 @@ def _replace(target: Path, data: bytes | Fill) -> None:
 
 
 def remove_drafts() -> None:
-    """Takes away what is half written, for a process that ends at once."""
+    """Removes files that are half written, for a process that ends at once."""
     for draft in tuple(_DRAFTS):
         draft.unlink(missing_ok=True)

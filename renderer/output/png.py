@@ -23,7 +23,7 @@ def write_png(document: Document, dpi: float = DPI, *, grey: bool = False) -> li
     """Each page as the bytes of a PNG file with ``dpi`` dots an inch, which the file records.
 
     ``grey`` gives the picture as a black-and-white printer would show it. Raises what
-    ``write_pdf`` raises, and ValueError where ``dpi`` is not above nought.
+    ``write_pdf`` raises, and ValueError where ``dpi`` is not above zero.
     """
     if not dpi > 0:
         raise ValueError(f"the resolution must be above 0 dots an inch, not {dpi}")

@@ -20,7 +20,7 @@ def drawing_page(drawing: Drawing, language: str = "en") -> Document:
 
 
 def text_start(item: Text) -> Point:
-    """Where the baseline of a text starts, in mm on the page, its anchor and angle regarded."""
+    """Where the baseline of a text starts, in mm on the page, by its anchor and angle."""
     share = _SHIFT[item.anchor]
     if not share:
         return item.at

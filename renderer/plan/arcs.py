@@ -35,7 +35,7 @@ class Arc(NamedTuple):
 
 
 def arc_through(start: XY, through: XY, end: XY) -> Arc | None:
-    """The arc from ``start`` through ``through`` to ``end``; ``None`` where it is no arc.
+    """The arc from ``start`` through ``through`` to ``end``; ``None`` where there is no arc.
 
     That is where two of the points are one, or where ``through`` is within half a millimetre of
     the straight line between the ends.

@@ -16,7 +16,7 @@ class Model(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     exactly_one: ClassVar[tuple[str, ...]] = ()
-    """Keys of which one, and only one, is given."""
+    """Keys of which exactly one has to be given."""
 
     file_keys: ClassVar[tuple[str, ...]] = ()
     """Keys that the file may hold beside the fields."""

@@ -27,7 +27,7 @@ def complaints(error: ValidationError, model: type[Model]) -> list[Problem]:
             misspelt.add((*loc[:-1], near))
         else:
             found.append(_other(loc, dict(entry), model))
-    # a key that is there with a slip of the pen is not also missing
+    # a misspelt key is not reported as missing too
     return [item for item in found if item.problem != _MISSING or item.loc not in misspelt]
 
 

@@ -145,7 +145,7 @@ def load_day(path: str | os.PathLike[str]) -> tuple[DayPlan, tuple[Plan, ...]]:
 
 
 def require_each_once(paths: Sequence[str], numbers: Sequence[str]) -> None:
-    """Raises PlanError where a pack has one plan file twice, or two with one job number.
+    """Raises PlanError where a pack has the same plan file twice, or two with the same job number.
 
     A crew would lay the one garden twice, or file the sheets of two gardens as one.
     """
@@ -156,7 +156,7 @@ def require_each_once(paths: Sequence[str], numbers: Sequence[str]) -> None:
 def _twice(
     names: Sequence[str], places: Sequence[str], numbers: Sequence[str]
 ) -> Iterator[tuple[int, str, str, str]]:
-    """Each plan that stands in a pack already: its index, the key, what is wrong, the cure."""
+    """Each plan that is already in the pack: its index, the key, what is wrong, the cure."""
     files: dict[str, str] = {}
     jobs: dict[str, str] = {}
     for index, (name, place, number) in enumerate(zip(names, places, numbers, strict=True)):
@@ -177,7 +177,7 @@ def _twice(
 
 
 def _require_own_numbers(name: str, tree: Mapping, day: DayPlan, plans: list[Plan]) -> None:
-    """Refuse a plan that is in the day under another name, and two with one job number."""
+    """Refuse a plan that is in the day under another name, and two with the same job number."""
     names = [job.plan for job in day.jobs]
     places = [os.path.join(Path(name).parent, each) for each in names]
     numbers = [plan.job.number for plan in plans]
@@ -186,7 +186,7 @@ def _require_own_numbers(name: str, tree: Mapping, day: DayPlan, plans: list[Pla
 
 
 def plans_named(path: str | os.PathLike[str]) -> tuple[str, ...]:
-    """The plan files that the day file at ``path`` names, as far as it can be read so."""
+    """The plan files that the day file at ``path`` names, as far as they can be read."""
     name = os.fspath(path)
     jobs = tree_of(text_of(name), name, KEYS).get("jobs")
     plans = (

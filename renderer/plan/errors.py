@@ -79,7 +79,7 @@ def refuse(problem: str, cure: str = "", loc: Loc = ()) -> NoReturn:
     raise Problems.of(problem, cure, loc)
 
 
-# What people write for a word of the plan file that is spelt otherwise.
+# What people write for a word that the plan file spells differently.
 MEANT = {
     "shed": ("wall", "firm", "building"),
     "house": ("wall", "firm", "building"),
@@ -108,7 +108,7 @@ def meant_by(word: str, known: Iterable[str]) -> tuple[str, ...]:
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that is meant by ``word``, or most like it; ``None`` where none comes near."""
+    """The known word that is meant by ``word``, or most like it; ``None`` where none is close."""
     return next(iter(meant_by(word, known)), None)
 
 

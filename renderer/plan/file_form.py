@@ -1,4 +1,4 @@
-"""A plan back as a file, and the digest by which two plans are told apart."""
+"""A plan written back as a file, and the digest that distinguishes two plans."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ _CODE_LENGTH = 8
 def dump(plan: Plan) -> dict[str, Any]:
     """The plan as the mapping of a plan file: plain JSON values, lengths as numbers in metres.
 
-    What has its default is left out; of the machine what was not stated, since sheets tell
-    the one from the other. ``loads(json.dumps(dump(plan)))`` equals ``plan``; where it
-    is shown in feet that is kept by the key ``shown_in``.
+    What has its default is left out; of the machine what was not stated, since sheets distinguish
+    the two. ``loads(json.dumps(dump(plan)))`` equals ``plan``; where it is shown in feet that is
+    kept by the key ``shown_in``.
     """
     from renderer.plan.origin import as_measured
 
@@ -38,7 +38,7 @@ def dump(plan: Plan) -> dict[str, Any]:
 def digest(plan: Plan) -> str:
     """``sha256:<hex>`` of what the plan says, whatever file form, order or comments it came in.
 
-    What the machine's file holds counts, that it was a file does not.
+    What the machine's file holds counts; that it was a separate file does not.
     """
     text = json.dumps(dump(plan), sort_keys=True, separators=(",", ":"), ensure_ascii=True)
     return "sha256:" + hashlib.sha256(text.encode("ascii")).hexdigest()

@@ -21,7 +21,7 @@ _LOOKS_JSON = re.compile(r'\s*\{\s*["}]')
 
 
 def is_day_file(path: str | os.PathLike[str]) -> bool:
-    """Whether the name of a file says that it holds a day and no plan."""
+    """Whether the name of a file says that it holds a day, not a plan."""
     return os.fspath(path).lower().endswith(DAY_ENDINGS)
 
 
@@ -50,7 +50,7 @@ def text_of(path: str) -> str:
 
 
 def tree_of(text: str, name: str, keys: str) -> Mapping:
-    """The mapping that a YAML or JSON text holds; ``keys`` tells what belongs in it.
+    """The mapping that a YAML or JSON text holds; ``keys`` says what belongs in it.
 
     JSON where ``name`` ends in ``.json`` or where the text looks like it. Raises PlanError.
     """

@@ -1,4 +1,4 @@
-"""JSON text as the same tree as YAML gives, with lines; equal keys are seen."""
+"""JSON text as the same tree that YAML gives, with lines; duplicate keys are noticed."""
 
 from __future__ import annotations
 

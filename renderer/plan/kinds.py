@@ -1,7 +1,7 @@
 """The kinds of side, obstacle and feature, and what is particular to each.
 
-A kind more is its word here and its entry in ``layouts/words/*.kinds.yaml``. What it has no drawing
-of its own for is drawn as another kind is.
+To add a kind, add its word here and its entry in ``layouts/words/*.kinds.yaml``. Where it has no
+drawing of its own it is drawn as another kind is.
 """
 
 from __future__ import annotations
@@ -69,7 +69,7 @@ SIDE_KINDS: tuple[str, ...] = get_args(SideKind)
 SETBACK_KINDS: tuple[str, ...] = tuple(
     kind
     for kind in get_args(ObstacleKind)
-    if kind != "firm"  # no wire round what stops by itself
+    if kind != "firm"  # no wire round what stops the machine by itself
 )
 
 

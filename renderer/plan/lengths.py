@@ -42,7 +42,7 @@ CURE = "write a length such as 0.3, 30 cm, 12 in or 12 ft 6 in"
 
 
 class LengthError(ValueError):
-    """Text that is no length; ``problem`` and ``cure`` are in plain words."""
+    """Text that is not a length; ``problem`` and ``cure`` are in plain words."""
 
     def __init__(self, problem: str, cure: str = CURE) -> None:
         super().__init__(f"{problem}; {cure}")
@@ -67,7 +67,7 @@ def metres(text: str, unit: str = "m") -> float:
 
 
 def number(text: str) -> float | None:
-    """The number that ``text`` plainly is (``0.75``, ``-3``, ``1e-07``), or ``None``."""
+    """The number that ``text`` is, plainly written (``0.75``, ``-3``, ``1e-07``), or ``None``."""
     return float(text) if _BARE.fullmatch(text) else None
 
 

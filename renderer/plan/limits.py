@@ -25,7 +25,7 @@ def units_of(info: ValidationInfo) -> str:
 
 
 def told_length(metres: float, unit: str) -> str:
-    """A length as a message tells it, in the file's unit."""
+    """A length as a message gives it, in the file's unit."""
     return f"{metres / UNITS[unit]:.6g} {unit}"
 
 
@@ -65,7 +65,7 @@ class Within:
     def __get_pydantic_json_schema__(
         self, inner: CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
-        """The limits as far as a schema can tell them: lengths may be written in any unit."""
+        """The limits as far as a schema can state them: lengths may be written in any unit."""
         form = handler(inner)
         if form.get("type") in {"number", "integer"}:
             least = "exclusiveMinimum" if self.above else "minimum"

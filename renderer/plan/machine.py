@@ -29,7 +29,7 @@ from renderer.trade import PEG_FINAL_M, PEG_FIRST_M, SLOPE_AT_WIRE_PERCENT, SLOP
 
 SETBACK_MAX_M = 50.0
 
-# Least figures keep the count of pegs finite; they lie far below anything laid.
+# The lower limits keep the number of pegs finite; they lie far below anything laid.
 _Spacing = Annotated[Length, Within(0.05, 100, " m")]
 _Sag = Annotated[Length, Within(0.001, 1, " m")]
 _Width = Annotated[Length, Within(0.01, 100, " m")]

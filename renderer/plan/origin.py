@@ -1,4 +1,4 @@
-"""A plan about an origin of its own, so that coordinates far from zero cost no digits.
+"""A plan about an origin of its own, so that coordinates far from zero lose no digits.
 
 National grids put a garden millions of metres from zero, where numbers are a nanometre apart and
 sums of them far worse. All that is worked out is worked out near zero, and what comes of it is
@@ -88,7 +88,7 @@ def placed(model: M, place: Callable[[XY], XY]) -> M:
 
 
 def _sum(value: float, step: float, exact: bool) -> float:
-    """The sum to the digits of the reader, or with all of its own where those would not do."""
+    """The sum rounded as the reader rounds, or unrounded where that would not be enough."""
     rounded = round(value + step, DECIMALS) + 0.0
     return rounded if not exact or rounded - step == value else value + step
 

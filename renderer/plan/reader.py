@@ -54,7 +54,7 @@ def machine_file(path: str | os.PathLike[str]) -> str | None:
 
 
 def load_survey(path: str | os.PathLike[str]) -> tuple[str, Survey, Units]:
-    """Job number, survey and unit of the plan at ``path``, which may be a survey and no more.
+    """Job number, survey and unit of the plan at ``path``, which may hold a survey alone.
 
     The rest of the file may wait until the points are settled. Raises PlanError.
     """

@@ -23,13 +23,13 @@ def raise_all(problems: Iterable[Problem]) -> None:
 
 
 def lawn_problems(lawn: Lawn) -> list[Problem]:
-    """An outline that is no shape."""
+    """An outline that is not a proper shape."""
     corners = [vertex.at for vertex in lawn.outline]
     return ring_problems(corners, "outline", [vertex.through for vertex in lawn.outline])
 
 
 def obstacle_problems(obstacle: Obstacle) -> list[Problem]:
-    """A polygon that is no shape; a depth of what has none."""
+    """A polygon that is not a proper shape; a depth where there cannot be one."""
     found = ring_problems(obstacle.polygon, "polygon") if obstacle.polygon is not None else []
     if obstacle.depth is not None and obstacle.kind != "water":
         found.append(Problem(("depth",), "only water can have a depth", "leave it out"))
@@ -60,7 +60,7 @@ def feature_problems(feature: Feature) -> list[Problem]:
 
 
 def plan_problems(plan: Plan) -> Iterator[Problem]:
-    """Names that are double or lead nowhere, missing setbacks, things far from everything else."""
+    """Names that occur twice or lead nowhere, missing setbacks, things far from everything else."""
     for key, values in (
         ("lawns", plan.lawns),
         ("obstacles", plan.obstacles),

@@ -14,7 +14,7 @@ _SURE = 3.3306690738754716e-16
 
 
 class Clash(NamedTuple):
-    """Two sides, by the index of their first point, that are not apart."""
+    """Two sides, by the index of their first point, that meet."""
 
     first: int
     second: int

@@ -1,4 +1,4 @@
-"""From the survey of a plan file to points: what its readings come to, with lines for errors."""
+"""From the survey of a plan file to points: what its readings give, with lines for errors."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ def with_points(survey: Survey) -> Survey:
 
 
 def _with_hint(item: Problem, survey: Survey) -> Problem:
-    """Where a name is nearly that of a fixed point, that is said."""
+    """Says so where a name is nearly that of a fixed point."""
     name = str(item.loc[-1]) if item.loc else ""
     near = nearest(name, [point.name for point in survey.points])
     if near is None or near == name or len(name) < 3:
@@ -118,7 +118,7 @@ def _tape(survey: Survey, of: tuple[str, str], taped: Taped, where: Where) -> It
 
 
 def _level(slope: float | None) -> float:
-    """The share of a length along a slope that lies on the level."""
+    """The ratio of a length on the level to the length along the slope."""
     return 1.0 / hypot(1.0, (slope or 0.0) / 100.0)
 
 

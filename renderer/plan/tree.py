@@ -1,4 +1,4 @@
-"""What was read before it means anything: text, lists and mappings that know their lines."""
+"""What was read, before it is interpreted: text, lists and mappings that know their lines."""
 
 from __future__ import annotations
 

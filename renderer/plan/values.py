@@ -26,7 +26,7 @@ Units = Literal["m", "ft"]
 Step = str | int
 T = TypeVar("T")
 
-COORDINATE_MAX = 1e7  # grid coordinates of a country fit, a slip of the keyboard does not
+COORDINATE_MAX = 1e7  # large enough for national grid coordinates, too small for a typing slip
 LENGTH_MAX = 1e5
 AREA_MAX_M2 = 1e7
 AREA_UNITS_M2 = {
@@ -126,7 +126,7 @@ def each_read(parts: Iterable[tuple[Step, object]], read: Callable[[Step, object
 
 
 def at(step: Step, problems: Problems) -> list[Problem]:
-    """The same problems seen from one step further out."""
+    """The same problems, placed from one level further up."""
     return [problem._replace(loc=(step, *problem.loc)) for problem in problems.items]
 
 
@@ -235,7 +235,7 @@ def read_points(value: object, info: ValidationInfo) -> tuple[tuple[float, float
     return to_points(value, units_of(info), points_of(info))
 
 
-# Forms of the file that a schema tells once are named here and spelt out in file_schema.py.
+# Forms of the file that a schema gives once are named here and spelt out in file_schema.py.
 Text = Annotated[str, BeforeValidator(to_text), WithJsonSchema({"form": "Text"})]
 Name = Annotated[str, BeforeValidator(to_name), WithJsonSchema({"form": "Name"})]
 Number = Annotated[float, BeforeValidator(to_number)]

@@ -1,7 +1,7 @@
 """YAML text as a tree of scalars with lines. Nothing is guessed: ``1:30`` stays ``1:30``.
 
 Read from parser events, not from a loader: no tags, anchors or aliases, so nothing in a file can
-build objects or grow without bound, and equal keys are seen.
+build objects or grow without bound, and duplicate keys are noticed.
 """
 
 from __future__ import annotations

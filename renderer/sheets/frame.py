@@ -179,7 +179,7 @@ def _cut(text: str, style: Style, width: float) -> str:
 
 
 def _of_role(items: Iterable[Primitive], role: str) -> tuple[Primitive, ...]:
-    """The items with a role where they have none, so that what frames a page can be told apart."""
+    """The items, given a role where they have none, so that what frames a page is known."""
     return tuple(
         item if isinstance(item, Link) or item.role else replace(item, role=role) for item in items
     )

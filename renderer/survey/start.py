@@ -1,7 +1,7 @@
 """Where points roughly lie, found one after the other, and on which side of a line.
 
-Two tapes meet in two points. Which of the two is meant is told by any further reading that fits
-only one of them, else by the side that was stated, else by nothing: then it is asked for.
+Two tapes meet in two points. Which of the two is meant is settled by any further reading that fits
+only one of them, else by the side that was stated; failing both, the side is asked for.
 """
 
 from __future__ import annotations
@@ -14,9 +14,9 @@ from renderer.survey.network import XY, Network, Reading, Sight, SurveyError, Tr
 
 _APART_M = 0.25  # places nearer to each other are one
 _CAP = 30.0  # deviations beyond which a reading says no more against a place
-_TELLS = 12.0  # so many more deviations of misfit rule a place out
+_TELLS = 12.0  # this much more misfit, in deviations, rules a place out
 _ROUNDS = 12
-_NEAR_M = 3.0  # places no further apart are told apart by the adjustment
+_NEAR_M = 3.0  # the adjustment can choose between places no further apart than this
 
 
 def start_places(network: Network) -> dict[str, XY]:

@@ -118,7 +118,7 @@ def _loop(loop: Loop, name: str, lawn_of: dict[str, str], words: Words) -> Loop:
 
 
 def _crossing(crossing: Crossing, lawn_of: dict[str, str], words: Words) -> Crossing:
-    """What a crossing passes under is told by a word of our own where it is hard ground."""
+    """What a crossing passes under is named by a word of our own where it is hard ground."""
     from renderer.trade import HARD_GROUND
 
     under = crossing.under.lower()

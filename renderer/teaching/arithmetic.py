@@ -1,7 +1,7 @@
 """Arithmetic as it is printed: a formula in letters, the same with numbers, and what it gives.
 
-What a line prints is what is reckoned: numbers are rounded first, and the result is that of the
-printed numbers, so that a reader with a pocket calculator gets the same.
+A line computes with exactly what it prints: numbers are rounded first, and the result is that of
+the printed numbers, so that a reader with a pocket calculator gets the same.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 SIGNS = {"×": "*", "÷": "/", "−": "-", "²": "**2", "√": "sqrt", "π": "pi"}
-NEAR = 1e-9  # what a quotient may stand off a whole number by the machine's rounding alone
+NEAR = 1e-9  # how far rounding alone may put a quotient off a whole number
 
 OPERATORS: Mapping[type[ast.operator], Callable[[float, float], float]] = {
     ast.Add: operator.add,
@@ -35,7 +35,7 @@ FUNCTIONS: Mapping[str, Callable[[float], float]] = {
 def evaluate(expression: str) -> float:
     """What a printed expression comes to; angles in degrees, ``up`` and ``down`` round to wholes.
 
-    Raises ``ValueError`` for what is no arithmetic.
+    Raises ``ValueError`` for what is not arithmetic.
     """
     for sign, plain in SIGNS.items():
         expression = expression.replace(sign, plain)
@@ -79,7 +79,7 @@ class Number:
 
 
 def number(value: float, decimals: int) -> Number:
-    """The number rounded as it will be printed, never minus nothing."""
+    """The number rounded as it will be printed, never minus zero."""
     return Number(round(value, decimals) + 0.0, decimals)
 
 

@@ -22,7 +22,7 @@ LETTERS = (("a", "r", "p"), ("b", "t", "q"))  # of the two ends of a straight
 
 @dataclass(frozen=True, slots=True, eq=False)
 class End:
-    """What one end of a straight stands back from its side's end: terms to take off, and steps."""
+    """How far one end of a straight lies back from its side's end: terms to take off, and steps."""
 
     terms: tuple[Number, ...] = ()
     steps: tuple[Step, ...] = ()

@@ -24,7 +24,7 @@ APART_SHARE = 0.4  # of a pair's length, at the most
 GAP_MM = 1.2  # between two wires that lie too near to each other
 PAIR_MM = 6.0  # a shorter pair shows nothing
 PEGS_MM = 1.2  # pegs nearer to each other are one line
-PEG_GAPS = 3  # so many times the spacing is a gap that is seen
+PEG_GAPS = 3  # a gap of this many times the spacing is noticed
 NEARLY_M = 1e-3  # of rounding
 TURNED = frozenset({"crossed-leads", "reversed-island", "reversed-lawn"})
 CUT_MM = 3.0  # a corner cut off by less is not seen
@@ -352,7 +352,7 @@ def _coil(garden: Garden) -> Iterator[Plate]:
 
 
 def _readings(garden: Garden) -> Iterator[Plate | Skip]:
-    """What the record beside the drawing tells: ends changed over, a splice that is no joint."""
+    """What the record beside the drawing shows: ends swapped, a splice without contact."""
     plan, lay = garden.plan, garden.lay
     loop = lay.loops[0]
     yield Plate("terminals", loop.name, plan, lay, loop.start)

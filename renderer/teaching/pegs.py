@@ -110,7 +110,7 @@ def _chord(ground: Ground, radius: Number) -> Number:
 
 
 def _both(ground: Ground, each: Stretch, times: int) -> Step:
-    """Pegs between the two ends of so many equal stretches, both passes."""
+    """Pegs between the two ends of a number of equal stretches, both passes."""
     put_in = {"L": each.length, "s": ground.reckon.length(ground.plan.machine.peg_spacing.final)}
     if each.radius is None:
         steps = [_counted("pegs.straight", "up({L} ÷ {s}) − 1", put_in, each.pegs, times)]
@@ -128,7 +128,7 @@ def _both(ground: Ground, each: Stretch, times: int) -> Step:
 
 
 def _first(ground: Ground, each: Stretch, times: int) -> Step:
-    """Pegs of the first pass among those: as many lengths to a group as its spacing allows."""
+    """Pegs of the first pass among those: as many intervals to a group as its spacing allows."""
     put_in = {
         "n": whole(each.pegs + 1),
         "f": ground.reckon.length(ground.plan.machine.peg_spacing.first),
@@ -154,7 +154,7 @@ def _counted(
     times: int,
     length: Number | None = None,
 ) -> Step:
-    """A count of pegs on so many stretches alike."""
+    """The count of pegs on a number of equal stretches."""
     each = f"{times} × ({formula})" if times > 1 and formula else formula
     facts = {"length": (length or put_in["L"]).text, "times": str(times)}
     return counted(key, each, put_in, laid * times, facts)

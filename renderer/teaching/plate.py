@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from renderer.job import Job
     from renderer.plan.model import Plan
 
-# What each mistake has to trip. The last five are no matter of a plan's check: a trainee finds them
+# What each mistake has to trip. The last five are not for a plan's check: a trainee finds them
 # by the pegs, the coil or the readings that the plate shows.
 TRIPS: Mapping[str, frozenset[str]] = MappingProxyType(
     {

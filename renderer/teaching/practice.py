@@ -16,7 +16,7 @@ PEG_PERCENT = 3.0  # of a number of pegs; one at least
 OHM = 0.05  # a resistance
 MINUTES = 2  # of two people
 PASS_POINTS = 80  # of a hundred
-YARD_M = (15.0, 10.0)  # a garden no larger can be laid out on most yards
+YARD_M = (15.0, 10.0)  # a garden up to this size can be laid out in most yards
 # Points of each part, a hundred in all, in the order of the work on paper.
 POINTS = {
     "setbacks": 15,

@@ -89,7 +89,7 @@ def _chained(
 
 @dataclass(frozen=True, slots=True)
 class TaskPeg:
-    """A peg to tape: how it is told apart (a key of the words and its facts), and its tapes."""
+    """A peg to tape: how it is described (a key of the words and its facts), and its tapes."""
 
     key: str
     facts: Mapping[str, str]
@@ -98,7 +98,7 @@ class TaskPeg:
 
 
 def task_pegs(ground: Ground, lay: Lay, tapes: Tapes) -> tuple[TaskPeg, ...]:
-    """Pegs that a learner can name before there is a peg list, best taped first kinds first."""
+    """Pegs that a learner can name before there is a peg list, the best kinds to tape first."""
     import numpy as np
 
     from renderer.ground.ties import ties

@@ -31,14 +31,14 @@ SLACKS = (5.0, 8.0, 10.0)
 SPACINGS_M = (2.5, 3.0, 3.5)
 SPACINGS_FT = (8 * M_PER_FOOT, 10 * M_PER_FOOT, 12 * M_PER_FOOT)
 FIRST_SPOOL_SHARES = (0.45, 0.8)  # of the wire, so that there is a splice to place
-TRIES = 60  # gardens tried for one exercise before a warning more than the plan's own is let pass
+TRIES = 60  # gardens tried for one exercise before one with an extra warning is accepted
 
 # Plans of one exercise, each with the number and title that are printed on it.
 Started = Sequence[tuple["Plan", tuple[str, str]]]
 
 
 class Dice:
-    """Even numbers from a seed, the same on every machine."""
+    """Evenly spread numbers from a seed, the same on every machine."""
 
     def __init__(self, seed: int, number: int, attempt: int) -> None:
         self._random = random.Random(f"{seed}/{number}/{attempt}")
@@ -58,7 +58,7 @@ def exercises(
 ) -> tuple[Job, ...]:
     """As many different exercises as asked for, each without a finding that stops its lay.
 
-    Raises LessonError where no garden like the plan's lays without one.
+    Raises LessonError where no garden like the plan's can be laid without one.
     """
     words, plain = load_words(language), load_words()
     english = exercise_plan(plan, plain, 0)
@@ -116,7 +116,7 @@ def _tried(base: Job, started: Started, thrown: tuple[int, int, int]) -> Job | N
 
 
 def varied(plan: Plan, wire_m: float, dice: Dice, told: tuple[str, str]) -> Plan | None:
-    """The plan with other sizes, places and figures; ``None`` where they make no plan.
+    """The plan with other sizes, places and figures; ``None`` where they do not make a plan.
 
     ``wire_m`` is the wire of the plan itself, ``told`` number and title of the exercise.
     """

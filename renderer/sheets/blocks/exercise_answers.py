@@ -1,4 +1,4 @@
-"""The answer sheet of an exercise: questions, room to reckon, spaces to fill."""
+"""The answer sheet of an exercise: questions, room for working, spaces to fill."""
 
 from __future__ import annotations
 

@@ -31,7 +31,7 @@ PARTS_SHARE = 0.38  # where parts of a lawn are named with their share
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Settings and spare wire at the left, how to reckon and join a change at the right."""
+    """Settings and spare wire at the left, how to work out and join a change at the right."""
     rules = [_rule(sheet, rule) for rule in RULES]
     return head(sheet, use), *abreast(
         sheet,

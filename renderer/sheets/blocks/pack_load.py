@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 Share = tuple[int, float]  # a job and what it takes of a thing
-RUN_LEAST = 3  # jobs that are told as the first to the last
+RUN_LEAST = 3  # jobs that are given as the first to the last
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,7 +90,7 @@ def _loop(sheet: Sheet, loop: LoopLay, which: Which) -> Iterator[Row | Group]:
     """A row each time the wire comes to a control peg.
 
     It comes twice to a peg at the end of a lead pair and to the first, so that distances start
-    anew there and the pegs of a ring are told before the wire leaves it.
+    anew there and the pegs of a ring are listed before the wire leaves it.
     """
     if len(sheet.job.lay.loops) > 1:
         yield loop_group(sheet, loop)

@@ -1,4 +1,4 @@
-"""What to ask and look at on the first visit: a row a matter, a box, room for the answer."""
+"""What to ask and look at on the first visit: a row per subject, a box, room for the answer."""
 
 from __future__ import annotations
 
@@ -27,14 +27,14 @@ MATTERS = (
     "people",
     "wishes",
 )
-AT_LENGTH = "wishes"  # what is told at length has more room
+AT_LENGTH = "wishes"  # what takes a long answer has more room
 ROW_MM = 11.0
 LONG_ROW_MM = 22.0
 LONG_SHORTENED_MM = 13.0  # where the notice of a draft stands above, so that it stays one leaf
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """The matters in the order of a walk from the house round the garden and back."""
+    """The subjects in the order of a walk from the house round the garden and back."""
     words = sheet.words
     row, long = ROW_MM, LONG_ROW_MM
     if words.is_draft:
