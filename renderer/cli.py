@@ -47,7 +47,7 @@ PAPER_HELP = "A4, A3, Letter, Legal or Tabloid"
 def command() -> NoReturn:
     """Runs ``main`` as the process itself, with settings that would not suit a caller's process.
 
-    Start-up work that a one-shot command does not need costs a sixth of a small print: threads for
+    Start-up work that a one-shot command does not need takes a sixth of a small print: threads for
     products of large matrices, pydantic's plugins, garbage collection while nearly every value is
     kept to the end, and freeing the values one by one at exit.
     """
@@ -67,7 +67,7 @@ def _end_in_order() -> None:
     owner = os.getpid()
 
     def end(number: int, _: object) -> NoReturn:
-        # at once, since an exception raised here could be lost in what is under way
+        # at once, since an exception raised here could be swallowed by whatever is running
         if os.getpid() == owner:
             writing = sys.modules.get("renderer.output.files")
             if writing is not None:

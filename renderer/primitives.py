@@ -1,8 +1,7 @@
 """What a finished page is made of: a flat list of primitives in millimetres.
 
-The page's origin is its top left corner, x to the right, y down. Drawing and
-sheets make these values, the backends in ``output`` consume them, and neither
-needs to know of the other.
+The page's origin is its top left corner, x to the right, y down. Drawing and sheets make these
+values, the backends in ``output`` consume them, and neither needs to know about the other.
 """
 
 from __future__ import annotations

@@ -18,7 +18,7 @@ def layouts() -> Path:
 
 
 def _folder(name: str) -> Path:
-    """Inside the package where it is installed, beside the package in a checkout."""
+    """Inside the package if it is installed, beside the package in a checkout."""
     for parent in (_PACKAGE, _PACKAGE.parent):
         folder = parent / name
         if folder.is_dir():

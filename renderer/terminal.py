@@ -24,7 +24,7 @@ def complain(message: str) -> None:
 
 
 def answer(question: str) -> str | None:
-    """One line from standard input, asked for on standard error; ``None`` where it has ended."""
+    """One line from standard input, prompted for on standard error; ``None`` at its end."""
     if sys.stdin is None:
         return None
     if sys.stderr is not None:
@@ -39,7 +39,7 @@ def answer(question: str) -> str | None:
 
 
 def report_written(path: str, pages: int = 0) -> None:
-    """Names a file that was written, on standard error where that is a terminal; else silent.
+    """Names a file that was written, on standard error if that is a terminal; otherwise silent.
 
     ``pages`` is how many pages it has; 0 leaves them out.
     """
@@ -63,7 +63,7 @@ def write_out(text: str) -> None:
 
 
 class Bar:
-    """A progress bar on standard error, where that is a terminal; silent elsewhere.
+    """A progress bar on standard error, if that is a terminal; otherwise silent.
 
     Used as a context, at whose end the line is cleared.
     """

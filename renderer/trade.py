@@ -1,4 +1,4 @@
-"""Figures of the trade and of standards: one table, each with its unit and its source.
+"""Figures from the trade and from standards: one table, each with its unit and its source.
 
 Common practice has no published source; the machine's manual comes before it, and what a machine's
 file may replace stands in ``plan/machine.py`` and ``plan/practice.py``. Lengths end in ``_M``
@@ -35,9 +35,9 @@ ELLIPSE_95 = 2.4477
 # From here on: common practice, no published source.
 
 # Setting out by two tapes.
-TAPE_M = 20.0  # the longest tape that a person holds level; none is longer
+TAPE_M = 20.0  # the longest tape that a person holds level; no tape is longer
 TAPE_LAID_M = 30.0  # and the longest that is laid along a side on the ground
-TAPES_LAID = 3  # so often, end on end and each end marked, along a straight side
+TAPES_LAID = 3  # this many tape lengths, end to end and each end marked, along a straight side
 # Sides and obstacles that no tape is taken across.
 TAPE_STOPS = frozenset({"wall", "fence", "hedge", "water", "drop", "road"})
 TAPE_ERROR_M = 0.03  # of one tape of up to that length
@@ -53,13 +53,13 @@ SURVEY_SURE_M = 0.10  # an edge that may be off by more towards the wire is a fi
 SURVEY_UNSEEN_M = 0.5  # a point that one slip could move further without a sign is not controlled
 TIE_GOOD_DEG = 30.0  # a crossing of tapes this near to a right angle is good
 TIE_FAIR_DEG = 60.0  # and this near is accepted
-REFERENCES_MOST = 8  # points chosen to tape from, so that a crew can mark and remember them
-REFERENCES_ADDED = 12  # and as many more where the wire is out of reach of those
+REFERENCES_MOST = 8  # points chosen to tape from, few enough for a crew to mark and remember
+REFERENCES_ADDED = 12  # and this many more where the wire is out of reach of those
 REFERENCES_APART_M = 4.0  # chosen points stand at least this far apart
 REFERENCES_LEAST_M = 1.0  # survey points nearer together give no tapes that cross well
 # Sides that stay where they are for years.
 LASTING_SIDES = frozenset({"wall", "fence", "kerb", "flush", "road"})
-GAUGES_MOST = 4  # gauges that a crew keeps apart on one job
+GAUGES_MOST = 4  # gauges that a crew can keep track of on one job
 
 # Pegs.
 PEG_FIRST_M = 2.5  # between pegs of the first pass, where the machine's file does not say
@@ -91,7 +91,7 @@ DOCK_AHEAD_M = 30.0  # no machine asks for more straight wire than this
 DOCK_JOINED_RATIO = 2.0  # wire no further along than this times across only follows on the run
 DOCK_OTHER_WIRE_M = 1.0  # from the dock's run to any other wire
 LEAD_FOR_DOCK_M = 1.0  # how much longer all pairs may get to keep that distance
-DOCK_FAR_M = 1.0  # a dock this far from the wire was probably meant elsewhere
+DOCK_FAR_M = 1.0  # a dock this far from the wire was probably meant to be elsewhere
 DOCK_PASSAGE_M = 2.0  # from the dock's run to a gate or a neck
 DOCK_SIDE_M = 0.60  # kept free beside a dock; the machine passes beside that
 DOCK_PLAY_M = 1.0  # from the dock's run to where children play
@@ -104,7 +104,7 @@ GAP_ENTERED_M = 0.15  # no machine gets into a narrower gap between two firm thi
 SERVICE_NEAR_M = 1.0  # work this near to a buried service needs it located
 SERVICE_STRIP_M = 0.30  # no peg is driven nearer than this to the marks of a service
 SERVICE_ALONG_M = 1.0  # wire that keeps in that strip for longer than this runs along the service
-SERVICE_MARKS_DAYS = 28  # marks on the ground older than this are looked for in vain
+SERVICE_MARKS_DAYS = 28  # marks on the ground older than this have faded or gone
 SERVICE_SQUARE_DEG = 15.0  # a wire crosses a service within this of a right angle
 WATER_NEAR_M = 5.0  # of the wire
 WATER_SHALLOW_M = 0.2  # no deeper than this is shallow
@@ -118,13 +118,13 @@ LEAD_IN_WALL_M = 0.40  # of a supply lead or a crossing inside a building: no mo
 # From the wire to where the machine is lost or a person comes to harm, without a barrier.
 HAZARD_SETBACK_M = MappingProxyType({"water": 1.0, "drop": 0.5, "road": 1.0})
 
-# Sizes beyond which a figure is taken for a slip of the unit.
+# Sizes beyond which a figure is taken for a mistake in the unit.
 SETBACK_SUSPECT_M = 3.0
 PASSAGE_SUSPECT_M = (0.4, 5.0)  # least and most
 PEG_SPACING_SUSPECT_M = 15.0
 TAIL_SUSPECT_M = 10.0
 LAWN_WIDE_M = 500.0
-CORNER_OUT_RATIO = 5.0  # one corner this many times as far out as all others are apart
+CORNER_OUT_RATIO = 5.0  # one corner this many times as far out as the others are apart
 GATE_WIDE_M = 2.5  # a wider gate in metres may be one in feet
 LAWN_FEET_M2 = 500.0  # a larger lawn in metres, with wire in AWG, may be one in feet
 LAWN_METRES_M2 = 20.0  # a smaller lawn in feet may be one in metres

@@ -49,7 +49,7 @@ ALWAYS: tuple[tuple[str, Signal], ...] = (
     ("night", "NOTICE"),
 )
 
-# An unlocated service that carries one of these wets or cuts off; all others, and those of which
+# An unlocated service that carries one of these floods or cuts off supply; all others, and those of which
 # nobody knows what they carry, kill.
 MILD_SERVICES = frozenset({"water", "drain", "telecom", "low voltage", "irrigation"})
 

@@ -22,7 +22,7 @@ Facts = Mapping[str, Fact]
 class Phrase:
     """A part of a sentence: its key in the catalogue of findings, and the facts that fill it.
 
-    The lengths that ``apart`` names are written finely enough to be told from each other.
+    The lengths that ``apart`` names are written finely enough to be distinguished.
     """
 
     key: str

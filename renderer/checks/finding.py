@@ -29,7 +29,7 @@ class Finding:
     about: str = ""  # name of the lawn, obstacle, loop or feature concerned
     at_m: float | None = None  # running distance on the wire, where there is one
     acknowledged: str = ""  # "name: reason", for a warning that was accepted in the plan
-    apart: tuple[str, ...] = ()  # lengths among the facts that must not read the same
+    apart: tuple[str, ...] = ()  # lengths among the facts that must not read alike
 
 
 def moved_findings(findings: Sequence[Finding], by: tuple[float, float]) -> tuple[Finding, ...]:

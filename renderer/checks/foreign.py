@@ -47,7 +47,7 @@ def metal_near_wire(case: Case) -> Iterator[Hit]:
 
 
 def _near(case: Case, kind: str) -> Iterator[tuple[LoopLay, str, float, Point]]:
-    """Each loop and feature of a kind: how near they come, metres, and where on the wire."""
+    """Each loop with each feature of a kind: how near they come, metres, and where on the wire."""
     for feature, shape in case.features(kind):
         for loop in case.lay.loops:
             distance, at = where_nearest(case.wires[loop.name], shape)

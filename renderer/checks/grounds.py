@@ -1,4 +1,4 @@
-"""Lawns, obstacles and survey: what lies where it should not, or might be kept otherwise."""
+"""Lawns, obstacles and survey: what lies where it should not, or could be handled differently."""
 
 from __future__ import annotations
 

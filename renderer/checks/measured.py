@@ -1,6 +1,6 @@
 """The plan's own corners, arcs and circles, and how far wire lies from them.
 
-By school geometry on complex numbers. It shares nothing with what lays the wire, neither shapes
+By school geometry with complex numbers. It shares nothing with what lays the wire, neither shapes
 nor code, so that a fault there cannot hide itself here.
 """
 

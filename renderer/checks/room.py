@@ -1,4 +1,4 @@
-"""Loops whose lawns leave no room for the machine, and what most likely takes it."""
+"""Loops whose lawns leave no room for the machine, and what most likely takes it up."""
 
 from __future__ import annotations
 

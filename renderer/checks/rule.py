@@ -19,8 +19,7 @@ class Hit:
     """One place where a rule is broken: the key of its text and the facts that fill it, the place.
 
     ``about`` names the lawn, obstacle, loop or feature concerned, ``at_m`` is the running distance
-    on the wire. The lengths that ``apart`` names are written finely enough to be told from each
-    other.
+    on the wire. The lengths that ``apart`` names are written finely enough to be distinguished.
     """
 
     key: str

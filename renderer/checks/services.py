@@ -111,7 +111,7 @@ def _crossing_angle(wire: Points, service: Points, at: Point) -> float:
 
 
 def _way(line: Points, at: Point) -> Points:
-    """The direction of a line about a place on it, over no corner and no more than a little."""
+    """The direction of a line about a place on it, over a short stretch without a corner."""
     here = float(shapely.line_locate_point(shapely.linestrings(line), shapely.Point(at)))
     run = distances(line)
     stops = np.concatenate(([0.0], run[corner_indices(line)], [run[-1]]))
@@ -122,7 +122,7 @@ def _way(line: Points, at: Point) -> Points:
 
 
 def services_not_asked(case: Case) -> Iterator[Hit]:
-    """No answer to the enquiry about buried services."""
+    """The enquiry about buried services has no answer."""
     if not case.plan.job.services_asked:
         yield Hit("services-not-asked.found")
 

@@ -1,4 +1,4 @@
-"""Sizes that no garden or machine has: a slip of the unit or of a digit; and area for a machine."""
+"""Sizes that no garden or machine has: a wrong unit or digit; and the area for a machine."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ AWG_AND_MORE = 2  # signs of feet: metric gardens may be large, and wire in AWG 
 
 
 def figure_odd(case: Case) -> Iterator[Hit]:
-    """Machine figures so large or small that they were hardly meant in this unit."""
+    """Machine figures so large or small that they can hardly be meant in this unit."""
     machine = case.plan.machine
     kinds = dict.fromkeys(edge.kind for edge in case.edges)
     figures = [

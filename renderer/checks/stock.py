@@ -34,7 +34,7 @@ def loop_too_long(case: Case) -> Iterator[Hit]:
 
 
 def stock_short(case: Case) -> Iterator[Hit]:
-    """Less wire on the spools than is laid."""
+    """Less wire on the spools than the lay takes."""
     spools = case.lay.spools
     if spools.short_m > LEAST_M:
         cut = sum(offcut.length_m for offcut in spools.offcuts if not offcut.last)
@@ -60,7 +60,7 @@ def stock_below_order(case: Case) -> Iterator[Hit]:
 
 
 def no_stock(case: Case) -> Iterator[Hit]:
-    """No spool stated."""
+    """No spools are stated."""
     if not case.plan.wire.spools and case.lay.loops and case.lay.spools.short_m <= LEAST_M:
         yield Hit("spools-not-stated.found", {"need_m": _to_order(case)})
 

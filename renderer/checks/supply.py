@@ -24,7 +24,7 @@ LEAST_M = 1e-3
 
 
 def lead_too_short(case: Case) -> Iterator[Hit]:
-    """Supplies that the lead does not reach from, along the way that it takes."""
+    """Supplies whose lead is too short for the route that it takes."""
     for loop, _, run in case.leads:
         assert loop.supply is not None
         stated = loop.supply.lead
@@ -54,7 +54,7 @@ def lead_over_grass(case: Case) -> Iterator[Hit]:
 
 
 def lead_goes_round(case: Case) -> Iterator[Hit]:
-    """Leads whose way is not stated, where a straight one would meet a building or mown grass."""
+    """Leads whose route is not stated, where a straight one would meet a building or mown grass."""
     for loop, _, run in case.leads:
         if run.round and loop.supply is not None:
             facts: Facts = {"loop": loop.name, "length_m": run.length_m}

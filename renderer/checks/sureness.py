@@ -86,14 +86,14 @@ def _across(start: Point, end: Point) -> Point:
 
 
 def in_question(case: Case) -> Iterator[Hit]:
-    """Points that a reading which does not fit has a part in."""
+    """Points involved in a reading that does not fit."""
     for point in case.plan.survey.adjusted:
         if point.state == "in question":
             yield Hit("survey-in-question.found", {"point": point.name}, point.at, point.name)
 
 
 def at_hazard(case: Case) -> Iterator[Hit]:
-    """Water, drops and roads whose place rests on a point that nobody can vouch for."""
+    """Water, drops and roads whose position depends on a point that nobody can vouch for."""
     told: set[tuple[str, str]] = set()
     for held in held_edges(case.plan):
         loose = held.point.state != "controlled"
@@ -105,7 +105,7 @@ def at_hazard(case: Case) -> Iterator[Hit]:
 
 
 def uncontrolled(case: Case) -> Iterator[Hit]:
-    """Corners and obstacles that a slip could shift without a sign."""
+    """Corners and obstacles that a slip could shift unnoticed."""
     told: set[str] = set()
     for held in held_edges(case.plan):
         point = held.point

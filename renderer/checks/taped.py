@@ -27,7 +27,7 @@ STEP_M = 1.0  # steps in which a side is tried for another point
 
 
 def poorly_found(case: Case) -> Iterator[Hit]:
-    """Docks and splices to which no two tapes cross well and no side leads."""
+    """Docks and splices where no two tapes cross well and that cannot be found along a side."""
     tapes = case.tapes
     for loop in case.lay.loops:
         places = [("start", loop.name, loop.start, loop.tail_m)]

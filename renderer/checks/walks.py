@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Point
 
 SAME_PLACE_M = 0.10  # crossings of both wires of a pair are one place
-MEET_M = 1e-3  # what interiors must share to be more than a touch of ends
+MEET_M = 1e-3  # what interiors must share to be more than touching ends
 
 
 def wire_crosses(case: Case) -> Iterator[Hit]:

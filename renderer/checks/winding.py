@@ -1,4 +1,4 @@
-"""The winding number of the walk, which tells what the wire encloses and which way round.
+"""The winding number of the walk, which shows what the wire encloses and which way round.
 
 On the ground inside, it is +1 for an anticlockwise lay and -1 for a clockwise one; in islands and
 outside it is 0. Both wires of a lead pair cancel. Islands walked the wrong way round, crossed lead
@@ -27,12 +27,12 @@ if TYPE_CHECKING:
     from renderer.ground.lay import LawnGround, LoopLay, Point, Points
 
 STRIPS = 4  # places looked at in each shape
-CLEAR_M = 1e-3  # places nearer to the wire than this tell nothing
+CLEAR_M = 1e-3  # places nearer to the wire than this say nothing
 SLIVER_M2 = 1e-3  # shapes smaller than this are not looked at
 
 
 class Winding:
-    """A closed path (n, 2), ready to tell of many places how often it goes round them."""
+    """A closed path (n, 2), prepared to count how often it goes round each of many places."""
 
     def __init__(self, path: Points) -> None:
         self.start, self.end = path[:-1], path[1:]

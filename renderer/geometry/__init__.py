@@ -1,1 +1,1 @@
-"""Plane geometry that the ground and the paper share; it knows of neither."""
+"""Plane geometry that the ground and the paper share; it knows nothing of either."""

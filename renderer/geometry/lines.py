@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 Segment = tuple[Point, Point]
 
-SAME = 1e-6  # running distances that differ by less are one place
+SAME = 1e-6  # running distances that differ by less are the same place
 
 
 def chain(points: Iterable[Point]) -> Chain:

@@ -1,4 +1,4 @@
-"""A point in the plane; a module of its own, so that those who need no arrays load none."""
+"""A point in the plane; a module of its own, so that code without arrays need not load them."""
 
 from __future__ import annotations
 

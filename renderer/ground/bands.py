@@ -1,4 +1,4 @@
-"""What a meter may read on sound wire, and whether it can tell that an island is left out.
+"""What a meter may read on sound wire, and whether it shows that an island is left out.
 
 The one source of these figures: test record, steps, wiring map and exercises all take them here.
 """

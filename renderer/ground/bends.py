@@ -13,7 +13,7 @@ from renderer.ground import limits
 from renderer.ground.chords import chord_sides, count_rooms, faces_between, find_chords
 from renderer.ground.offset import arc, multipolygon, polygons_of, rings_of, turn_angles
 
-CUTS_MOST = 20  # times that corners left by a cut are looked at again
+CUTS_MOST = 20  # how often corners left by a cut are looked at again
 TIP_M = 0.10  # a side shorter than this between two corners is the end of one tip
 BLUNT_M = 1e-3  # a tip blunted by less than this is still a corner
 ANGLE_DEG = 0.1  # a corner sharper by no more than this is as asked

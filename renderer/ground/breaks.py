@@ -1,4 +1,4 @@
-"""Finding a break by halves: where to test the wire, in which order, what a meter should read."""
+"""Finding a break by halving: where to test the wire, in which order, what a meter should read."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ def reading(loop: LoopLay, at_m: float, ohm_per_m: float) -> Reading:
 
 
 def turns_needed(segments: int) -> int:
-    """Tests that find the one broken segment at the most: the binary logarithm, rounded up.
+    """The most tests needed to find the one broken segment: the binary logarithm, rounded up.
 
     Raises ``ValueError`` for less than one segment.
     """
@@ -128,7 +128,7 @@ def _ring_stretches(loop: LoopLay) -> tuple[tuple[float, float], ...]:
 def _between(
     start: float, end: float, open_m: Sequence[tuple[float, float]], most: float
 ) -> Iterator[float]:
-    """As few places as do between two stops, as evenly as the open stretches allow."""
+    """As few places as suffice between two stops, as evenly spread as the open stretches allow."""
     here = start
     while end - here > most + SAME_M:
         left = _least(here, end, open_m, most)

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from renderer.plan.model import Plan
 
 Placed = TypeVar("Placed", Peg, Splice)
-KEPT_M = 1e-3  # what lies this near to another wire lies on it
+KEPT_M = 1e-3  # what is this near to another wire counts as lying on it
 GAP_M = 0.30  # between two wires, neither touching nor a passage
 APART_M = 0.20  # between the two wires of a pair that should touch
 

@@ -64,7 +64,7 @@ class Frame:
 def own_frame(plan: Plan) -> Frame:
     """The frame along the longest side of all lawns, in the sense in which its wire is walked.
 
-    Of several as long, that in which the start of the wire, and then all else, lies lowest.
+    Of several equally long, the one in which the start of the wire, and then all else, lies lowest.
     """
     frames = list(_frames(plan))
     if len(frames) == 1:

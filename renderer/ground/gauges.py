@@ -64,7 +64,7 @@ def boards(jobs: Iterable[Iterable[float]]) -> tuple[Board, ...]:
 
 
 def gauges(plan: Plan, shared: Sequence[Board] = ()) -> tuple[Gauge, ...]:
-    """The gauges of a job, shortest first. A setback of nothing needs none.
+    """The gauges of a job, shortest first. A setback of zero needs none.
 
     ``shared`` are the boards of all jobs of a day; a job without is a day by itself.
     """

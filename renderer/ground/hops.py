@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from renderer.ground.ties import Side
 
 NEAREST = 16  # places that a tape is tried from, to each place
-LEAST_M = 1.0  # a place this near is no help: the tape is as short as the error of both
+LEAST_M = 1.0  # a place this near does not help: the tape is as short as the error of both
 
 
 class Base(NamedTuple):

@@ -1,4 +1,4 @@
-"""Everywhere that a loop's splices may lie, not only where the lay puts them."""
+"""Every place where a loop's splices may lie, not only where the lay puts them."""
 
 from __future__ import annotations
 
@@ -27,10 +27,10 @@ Stretches = tuple["Stretch", ...]
 class Joints:
     """Where the splices of one loop may lie.
 
-    ``orders`` are the lengths of wire to be laid one after another that do with as few splices as
-    the lay has; ``places`` are, for each splice in turn, the stretches in metres from the loop's
-    start in which it may lie with one or another of these orders. ``clear_m`` is the clearance
-    that all of them keep: less than the machine asks for where that leaves no place.
+    ``orders`` are the lengths of wire, laid one after another, that need as few splices as the lay
+    has; ``places`` are, for each splice in turn, the stretches in metres from the loop's start in
+    which it may lie with one or another of these orders. ``clear_m`` is the clearance that all of
+    them keep: less than the machine asks for where that leaves no place.
     """
 
     orders: tuple[tuple[float, ...], ...]
@@ -71,7 +71,7 @@ def _orders(lay: Lay, loop: LoopLay) -> Iterator[tuple[float, ...]]:
 
 
 def _drawn(pieces: Sequence[SpoolPiece], loop: str) -> Iterator[float]:
-    """What there is on each spool for a loop, less what its other pieces are for."""
+    """What there is on each spool for a loop, less what its other pieces take."""
     for piece in pieces:
         if piece.loop == loop:
             others = (p for p in pieces if p.spool == piece.spool and p is not piece)
@@ -79,7 +79,7 @@ def _drawn(pieces: Sequence[SpoolPiece], loop: str) -> Iterator[float]:
 
 
 def _arranged(stock: tuple[float, ...], count: int) -> Iterator[tuple[float, ...]]:
-    """So many of the lengths in any order, each different arrangement once."""
+    """A given number of the lengths in any order, each different arrangement once."""
     if count == 0:
         yield ()
         return

@@ -209,8 +209,8 @@ class TightSplice:
 class SpoolPlan:
     """How the spools are used over all loops, in order. ``short_m`` is wire that is missing.
 
-    ``proven`` tells that no order has fewer splices, or as few with less waste; where the stock is
-    too large to try everything it is False, and the plan is a good one.
+    ``proven`` means that no order has fewer splices, or as few with less waste; where the stock is
+    too large to try everything it is False, and the plan is merely a good one.
     """
 
     pieces: tuple[SpoolPiece, ...]

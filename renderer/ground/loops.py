@@ -244,7 +244,7 @@ def walk_loop(plan: Plan, loop: Loop, lawns: Sequence[MownLawn]) -> LoopWalk | N
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Joined:
-    """A loop's rings joined, and the crossings that were of no use."""
+    """A loop's rings joined, and the crossings that were not used."""
 
     walk: Walk
     idle: tuple[tuple[Crossing, bool], ...]

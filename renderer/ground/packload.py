@@ -58,7 +58,7 @@ def taken(plan: Plan, lay: Lay, boards: Sequence[Board] = ()) -> Taken:
 
 
 def pack_load(jobs: Sequence[Taken]) -> tuple[LoadLine, ...]:
-    """Pegs and parts summed, each gauge once, tools as the job with most of them.
+    """Pegs and parts summed, each gauge once, as many of a tool as the job that needs most.
 
     Spools are not in it: the plan that cuts them lists them. Wire to order is, for jobs whose
     spools are not stated.
@@ -88,7 +88,7 @@ def _wire(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
 def _counted(
     jobs: Sequence[Taken], order: str, parts: Sequence[str], size: str
 ) -> Iterator[LoadLine]:
-    """A line a pack size; jobs that state none take the first that another states."""
+    """A line per pack size; jobs that state none take the first that another states."""
     stated = [getattr(job.packs, size) for job in jobs]
     known = [pack for pack in stated if pack]
     by_pack: dict[int | None, list[tuple[int, float]]] = {}

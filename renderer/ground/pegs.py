@@ -201,7 +201,7 @@ def _bare(
 ) -> list[tuple[float, float]]:
     """The stretches that stay without a peg between corners and splices, as no peg may stand there.
 
-    Wire that runs on along a service, or bends over it, cannot do without; a check tells of it.
+    Wire that runs along a service, or bends over it, needs pegs even there; a check reports it.
     """
     firm = [mark.at for mark in fixed if mark.reason != "curve"]
     parts = between_stops(shut_stretches(points, at, keep_off), firm)

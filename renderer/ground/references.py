@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 SOFT_WORTH = 0.6  # of a corner of soft sides, where a corner of hard ones has 1
 
-# Without I and O, which are read as figures, and L and R, which tell the hand of a tie.
+# Without I and O, which are read as figures, and L and R, which give the hand of a tie.
 LETTERS = "ABCDEFGHJKMNPQSTUVWXYZ"
 
 

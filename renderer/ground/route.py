@@ -22,14 +22,14 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Points
 
 INSETS_M = (2e-3, 1e-2)  # half of how far inside the open ground a way turns: exactly, else roughly
-CORNERS_MANY = 400  # from so many corners on the rough inset comes first
+CORNERS_MANY = 400  # from this many corners on the rough inset comes first
 MEET_M = 4e-3  # how far inside the open ground the rings are met where their nearest places fail
 LOCAL_M = 2.0  # how far about the straight line a way round is looked for first
-LEVEL_M = 2e-4  # ways that differ by less are as short: rings lie on a grid of 0.1 mm
+LEVEL_M = 2e-4  # ways that differ by less count as equal: rings lie on a grid of 0.1 mm
 ACROSS = 0.35  # sine from which on a way that has the border across it is no shortest one
 NEAR_M = 2e-2  # a place this near to a corner lies in no sure direction of it
 FEW = 16  # places whose sight is tried at once
-END_M = 1e-3  # what the ends of a line may stick out of the open ground
+END_M = 1e-3  # how far the ends of a line may stick out of the open ground
 
 
 def clear(line: Points, open_ground: BaseGeometry) -> bool:

@@ -47,7 +47,7 @@ class Limits:
 class Bends:
     """A stretch taken apart: tangent points, and all places where the wire bends at all.
 
-    ``marked`` tells which tangents end a real bend (a corner's worth of turn) and are worth a
+    ``marked`` says which tangents end a real bend (a corner's worth of turn) and are worth a
     control peg; ``turns`` is the turn at each of ``places`` in radians, left positive.
     """
 
@@ -140,7 +140,7 @@ def on_straight(from_m: float, to_m: float, limits: Limits) -> tuple[Floats, NDA
 
 
 def _even_on_curve(points: Points, at: Floats, limits: Limits) -> tuple[Floats, bool]:
-    """The fewest equal intervals that keep spacing and sag; and whether no others can be fewer."""
+    """The fewest equal intervals that keep spacing and sag; and whether they are the least possible."""
     cuts = even(at[0], at[-1], limits.final)
     least = count = len(cuts) - 1
     sags = chord_sags(points, at, cuts)

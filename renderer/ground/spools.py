@@ -182,7 +182,7 @@ def cut_spools(
     cut off. A splice comes back to the last legal place before the spool's end. What is left when a
     loop is complete may serve a later one. Every order is tried as long as the stock allows only a
     few thousand different states (a dozen spools, or many of a few sizes); a larger stock keeps the
-    most promising states only, and the plan says that it is not ``proven``.
+    most promising states only, and the plan is then not ``proven``.
 
     Where the stock falls short the pieces end, ``short_m`` is the wire that is missing, and a
     splice stands where it would join. Without any spool stated nothing is planned, nothing short.

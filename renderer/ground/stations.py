@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
 
 TOGETHER_M = 1e-3  # vertices nearer to each other than this make one corner, or none, together
-SAME_M = SAME  # running distances that differ by less are one place
+SAME_M = SAME  # running distances that differ by less are the same place
 
 
 def sagitta(chord_m: float, radius_m: float) -> float:

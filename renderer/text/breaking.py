@@ -15,9 +15,9 @@ _TOLERANCE_MM = 1e-9
 def wrap(text: str, face: FaceName, size_pt: float, width_mm: float) -> tuple[str, ...]:
     """The lines of a text that is not to be wider than ``width_mm``.
 
-    Lines break at spaces, and after ``-`` and ``/`` between words; a word too long for
-    a line is broken rather than let over the edge, at least one character a line. A line
-    break in the text stays one, a no-break space never breaks. An empty text is one empty line.
+    Lines break at spaces, and after ``-`` and ``/`` between words; a word too long for a line is
+    broken rather than allowed over the edge, at least one character a line. A line break in the
+    text stays, a no-break space never breaks. An empty text is one empty line.
     """
     lines: list[str] = []
     for paragraph in text.split("\n"):

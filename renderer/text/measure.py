@@ -36,7 +36,7 @@ def descent_mm(face_name: FaceName, size_pt: float) -> float:
 
 
 def line_height_mm(face_name: FaceName, size_pt: float) -> float:
-    """Least distance of two baselines at which no two lines can touch, in mm."""
+    """Least distance between two baselines at which no two lines can touch, in mm."""
     return ascent_mm(face_name, size_pt) + descent_mm(face_name, size_pt)
 
 
