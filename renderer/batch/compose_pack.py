@@ -94,7 +94,7 @@ def compose_pack(
     """The document of a pack: the layout's ``front`` once, then ``each`` layout for each job.
 
     Pages count by job and through the pack. Where the layout is for two-sided printing an empty
-    page stands before a job that would begin on the back of a leaf. ``mapped`` makes the pages of
+    page is put before a job that would begin on the back of a sheet. ``mapped`` makes the pages of
     each job. ``paper`` and ``scale`` are as for ``compose``, and so is what it raises.
     """
     each = layout.each
@@ -168,7 +168,7 @@ def _told(
 def _bodies(
     made: Iterable[tuple[bytes, ...]], empty: Page | None, taken: int
 ) -> tuple[Sequence[Leaf], Spill[Page]]:
-    """The pages of all jobs in order, with the empty one where a leaf has to be filled up."""
+    """The pages of all jobs in order, with an empty one where a sheet has to be filled up."""
     leaves: list[Leaf] = []
     bodies: Spill[Page] = Spill()
     for job, pages in enumerate(made):

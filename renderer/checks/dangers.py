@@ -49,8 +49,8 @@ ALWAYS: tuple[tuple[str, Signal], ...] = (
     ("night", "NOTICE"),
 )
 
-# An unlocated service that carries one of these floods or cuts off supply; all others, and those of which
-# nobody knows what they carry, kill.
+# An unlocated service that carries one of these floods the ground or cuts off supply; any other,
+# and one of which nobody knows what it carries, can kill.
 MILD_SERVICES = frozenset({"water", "drain", "telecom", "low voltage", "irrigation"})
 
 # Kinds of side and obstacle that call for a caution.

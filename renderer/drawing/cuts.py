@@ -1,4 +1,4 @@
-"""What was cut off or led differently for the machine to pass, marked on a plate."""
+"""What was cut off or routed differently so that the machine can pass, marked on a plate."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What stands beside a plan: scale bar, check bar, and how it lies, each a small drawing."""
+"""What stands beside a plan: scale bar, check bar, orientation arrows; each a small drawing."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ def _round_step(least: float) -> float:
 
 
 def check_bar(*, inch: bool, words: Words) -> Drawing:
-    """A bar of exactly 100 mm, or 4 in, by which a print is checked for true size."""
+    """A bar of exactly 100 mm, or 4 in, to check that a print is true to size."""
     length = CHECK_INCH_MM if inch else CHECK_METRIC_MM
     y = 3.0
     x0, x1 = SIDE_MM, round(SIDE_MM + length, 3)

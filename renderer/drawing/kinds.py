@@ -1,4 +1,4 @@
-"""What labels tell, and which of them are placed first: one table for all drawings."""
+"""What labels say, and which of them are placed first: one table for all drawings."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from enum import Enum
 
 
 class LabelKind(Enum):
-    """A kind of label and its rank; a lower one is placed first, alike ones as they come."""
+    """A kind of label and its rank; a lower one is placed first, equal ones in the order given."""
 
     SETBACK = ("setback", 0)
     VERDICT = ("verdict", 1)
@@ -54,7 +54,7 @@ class LabelKind(Enum):
 
 
 PEGS = frozenset(kind for kind in LabelKind if "PEG" in kind.name)
-# Numbers of pegs and of legs stand beside what they number, whatever lies there.
+# Numbers of pegs and of legs go beside what they number, whatever lies there.
 ANYWHERE = PEGS | {LabelKind.WALK}
 # Labels of what a mistake in the lay can move.
 MOVABLE = PEGS | {LabelKind.PAIR, LabelKind.DOCK, LabelKind.SPLICE}

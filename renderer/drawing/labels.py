@@ -1,8 +1,8 @@
-"""Where labels go: each has places to choose from, and no two things that are read touch.
+"""Where labels go: each has places to choose from, and no two things that are to be read may touch.
 
 Labels are placed in order of priority at their cheapest free place. One that finds
 none tries to move those in its way to other places of theirs. What still finds no
-place is tried as a short key number, and what cannot be placed even so is returned.
+place is tried as a short key number, and what still cannot be placed is returned.
 The same labels give the same places; the cost grows nearly in line with their number.
 """
 
@@ -27,10 +27,10 @@ LEADER_DOT_MM = 0.45
 # Reach of a line of text below and above its baseline, in parts of the type size.
 DESCENT, ASCENT = 0.293, 0.714
 LINE_PITCH = 1.25
-# What a leader pays to cross a line or another leader, against text that covers it.
+# What a leader pays to cross a line or another leader, compared with text that covers it.
 STROKE_SHARE = 0.3
 STROKE_CROSSING = 3.0
-# How much worse the places may become of labels that make room for another.
+# How much worse a place may get for a label that makes room for another.
 PATIENCE = 12.0
 PATIENCE_UNLISTED = 2.5
 
@@ -153,7 +153,7 @@ def _shortened(label: Label, text: str | None) -> Label:
 
 
 class _Board:
-    """What is taken while labels are placed.
+    """What is occupied while labels are placed.
 
     What was drawn before stays, so a spot is looked at against it once; labels come and go.
     """
@@ -206,7 +206,7 @@ class _Board:
         """What the spot costs for lines that it covers or crosses; ``None`` if it never is free."""
         known = self.known.get(id(spot))
         if known is None:
-            # the spot is kept with its cost, so that no other can come to have its id
+            # the spot is kept with its cost, so that its id cannot be reused
             known = self.known[id(spot)] = (spot, self._fixed_cost(spot))
         return known[1]
 
@@ -231,7 +231,7 @@ class _Board:
         return cost
 
     def extra_cost(self, spot: Spot) -> float | None:
-        """What the spot costs beside its own price as things are; ``None`` if not free."""
+        """What the spot costs on top of its own price as things are; ``None`` if not free."""
         cost = self.fixed_cost(spot)
         if cost is None:
             return None

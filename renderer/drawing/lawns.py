@@ -46,7 +46,7 @@ def lawns(scene: Scene) -> Iterator[Part]:
 
 
 def _names(scene: Scene, lawn: LawnGround, points: Chain) -> Iterator[Part]:
-    """The lawn's name, or the name of each of its parts that are mown by themselves."""
+    """The lawn's name, or the name of each of its parts that are mown separately."""
     parts = [
         (part, ring)
         for loop in scene.lay.loops
@@ -95,7 +95,7 @@ def _side(scene: Scene, key: str, side: Side, part: Chain) -> Part:
 
 
 def _inside(scene: Scene, line: Line) -> Iterator[Line]:
-    """What the frame shows of a pattern's line; of a solid mark all or nothing."""
+    """What the frame shows of a pattern's line; a solid mark is shown whole or not at all."""
     if all(scene.view.frame.holds(point) for point in line.points):
         yield line
     elif not line.closed:

@@ -45,7 +45,7 @@ ORDER = (
 
 
 class Row(NamedTuple):
-    """A sample about the middle of ``SAMPLE_MM``, and the words beside it."""
+    """A sample centred in ``SAMPLE_MM``, and the words beside it."""
 
     sample: tuple[Primitive, ...]
     text: str

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from renderer.language import Words
     from renderer.plan.model import Plan
 
-# Layers of a plan that give no part of the answer away.
+# Layers of a plan that give away no part of the answer.
 UNLAID = frozenset(
     {"sides", "obstacles", "features", "references", "dimensions", "names", "lawn-names"}
 )
@@ -177,7 +177,7 @@ class Lesson:
         """The whole plan, some of its parts (keys of ``SWAPS``) drawn as another lay has them.
 
         Scale, view and the places of all labels are those of the plan itself, and what a mistake
-        can move has no label, so that nothing but the mistake tells of it.
+        can move has no label, so that nothing but the mistake itself gives it away.
         """
         drawn = [*extra(self.scene)] if extra else []
         for key, own in self.own.items():

@@ -44,7 +44,7 @@ LEAST_PLAN_MM = 60.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Work:
-    """What a figure is made of, before it has a page."""
+    """What a figure is made of, before it is put on a page."""
 
     plan: Plan
     lay: Lay
@@ -85,10 +85,10 @@ def figure(
 ) -> Drawing:
     """The plan on one sheet of paper with title, scale, bars, north arrow and legend.
 
-    ``paper`` is a size, with ``portrait`` or ``landscape`` where the way matters; else the
-    way with the larger scale is taken. Head and legend stand above and below the plan or
-    beside it, where the plan can be larger. Raises ``DrawError`` where a demanded scale
-    does not fit, or nothing does.
+    ``paper`` is a size, with ``portrait`` or ``landscape`` where the way matters; else whichever
+    gives the larger scale is used. Head and legend stand above and below the plan or beside it,
+    where the plan can be larger. Raises ``DrawError`` where a demanded scale does not fit, or
+    nothing does.
     """
     near, lay = plan_and_lay_near(plan, lay)
     away = plan.origin[0] - near.origin[0], plan.origin[1] - near.origin[1]
@@ -243,7 +243,7 @@ def _head(work: _Work, drawn: PlanDrawing, places: _Places) -> list[Primitive]:
 
 
 def _notice(words: Words) -> tuple[str, ...]:
-    """That the words are a draft, in their language and in English; nothing where they are none."""
+    """Says that the words are a draft, in their language and in English; empty if they are not."""
     return (words["note.draft"], drawing_words()["note.draft"]) if words.is_draft else ()
 
 

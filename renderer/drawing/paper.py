@@ -22,7 +22,7 @@ FILING_MM = 20.0
 BORDER_MM = 10.0
 
 
-# The paper that is at hand where plans are drawn in that unit.
+# The paper that is usual where plans are drawn in that unit.
 USUAL = {"m": "A4", "ft": "Letter"}
 
 

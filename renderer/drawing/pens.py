@@ -18,7 +18,7 @@ MIDDLE_MM = 0.5
 NARROW_MM = 0.35
 
 WHITE = "#ffffff"
-BAND_GREY = "#e2e2e2"  # a tint that says nothing alone: what it means stands in words too
+BAND_GREY = "#e2e2e2"  # a tint that says nothing alone: what it means is said in words too
 TRIM_GREY = "#8c8c8c"  # dark enough to survive a copy
 
 

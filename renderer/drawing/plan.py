@@ -77,11 +77,10 @@ def plan_drawing(
 ) -> PlanDrawing:
     """The whole plan at the largest scale that fits the box, or at the demanded one.
 
-    The drawing is as wide as the box and as high as it needs, at most the box; ``pins`` are
-    places marked besides what the plan itself has, ``extra`` makes parts of the caller's own;
-    ``turn`` in degrees is taken where it costs no scale; ``setting`` is what the lay is set out by,
-    where it has been worked out.
-    Raises ``DrawError`` where the demanded scale does not fit.
+    The drawing is as wide as the box and as high as it needs, at most the box; ``pins`` are places
+    marked besides what the plan itself has, ``extra`` makes parts of the caller's own; ``turn`` in
+    degrees is used if the scale does not suffer; ``setting`` is what the lay is set out by, where
+    it has been worked out. Raises ``DrawError`` where the demanded scale does not fit.
     """
     points = ground_points(plan, lay)
     fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, scale=scale, turn=turn)
@@ -195,7 +194,7 @@ def lettered(scene: Scene, placement: Placement, shown: Part) -> PlanDrawing:
 
 
 def _description(scene: Scene) -> str:
-    """The drawing in one sentence, for those who hear it read."""
+    """The drawing in one sentence, for screen readers."""
     lay = scene.lay
     return scene.words["description.plan"].format(
         scale=scale_text(scene.view.scale),

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from renderer.plan.model import Plan
     from renderer.plan.values import Units
 
-# An island is drawn with the whole of its lead pair only where that keeps it at least so large.
+# An island is drawn with the whole of its lead pair only if it then stays at least this large.
 SMALLEST_ISLAND = 100.0
 SAME_PLACE_M = 1e-3
 LEAD_SHOWN_M = 1.5
@@ -151,7 +151,7 @@ def _walk_note(work: Work, loop: LoopLay, lead: Lead) -> str:
 
 
 def _necks(work: Work) -> Iterator[Plate]:
-    """Each place where the wire was led differently so that the machine can pass."""
+    """Each place where the wire was routed differently so that the machine can pass."""
     units, words = work.plan.units, work.words
     for cut in work.lay.cuts:
         points = around(cut.at, 1.2 * work.plan.machine.passage_min)
@@ -232,7 +232,7 @@ def _way(way: Found, units: Units, words: Words) -> str:
 
 
 def _held(name: str, hops: int, words: Words) -> str:
-    """What a tape is held at: a fixed point by its name, a control peg as such."""
+    """What a tape is held at: a fixed point by its name, a control peg by that word."""
     return words["plate.splice.peg"].format(peg=name) if hops else name
 
 

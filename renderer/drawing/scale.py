@@ -63,7 +63,7 @@ def turned(points: Chain, degrees: float) -> Chain:
 
 
 def turns(points: Chain) -> tuple[float, ...]:
-    """Turns worth trying: none, a quarter, and those that lay a side of the hull level."""
+    """Turns worth trying: none, a quarter, and those that bring a side of the hull level."""
     return (0.0, 90.0, *sorted(set(_level_turns(points)), key=lambda a: (abs(a), a)))
 
 
@@ -127,7 +127,7 @@ def demanded_fit(
 ) -> Fit:
     """The turn at which the points fit at a demanded scale.
 
-    Raises ``DrawError`` that says by how much they do not, and what would do.
+    Raises a ``DrawError`` that says by how much they do not, and what would work.
     """
     if not (math.isfinite(scale) and scale >= 1):
         raise DrawError(f"scale 1:{scale:g} is not a reduction; give the N of 1:N, 1 or more")

@@ -88,7 +88,7 @@ def _off(room: Box, way: Point, by: float) -> Point:
 
 
 def led(box: Box, to: Point, cost: float, *, dot: bool) -> Spot:
-    """A place whose label a leader joins to a point, with a dot where that lies in an area."""
+    """A place whose label a leader joins to a point, with a dot if the point lies in an area."""
     start = nearest_on(box, to)
     span = math.hypot(start[0] - to[0], start[1] - to[1])
     strokes: tuple[Box, ...] = (segment(start, to, NARROW_MM + 2 * GAP_MM),)

@@ -211,7 +211,7 @@ def findings(scene: Scene) -> Iterable[Part]:
 
 
 def _flag(key: str, text: str, at: Point) -> Label:
-    """A text in a six-sided frame with a leader to the place that it tells of."""
+    """A text in a six-sided frame with a leader to the place that it refers to."""
     wide, high = text_size((text,), SIDE_TEXT)
     size = (wide + 2 * FLAG_TIP_MM, high + 0.8)
     spots = []

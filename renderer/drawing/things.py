@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     from renderer.primitives import Pen, Primitive
 
 EDGE_WEIGHT = 6.0
-NEAR_MM = 1.0  # what lies so near to the frame is looked at
+NEAR_MM = 1.0  # things this near to the frame are looked at
 FEATURE_WEIGHT = 1.0
 AROUND = tuple((i * 45.0, 0.2 * (i % 4)) for i in range(8))
 FAR = (2.0, 5.0, 9.0, 14.0)
@@ -99,7 +99,7 @@ def features(scene: Scene) -> Iterator[Part]:
 
 
 def legend_key(thing: Feature) -> str:
-    """What a legend tells of a feature: its kind, and whether it is a point, a line or an area."""
+    """What a legend says of a feature: its kind, and whether it is a point, a line or an area."""
     form = "at" if thing.at is not None else "line" if thing.line is not None else "area"
     return f"feature.{thing.kind}.{form}"
 

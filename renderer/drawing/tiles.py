@@ -46,7 +46,7 @@ MATCH_WEIGHT = 8.0
 MOST_TILES = 400
 MOST_ROWS = 10_000  # more than any grid has, so that a place is one number
 TURNS = (0.0, 90.0)
-# How the spare room of a grid of tiles is shared out; its middle on the plan's middle first.
+# How the spare room of a grid of tiles is shared out; centred on the plan first.
 SHIFTS = tuple((x, y) for x in (0.5, 0.0, 0.25, 0.75, 1.0) for y in (0.5, 0.0, 0.25, 0.75, 1.0))
 
 
@@ -116,8 +116,8 @@ def tiled(
 ) -> TileSet:
     """The plan on as many sheets as it needs to stay readable, each at most ``box_mm``.
 
-    A demanded ``scale`` is kept, on several sheets if need be. A ``sketch`` tells how the plan
-    is cut and leaves the sheets empty, at a small part of the cost. ``setting`` is as for
+    A demanded ``scale`` is kept, on several sheets if need be. A ``sketch`` shows how the plan is
+    cut and leaves the sheets empty, at a fraction of the cost. ``setting`` is as for
     ``plan_drawing``. Raises ``DrawError`` where that would take more than 400.
     """
     setting = setting or SettingOut(plan, lay)
@@ -209,7 +209,7 @@ def _best_cells(scene: Scene, span: Rect, box_mm: tuple[float, float]) -> list[_
 
 
 def _lines(scene: Scene) -> list[Chain]:
-    """What no sheet may miss, on the paper of the whole plan."""
+    """What the sheets must not leave out, on the paper of the whole plan."""
     view = scene.view
     lines = [view.chain(np.asarray(lawn.outline.exterior.coords)) for lawn in scene.lay.lawns]
     lines += [view.chain(loop.path) for loop in scene.lay.loops]

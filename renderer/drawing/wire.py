@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 WIRE_WEIGHT = 10.0
 ARROW_PITCH_MM = 40.0
-NEAR_MM = 3.0  # what lies so near to the frame is looked at, half the width of a pair at least
+NEAR_MM = 3.0  # things this near to the frame are looked at, at least half the width of a pair
 PAIR_PEN = Pen(PAIR_APART_MM + NARROW_MM)
 PAIR_CORE = Pen(PAIR_APART_MM - NARROW_MM, colour=WHITE)
 

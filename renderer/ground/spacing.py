@@ -140,7 +140,7 @@ def on_straight(from_m: float, to_m: float, limits: Limits) -> tuple[Floats, NDA
 
 
 def _even_on_curve(points: Points, at: Floats, limits: Limits) -> tuple[Floats, bool]:
-    """The fewest equal intervals that keep spacing and sag; and whether they are the least possible."""
+    """The fewest equal intervals that keep spacing and sag; whether unequal ones are no fewer."""
     cuts = even(at[0], at[-1], limits.final)
     least = count = len(cuts) - 1
     sags = chord_sags(points, at, cuts)

@@ -1,4 +1,4 @@
-"""What stands in a table's rows: texts, boxes to tick, spaces to write in; their heights."""
+"""What goes in a table's rows: texts, boxes to tick, spaces to write in; their heights."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ WORD_GAP_MM = 1.0
 ITALIC = Style("italic", 10)
 KEY = Style("condensed", 8, 0.85)  # a key of the plan file
 KEY_GAP_MM = 2.0  # between a text and the key behind it
-FEW_SIGNS = 100  # so few characters are never too long for one piece
+FEW_SIGNS = 100  # up to this many characters are never too long for one piece
 LONGEST_MM = 60.0  # a cell's text in one piece; a longer one may go on on the next page
 
 
@@ -47,7 +47,7 @@ class Styled:
 
 @dataclass(frozen=True, slots=True)
 class Ticks:
-    """Boxes to tick, one a name, with a word beside each where there is one."""
+    """Boxes to tick, one per name, with a word beside each where there is one."""
 
     names: tuple[str, ...]
     tooltip: str = ""

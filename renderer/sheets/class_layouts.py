@@ -12,7 +12,7 @@ def class_layouts(name: str, fields: bool | None = None) -> tuple[Layout, Layout
     """The layout of the trainees' sheets, by name or path, and that of their key.
 
     Raises PlanError for a layout that cannot be read, SheetError for one that has no key or does
-    not keep names off the paper.
+    not keep names off the sheets.
     """
     sheets = load_layout(name)
     if not sheets.key or not sheets.anonymous:

@@ -112,7 +112,7 @@ def listed(
 
 
 def spared(rows: Sequence[Piece], least: int) -> Iterator[Piece]:
-    """A table's rows: the first ``least`` hold together, the others come where there is room."""
+    """A table's rows: the first ``least`` hold together, the others follow where there is room."""
     for number, row in enumerate(rows):
         yield replace(row, keep=number < min(least, len(rows)) - 1, spare=number >= least)
 

@@ -23,7 +23,7 @@ GAP_MM = 2.5  # to what follows
 
 
 def notice(words: Words, width_mm: float) -> Piece | None:
-    """That the translation is a draft, in its language and in English; nothing where it is none."""
+    """Says that the translation is a draft, in its language and in English; empty if it is not."""
     if not words.is_draft:
         return None
     room = width_mm - 2 * PAD_MM

@@ -1,4 +1,4 @@
-"""Flow of pieces over pages: nothing is split that must hold, no head stands alone."""
+"""Flow of pieces over pages: nothing is split that must hold together, no heading stands alone."""
 
 from __future__ import annotations
 

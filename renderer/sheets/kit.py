@@ -16,12 +16,12 @@ BOOKMARK_LEVEL = 1
 
 
 def rule(x0: float, x1: float, y: float, pen: Pen = RULE) -> Line:
-    """A level line."""
+    """A horizontal line."""
     return Line(((x0, y), (x1, y)), pen)
 
 
 def upright(x: float, y0: float, y1: float, pen: Pen = RULE) -> Line:
-    """A plumb line."""
+    """A vertical line."""
     return Line(((x, y0), (x, y1)), pen)
 
 
@@ -57,7 +57,7 @@ def subheading(text: str, width_mm: float, aside: str = "") -> Piece:
 def paragraph(
     text: str, width_mm: float, style: Style = BODY, *, gap_mm: float = 1.5, keep: bool = False
 ) -> tuple[Piece, ...]:
-    """A text as one piece a line; its first and last lines never stand alone.
+    """A text as one piece per line; its first and last lines never stand alone.
 
     ``keep`` holds the whole of it to what follows.
     """

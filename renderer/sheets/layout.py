@@ -156,7 +156,7 @@ class Layout(Model):
     options. Without ``paper`` it is printed on the usual one of the plan's units.
     A pack has ``each`` instead of ``blocks``: the layout printed for each
     job, by its name or its path from here; ``front`` are the pack's own blocks
-    before the jobs, ``two_sided`` lets each job begin on a new leaf. Sheets for a
+    before the jobs, ``two_sided`` lets each job begin on a new sheet of paper. Sheets for a
     class name in ``key`` the layout of the file that the trainer keeps.
     """
 

@@ -80,7 +80,7 @@ def prefix_of(job: str, number: int) -> str:
 
 
 def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:
-    """A form without a job, in the units of its paper."""
+    """A form without a job, in the usual units of its paper."""
     require_all(layout.model_dump(), "layout")
     words = load_words(layout.language)
     return Sheet(

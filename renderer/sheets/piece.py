@@ -42,7 +42,7 @@ def held_together(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
 
 
 def with_foot(pieces: Sequence[Piece], foot: Sequence[Piece]) -> tuple[Piece, ...]:
-    """The pieces and a note on them, which stays on the page of the last of them."""
+    """The pieces and a note on them, which stays on the page of the last one."""
     if not pieces or not foot:
         return (*pieces, *foot)
     return (*pieces[:-1], *held_together((pieces[-1], *foot)))

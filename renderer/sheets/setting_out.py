@@ -53,7 +53,7 @@ def reference_name(sheet: Sheet, reference: Reference) -> str:
 
 
 def points_named(sheet: Sheet) -> str:
-    """The reference points in words; of corners of lawns also that they may move."""
+    """The reference points in words; for corners of lawns also that they may move."""
     points = sheet.references
     named = "; ".join(reference_name(sheet, point) for point in points)
     corners = any(point.kinds and point.kinds != ("building",) for point in points)

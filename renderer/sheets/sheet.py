@@ -27,11 +27,10 @@ if TYPE_CHECKING:
 class Sheet:
     """A job on paper: its data, the words, the size of the content in mm, the layout.
 
-    ``known`` is nothing on a form that is printed before there is a plan; blocks that tell of a
-    plan ask for ``job`` and raise SheetError there.
-    ``scale`` is the N of 1:N that the user asked for, ``field`` is the prefix that keeps the
-    names of form fields of several jobs apart. ``pack`` is there on the pages of a pack that stand
-    before its jobs, whose ``job`` is the first.
+    ``known`` is nothing on a form that is printed before there is a plan; blocks about a plan ask
+    for ``job``, which then raises SheetError. ``scale`` is the N of 1:N that the user asked for,
+    ``field`` is the prefix that keeps the names of form fields of several jobs apart. ``pack`` is
+    there on the pages of a pack that stand before its jobs, whose ``job`` is the first.
     """
 
     known: Job | None

@@ -1,4 +1,4 @@
-"""What a plan says already, as rows of the survey form's tables."""
+"""What a plan already says, as rows of the survey form's tables."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """The module here that builds the block, its BlockUse where it has options, what it tells of.
+    """The module here that builds the block, its BlockUse where it has options, and its scope.
 
     A module is imported when its block is first asked for, since no document has them all. A
     layout with an ``anonymous`` block is for a class: all that says whose garden it is goes. One

@@ -107,7 +107,7 @@ def _count(length: float, field: float) -> int:
 
 
 def _changes(sheet: Sheet, empty: int) -> tuple[Piece, ...]:
-    """A row a splice, its place filled in, then empty rows."""
+    """A row per splice, its place filled in, then empty rows."""
     words, measure = sheet.words, sheet.measure
     unit = measure.unit
     columns = (

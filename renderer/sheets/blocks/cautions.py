@@ -1,7 +1,7 @@
 """Cautions that the plan's own facts call for, with the firm's own; then those of every job.
 
-What this garden calls for has a panel each. What is said on every job stands in one group, a row a
-signal word, so that the panels keep their weight.
+Each caution that this garden calls for has a panel. What is said on every job is in one group, a
+row per signal word, so that the panels keep their weight.
 
 Signal words as in ANSI Z535.6, which is for words printed in manuals and
 similar papers: NOTICE is not about injury and has no alert sign.
@@ -43,7 +43,7 @@ WORST_FIRST: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A panel a caution of this garden, worst first; the everyday ones in one group."""
+    """A panel per caution of this garden, worst first; the everyday ones in one group."""
     told = list(_from_plan(sheet))
     own = [(signal, told) for signal, told, everyday in told if not everyday]
     own += [(mine.signal, (mine.text, "")) for mine in sheet.layout.cautions]
@@ -55,7 +55,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def _everyday(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
-    """One box for all jobs: a row a signal word, worst first."""
+    """One box for what every job needs: a row per signal word, worst first."""
     rows = []
     for signal in WORST_FIRST:
         texts = [text for of, text, everyday in told if everyday and of == signal]

@@ -19,7 +19,7 @@ COUNTED = frozenset({"per_control", "per_island", "per_splice", "per_crossing", 
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row a part of the estimate, its count and rate, and where the rates come from."""
+    """A row per part of the estimate, with its count and rate, and where the rates come from."""
     words, measure = sheet.words, sheet.measure
     rows, total = sheet.job.minutes, sheet.job.work_minutes
     columns = (

@@ -18,7 +18,7 @@ NO_SPACE = ("", "")  # of a question that is answered below
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row a space to fill, under the part of the marking grid that it counts for."""
+    """A row per space to fill, under the part of the marking grid that it counts for."""
     words = sheet.words
     columns = (
         Column(words("answers.number"), 10, "end"),

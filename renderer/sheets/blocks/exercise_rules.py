@@ -17,7 +17,7 @@ RATE_DECIMALS = 3  # as in the key's sum
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A rule a line, how near an answer has to be last."""
+    """One rule per line; how near an answer has to be comes last."""
     return (
         sheet.heading(use),
         *note_lines(list(_rules(sheet)), sheet.width_mm, CELL),

@@ -20,7 +20,7 @@ TOLD_TWICE = ("stop", "warn")  # in English too, where the translation is a draf
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row a finding, numbered as on the plan, or one line that says that there is none.
+    """A row per finding, numbered as on the plan, or one line that says there are none.
 
     A stop says why it matters, and so does a warning where that makes its row no taller.
     """

@@ -1,4 +1,4 @@
-"""The answers of an exercise on a list, with how near is right."""
+"""The answers of an exercise as a list, with how near is right."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ TIGHT_MM = 0.5  # above and below a row, so that few pages hold much
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row an answer, numbered as on the answer sheet."""
+    """A row per answer, numbered as on the answer sheet."""
     words = sheet.words
     columns = (
         Column(words("answers.number"), 10, "end"),

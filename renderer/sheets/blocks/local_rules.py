@@ -25,7 +25,7 @@ ANSWER_ROW_MM = 9.0
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """What comes before this sheet, then a question a row with the local rule to write in."""
+    """What comes before this sheet, then a question per row with space for the local rule."""
     words = sheet.words
     columns = (
         Column(words("rules.ask"), 92),

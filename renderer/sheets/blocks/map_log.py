@@ -18,7 +18,7 @@ COLUMNS = (
 )  # fmt: skip
 
 
-LEAST = 2  # lines without which there is no use in a log
+LEAST = 2  # with fewer lines than this a log is no use
 
 
 class MapLogUse(BlockUse):

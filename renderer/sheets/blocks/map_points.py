@@ -37,7 +37,7 @@ REACH_M = 0.10  # an edge further than this beyond its setback says nothing abou
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row a place in the order of the wire, loop after loop."""
+    """A row per place in the order of the wire, loop after loop."""
     words, unit = sheet.words, sheet.measure.unit
     widths = WIDTHS[sheet.measure.units]
     columns = (

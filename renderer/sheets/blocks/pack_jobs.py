@@ -31,7 +31,7 @@ class Times:
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Crew and date in large type, a row a job with a link to it, the sums, the notes."""
+    """Crew and date in large type, a row per job with a link to it, the sums, the notes."""
     pack = pack_on(sheet)
     times = _times(pack)
     notes = (*(pack.day.notes if pack.day else ()), *sheet.layout.notes)

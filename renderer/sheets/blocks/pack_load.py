@@ -35,7 +35,7 @@ class Loaded:
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row an item: needed, to load in full packs, by job, a tick, what came back."""
+    """A row per item: needed, to load in full packs, by job, a tick, what came back."""
     words = sheet.words
     columns = (
         Column(words("pack-load.loaded"), 17, "middle"),

@@ -21,7 +21,7 @@ COUNTED = {
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row a thing that is missing, or that nothing is; and what nobody has counted."""
+    """A row per item that is missing, or a line that nothing is; and what nobody has counted."""
     words, pack = sheet.words, pack_on(sheet)
     rows = [*_wire(sheet, pack), *_counted(sheet, pack)]
     columns = (

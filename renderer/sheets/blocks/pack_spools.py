@@ -24,7 +24,7 @@ NEAR_M = 1e-3
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """For each kind of wire the gain in numbers, a bar a spool, and a row a piece."""
+    """For each kind of wire the gain in numbers, a bar per spool, and a row per piece."""
     pack = pack_on(sheet)
     if not pack.cuttings:
         return ()

@@ -1,4 +1,4 @@
-"""The list of photographs: a row a shot with its place, a box to tick and a line for the file."""
+"""The list of photographs: a row per shot with its place, a box to tick and a line for the file."""
 
 from __future__ import annotations
 
@@ -89,7 +89,7 @@ def _row(
 
 
 def _tapes(sheet: Sheet, found: Sequence[Shot]) -> Iterator[tuple[tuple[str, str], str]]:
-    """Both tapes and their hand for each shot; nothing for one that has no place."""
+    """Both tapes and their hand for each shot; nothing for a shot without a place."""
     for shot in found:
         way = _way(sheet, shot)
         if way is not None:

@@ -35,8 +35,8 @@ LEGEND_COLUMN_MM = 54.0
 BARS_MM = 27.0  # height of the bars under a plan, above each other
 ROW_OF_BARS_MM = 13.7  # and side by side
 STRIP_MM = 37.0  # room for bars and a key plan under a tile, before they are known
-SPARE_MM = 4.0  # so much room left over is not worth drawing the tiles again
-KEYS_IN_LEGEND = 12  # more go into a list of their own
+SPARE_MM = 4.0  # room left over up to this is not worth drawing the tiles again
+KEYS_IN_LEGEND = 12  # more than this go into a list of their own
 LEAST_PLAN_MM = 60.0
 ROUNDING_MM = 1e-6  # sums of heights differ from a room by rounding only
 FROM_FAR = frozenset({"pegs", "peg-numbers", "findings"})  # too small for an overview
@@ -65,11 +65,11 @@ class Arrangement:
 class PlanPage:
     """What a page of the whole plan shows: its room, its layers, a key plan, what others use.
 
-    ``also`` are keys that the legend explains for other sheets, ``pins`` are places marked for
-    this document. ``snug`` leaves the rest of the room to what follows; ``apart`` lets the legend
-    stand on the next page where the plan gains a scale by it; with ``far`` it does stand there, and
-    the scale may be one that only a drawing without pegs can be read at; ``turn`` is the turn to
-    be had where it costs no scale.
+    ``also`` are keys that the legend explains for other sheets, ``pins`` are places marked for this
+    document. ``snug`` leaves the rest of the room to what follows; ``apart`` lets the legend stand
+    on the next page where the plan gains a scale by it; with ``far`` it does stand there, and the
+    scale may be one that only a drawing without pegs can be read at; ``turn`` is the turn to use if
+    the scale does not suffer.
     """
 
     room_mm: float

@@ -25,7 +25,7 @@ NEAR_M = 0.001
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Bars to one scale, a row a piece of wire, and what stock is missing."""
+    """Bars to one scale, a row per piece of wire, and what stock is missing."""
     plan = sheet.job.lay.spools
     if not plan.pieces:
         return ()

@@ -71,7 +71,7 @@ PHASES = (
     Phase(
         "lay",
         ("per_control", "per_m", "per_island", "per_splice", "per_crossing"),
-        # a dock that finds no place is known before the cut
+        # a dock without a place is found out before the cut
         (Step("references"), Step("find-references"), Step("dock")),
         (
             Step("control"),
@@ -113,7 +113,7 @@ PHASES = (
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row a step, grouped by phase with its minutes."""
+    """A row per step, grouped by phase with its minutes."""
     words = sheet.words
     columns = (
         Column(words("steps.done"), 14, "middle"),
@@ -132,7 +132,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def _gate(sheet: Sheet) -> Piece:
-    """What has to be in hand before the first step, in a heavy box with a box to tick."""
+    """What has to be at hand before the first step, in a heavy frame with a box to tick."""
     texts = [(STRONG, sheet.words("steps.gate"))]
     if other := beside(sheet, lambda each: each.words("steps.gate")):
         texts.append((ITALIC, other))

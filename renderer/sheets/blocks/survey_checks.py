@@ -12,7 +12,7 @@ CHECKS = ("closure", "third", "kinds", "slopes", "socket", "services", "passages
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row a check, with what was found and a box to tick."""
+    """A row per check, with what was found and a box to tick."""
     words = sheet.words
     columns = (
         Column(words("survey.check"), 130, style=TEXT),

@@ -15,7 +15,7 @@ SERVICES = ("power", "gas", "water", "drain", "telecom", "irrigation", "heat", "
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """What the enquiry gave so far, then a row a kind of service."""
+    """What the enquiry gave so far, then a row per kind of service."""
     words = sheet.words
     columns = (
         Column(words("survey.service"), 46, style=CELL),

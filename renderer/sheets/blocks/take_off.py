@@ -19,7 +19,7 @@ SUMS = ("wire.laid", "wire.order", "peg.order", "connector.order", "terminal.ord
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row a line of the take-off, sums set apart."""
+    """A row per line of the take-off, sums set apart."""
     words = sheet.words
     columns = (
         Column(words("take-off.item"), 110),

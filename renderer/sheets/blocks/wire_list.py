@@ -21,7 +21,7 @@ NEAR_M = 0.001
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row a leg; a group and a total a loop."""
+    """A row per leg; a group and a total per loop."""
     words = sheet.words
     columns = (
         Column(words("wire.number"), 10, "end"),
