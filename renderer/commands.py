@@ -286,9 +286,9 @@ def run_layouts(arguments: argparse.Namespace) -> int:
             lines += _listed("each job", [layout.each.title])
         else:
             lines += _listed("blocks", (use.block for use in layout.blocks))
-    for scope, of in (("job", "a job's blocks"), ("pack", "a pack's blocks before the jobs")):
+    for scope, of in (("job", "blocks for a job"), ("pack", "blocks for a pack, before the jobs")):
         lines.append("")
-        lines.append(f"{of}, for any layout of that kind")
+        lines.append(of)
         lines += _listed("", (name for name, block in BLOCKS.items() if block.scope == scope))
     write_out("\n".join(lines) + "\n")
     return EXIT_FINE

@@ -1,4 +1,4 @@
-"""Files of other programs, read into the text of a plan file that a person reads on."""
+"""Other programs' files, turned into the text of a plan file for a person to complete."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ ENDINGS = {"csv": "table", "geojson": "geojson", "gpx": "gpx", "kml": "kml", "dx
 def import_plan(path: str, options: Options) -> str:
     """The text of a plan file with what a file of another program holds.
 
-    Raises PlanError with file, line, key and cure where it cannot be read, or not without a guess.
+    Raises PlanError with file, line, key and cure where it cannot be read, or only by guessing.
     """
     from renderer.formats.draft import draft_of
     from renderer.formats.written import written

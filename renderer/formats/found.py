@@ -1,4 +1,4 @@
-"""What a reader finds in a file of another program, before anything is made of it."""
+"""What a reader finds in another program's file, before anything is made of it."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ SHAPES_MOST = 500
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What the command states about a file that does not say it itself.
+    """What the command line states about a file where the file itself does not.
 
     ``order`` names the columns of a table without a header. ``units`` is ``m``, ``ft``, ``mm``,
     ``cm`` or ``in``. ``checks`` are taped lengths as ``P,Q,LENGTH``. ``kinds`` are sides by the

@@ -1,4 +1,4 @@
-"""What files in degrees have in common: outlines and places put on one plane."""
+"""What files in degrees have in common: outlines and positions projected onto one plane."""
 
 from __future__ import annotations
 

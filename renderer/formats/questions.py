@@ -12,7 +12,7 @@ from renderer.plan.kinds import SIDE_KINDS
 from renderer.plan.lengths import UNITS, LengthError, metres
 
 Answer = TypeVar("Answer")
-Ask = Callable[[str], str | None]  # a question to its answer; None where nobody answers any more
+Ask = Callable[[str], str | None]  # from a question to its answer; None once the answers have ended
 Tell = Callable[[str], None]
 
 COUNT = 10
@@ -25,11 +25,11 @@ class NoAnswer(Exception):
 
 
 class _Wrong(Exception):
-    """An answer that is none, with what would be right."""
+    """An answer that is not valid, with what would be."""
 
 
 class _Asked:
-    """The questions one by one; a wrong answer is said and asked for again."""
+    """The questions one by one; a wrong answer is explained and asked for again."""
 
     def __init__(self, ask: Ask, tell: Tell) -> None:
         self._ask, self._tell = ask, tell

@@ -22,7 +22,7 @@ COLUMNS = {
     "z": ("z", "height", "elevation"),
 }
 NUMBER = re.compile(r"[-+]?\d*\.?\d+(?:[eE][-+]?\d+)?|[-+]?\d+\.")
-FIXED, DOCK = "reference", "dock"  # kinds of rows that are no corner
+FIXED, DOCK = "reference", "dock"  # kinds of rows that are not corners
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +115,7 @@ def _header(path: str, cells: Sequence[str]) -> tuple[str, ...]:
 
 
 def _columns(path: str, names: Sequence[str], key: str) -> tuple[str, ...]:
-    """The columns by their own names; PlanError for one that nobody knows, or that is missing."""
+    """The columns by their own names; PlanError for one that is unknown or missing."""
     known = {each: column for column, others in COLUMNS.items() for each in others}
     found = []
     for name in names:

@@ -35,7 +35,7 @@ class Element:
 
 
 def parse(path: str, data: bytes) -> Element:
-    """The outermost element. Raises PlanError for what is no XML, or more than a garden needs."""
+    """The outermost element. Raises PlanError for what is not XML, or more than a garden needs."""
     root = Element("", 0, {})
     open_now = [root]
     count = 0

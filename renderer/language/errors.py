@@ -1,4 +1,4 @@
-"""What can be wrong with a language or its catalogue, said in one clear line."""
+"""What can be wrong with a language or its catalogue, in one clear line."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Feet and inches in writing: the one place that forms them, to the part of an inch asked for."""
+"""Feet and inches in writing: the one place that forms them, to a given fraction of an inch."""
 
 from __future__ import annotations
 

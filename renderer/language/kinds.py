@@ -1,4 +1,4 @@
-"""The words of each kind of side, obstacle and feature, an entry a kind in a file of their own."""
+"""The words of each kind of side, obstacle and feature: one entry per kind, in separate files."""
 
 from __future__ import annotations
 

@@ -50,7 +50,7 @@ class Numbers(Protocol):
 
 
 def short(value: float) -> str:
-    """A number in six digits at most, or in whole ones where those are more."""
+    """A number in at most six digits, or as a whole number if that has more."""
     return f"{value:g}" if abs(value) < 1e6 else f"{value:.0f}"
 
 

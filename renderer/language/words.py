@@ -78,7 +78,7 @@ class Words(Mapping[str, str]):
         return self("list.last", names=join.join(names[:-1]), last=names[-1])
 
     def altered(self, texts: Mapping[str, str]) -> Words:
-        """The same words but for some texts."""
+        """The same words with some texts replaced."""
         return replace(self, table=MappingProxyType({**self.table, **texts}))
 
 

@@ -1,6 +1,6 @@
-"""Output: a backend each for PDF, SVG and PNG, and a recorder that tests read.
+"""Output: one backend each for PDF, SVG and PNG, and a recorder that tests read.
 
-A backend knows primitives and no plan. Each stands in a module of its own, which is
+A backend knows primitives and nothing of plans. Each stands in a module of its own, which is
 imported where it is used, because the libraries behind them are slow to start.
 """
 

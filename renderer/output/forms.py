@@ -1,4 +1,4 @@
-"""Shapes that come again and again in a document, and so are kept in its file once."""
+"""Shapes that recur in a document, and so are kept in its file only once."""
 
 from __future__ import annotations
 

@@ -66,7 +66,7 @@ def write_pdf(document: Document) -> bytes:
 def write_pdf_to(file: BinaryIO, document: Document) -> None:
     """The same, written to a file page by page, so that memory holds one page at a time.
 
-    After an error the file holds a part that is no PDF.
+    After an error the file holds a fragment that is not a PDF.
     """
     with _FACES:
         _Writer(document, file).write()

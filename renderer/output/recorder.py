@@ -1,4 +1,4 @@
-"""A backend that draws nothing: it tells what would be printed where, for tests to read."""
+"""A backend that draws nothing: it records what would be printed where, for tests to read."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is wrong in a plan file, said in one clear line."""
+"""What is wrong in a plan file, in one clear line."""
 
 from __future__ import annotations
 

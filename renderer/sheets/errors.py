@@ -1,4 +1,4 @@
-"""What can be wrong with a sheet, said in one clear line."""
+"""What can be wrong with a sheet, in one clear line."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ class SheetError(Exception):
 
 
 def no_job(document: str) -> SheetError:
-    """The error of a layout that tells of a job and was given none."""
+    """The error of a layout that needs a job and was given none."""
     return SheetError(f"layout {document}", "it needs a job", "name a plan file")
 
 

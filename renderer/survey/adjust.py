@@ -68,7 +68,7 @@ class Adjusted:
 
     @property
     def w(self) -> Floats:
-        """Residuals in terms of their own deviations; nothing where a reading is not checked."""
+        """Residuals in terms of their own deviations; zero where a reading is not checked."""
         own = self.sigma * np.sqrt(np.maximum(self.redundancy, UNCHECKED))
         return np.where(self.redundancy > UNCHECKED, self.residual / own, 0.0)
 
@@ -80,7 +80,7 @@ class Adjusted:
         return self.covariance[first : first + 2, first : first + 2]
 
     def foretold(self, reading: Reading) -> tuple[float, float]:
-        """What a reading that had no part in this should read, and the deviation of that."""
+        """What a reading that took no part in this should read, and the deviation of that."""
         from renderer.survey.model import arrays
 
         held = arrays(tuple(self.at), 0, (reading,))
@@ -160,7 +160,7 @@ def _judged(
 
 
 def _loose(held: Equations, lean: Floats) -> tuple[str, ...]:
-    """The points that move without any reading taking notice."""
+    """The points that can move without any reading showing it."""
     _, sizes, turns = np.linalg.svd(lean)
     sizes = np.concatenate((sizes, np.zeros(len(turns) - len(sizes))))
     still = turns[sizes < max(sizes.max(initial=0.0), 1.0) * 1e-6]

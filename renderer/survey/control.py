@@ -18,9 +18,9 @@ from renderer.trade import SURVEY_UNSEEN_M, TAPE_ERROR_M, TAPE_M
 class Advice:
     """A tape that was not taken, about ``length_m`` long, and what it would do for ``point``.
 
-    ``unseen_m`` is how far the point can be off now without a sign of it, nothing where there is
-    no limit; ``unseen_then_m`` with the tape. ``uncontrolled`` counts the points that nothing
-    checks, now and then.
+    ``unseen_m`` is how far the point can be off now without it showing, ``None`` where there is no
+    limit; ``unseen_then_m`` with the tape. ``uncontrolled`` counts the points that nothing checks,
+    now and then.
     """
 
     of: tuple[str, str]
@@ -47,7 +47,7 @@ def unseen(adjusted: Adjusted) -> dict[str, float]:
 
 
 def uncontrolled(adjusted: Adjusted) -> frozenset[str]:
-    """Points that one slip could move further than is tolerable without a sign of it."""
+    """Points that one slip could move further than is tolerable without it showing."""
     return frozenset(name for name, far in unseen(adjusted).items() if far > SURVEY_UNSEEN_M)
 
 
@@ -72,7 +72,7 @@ def advice(adjusted: Adjusted) -> Advice | None:
     if best is None or best[0][:2] >= before:
         return None
     _, index, then = best
-    # told for the point that gains most: what nothing checked before, then what moved furthest
+    # reported for the point that gains most: one that nothing checked, then what moved furthest
     of = [k for k, name in enumerate(adjusted.names) if name in tapes[index].of]
     point = max(of, key=lambda k: (_least(float(now[k])) - _least(float(then[k])), -k))
     return Advice(

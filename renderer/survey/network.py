@@ -60,7 +60,7 @@ class Network:
 
     ``fixed`` holds the known points, ``sights`` the sides stated for single points, ``sight`` that
     for all others. ``runs`` are traverses, each a tuple of points in their order. ``unit`` is that
-    in which readings were called out, which tells the slips that are likely.
+    in which readings were called out, which decides what slips are likely.
     """
 
     fixed: dict[str, XY]
@@ -85,7 +85,7 @@ class Network:
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """Why no points come of the readings: where, what, and what to do."""
+    """Why the readings give no points: where, what, and what to do."""
 
     where: Where
     problem: str

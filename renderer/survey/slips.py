@@ -32,8 +32,8 @@ _TRIED_MOST = 14
 class Candidate:
     """A reading that may be wrong, what it was likely to read, and the slip that explains it.
 
-    ``likely`` is in metres or degrees; where ``slip`` is nothing it is what the other readings
-    foretell. ``foretold`` and ``within`` are that and its deviation.
+    ``likely`` is in metres or degrees; where ``slip`` is empty it is what the other readings
+    predict. ``foretold`` and ``within`` are that value and its deviation.
     """
 
     reading: Reading
@@ -58,7 +58,7 @@ class Suspect:
 
 
 def critical(readings: int) -> float:
-    """The w beyond which a reading is suspected, one of so many; Baarda's for ten or fewer."""
+    """The w beyond which one of that many ``readings`` is suspected; Baarda's for ten or fewer."""
     return max(CRITICAL_W, NormalDist().inv_cdf(1.0 - FALSE_MOST / max(1, readings) / 2.0))
 
 
@@ -83,7 +83,7 @@ def _likeliest(suspects: Iterable[Suspect]) -> list[Reading]:
 
 
 def _in_pairs(network: Network, start: Adjusted, suspects: list[Suspect]) -> list[Suspect]:
-    """Two slips at one point hide each other: what no slip explains is tried by twos."""
+    """Two slips at one point hide each other: what no slip explains is tried in pairs."""
     unclear = [each for each in suspects if each.one_of[0].slip is None]
     points = {name for each in unclear for reading in each.readings for name in reading.of}
     points -= set(network.fixed)
@@ -104,7 +104,7 @@ def _in_pairs(network: Network, start: Adjusted, suspects: list[Suspect]) -> lis
 
 
 def _score(network: Network, start: Adjusted, out: list[Reading], others: list[Reading]) -> float:
-    """How badly all fits without some readings, what explains each, and that there are so many."""
+    """How badly the rest fits without some readings, what explains each, and how many there are."""
     left = _without(network, [*out, *others], start)
     if left is None:
         return math.inf
@@ -137,7 +137,7 @@ def _settled(network: Network, start: Adjusted, suspects: list[Suspect]) -> list
 
 
 def _without(network: Network, out: list[Reading], near: Adjusted) -> Adjusted | None:
-    """The adjustment without some readings; nothing where they are needed."""
+    """The adjustment without some readings; ``None`` where they are needed."""
     kept = network.only(each for each in network.readings if each not in out)
     if kept.unknown != network.unknown and set(kept.unknown) != set(network.unknown):
         return None

@@ -1,4 +1,4 @@
-"""The whole of it: start, adjust, look for slips, say what is controlled and what to measure."""
+"""The whole survey: start, adjust, look for slips, say what is controlled and what to measure."""
 
 from __future__ import annotations
 
@@ -69,9 +69,9 @@ class Solution:
 
 
 def solve(network: Network, *, advise: bool = True) -> Solution:
-    """Points, readings, suspects and advice. Raises SurveyError where no points come of it.
+    """Points, readings, suspects and advice. Raises SurveyError where that gives no points.
 
-    Without ``advise`` no further tape is looked for, which takes as long as the rest.
+    Without ``advise`` no further tape is looked for; that search takes as long as the rest.
     """
     whole = _adjusted(network)
     suspects = find_slips(network, whole)

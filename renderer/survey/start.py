@@ -13,7 +13,7 @@ from itertools import combinations
 from renderer.survey.network import XY, Network, Reading, Sight, SurveyError, Trouble
 
 _APART_M = 0.25  # places nearer to each other are one
-_CAP = 30.0  # deviations beyond which a reading says no more against a place
+_CAP = 30.0  # deviations beyond which a reading counts no further against a place
 _TELLS = 12.0  # this much more misfit, in deviations, rules a place out
 _ROUNDS = 12
 _NEAR_M = 3.0  # the adjustment can choose between places no further apart than this
@@ -256,7 +256,7 @@ def _turn(start: XY, end: XY, point: XY) -> float:
 
 
 def _misfit(name: str, at: XY, found: dict[str, XY], readings: list[Reading]) -> float:
-    """How many deviations all readings are off in all, each counted up to a most."""
+    """How many deviations all readings are off in total, each counted up to a limit."""
     total = 0.0
     for reading in readings:
         apart, _ = _told(name, at, found, reading)
@@ -270,7 +270,7 @@ def _troubles(
     waiting: list[str],
     of_point: dict[str, list[Reading]],
 ) -> Iterator[Trouble]:
-    """What is missing, a trouble a point."""
+    """What is missing, one trouble per point."""
     for name in waiting:
         where = of_point[name][0].where
         places = _places(name, found, of_point[name])

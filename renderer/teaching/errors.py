@@ -1,4 +1,4 @@
-"""What can be wrong with a lesson, said in one clear line."""
+"""What can be wrong with a lesson, in one clear line."""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ from typing import Literal
 from renderer.teaching.arithmetic import Number, Step, number
 from renderer.units import M_PER_FOOT
 
-LENGTH_DECIMALS = 3  # more than is measured, so that a long sum is right to the centimetre
+LENGTH_DECIMALS = 3  # finer than anyone measures, so that a long sum is right to the centimetre
 ANGLE_DECIMALS = 2
 LENGTH_WITHIN_M = 0.003  # of a piece: arcs are laid as chords, points on a grid of 0.1 mm
 SUM_WITHIN_M = 0.010
