@@ -294,7 +294,21 @@ def _add_new(commands: Commands) -> None:
         "--from",
         dest="source",
         metavar="FILE",
-        help="a table of points (.csv), .geojson, .gpx, .kml, or .dxf, instead of questions",
+        help="a table of points or of ties (.csv), .geojson, .gpx, .kml, or .dxf, "
+        "instead of questions",
+    )
+    command.add_argument(
+        "--fixed",
+        metavar="NAME=X,Y",
+        action="append",
+        default=[],
+        help="a fixed point that the ties of a table start from, for example B=8.42,0",
+    )
+    command.add_argument(
+        "--side",
+        choices=("left", "right"),
+        help="where the points of a table of ties lie, seen along the line from the first fixed "
+        "point to the second",
     )
     command.add_argument(
         "--order",

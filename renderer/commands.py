@@ -316,6 +316,8 @@ def run_new(arguments: argparse.Namespace) -> int:
             arguments.units,
             tuple(arguments.check_distance),
             _kinds(arguments.kinds),
+            tuple(arguments.fixed),
+            arguments.side,
         )
         text = import_plan(arguments.source, options)
     if os.path.exists(arguments.output) and not _may_replace(arguments.output):
@@ -332,9 +334,11 @@ def _by_questions(arguments: argparse.Namespace) -> str:
     from renderer.formats.questions import NoAnswer, asked
     from renderer.formats.written import written
 
-    options = ("order", "units", "kinds", "check_distance")
+    options = ("order", "units", "kinds", "check_distance", "fixed", "side")
     if any(getattr(arguments, each) for each in options):
-        raise Usage("--order, --units, --kinds and --check-distance go with --from FILE")
+        raise Usage(
+            "--order, --units, --kinds, --check-distance, --fixed and --side go with --from FILE"
+        )
     try:
         text = written(asked(answer, complain))
     except NoAnswer as error:

@@ -17,7 +17,7 @@ __all__ = ["ENDINGS", "Options", "import_plan", "read_back"]
 BYTES_MOST = 5_000_000
 
 # The module that reads each ending, imported when such a file is read.
-ENDINGS = {"csv": "table", "geojson": "geojson", "gpx": "gpx", "kml": "kml", "dxf": "dxf"}
+ENDINGS = {"csv": "csv_file", "geojson": "geojson", "gpx": "gpx", "kml": "kml", "dxf": "dxf"}
 
 
 def import_plan(path: str, options: Options) -> str:
@@ -34,6 +34,11 @@ def import_plan(path: str, options: Options) -> str:
         raise PlanError(path, 0, "", "files of this type cannot be read", f"use one of {known}")
     read = import_module(f"renderer.formats.{ENDINGS[ending]}").read
     found: Found = read(path, _bytes(path), options)
+    if found.tied is None and (options.fixed or options.side):
+        key = "--fixed" if options.fixed else "--side"
+        raise PlanError(
+            path, 0, key, "goes with a table of ties, which this is not", "leave it out"
+        )
     text = written(draft_of(path, found, options))
     read_back(path, text)
     return text

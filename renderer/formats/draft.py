@@ -7,7 +7,7 @@ import os
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from renderer.formats.found import Found, Options, Point, Shape, require_few
+from renderer.formats.found import Found, Options, Point, Shape, Tied, require_few
 from renderer.plan.errors import PlanError, did_you_mean, shown
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
 from renderer.plan.lengths import UNITS, LengthError, metres
@@ -22,7 +22,10 @@ OBSTACLE_KINDS = (*SETBACK_KINDS, "firm")
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """What a new plan file is to say; lengths in ``units``."""
+    """What a new plan file is to say; lengths in ``units``.
+
+    With ``tied`` its points are named, else they are written by their coordinates.
+    """
 
     title: str
     number: str
@@ -35,6 +38,8 @@ class Draft:
     notes: tuple[str, ...] = ()
     services: str = ""
     spools: tuple[float, ...] = ()
+    tied: Tied | None = None
+    dock_name: str = ""
 
 
 def draft_of(path: str, found: Found, options: Options) -> Draft:
@@ -60,6 +65,8 @@ def draft_of(path: str, found: Found, options: Options) -> Draft:
         dock=found.dock,
         told=(*found.told, *_left_out(found, closed), *checked),
         notes=found.notes,
+        tied=found.tied,
+        dock_name=found.dock_name,
     )
 
 
@@ -72,22 +79,22 @@ def _left_out(found: Found, closed: Sequence[Shape]) -> Iterator[str]:
 def _with_kinds(path: str, shape: Shape, options: Options) -> Shape:
     """The shape with the kind of each side, from the file or else from the table of kinds."""
     kinds, table = shape.kinds, options.kinds
-    if not kinds:
+    if not kinds or "" in kinds:
         stated = next((table[k] for k in (shape.name, shape.layer, "*") if k in table), None)
         if stated is None:
             label = shape.layer or shape.name
-            problem = "nothing says what is along its sides"
+            sides = "some of its sides" if kinds else "its sides"
+            problem = f"nothing says what is along {sides}"
             cure = f"add --kinds '{label}=hedge', or '*=hedge' for all; kinds are " + ", ".join(
                 SIDE_KINDS
             )
             raise PlanError(path, shape.line, label, problem, cure)
-        kinds = (stated,)
-    for kind in kinds:
+        kinds = tuple(kind or stated for kind in kinds or ("",))
+    for index, kind in enumerate(kinds):
         if kind not in OBSTACLE_KINDS:
+            line = shape.lines[index] if shape.lines else shape.line
             cure = did_you_mean(kind, OBSTACLE_KINDS) or "write " + ", ".join(SIDE_KINDS)
-            raise PlanError(
-                path, shape.line, shape.name, f"{shown(kind)} is not a known kind", cure
-            )
+            raise PlanError(path, line, shape.name, f"{shown(kind)} is not a known kind", cure)
     return replace(shape, kinds=kinds * len(shape.points) if len(kinds) == 1 else kinds)
 
 

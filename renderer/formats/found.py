@@ -20,13 +20,38 @@ class Options:
 
     ``order`` names the columns of a table without a header. ``units`` is ``m``, ``ft``, ``mm``,
     ``cm`` or ``in``. ``checks`` are taped lengths as ``P,Q,LENGTH``. ``kinds`` are sides by the
-    name of a layer, track or shape; ``*`` stands for all others.
+    name of a layer, track or shape; ``*`` stands for all others. ``fixed`` are the points that
+    ties start from, as ``NAME=X,Y``; ``side`` is that of the line from the first to the second of
+    them on which the other points lie, ``left`` or ``right``.
     """
 
     order: tuple[str, ...] = ()
     units: str | None = None
     checks: tuple[str, ...] = ()
     kinds: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    fixed: tuple[str, ...] = ()
+    side: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TiedPoint:
+    """The tapes to one point, each from a named point and as it was read, and its side of the line.
+
+    The readings are texts as a plan file takes them; ``side`` is empty where the row says nothing.
+    """
+
+    name: str
+    tapes: tuple[tuple[str, str], ...]
+    side: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Tied:
+    """The readings of a table of ties; ``sides`` are tapes between two points."""
+
+    points: tuple[TiedPoint, ...]
+    side: str = ""
+    sides: tuple[tuple[str, str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +59,10 @@ class Shape:
     """A closed line, or a circle: ``radius``, and its middle as the one point.
 
     ``kinds`` are those of the sides that start at each point, or one for all, or empty where the
-    file says nothing. ``arcs`` are places that a side passes through on its way, by its point.
-    ``island`` says whether it is an obstacle; where nobody knows, its place in a lawn tells.
+    file says nothing (of one side: an empty text). ``arcs`` are places that a side passes through
+    on its way, by its point. ``island`` says whether it is an obstacle; where nobody knows, its
+    place in a lawn tells.
+    ``names`` and ``lines`` are those of its points, where the file has them.
     """
 
     name: str
@@ -46,6 +73,8 @@ class Shape:
     island: bool | None = None
     radius: float | None = None
     arcs: Mapping[int, Point] = field(default_factory=lambda: MappingProxyType({}))
+    names: tuple[str, ...] = ()
+    lines: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +83,8 @@ class Found:
 
     ``named`` are the points that a check distance may name, ``told`` are comments on where it all
     comes from, ``notes`` are printed on the job's sheets, ``checks_least`` how many check
-    distances are needed.
+    distances are needed. ``tied`` are the readings that the points were worked out from, where
+    there are any; the plan file then names the points, the dock by ``dock_name``.
     """
 
     units: str
@@ -65,6 +95,8 @@ class Found:
     told: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     checks_least: int = 0
+    tied: Tied | None = None
+    dock_name: str = ""
 
 
 def require_few(path: str, points: int, shapes: int = 0) -> None:

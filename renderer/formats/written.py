@@ -23,6 +23,8 @@ SETBACKS_M = {
     "tree": 0.30,
 }  # fmt: skip
 PLAIN = re.compile(r"[A-Za-z][A-Za-z ]*")
+NAME = re.compile(r"[A-Za-z][A-Za-z0-9]*")
+READING = re.compile(r"[0-9]+(?:\.[0-9]+)?")  # YAML reads the same number
 WORDS = frozenset({"yes", "no", "true", "false", "null", "on", "off", "y", "n"})
 SPOOL_M = 100.0
 
@@ -51,21 +53,45 @@ def _lines(draft: Draft) -> Iterator[str]:
         yield f"  notes: [{', '.join(map(_text, draft.notes))}]"
     yield from _machine()
     if draft.fixed:
-        yield "survey:"
-        yield "  points:"
-        for name, at in draft.fixed:
-            yield f"    - {{name: {_text(name)}, at: {_point(at)}}}"
-    yield "lawns:        # x, y, and the kind of the side that starts there"
+        yield from _survey(draft)
+    start = "a point," if draft.tied else "x, y,"
+    yield f"lawns:        # {start} and the kind of the side that starts there"
     for lawn in draft.lawns:
         yield f"  - name: {_text(lawn.name)}"
         yield "    outline:"
-        yield from (f"      - {corner}" for corner in _corners(lawn))
+        yield from (f"      - {corner}" for corner in _corners(lawn, draft.tied is not None))
     if draft.islands:
         yield "obstacles:"
-        yield from (f"  - {_island(each)}" for each in draft.islands)
+        yield from (f"  - {_island(each, draft.tied is not None)}" for each in draft.islands)
     yield from _loop(draft)
     spools = ", ".join(map(_number, draft.spools)) or _number(SPOOL_M / UNITS[draft.units])
     yield f"wire: {{conductor_mm2: 0.75, spools: [{spools}]}}   # what is in the van"
+
+
+def _survey(draft: Draft) -> Iterator[str]:
+    """The fixed points, and the readings where the points were taped."""
+    yield "survey:"
+    if draft.tied is None:
+        yield "  points:"
+    else:
+        yield "  points:     # add what each one is, such as what: left house corner"
+    for name, at in draft.fixed:
+        yield f"    - {{name: {_name(name)}, at: {_point(at)}}}"
+    if draft.tied is None:
+        return
+    if draft.tied.side:
+        (one, _), (two, _) = draft.fixed[:2]
+        line = one_line(_whole(f"of the line from {one} to {two}, for rows that do not say"))
+        yield f"  side: {draft.tied.side}  # {line}"
+    yield "  ties:       # a row for each point, a column for each tape"
+    for point in draft.tied.points:
+        cells = [f"{_name(start)}: {_reading(reads)}" for start, reads in point.tapes]
+        cells += [f"side: {point.side}"] if point.side else []
+        yield f"    {_name(point.name)}: {{{', '.join(cells)}}}"
+    if draft.tied.sides:
+        yield "  sides:      # taped between two points"
+        for start, end, reads in draft.tied.sides:
+            yield f"    - [{_name(start)}, {_name(end)}, {_reading(reads)}]"
 
 
 def _machine() -> Iterator[str]:
@@ -85,7 +111,9 @@ def _loop(draft: Draft) -> Iterator[str]:
         yield "loops:        # the dock is at the middle of the longest side until you move it"
     else:
         yield "loops:"
-    yield f"  - dock: {{at: {_point(draft.dock or _middle(draft.lawns[0]))}}}"
+    at = _name(draft.dock_name) if draft.dock_name else ""
+    at = at or _point(draft.dock or _middle(draft.lawns[0]))
+    yield f"  - dock: {{at: {at}}}"
     yield "    # supply: {at: [x, y], lead: length}      the socket, and the cable from it"
 
 
@@ -96,21 +124,23 @@ def _middle(lawn: Shape) -> Point:
     return (ax + bx) / 2.0, (ay + by) / 2.0
 
 
-def _corners(lawn: Shape) -> Iterator[str]:
+def _corners(lawn: Shape, by_name: bool) -> Iterator[str]:
     for index, (at, kind) in enumerate(zip(lawn.points, lawn.kinds, strict=True)):
         through = lawn.arcs.get(index)
-        if through is None:
+        if by_name:
+            yield f"[{_name(lawn.names[index])}, {kind}]"
+        elif through is None:
             yield f"[{_number(at[0])}, {_number(at[1])}, {kind}]"
         else:
             yield f"{{at: {_point(at)}, side: {kind}, through: {_point(through)}}}"
 
 
-def _island(shape: Shape) -> str:
+def _island(shape: Shape, by_name: bool) -> str:
     head = f"name: {_text(shape.name)}, kind: {shape.kinds[0]}"
+    points = list(map(_name, shape.names) if by_name else map(_point, shape.points))
     if shape.radius is not None:
-        at = _point(shape.points[0])
-        return f"{{{head}, circle: {{at: {at}, radius: {_number(shape.radius)}}}}}"
-    return f"{{{head}, polygon: [{', '.join(map(_point, shape.points))}]}}"
+        return f"{{{head}, circle: {{at: {points[0]}, radius: {_number(shape.radius)}}}}}"
+    return f"{{{head}, polygon: [{', '.join(points)}]}}"
 
 
 def _point(at: Point) -> str:
@@ -120,6 +150,16 @@ def _point(at: Point) -> str:
 def _number(value: float) -> str:
     text = f"{value:.3f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def _name(text: str) -> str:
+    """The name of a point, without quotes where it is plain: ``p1``."""
+    return text if NAME.fullmatch(text) and text.lower() not in WORDS else _text(text)
+
+
+def _reading(text: str) -> str:
+    """A reading with its digits as they were noted, in quotes where it states its unit."""
+    return text if READING.fullmatch(text) else _text(text)
 
 
 def _text(text: str) -> str:

@@ -14,7 +14,6 @@ from renderer.plan.files import text_of, tree_of
 from renderer.plan.lengths import UNITS
 from renderer.plan.machine import Machine
 from renderer.plan.model import Plan
-from renderer.plan.rules import raise_all, survey_problems
 from renderer.plan.survey import Survey, is_measured, places
 from renderer.plan.tree import Mapping, Scalar, line_of
 from renderer.plan.values import Units, read_units
@@ -103,19 +102,13 @@ def _plan(text: str, name: str, folder: Path) -> Plan:
 
 def _surveyed(source: _Source, context: dict[str, Any]) -> Survey:
     """The survey of a plan file with the points that its readings come to. Raises PlanError."""
-    from renderer.plan.surveyed import with_points
+    from renderer.plan.surveyed import survey_of
 
     held: Any = source.tree["survey"]
     try:
-        survey = Survey.model_validate(held, context=context)
-        if held.get("called_in") is None:
-            survey = survey.model_copy(update={"called_in": context["units"]})
-        raise_all(survey_problems(survey))
-        return with_points(survey)
-    except ValidationError as error:
-        items = complaints(error, Survey)
+        return survey_of(held, context)
     except Problems as problems:
-        items = list(problems.items)
+        items = problems.items
     told = [_told(item._replace(loc=("survey", *item.loc)), source, None) for item in items]
     raise _first_of(told)
 

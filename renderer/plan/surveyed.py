@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import hypot
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from pydantic import ValidationError
+
+from renderer.plan.complaints import complaints
 from renderer.plan.errors import Problem, Problems, nearest
+from renderer.plan.rules import raise_all, survey_problems
 from renderer.plan.survey import Leg, Survey, SurveyedPoint, Taped, TieRow
 from renderer.survey.network import Kind, Network, Reading, Sight, SurveyError, Where
 
@@ -23,6 +27,21 @@ def solved(survey: Survey) -> Solution:
     from renderer.survey.solve import solve
 
     return solve(network_of(survey))
+
+
+def survey_of(held: dict[str, Any], context: dict[str, Any]) -> Survey:
+    """The survey that a plan file holds, with the points that its readings come to.
+
+    ``context`` names the file's unit, as ``units``. Raises Problems, placed in the survey.
+    """
+    try:
+        survey = Survey.model_validate(held, context=context)
+    except ValidationError as error:
+        raise Problems(complaints(error, Survey)) from None
+    if held.get("called_in") is None:
+        survey = survey.model_copy(update={"called_in": context["units"]})
+    raise_all(survey_problems(survey))
+    return with_points(survey)
 
 
 def with_points(survey: Survey) -> Survey:

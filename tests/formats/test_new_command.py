@@ -10,6 +10,7 @@ import pytest
 
 from tests.formats.test_questions import ANSWERS
 from tests.formats.test_table import POINTS
+from tests.formats.test_ties import KINDS, fixed, ties
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -44,12 +45,26 @@ def test_a_table_becomes_a_plan_and_is_not_replaced(tmp_path: Path) -> None:
     assert run(tmp_path, "check", "g.plan.yaml").returncode == 0
 
 
+def test_a_notebook_of_ties_becomes_a_plan_that_checks(tmp_path: Path) -> None:
+    (tmp_path / "ties.csv").write_text(ties("AB", kind=[*KINDS]))
+    new = ("new", "--from", "ties.csv", "-o", "g.plan.yaml")
+    new += tuple(word for each in fixed() for word in ("--fixed", each))
+    refused = run(tmp_path, *new)
+    assert refused.returncode == 2 and "Traceback" not in refused.stderr
+    assert "ties.csv:2: p1: " in refused.stderr and "add --side left" in refused.stderr
+    assert run(tmp_path, *new, "--side", "left").returncode == 0
+    assert run(tmp_path, "check", "g.plan.yaml").returncode == 0
+    assert run(tmp_path, "survey", "g.plan.yaml").returncode == 0
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
         (("new", "-o", "g.plan.yaml"), "no answer to question 1 of 10"),
         (("new", "-o", "g.txt"), "use .yaml"),
         (("new", "-o", "g.yaml", "--units", "m"), "go with --from FILE"),
+        (("new", "-o", "g.yaml", "--side", "left"), "go with --from FILE"),
+        (("new", "-o", "g.yaml", "--from", "g.csv", "--fixed", "A=0,0"), "with a table of ties"),
         (("new", "-o", "g.yaml", "--from", "none.csv"), "none.csv: No such file"),
         (("new", "-o", "g.yaml", "--from", "g.csv", "--kinds", "hedge"), "write NAME=KIND"),
     ],

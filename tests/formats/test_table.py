@@ -81,6 +81,13 @@ def test_kinds_may_be_stated_for_a_table_without_them(tmp_path) -> None:
     assert corners(made(tmp_path, rows, kinds={"*": "fence"}))[0][2] == "fence"
 
 
+def test_a_kind_that_a_row_states_stays_beside_the_stated_ones(tmp_path) -> None:
+    rows = "name,x,y,kind\n1,0,0,water\n2,12,0,\n3,12,9,\n"
+    assert "nothing says what is along some of its sides" in wrong(tmp_path, rows)
+    kinds = [side for _, _, side in corners(made(tmp_path, rows, kinds={"*": "fence"}))]
+    assert kinds == ["water", "fence", "fence"]
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [
@@ -88,7 +95,8 @@ def test_kinds_may_be_stated_for_a_table_without_them(tmp_path) -> None:
         ("name,x,kind\n1,0,bed\n", "there is no column y"),
         ("name,x,y,kind\n1,0,0,bed\n2,a,0,bed\n", ":3: x: 'a' is not a length"),
         ("name,x,y,kind\n1,0,0,bed\n2,1,5,0,5,bed\n", "separate the columns by semicolons"),
-        ("name,x,y,kind\n1,0,0,bed\n2,9,0,hege\n3,9,9,bed\n", "did you mean 'hedge'"),
+        ("name,x,y,kind\n1,0,0,bed\n2,9,0,hege\n3,9,9,bed\n",
+         ":3: Lawn: 'hege' is not a known kind; did you mean 'hedge'"),
         ("name,x,y,kind\n1,0,0,bed\n", "it contains no lawn"),
         ("name,x,y,kind\n1,0,0,tree\n2,9,0,tree\n3,9,9,tree\n", "tree is not a kind of side"),
         ("name,x,y,kind,radius\n1,0,0,tree,-1\n", "':2: radius'" [1:-1]),
