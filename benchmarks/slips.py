@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from benchmarks.table import Table
 from renderer.survey.ellipse import Ellipse
-from renderer.survey.network import XY, Network, Reading, Sight
+from renderer.survey.network import XY, Network, Reading, Sight, SurveyError
 from renderer.survey.solve import Solution, solve
 from renderer.trade import ELLIPSE_95
 
@@ -58,6 +58,11 @@ class Tally:
             if point.state == "controlled":
                 self.sure += 1
                 self.inside += _inside(point.at, garden.true[point.name], point.ellipse)
+
+    def refuse(self, garden: Garden) -> None:
+        """Adds one that cannot be placed before somebody says on which side a point lies."""
+        self.slips += len(garden.slipped)
+        self.points += len(garden.true)
 
     def shares(self) -> tuple[str, ...]:
         """The shares as the table shows them, in percent."""
@@ -145,12 +150,16 @@ def slips(gardens: int) -> list[Table]:
         tally = Tally()
         for seed in range(gardens):
             made = garden(seed, count, sides, kind)
-            tally.count(made, solve(made.network, advise=False))
+            try:
+                tally.count(made, solve(made.network, advise=False))
+            except SurveyError:
+                tally.refuse(made)
         rows.append((ties, kind, *tally.shares()))
     notes = (
         f"{gardens} gardens a row, {POINTS} points each, {SLIPS} slips, noise {SIGMA_M * 100:g} cm,"
         " readings to 1 cm.",
         "Digits at the point: 9.60 for 6.90. Last two digits: 9.60 for 9.06, from 9 cm on.",
         "False names: of all that are named. In 95 %: sure points within their 95 % ellipse.",
+        "A garden whose places need another side stated counts as one with nothing named or sure.",
     )
     return [Table("Slips in the notebook", HEAD, tuple(rows), notes)]

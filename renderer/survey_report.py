@@ -132,13 +132,13 @@ class _Show:
     def small(self, metres: float) -> str:
         if self.unit == "ft" or abs(metres) >= 1.0:
             return self.length(metres)
-        return f"{metres * 100:.1f} cm"
+        return f"{metres * 100:z.1f} cm"
 
     def value(self, reading: Reading, value: float) -> str:
-        return self.length(value) if reading.is_length else f"{value:.2f} degrees"
+        return self.length(value) if reading.is_length else f"{value:z.2f} degrees"
 
     def gap(self, reading: Reading, value: float) -> str:
-        return self.small(value) if reading.is_length else f"{value:.2f} deg"
+        return self.small(value) if reading.is_length else f"{value:z.2f} deg"
 
 
 def survey_text(path: str, number: str, solution: Solution, unit: Unit) -> str:
@@ -223,7 +223,7 @@ def _reading(judged: Judged, solution: Solution, show: _Show) -> str:
     tail = f"  ({', '.join(notes)})" if notes else ""
     return (
         f"    {reading.kind:<8}{_name(reading):<14} {reads:>9}{unit}"
-        f"  {show.gap(reading, judged.residual):>9}  w {judged.w:5.2f}  {least}{tail}"
+        f"  {show.gap(reading, judged.residual):>9}  w {judged.w:z5.2f}  {least}{tail}"
     )
 
 

@@ -30,7 +30,7 @@ class Cldr:
         return written.replace(".", self.point)
 
     def fixed(self, value: float, decimals: int) -> str:
-        return self.signs(f"{value:.{decimals}f}")
+        return self.signs(f"{value:z.{decimals}f}")
 
     def grouped(self, value: float, decimals: int = 0) -> str:
         pattern = "#,##0." + "0" * decimals if decimals else "#,##0"

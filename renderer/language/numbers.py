@@ -62,7 +62,7 @@ class English:
         return written
 
     def fixed(self, value: float, decimals: int) -> str:
-        return f"{value:.{decimals}f}"
+        return f"{value:z.{decimals}f}"
 
     def grouped(self, value: float, decimals: int = 0) -> str:
         return f"{value:,.{decimals}f}"

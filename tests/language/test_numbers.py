@@ -27,7 +27,7 @@ quick = settings(max_examples=150, deadline=None, derandomize=True, database=Non
 def by_babel(value: float, decimals: int, language: str, group: bool) -> str:
     """Babel's own text of the figure that Python rounds to."""
     pattern = ("#,##0" if group else "0") + ("." + "0" * decimals if decimals else "")
-    rounded = Decimal(f"{value:.{decimals}f}")
+    rounded = Decimal(f"{value:z.{decimals}f}")
     locale = Locale.parse(language, sep="-")
     return format_decimal(rounded, format=pattern, locale=locale)
 
@@ -117,3 +117,10 @@ def test_english_needs_no_babel() -> None:
         "assert 'babel' not in sys.modules\n"
     )
     subprocess.run([sys.executable, "-c", script], check=True)
+
+
+@pytest.mark.parametrize("language", ("en", "de", "fr"))
+def test_nothing_is_printed_as_less_than_nothing(language: str) -> None:
+    """A hair below zero is 0.0, never -0.0."""
+    numbers = IN_ENGLISH if language == "en" else cldr(language)
+    assert numbers.fixed(-0.0001, 1).replace(",", ".") == "0.0"
