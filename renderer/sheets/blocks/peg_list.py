@@ -48,7 +48,7 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
         Column(words("peg.reason"), 17, style=TEXT),
         Column(words("peg.at", unit=unit), 19, "end", TEXT),
         Column(words("peg.from", unit=unit), 27 if feet else 22, "end", TEXT),
-        Column(words("peg.between"), 18, "middle", TEXT),
+        Column(words("peg.between"), 20 if feet else 18, "middle", TEXT),
         Column(words("peg.side", unit=unit), 28 if feet else 30, style=TEXT),
         Column(words("peg.tie-1"), 23, "end", TEXT),
         Column(words("peg.tie-2"), 23, "end", TEXT),
