@@ -53,7 +53,7 @@ def _settings(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     words, measure = sheet.words, sheet.measure
     columns = (
         Column(words("settings.loop"), 34 if _in_parts(sheet) else 21, style=FINE),
-        Column(words("settings.area"), 20, "end", FINE_STRONG),
+        Column(words("settings.area"), 24, "end", FINE_STRONG),
         Column(words("settings.hours"), 33, lined=True),
     )
     rows = [
