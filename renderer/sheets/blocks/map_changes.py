@@ -51,9 +51,10 @@ def _in_parts(sheet: Sheet) -> bool:
 def _settings(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     """The area of each loop, for the weekly setting."""
     words, measure = sheet.words, sheet.measure
+    feet = sheet.job.plan.units == "ft"  # square feet are longer than square metres
     columns = (
         Column(words("settings.loop"), 34 if _in_parts(sheet) else 21, style=FINE),
-        Column(words("settings.area"), 24, "end", FINE_STRONG),
+        Column(words("settings.area"), 24 if feet else 20, "end", FINE_STRONG),
         Column(words("settings.hours"), 33, lined=True),
     )
     rows = [
