@@ -38,8 +38,6 @@ ELLIPSE_95 = 2.4477
 TAPE_M = 20.0  # the longest tape that a person holds level; no tape is longer
 TAPE_LAID_M = 30.0  # and the longest that is laid along a side on the ground
 TAPES_LAID = 3  # this many tape lengths, end to end and each end marked, along a straight side
-# Sides and obstacles that no tape is taken across.
-TAPE_STOPS = frozenset({"wall", "fence", "hedge", "water", "drop", "road"})
 TAPE_ERROR_M = 0.03  # of one tape of up to that length
 # Parts of an inch to which a tape over grass is read, by its length up to 3 ft, 10 ft and any;
 # a metric one is read to the centimetre that it is marked in.
@@ -57,8 +55,6 @@ REFERENCES_MOST = 8  # points chosen to tape from, few enough for a crew to mark
 REFERENCES_ADDED = 12  # and this many more where the wire is out of reach of those
 REFERENCES_APART_M = 4.0  # chosen points stand at least this far apart
 REFERENCES_LEAST_M = 1.0  # survey points nearer together give no tapes that cross well
-# Sides that stay where they are for years.
-LASTING_SIDES = frozenset({"wall", "fence", "kerb", "flush", "road"})
 GAUGES_MOST = 4  # gauges that a crew can keep track of on one job
 
 # Pegs.

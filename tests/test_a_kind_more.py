@@ -24,7 +24,10 @@ ADDED = {
     '"drop", "road", "neighbour"\n': '"drop", "road", "neighbour", "gravel"\n',
     '"firm", "low", "soft", "tree"]': '"firm", "low", "soft", "tree", "statue"]',
     '    "metal",\n]': '    "metal",\n    "tap",\n]',
-    "MappingProxyType({})": 'MappingProxyType({"gravel": "flush", "statue": "low"})',
+    '"neighbour": BorderUse(),': '"neighbour": BorderUse(),\n'
+    + shown("python", '"gravel": BorderUse'),
+    '"tree": BorderUse(stops_tape=True),': '"tree": BorderUse(stops_tape=True),\n'
+    '        "statue": BorderUse(drawn_as="low"),',
     '"metal": FeatureUse(line="middle"),': '"metal": FeatureUse(line="middle"),\n'
     + shown("python", '"tap": FeatureUse'),
 }

@@ -39,7 +39,7 @@ NOISE_DECIMALS = 7
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Walked:
+class LaidLeg:
     """A leg of a loop as a line on the ground."""
 
     loop: LoopLay
@@ -70,10 +70,10 @@ class Case:
         return tapes_of(self.plan, self.lay.lawns)
 
     @cached_property
-    def walked(self) -> tuple[Walked, ...]:
+    def walked(self) -> tuple[LaidLeg, ...]:
         """All legs but the tails, in the order of the walk."""
         return tuple(
-            Walked(loop, leg, _leg_line(loop, leg))
+            LaidLeg(loop, leg, _leg_line(loop, leg))
             for loop in self.lay.loops
             for leg in loop.legs
             if leg.kind != "tail" and leg.length_m > SAME_M
@@ -161,7 +161,7 @@ class Case:
         ]
         return tuple((loop, laid, run) for loop, laid, run in runs if run is not None)
 
-    def lawns_at(self, each: Walked) -> tuple[str, ...]:
+    def lawns_at(self, each: LaidLeg) -> tuple[str, ...]:
         """The lawns on whose ground a leg lies: that of its ring, or of the rings a pair joins."""
         rings = {ring.id: ring.lawn for ring in each.loop.rings}
         if each.leg.part in rings:

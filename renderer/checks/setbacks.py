@@ -9,37 +9,36 @@ import shapely
 
 from renderer.checks.fact import kind
 from renderer.checks.rule import Hit, Rule
+from renderer.plan.kinds import BORDERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from numpy.typing import NDArray
 
-    from renderer.checks.case import Case, Walked
+    from renderer.checks.case import Case, LaidLeg
     from renderer.checks.fact import Facts
     from renderer.checks.measured import Bound, Places
 
 SHARES = 101  # places looked at along the piece of wire that is nearest
 TOLERANCE_M = 1e-3  # a wire that is short of its setback by less than this keeps it
-# Sides beyond which the machine or a person comes to harm.
-HAZARDS = frozenset({"water", "drop", "road"})
 HAZARD, SIDE = "wire-too-near-hazard", "wire-too-near-side"
 
 
 def too_near_hazard(case: Case) -> Iterator[Hit]:
     """Wire too near to water, a drop or a road."""
-    return _too_near(case, HAZARD, [each for each in case.bounds if each.kind in HAZARDS])
+    return _too_near(case, HAZARD, [each for each in case.bounds if BORDERS[each.kind].hazard])
 
 
 def too_near_side(case: Case) -> Iterator[Hit]:
     """Wire too near to any other side or obstacle."""
-    return _too_near(case, SIDE, [each for each in case.bounds if each.kind not in HAZARDS])
+    return _too_near(case, SIDE, [each for each in case.bounds if not BORDERS[each.kind].hazard])
 
 
 def _too_near(case: Case, rule: str, found: Sequence[Bound]) -> Iterator[Hit]:
     """The worst place of each lawn's sides of one kind, and of each obstacle."""
     legs = [(each, each.points) for each in case.walked if each.leg.kind != "crossing"]
-    worst: dict[tuple[str, str], tuple[float, Bound, Walked, complex, complex]] = {}
+    worst: dict[tuple[str, str], tuple[float, Bound, LaidLeg, complex, complex]] = {}
     if not legs:
         return
     starts = np.concatenate([points[:-1] for _, points in legs])
@@ -80,12 +79,12 @@ def _near(bound: Bound, pieces: shapely.STRtree) -> NDArray[np.intp]:
     return near
 
 
-def _keeps_off(case: Case, each: Walked, bound: Bound) -> bool:
+def _keeps_off(case: Case, each: LaidLeg, bound: Bound) -> bool:
     """Whether a leg has to keep the setback: from all obstacles, and from its own lawn's sides."""
     return bound.obstacle or bound.of in case.lawns_at(each)
 
 
-def _hit(rule: str, bound: Bound, each: Walked, off_m: float, spot: tuple[float, float]) -> Hit:
+def _hit(rule: str, bound: Bound, each: LaidLeg, off_m: float, spot: tuple[float, float]) -> Hit:
     key = f"{rule}.{'obstacle' if bound.obstacle else 'side'}"
     facts: Facts = {
         "distance_m": off_m,

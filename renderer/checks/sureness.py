@@ -12,8 +12,8 @@ import shapely
 from renderer.checks.case import where_nearest
 from renderer.checks.fact import kind
 from renderer.checks.rule import Hit, Rule
-from renderer.checks.setbacks import HAZARDS
 from renderer.ground.outline import lawn_sides
+from renderer.plan.kinds import BORDERS
 from renderer.trade import SURVEY_SURE_M
 
 if TYPE_CHECKING:
@@ -97,7 +97,7 @@ def at_hazard(case: Case) -> Iterator[Hit]:
     told: set[tuple[str, str]] = set()
     for held in held_edges(case.plan):
         loose = held.point.state != "controlled"
-        if held.kind in HAZARDS and loose and (held.of, held.point.name) not in told:
+        if BORDERS[held.kind].hazard and loose and (held.of, held.point.name) not in told:
             told.add((held.of, held.point.name))
             key = f"unsure-at-hazard.{held.point.state.replace(' ', '-')}"
             facts: Facts = {"kind": kind(held.kind), "of": held.of, "point": held.point.name}

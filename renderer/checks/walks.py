@@ -13,7 +13,7 @@ from renderer.checks.rule import Hit, Rule
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from renderer.checks.case import Case, Walked
+    from renderer.checks.case import Case, LaidLeg
     from renderer.ground.lay import Point
 
 SAME_PLACE_M = 0.10  # crossings of both wires of a pair are one place
@@ -33,7 +33,7 @@ def wire_crosses(case: Case) -> Iterator[Hit]:
         yield Hit(key, facts, at, one.loop.name, first, apart=("here_m", "there_m"))
 
 
-def _meetings(case: Case) -> Iterator[tuple[Walked, Walked, Point, float]]:
+def _meetings(case: Case) -> Iterator[tuple[LaidLeg, LaidLeg, Point, float]]:
     """Two legs of a loop, a place where they meet, and the length they share there."""
     for loop in case.lay.loops:
         legs = [each for each in case.walked if each.loop is loop]
@@ -54,13 +54,13 @@ def _meetings(case: Case) -> Iterator[tuple[Walked, Walked, Point, float]]:
                     yield one, two, middle(part), float(part.length)
 
 
-def _is_inside(point: shapely.Point, one: Walked, two: Walked) -> bool:
+def _is_inside(point: shapely.Point, one: LaidLeg, two: LaidLeg) -> bool:
     """Whether a meeting point is an end of neither leg."""
     ends = [shapely.boundary(each.line) for each in (one, two)]
     return all(end.is_empty or shapely.distance(end, point) > 1e-6 for end in ends)
 
 
-def _own_crossing(each: Walked) -> Point:
+def _own_crossing(each: LaidLeg) -> Point:
     """A place where a leg meets itself."""
     points = shapely.get_coordinates(each.line)
     segments = shapely.linestrings(np.stack((points[:-1], points[1:]), axis=1))

@@ -13,7 +13,8 @@ import shapely
 
 from renderer.ground.area import obstacle_ground
 from renderer.ground.slope import feature_area
-from renderer.trade import TAPE_M, TAPE_STOPS
+from renderer.plan.kinds import BORDERS
+from renderer.trade import TAPE_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -53,14 +54,14 @@ def _solid(plan: Plan) -> Iterator[BaseGeometry]:
         if area is not None:
             yield shapely.buffer(area, -FACE_M, join_style="mitre")
     for obstacle in plan.obstacles:
-        if obstacle.kind in TAPE_STOPS or obstacle.kind in ("firm", "tree"):
+        if BORDERS[obstacle.kind].stops_tape:
             yield shapely.buffer(obstacle_ground(obstacle), -FACE_M, join_style="mitre")
 
 
 def _behind_sides(lawns: Sequence[LawnGround]) -> Iterator[BaseGeometry]:
     """A strip close behind each run of sides that a tape does not cross."""
     for lawn in lawns:
-        lines = [shapely.linestrings(s.points) for s in lawn.sides if s.kind in TAPE_STOPS]
+        lines = [shapely.linestrings(s.points) for s in lawn.sides if BORDERS[s.kind].stops_tape]
         if not lines:
             continue
         own = shapely.buffer(lawn.outline, FACE_M, join_style="mitre")

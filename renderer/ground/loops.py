@@ -13,7 +13,7 @@ from renderer.ground.area import obstacle_ground
 from renderer.ground.lay import Cut, named
 from renderer.ground.offset import rings_of
 from renderer.ground.tracks import Track, corner_runs, legal_lines, make_track
-from renderer.ground.tree import Edge, Forest, Ground, Ways, crossing_edge, grow
+from renderer.ground.tree import Forest, Ground, Link, Ways, crossing_link, grow
 from renderer.ground.walk import Walk, walk
 from renderer.trade import DOCK_OTHER_WIRE_M, LEAD_FOR_DOCK_M
 
@@ -170,11 +170,11 @@ def _crossings(
     parts: Sequence[shapely.Polygon],
     keep_off: BaseGeometry,
     firm: BaseGeometry | None,
-) -> list[tuple[Crossing, Edge | None]]:
+) -> list[tuple[Crossing, Link | None]]:
     """The loop's crossings, each with its way between outer rings where it has one."""
     ways = Ways(tracks, keep_off)
     forest = Forest(len(tracks))
-    found: list[tuple[Crossing, Edge | None]] = []
+    found: list[tuple[Crossing, Link | None]] = []
     if not loop.crossings:
         return found
     outside = _outside(loop, parts, keep_off, firm)
@@ -183,11 +183,11 @@ def _crossings(
             [i for i, t in enumerate(tracks) if t.kind == "outer" and t.lawn == name]
             for name in crossing.between
         )
-        edge = crossing_edge(first, second, crossing.via, crossing.under, ways, forest, outside)
-        if edge is not None:
-            forest.add(edge, tracks)
+        link = crossing_link(first, second, crossing.via, crossing.under, ways, forest, outside)
+        if link is not None:
+            forest.add(link, tracks)
             outside = outside.difference(forest.lines[-1].buffer(limits.LEAD_GAP_M / 2))
-        found.append((crossing, edge))
+        found.append((crossing, link))
     return found
 
 
@@ -220,12 +220,12 @@ def walk_loop(plan: Plan, loop: Loop, lawns: Sequence[MownLawn]) -> LoopWalk | N
     def joined(gap_m: float) -> _Joined:
         barred, keep_off = _barred(tracks, *start[:2], loop, machine, gap_m)
         crossings = _crossings(loop, barred, parts, keep_off, firm)
-        edges, circles = grow(barred, grounds, [e for _, e in crossings if e], keep_off)
-        walked = walk(barred, edges, start[0], start[1:], machine.tail)
+        links, circles = grow(barred, grounds, [e for _, e in crossings if e], keep_off)
+        walked = walk(barred, links, start[0], start[1:], machine.tail)
         idle = tuple(
-            (crossing, edge is None)
-            for crossing, edge in crossings
-            if edge is None or any(edge is circle for circle in circles)
+            (crossing, link is None)
+            for crossing, link in crossings
+            if link is None or any(link is circle for circle in circles)
         )
         return _Joined(walked, idle)
 

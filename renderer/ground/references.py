@@ -11,7 +11,8 @@ import numpy as np
 from renderer.ground.cover import wanted
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.stations import turn_between
-from renderer.trade import LASTING_SIDES, REFERENCES_APART_M, REFERENCES_MOST
+from renderer.plan.kinds import BORDERS
+from renderer.trade import REFERENCES_APART_M, REFERENCES_MOST
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -90,7 +91,7 @@ def _outline_corners(lawns: Sequence[LawnGround]) -> Iterator[tuple[int, Referen
             if _turn(before, after) >= math.radians(CORNER_DEG):
                 x, y = after.points[0].tolist()
                 kinds = (before.kind, after.kind) if before.kind != after.kind else (after.kind,)
-                hard = (before.kind in LASTING_SIDES) + (after.kind in LASTING_SIDES)
+                hard = BORDERS[before.kind].lasting + BORDERS[after.kind].lasting
                 yield hard, Reference("", (x, y), f"{' / '.join(kinds)}, {lawn.name}", kinds)
 
 

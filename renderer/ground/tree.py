@@ -32,7 +32,7 @@ REACH_LEAST_M = 1.0  # how far about each ring others are looked for first, at l
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Edge:
+class Link:
     """A way between two tracks; ``line`` runs from ``one`` to ``two``, its ends on the grid."""
 
     one: int
@@ -60,7 +60,7 @@ class Forest:
 
     def __init__(self, count: int) -> None:
         self.parent = list(range(count))
-        self.edges: list[Edge] = []
+        self.links: list[Link] = []
         self.lines: list[BaseGeometry] = []
         self.boxes = np.empty((count, 4))  # of the lines, with room for more
         self.taken: list[list[float]] = [[] for _ in range(count)]
@@ -76,27 +76,27 @@ class Forest:
         """Whether a way between two tracks would close a circle."""
         return self.root(one) == self.root(two)
 
-    def add(self, edge: Edge, tracks: Sequence[Track]) -> None:
+    def add(self, link: Link, tracks: Sequence[Track]) -> None:
         """Joins two tracks by a pair and takes its places on both."""
-        self.parent[self.root(edge.one)] = self.root(edge.two)
-        line = shapely.linestrings(edge.line)
-        if len(self.edges) == len(self.boxes):
+        self.parent[self.root(link.one)] = self.root(link.two)
+        line = shapely.linestrings(link.line)
+        if len(self.links) == len(self.boxes):
             self.boxes = np.concatenate((self.boxes, self.boxes))
-        self.boxes[len(self.edges)] = shapely.bounds(line)
-        self.edges.append(edge)
+        self.boxes[len(self.links)] = shapely.bounds(line)
+        self.links.append(link)
         self.lines.append(line)
-        for node, end in ((edge.one, edge.line[0]), (edge.two, edge.line[-1])):
+        for node, end in ((link.one, link.line[0]), (link.two, link.line[-1])):
             self.taken[node].append(tracks[node].locate((float(end[0]), float(end[1])))[0])
 
     @property
     def whole(self) -> bool:
         """Whether all tracks are joined."""
-        return len(self.edges) >= len(self.parent) - 1
+        return len(self.links) >= len(self.parent) - 1
 
     def crossed(self, line: BaseGeometry) -> bool:
         """Whether a line meets one of the pairs."""
         left, low, right, high = shapely.bounds(line)
-        box = self.boxes[: len(self.edges)]
+        box = self.boxes[: len(self.links)]
         near = np.flatnonzero(
             (box[:, 0] <= right) & (box[:, 2] >= left) & (box[:, 1] <= high) & (box[:, 3] >= low)
         )
@@ -158,21 +158,21 @@ class Ways:
         end = self.tracks[two].locate((float(line[-1, 0]), float(line[-1, 1])))[1]
         return np.concatenate([[start], np.round(line[1:-1], 4), [end]])
 
-    def fits(self, edge: Edge, ground: Ground, forest: Forest) -> bool:
+    def fits(self, link: Link, ground: Ground, forest: Forest) -> bool:
         """Whether a way is on open ground, crosses no other, and leaves at free places."""
-        for node, end in ((edge.one, edge.line[0]), (edge.two, edge.line[-1])):
+        for node, end in ((link.one, link.line[0]), (link.two, link.line[-1])):
             track = self.tracks[node]
             run = track.locate((float(end[0]), float(end[1])))[0]
             if forest.near_taken(node, run, track.length_m):
                 return False
-        line = shapely.linestrings(edge.line)
+        line = shapely.linestrings(link.line)
         if forest.crossed(line):
             return False
         if self.keep_off is not None and shapely.intersects(self.keep_off, line):
             return False
-        return route.clear(edge.line, ground.open)
+        return route.clear(link.line, ground.open)
 
-    def detour(self, one: int, two: int, ground: Ground, forest: Forest) -> Edge | None:
+    def detour(self, one: int, two: int, ground: Ground, forest: Forest) -> Link | None:
         """The shortest legal way round what is in the way of the straight one."""
         blocked = [line.buffer(limits.LEAD_GAP_M / 2) for line in forest.lines]
         if self.keep_off is not None:
@@ -185,10 +185,10 @@ class Ways:
         if starts.is_empty or ends.is_empty or open_ground.is_empty:
             return None
         line = route.shortest(open_ground, starts, ends)
-        return None if line is None else Edge(one, two, self.on_grid(one, two, line))
+        return None if line is None else Link(one, two, self.on_grid(one, two, line))
 
 
-Entry = tuple[float, int, int, int, int, "Edge | None"]
+Entry = tuple[float, int, int, int, int, "Link | None"]
 
 
 class Offers:
@@ -243,10 +243,10 @@ class Offers:
 def grow(
     tracks: Sequence[Track],
     grounds: Sequence[Ground],
-    crossings: Sequence[Edge],
+    crossings: Sequence[Link],
     keep_off: BaseGeometry | None,
-) -> tuple[list[Edge], list[Edge]]:
-    """The edges of the shortest legal forest, and the crossings that would have closed a circle."""
+) -> tuple[list[Link], list[Link]]:
+    """The links of the shortest legal forest, and the crossings that would have closed a circle."""
     ways = Ways(tracks, keep_off)
     forest = Forest(len(tracks))
     idle = []
@@ -265,12 +265,12 @@ def grow(
                 heapq.heapify(heap)
                 continue
             if not heap or forest.whole:
-                return forest.edges, idle
-        _, tries, one, two, g, edge = heapq.heappop(heap)
+                return forest.links, idle
+        _, tries, one, two, g, link = heapq.heappop(heap)
         if forest.joined(one, two):
             continue
-        if edge is not None and ways.fits(edge, grounds[g], forest):
-            forest.add(edge, tracks)
+        if link is not None and ways.fits(link, grounds[g], forest):
+            forest.add(link, tracks)
             continue
         found = _next_way(ways, forest, grounds[g], one, two, tries)
         if found is not None:
@@ -279,17 +279,17 @@ def grow(
 
 def _next_way(
     ways: Ways, forest: Forest, ground: Ground, one: int, two: int, tries: int
-) -> Edge | None:
+) -> Link | None:
     """The straight way first, then ways round; given up after some."""
     if tries == 0 and not ground.neck:
         line = ways.nearest(one, two)
         if len(line):
-            return Edge(one, two, ways.on_grid(one, two, line))
+            return Link(one, two, ways.on_grid(one, two, line))
         return None
     return ways.detour(one, two, ground, forest) if tries < 6 else None
 
 
-def crossing_edge(
+def crossing_link(
     ones: Sequence[int],
     twos: Sequence[int],
     via: Sequence[Point],
@@ -297,12 +297,12 @@ def crossing_edge(
     ways: Ways,
     forest: Forest,
     outside: BaseGeometry,
-) -> Edge | None:
+) -> Link | None:
     """A crossing from the nearest ring of ``ones`` through ``via`` to the nearest of ``twos``.
 
     It leaves each ring to the ``outside``; ``None`` where no place allows that.
     """
-    best: tuple[float, Edge | None] = (math.inf, None)
+    best: tuple[float, Link | None] = (math.inf, None)
     legal = {node: ways.legal_on(node, forest.taken_stretches(node)) for node in {*ones, *twos}}
     pairs = [
         (_straight(legal[one], legal[two], via), one, two)
@@ -317,7 +317,7 @@ def crossing_edge(
         if found is None:
             continue
         line = ways.on_grid(one, two, found)
-        way = Edge(one, two, line, True, under or None)
+        way = Link(one, two, line, True, under or None)
         if way.length_m < best[0]:
             best = (way.length_m, way)
     return best[1]

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from renderer.ground.lay import LegKind, Points
     from renderer.ground.tracks import Track
-    from renderer.ground.tree import Edge
+    from renderer.ground.tree import Link
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,7 +41,7 @@ class _Stop:
     place: Points
     child: int
     child_run_m: float
-    edge: int
+    link: int
     line: Points  # from this ring to the child
 
 
@@ -55,27 +55,27 @@ class _Piece:
 
 
 class _Tree:
-    """The edges as a tree hung from the root ring, each ring's stops in the order of the walk."""
+    """The links as a tree hung from the root ring, each ring's stops in the order of the walk."""
 
-    def __init__(self, tracks: Sequence[Track], edges: Sequence[Edge], root: int, start_run: float):
+    def __init__(self, tracks: Sequence[Track], links: Sequence[Link], root: int, start_run: float):
         self.tracks = tracks
         self.stops: dict[int, list[_Stop]] = {}
         touching: dict[int, list[int]] = {}
-        for k, edge in enumerate(edges):
-            touching.setdefault(edge.one, []).append(k)
-            touching.setdefault(edge.two, []).append(k)
+        for k, link in enumerate(links):
+            touching.setdefault(link.one, []).append(k)
+            touching.setdefault(link.two, []).append(k)
         todo = [(root, start_run, -1)]
         while todo:
             node, arrival, came_by = todo.pop()
-            stops = [self._stop(node, k, edges[k]) for k in touching.get(node, ()) if k != came_by]
+            stops = [self._stop(node, k, links[k]) for k in touching.get(node, ()) if k != came_by]
             length = tracks[node].length_m
             stops.sort(key=lambda stop: (stop.run_m - arrival) % length)
             self.stops[node] = stops
-            todo.extend((stop.child, stop.child_run_m, stop.edge) for stop in reversed(stops))
+            todo.extend((stop.child, stop.child_run_m, stop.link) for stop in reversed(stops))
 
-    def _stop(self, node: int, k: int, edge: Edge) -> _Stop:
-        line = edge.line if edge.one == node else edge.line[::-1]
-        child = edge.two if edge.one == node else edge.one
+    def _stop(self, node: int, k: int, link: Link) -> _Stop:
+        line = link.line if link.one == node else link.line[::-1]
+        child = link.two if link.one == node else link.one
         run, _ = self.tracks[node].locate((float(line[0, 0]), float(line[0, 1])))
         child_run, _ = self.tracks[child].locate((float(line[-1, 0]), float(line[-1, 1])))
         return _Stop(run, line[0], child, child_run, k, line)
@@ -99,7 +99,7 @@ def _pieces(
     start_run: float,
     start: Points,
     lead_ids: dict[int, str],
-    edges: Sequence[Edge],
+    links: Sequence[Link],
 ) -> Iterator[_Piece]:
     """The walk piece by piece; a stack of its own bears long chains of islands."""
     stack: list[tuple[int, float, Points, float, Points, int, _Piece | None]] = []
@@ -110,9 +110,9 @@ def _pieces(
         if k < len(stops):
             stop = stops[k]
             yield _ring_piece(track, at_run, at, stop.run_m, stop.place, False)
-            edge = edges[stop.edge]
-            kind: LegKind = "crossing" if edge.crossing else "lead"
-            of, ident = tree.tracks[stop.child].of, lead_ids[stop.edge]
+            link = links[stop.link]
+            kind: LegKind = "crossing" if link.crossing else "lead"
+            of, ident = tree.tracks[stop.child].of, lead_ids[stop.link]
             yield _Piece(kind, of, ident, False, stop.line)
             stack.append((node, stop.run_m, stop.place, home_run, home, k + 1, back))
             back = _Piece(kind, of, ident, True, stop.line[::-1])
@@ -159,24 +159,24 @@ def _joined(pieces: list[_Piece], tail_m: float) -> tuple[Points, NDArray[np.flo
 
 def walk(
     tracks: Sequence[Track],
-    edges: Sequence[Edge],
+    links: Sequence[Link],
     root: int,
     start: tuple[float, Points],
     tail_m: float,
 ) -> Walk:
-    """The walk over the rings that the edges join to the root ring, from a place on it.
+    """The walk over the rings that the links join to the root ring, from a place on it.
 
     tracks in walking order; start: running distance on the root ring and the place on the grid.
     """
-    tree = _Tree(tracks, edges, root, start[0])
+    tree = _Tree(tracks, links, root, start[0])
     visits = _in_walk_order(tree, root)
-    lead_ids = {edge: f"L{n}" for n, (edge, _, _) in enumerate(visits, 1)}
-    pieces = list(_pieces(tree, root, start[0], start[1], lead_ids, edges))
+    lead_ids = {link: f"L{n}" for n, (link, _, _) in enumerate(visits, 1)}
+    pieces = list(_pieces(tree, root, start[0], start[1], lead_ids, links))
     path, at_m, legs = _joined(pieces, tail_m)
     path.setflags(write=False)
     at_m.setflags(write=False)
     leads = tuple(
-        _lead(tree, edges, edge, parent, child, lead_ids[edge]) for edge, parent, child in visits
+        _lead(tree, links, link, parent, child, lead_ids[link]) for link, parent, child in visits
     )
     nodes = [root, *(child for _, _, child in visits)]
     rings = tuple(_ring(tracks[node]) for node in nodes)
@@ -192,24 +192,24 @@ def _in_walk_order(tree: _Tree, root: int) -> list[tuple[int, int, int]]:
         node = item if isinstance(item, int) else item[2]
         if not isinstance(item, int):
             out.append(item)
-        todo.extend((stop.edge, node, stop.child) for stop in reversed(tree.stops[node]))
+        todo.extend((stop.link, node, stop.child) for stop in reversed(tree.stops[node]))
     return out
 
 
-def _lead(tree: _Tree, edges: Sequence[Edge], k: int, parent: int, child: int, ident: str) -> Lead:
-    edge = edges[k]
-    line = edge.line if edge.one == parent else edge.line[::-1]
+def _lead(tree: _Tree, links: Sequence[Link], k: int, parent: int, child: int, ident: str) -> Lead:
+    link = links[k]
+    line = link.line if link.one == parent else link.line[::-1]
     line = np.round(line, 4)
     line.setflags(write=False)
     return Lead(
         ident,
-        "crossing" if edge.crossing else "lead",
+        "crossing" if link.crossing else "lead",
         tree.tracks[parent].id,
         tree.tracks[child].id,
         tree.tracks[child].of,
         line,
         route.length(line),
-        edge.under,
+        link.under,
     )
 
 

@@ -1,7 +1,7 @@
 """The kinds of side, obstacle and feature, and what is particular to each.
 
-To add a kind, add its word here and its entry in ``layouts/words/*.kinds.yaml``. Where it has no
-drawing of its own it is drawn as another kind is.
+To add a kind, add its word and its line in the table here, and its entry in
+``layouts/words/*.kinds.yaml``. Where it has no drawing of its own it is drawn as another kind is.
 """
 
 from __future__ import annotations
@@ -31,8 +31,34 @@ FeatureKind = Literal[
     "metal",
 ]
 
-# Kinds of side and obstacle that share the drawing of another: its pattern, filling and section.
-DRAWN_AS: Mapping[str, str] = MappingProxyType({})
+
+class BorderUse(NamedTuple):
+    """What a kind of side or obstacle is to a crew, and whose drawing it has where not its own."""
+
+    hazard: bool = False  # beyond it the machine drowns, falls or meets traffic
+    stops_tape: bool = False  # no tape is taken across it
+    lasting: bool = False  # stays in its place for years
+    drawn_as: str = ""  # the kind whose pattern, filling and section it shares
+
+
+BORDERS: Mapping[str, BorderUse] = MappingProxyType(
+    {
+        "flush": BorderUse(lasting=True),
+        "kerb": BorderUse(lasting=True),
+        "wall": BorderUse(stops_tape=True, lasting=True),
+        "fence": BorderUse(stops_tape=True, lasting=True),
+        "hedge": BorderUse(stops_tape=True),
+        "bed": BorderUse(),
+        "water": BorderUse(hazard=True, stops_tape=True),
+        "drop": BorderUse(hazard=True, stops_tape=True),
+        "road": BorderUse(hazard=True, stops_tape=True, lasting=True),
+        "neighbour": BorderUse(),
+        "firm": BorderUse(stops_tape=True),
+        "low": BorderUse(),
+        "soft": BorderUse(),
+        "tree": BorderUse(stops_tape=True),
+    }
+)
 
 
 class FeatureUse(NamedTuple):
@@ -75,4 +101,5 @@ SETBACK_KINDS: tuple[str, ...] = tuple(
 
 def drawn_as(kind: str) -> str:
     """The kind of side or obstacle whose drawing a kind has: its own, or another's."""
-    return DRAWN_AS.get(kind, kind)
+    use = BORDERS.get(kind)  # the ground on the proof is filled as no kind is
+    return (use and use.drawn_as) or kind

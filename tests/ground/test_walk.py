@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from renderer.ground.tracks import Track, make_track, merged
-from renderer.ground.tree import Edge
+from renderer.ground.tree import Link
 from renderer.ground.walk import Walk, walk
 from tests.ground import plain
 
@@ -25,8 +25,8 @@ def track(name: str, ring: np.ndarray, kind: str = "island") -> Track:
     return make_track(name, kind, name.title(), "Lawn", 0, ring)
 
 
-def edge(one: int, two: int, *line: tuple[float, float], crossing: bool = False) -> Edge:
-    return Edge(one, two, np.array(line, dtype=float), crossing)
+def edge(one: int, two: int, *line: tuple[float, float], crossing: bool = False) -> Link:
+    return Link(one, two, np.array(line, dtype=float), crossing)
 
 
 def field(clockwise: bool = False) -> list[Track]:

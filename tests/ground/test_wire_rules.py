@@ -11,7 +11,7 @@ import shapely
 
 from renderer.ground.lay import Cut
 from renderer.ground.tracks import make_track
-from renderer.ground.tree import Edge
+from renderer.ground.tree import Link
 from renderer.ground.walk import walk
 from tests.ground import wire_rules
 from tests.ground.gardens import as_text, box, box_bed, figures, laid, plan_of, ring_of, round_bed
@@ -206,8 +206,8 @@ def test_pairs_that_leave_too_near_to_each_other_are_told() -> None:
         ]
         assert shoelace(edge.points) > 0 > max(shoelace(bed.points) for bed in beds)
         pairs = [
-            Edge(0, 1, np.array([[8.5 - gap / 2, 0], [8, 4]])),
-            Edge(0, 2, np.array([[8.5 + gap / 2, 0], [9, 4]])),
+            Link(0, 1, np.array([[8.5 - gap / 2, 0], [8, 4]])),
+            Link(0, 2, np.array([[8.5 + gap / 2, 0], [9, 4]])),
         ]
         walked = walk([edge, *beds], pairs, 0, (0.0, edge.points[0]), lay.loops[0].tail_m)
         loop = replace(
