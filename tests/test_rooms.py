@@ -24,7 +24,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "geometry": set(),
     "survey": FIGURES,
     "plan": {"survey"} | FIGURES,
-    "formats": {"plan", "units"},
+    "formats": {"plan"} | FIGURES,
     "language": {"resources"} | FIGURES,
     "ground": {"plan", "geometry"} | FIGURES,
     "checks": {"plan", "ground", "geometry"} | FIGURES,

@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from renderer.formats.found import Found, Options, Point
 from renderer.formats.globe import Ring, on_plane
-from renderer.formats.xml import Element, number, parse
-from renderer.plan.errors import PlanError
+from renderer.formats.xml import Element, number, parse_as
 
 SKETCH = "Sketched from a satellite track, metres off in places: tape every side before laying"
 
 
 def read(path: str, data: bytes, options: Options) -> Found:
     """Each segment of a track and each route as an outline. Raises PlanError."""
-    root = parse(path, data)
-    if root.name != "gpx":
-        raise PlanError(path, root.line, root.name, "is not a GPX file", "export it as GPX 1.1")
+    root = parse_as(path, data, "gpx", "1.1")
     rings: list[Ring] = []
     for track in root.all("trk"):
         for segment in track.all("trkseg"):

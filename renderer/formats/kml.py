@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from renderer.formats.found import Found, Options, Point
 from renderer.formats.globe import Ring, on_plane
-from renderer.formats.xml import Element, number, parse
+from renderer.formats.xml import Element, number, parse_as
 from renderer.plan.errors import PlanError, shown
 
 SKETCH = "Sketched from an aerial picture or a phone: tape every side before laying"
@@ -14,9 +14,7 @@ SKETCH = "Sketched from an aerial picture or a phone: tape every side before lay
 
 def read(path: str, data: bytes, options: Options) -> Found:
     """The outlines and points of all placemarks. Raises PlanError."""
-    root = parse(path, data)
-    if root.name != "kml":
-        raise PlanError(path, root.line, root.name, "is not a KML file", "export it as KML")
+    root = parse_as(path, data, "kml")
     rings: list[Ring] = []
     fixed: list[tuple[str, Point]] = []
     for mark in root.all("Placemark"):

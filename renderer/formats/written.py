@@ -11,17 +11,12 @@ from typing import TYPE_CHECKING
 
 from renderer.plan.errors import one_line
 from renderer.plan.lengths import UNITS
+from renderer.trade import SETBACK_M
 
 if TYPE_CHECKING:
     from renderer.formats.draft import Draft
     from renderer.formats.found import Point, Shape
 
-# Common practice, no published source; metres. The manual's figures take their place.
-SETBACKS_M = {
-    "flush": 0.10, "kerb": 0.30, "wall": 0.30, "fence": 0.30, "hedge": 0.30, "bed": 0.30,
-    "water": 1.0, "drop": 1.0, "road": 1.0, "neighbour": 0.30, "low": 0.30, "soft": 0.30,
-    "tree": 0.30,
-}  # fmt: skip
 PLAIN = re.compile(r"[A-Za-z][A-Za-z ]*")
 NAME = re.compile(r"[A-Za-z][A-Za-z0-9]*")
 READING = re.compile(r"[0-9]+(?:\.[0-9]+)?")  # YAML reads the same number
@@ -98,7 +93,7 @@ def _machine() -> Iterator[str]:
     yield "machine:      # common practice throughout: copy each figure from your machine's manual,"
     yield "              # then write from_manual: true"
     yield "  label: Machine still to be named"
-    setbacks = ", ".join(f"{kind}: {metres} m" for kind, metres in SETBACKS_M.items())
+    setbacks = ", ".join(f"{kind}: {metres} m" for kind, metres in SETBACK_M.items())
     yield from textwrap.wrap(
         f"  setback: {{{setbacks}}}", 96, subsequent_indent="    ", drop_whitespace=False
     )

@@ -77,6 +77,16 @@ def parse(path: str, data: bytes) -> Element:
     return root.inner[0]
 
 
+def parse_as(path: str, data: bytes, name: str, version: str = "") -> Element:
+    """The outermost element of a file that has to be of this name. Raises PlanError."""
+    root = parse(path, data)
+    if root.name != name:
+        what = name.upper()
+        cure = f"export it as {what} {version}".rstrip()
+        raise PlanError(path, root.line, root.name, f"is not a {what} file", cure)
+    return root
+
+
 def number(path: str, element: Element, text: str | None, key: str) -> float:
     """A number of an element. Raises PlanError."""
     try:

@@ -31,7 +31,7 @@ def test_two_slips_in_a_garden_are_named(ties: int, seed: int, slip: str) -> Non
     made = garden(seed, ties, True, slip)
     solved = solve(made.network, advise=False)
     named = {each.of for suspect in solved.suspects for each in suspect.readings}
-    assert made.slipped <= named
+    assert made.slipped.keys() <= named
     for point in solved.points:
         if point.state == "controlled":
             # four deviations of the longer half axis hold all but one point in 3,000
@@ -67,7 +67,7 @@ def test_two_slips_at_one_point_are_both_named() -> None:
     made = garden(12, 4, True, "a whole metre")
     assert {of[1] for of in made.slipped} == {"p4"}
     solved = solve(made.network, advise=False)
-    assert {each.of for suspect in solved.suspects for each in suspect.readings} == made.slipped
+    assert {each.of for suspect in solved.suspects for each in suspect.readings} == {*made.slipped}
 
 
 def test_a_point_with_two_tapes_is_not_controlled_and_the_next_tape_is_named() -> None:
