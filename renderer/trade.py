@@ -115,13 +115,12 @@ LEAD_IN_WALL_M = 0.40  # of a supply lead or a crossing inside a building: no mo
 HAZARD_SETBACK_M = MappingProxyType({"water": 1.0, "drop": 0.5, "road": 1.0})
 
 # What a new plan file starts from until the manual's figures take their place.
-SETBACK_M = MappingProxyType(
-    {
-        **{"flush": 0.10, "kerb": 0.30, "wall": 0.30, "fence": 0.30, "hedge": 0.30, "bed": 0.30},
-        **{"water": 1.0, "drop": 1.0, "road": 1.0, "neighbour": 0.30},
-        **{"low": 0.30, "soft": 0.30, "tree": 0.30},
-    }
-)
+_SETBACKS = (
+    ("flush", 0.10), ("kerb", 0.30), ("wall", 0.30), ("fence", 0.30), ("hedge", 0.30),
+    ("bed", 0.30), ("water", 1.0), ("drop", 1.0), ("road", 1.0), ("neighbour", 0.30),
+    ("low", 0.30), ("soft", 0.30), ("tree", 0.30),
+)  # fmt: skip
+SETBACK_M = MappingProxyType(dict(_SETBACKS))
 
 # Sizes beyond which a figure is taken for a mistake in the unit.
 SETBACK_SUSPECT_M = 3.0

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -86,3 +88,33 @@ def test_a_slip_is_named_with_what_to_measure_again(
 def test_nothing_to_adjust_ends_with_2(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["survey", str(DEMO / name)]) == 2
     assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_a_plan_without_readings_does_not_pay_for_surveys() -> None:
+    """Not a module of the adjustment is loaded; a plan with readings loads it."""
+    script = (
+        "import sys\nfrom renderer.cli import main\n"
+        "try:\n    main(['check', sys.argv[1]])\nexcept SystemExit:\n    pass\n"
+        "print(*[name for name in sys.modules if name.startswith('renderer.survey')])"
+    )
+
+    def loaded(plan: Path) -> list[str]:
+        command = [sys.executable, "-c", script, str(plan)]
+        done = subprocess.run(command, capture_output=True, text=True, check=True, cwd=DEMO.parent)
+        return done.stdout.splitlines()[-1].split()
+
+    assert not loaded(DEMO / "practice-lawn.plan.yaml")
+    assert "renderer.survey.adjust" in loaded(GARDEN)
+
+
+def test_readings_are_adjusted_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A check, however many rules look at it, and a lay take the points that the reader found."""
+    import renderer
+    from renderer.survey import solve
+
+    taken = []
+    adjusted = solve.solve
+    monkeypatch.setattr(solve, "solve", lambda *a, **k: taken.append(1) or adjusted(*a, **k))
+    job = renderer.prepare(renderer.load(GARDEN))
+    assert job.findings and job.lay.loops
+    assert len(taken) == 1

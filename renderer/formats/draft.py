@@ -7,7 +7,7 @@ import os
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from renderer.formats.found import Found, Options, Point, Shape, Tied, require_few
+from renderer.formats.found import Found, Options, Point, Shape, Tied, each_once, require_few
 from renderer.plan.errors import PlanError, did_you_mean, shown
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
 from renderer.plan.lengths import UNITS, LengthError, metres
@@ -47,10 +47,16 @@ def draft_of(path: str, found: Found, options: Options) -> Draft:
     require_few(path, sum(len(each.points) for each in found.shapes), len(found.shapes))
     closed = [each for each in found.shapes if each.radius or len(each.points) >= 3]
     if not any(each.radius is None for each in closed):
+        problem = "it contains no lawn"
+        if besides := [*_left_out(found, closed), *found.passed_over]:
+            problem += f"; {besides[0][0].lower()}{besides[0][1:].rstrip('.')}"
         cure = "draw each lawn as a closed line of three points or more"
-        raise PlanError(path, 0, "", "it contains no lawn", cure)
-    kinded = [_with_kinds(path, each, options) for each in closed]
-    lawns, islands = _sorted(path, kinded)
+        raise PlanError(path, 0, "", problem, cure)
+    once = _drawn_once(closed)
+    lawns, islands = _sorted(path, [_with_kinds(path, each, options) for each in once])
+    if not lawns:
+        cure = "draw the lawn's edge as a closed line of its own"
+        raise PlanError(path, 0, "", "each of its shapes is said to be an island", cure)
     checked = tuple(_checks(path, found, options.checks))
     if len(checked) < found.checks_least:
         raise _too_few_checks(path, found)
@@ -63,7 +69,13 @@ def draft_of(path: str, found: Found, options: Options) -> Draft:
         islands=_named(islands, "Island"),
         fixed=found.fixed,
         dock=found.dock,
-        told=(*found.told, *_left_out(found, closed), *checked),
+        told=(
+            *found.told,
+            *_twice(closed, once),
+            *_left_out(found, closed),
+            *found.passed_over,
+            *checked,
+        ),
         notes=found.notes,
         tied=found.tied,
         dock_name=found.dock_name,
@@ -74,6 +86,22 @@ def _left_out(found: Found, closed: Sequence[Shape]) -> Iterator[str]:
     names = [each.name for each in found.shapes if each not in closed]
     if names:
         yield f"Left out, with fewer than three points: {', '.join(names[:20])}."
+
+
+def _drawn_once(shapes: Sequence[Shape]) -> list[Shape]:
+    """The shapes without those that lie point for point on one before."""
+    kept: dict[tuple[object, ...], Shape] = {}
+    for shape in shapes:
+        places = sorted((round(x, 3), round(y, 3)) for x, y in shape.points)
+        kept.setdefault((*places, round(shape.radius or 0.0, 3)), shape)
+    return list(kept.values())
+
+
+def _twice(shapes: Sequence[Shape], once: Sequence[Shape]) -> Iterator[str]:
+    kept = set(map(id, once))
+    names = [each.name for each in shapes if id(each) not in kept]
+    if names:
+        yield f"Drawn twice and taken once: {', '.join(names[:20])}."
 
 
 def _with_kinds(path: str, shape: Shape, options: Options) -> Shape:
@@ -132,17 +160,8 @@ def _holds(ring: Sequence[Point], at: Point) -> bool:
 
 def _named(shapes: Sequence[Shape], usual: str) -> tuple[Shape, ...]:
     """The shapes, each with a name of its own."""
-    taken: set[str] = set()
-    named = []
-    for shape in shapes:
-        base = name = " ".join(shape.name.split())[:60] or usual
-        count = 1
-        while name in taken:
-            count += 1
-            name = f"{base} {count}"
-        taken.add(name)
-        named.append(replace(shape, name=name))
-    return tuple(named)
+    names = each_once(" ".join(shape.name.split())[:60] or usual for shape in shapes)
+    return tuple(replace(shape, name=name) for shape, name in zip(shapes, names, strict=True))
 
 
 def _checks(path: str, found: Found, checks: Sequence[str]) -> Iterator[str]:

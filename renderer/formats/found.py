@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
@@ -83,8 +83,9 @@ class Found:
 
     ``named`` are the points that a check distance may name, ``told`` are comments on where it all
     comes from, ``notes`` are printed on the job's sheets, ``checks_least`` how many check
-    distances are needed. ``tied`` are the readings that the points were worked out from, where
-    there are any; the plan file then names the points, the dock by ``dock_name``.
+    distances are needed, ``passed_over`` what the file holds besides, in words. ``tied`` are the
+    readings that the points were worked out from, where there are any; the plan file then names
+    the points, the dock by ``dock_name``.
     """
 
     units: str
@@ -95,6 +96,7 @@ class Found:
     told: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     checks_least: int = 0
+    passed_over: tuple[str, ...] = ()
     tied: Tied | None = None
     dock_name: str = ""
 
@@ -106,3 +108,15 @@ def require_few(path: str, points: int, shapes: int = 0) -> None:
             raise PlanError(
                 path, 0, "", f"holds more than {most:,} {what}", "export the garden by itself"
             )
+
+
+def each_once(names: Iterable[str]) -> list[str]:
+    """The names, one that has been before with a number: ``Rear``, ``Rear 2``."""
+    taken: dict[str, None] = {}
+    for name in names:
+        own, count = name, 1
+        while own in taken:
+            count += 1
+            own = f"{name} {count}"
+        taken[own] = None
+    return list(taken)

@@ -32,20 +32,28 @@ def read(path: str, data: bytes, options: Options) -> Found:
         ) from None
     except ValueError as error:
         raise PlanError(path, 0, "", f"is not valid JSON: {error}", "export it again") from None
+    _require_degrees(path, held)
     rings: list[Ring] = []
     fixed: list[tuple[str, Point]] = []
     for key, properties, geometry in _geometries(path, held, "", {}, 0):
         name = str(properties.get("name") or f"Shape {len(rings) + 1}")
         kind = geometry.get("type")
         held_places = geometry.get("coordinates")
-        if kind == "Point":
-            label = str(properties.get("name") or f"P{len(fixed) + 1}")
-            fixed.append((label, _place(path, key, held_places)))
+        if kind in ("Point", "MultiPoint"):
+            several = [held_places] if kind == "Point" else _list(path, key, held_places)
+            for each in several:
+                label = str(properties.get("name") or f"P{len(fixed) + 1}")
+                fixed.append((label, _place(path, key, each)))
         elif kind == "Polygon":
             rings += _polygon(path, key, name, properties, held_places)
         elif kind == "MultiPolygon":
             for index, each in enumerate(_list(path, key, held_places)):
                 rings += _polygon(path, f"{key}[{index}]", name, properties, each)
+        elif kind == "LineString":
+            rings += _line(path, key, name, properties, held_places)
+        elif kind == "MultiLineString":
+            for index, each in enumerate(_list(path, key, held_places)):
+                rings += _line(path, f"{key}[{index}]", name, properties, each)
         else:
             cure = "a lawn is a Polygon, a fixed point a Point"
             raise PlanError(path, 0, key, f"{shown(kind)} is not an outline", cure)
@@ -86,6 +94,27 @@ def _polygon(
         kind = properties.get("island_kind" if index else "kind")
         label = f"{name} island {index}" if index else name
         yield Ring(label, places, 0, (str(kind),) if kind else (), bool(index) or None)
+
+
+def _line(path: str, key: str, name: str, properties: dict[str, Any], held: Any) -> Iterator[Ring]:
+    """A line that ends where it begins is an outline; any other bounds nothing."""
+    if not isinstance(held, list) or len(held) < 4 or held[0] != held[-1]:
+        problem = f"the line {shown(name)} does not end where it begins"
+        cure = "close it, export it as a Polygon, or leave it out"
+        raise PlanError(path, 0, key, problem, cure)
+    yield from _polygon(path, key, name, properties, [held])
+
+
+def _require_degrees(path: str, held: Any) -> None:
+    """Raises PlanError where an older file states coordinates other than those of WGS 84."""
+    stated = held.get("crs") if isinstance(held, dict) else None
+    if stated is None:
+        return
+    properties = stated.get("properties") if isinstance(stated, dict) else None
+    name = properties.get("name") if isinstance(properties, dict) else None
+    if str(name).upper().replace("::", ":").rsplit(":", 1)[-1] not in ("CRS84", "4326"):
+        cure = "export it in degrees of WGS 84, as RFC 7946 asks"
+        raise PlanError(path, 0, "crs", f"{shown(name)} is not WGS 84", cure)
 
 
 def _list(path: str, key: str, held: Any) -> list[Any]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from renderer.formats.earth import Plane
-from renderer.formats.found import Found, Point, Shape, require_few
+from renderer.formats.found import Found, Point, Shape, each_once, require_few
 
 SAME_M = 1e-3
 
@@ -33,7 +33,8 @@ def on_plane(
     places = [place for ring in rings for place in ring.places] + [place for _, place in fixed]
     require_few(path, len(places), len(rings))
     plane = Plane(path, places)
-    points = tuple((name, plane.at(place)) for name, place in fixed)
+    names = each_once(name for name, _ in fixed)
+    points = tuple((name, plane.at(place)) for name, (_, place) in zip(names, fixed, strict=True))
     shapes = tuple(
         Shape(
             ring.name,

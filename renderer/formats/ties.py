@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -51,7 +52,7 @@ class _Line:
 
 def are_ties(names: Sequence[str]) -> bool:
     """Whether a table of these columns holds ties: a tape each, and neither x nor y."""
-    lower = {name.lower() for name in names}
+    lower = {re.split(r"[\[(]", name.lower())[0].strip() for name in names}  # "X [m]" is an x
     has_places = bool(lower & PLACES) or {"e", "n"} <= lower
     return not has_places and not lower <= {*KNOWN, "e", "n", "z", "height", "elevation"}
 
