@@ -99,8 +99,10 @@ def _labels(count: int) -> Work:
     for number in range(count):
         room = disc((chance.uniform(0, side), chance.uniform(0, side)), DOT_MM)
         text = str(100 + number % 900)
-        spots = about(room, text_size((text,), PEG_TEXT), (0.0, -1.0), swing=SWING, far=FAR)
-        labels.append(Label(f"dot {number}", (text,), PEG_TEXT, LabelKind.PEG_TENTH, spots))
+        size = text_size((text,), PEG_TEXT)
+        spots, led = about(room, size, (0.0, -1.0), swing=SWING, far=FAR)
+        kind = LabelKind.PEG_TENTH
+        labels.append(Label(f"dot {number}", (text,), PEG_TEXT, kind, spots, led=led))
         obstacles.append(Occupied(room, PEG))
     frame = Rect(-5.0, -5.0, side + 5.0, side + 5.0)
     return lambda: place(labels, obstacles, frame)

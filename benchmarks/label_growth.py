@@ -35,8 +35,9 @@ def crowd(count: int) -> tuple[list[Label], list[Occupied], Rect]:
     labels = []
     for i, at in enumerate(places):
         size = text_size((str(i),), PEG_TEXT)
-        spots = about(disc(at, 0.8), size, (1.0, 0.0), swing=SWING_CONTROL, far=FAR)
-        labels.append(Label(str(i), (str(i),), PEG_TEXT, KINDS[i % 5], spots, listed=False))
+        spots, led = about(disc(at, 0.8), size, (1.0, 0.0), swing=SWING_CONTROL, far=FAR)
+        label = Label(str(i), (str(i),), PEG_TEXT, KINDS[i % 5], spots, listed=False, led=led)
+        labels.append(label)
     return labels, [Occupied(disc(at, 0.8), PEG, 8.0) for at in places], Rect(0, 0, side, side)
 
 

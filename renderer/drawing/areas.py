@@ -11,7 +11,7 @@ import numpy as np
 from renderer.drawing.boxes import LINE, Occupied, pieces
 from renderer.drawing.fills import fill
 from renderer.drawing.kinds import LabelKind
-from renderer.drawing.labels import Label, Spot, text_size, two_lines
+from renderer.drawing.labels import Label, Places, Spot, text_size, two_lines
 from renderer.drawing.pens import NAME_TEXT
 from renderer.drawing.scene import OUTLINE, PATTERN, Part, Scene
 from renderer.drawing.spots import GAPS_MM, farther, outside, within
@@ -80,17 +80,21 @@ def area_label(scene: Scene, key: str, text: str, ring: Chain, kind: LabelKind) 
     near = (*within(seen, size, most=MOST_WITHIN), *_broken(seen, text))
     # Where most of an area lies on other sheets, its name stands there.
     if abs(area(seen)) <= 0.5 * abs(area(ring)):
-        spots = (*near, *outside(seen, size, gaps=GAPS_MM[:3]))
-        yield Label(key, (text,), NAME_TEXT, kind, spots, listed=False)
+        led = outside(seen, size, gaps=GAPS_MM[:3])
+        yield Label(key, (text,), NAME_TEXT, kind, near, listed=False, led=led)
         return
     yield Label(
         key,
         (text,),
         NAME_TEXT,
         kind,
-        (*near, *outside(seen, size)),
-        lambda: (*within(seen, short), *outside(seen, short), *farther(seen, short)),
+        near,
+        lambda: (
+            *Places(within(seen, short), outside(seen, short)).all(),
+            *farther(seen, short),
+        ),
         more=lambda: farther(seen, size),
+        led=outside(seen, size),
     )
 
 

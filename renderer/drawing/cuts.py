@@ -33,8 +33,8 @@ def cut_part(scene: Scene, cut: Cut) -> Part:
     if cut.width_m:
         text = length_text(cut.width_m, scene.units, scene.words)
         size = text_size((text,), SIDE_TEXT)
-        spots = (*within(seen, size), *outside(seen, size))
-        labels = (Label("cut", (text,), SIDE_TEXT, LabelKind.CUT, spots, listed=False),)
+        spots, led = within(seen, size), outside(seen, size)
+        labels = (Label("cut", (text,), SIDE_TEXT, LabelKind.CUT, spots, listed=False, led=led),)
     edge = line_parts(
         scene, closed(ring), SHORT_DASHED, 1.0, layer=OUTLINE, title=cut.kind, role="cut"
     )

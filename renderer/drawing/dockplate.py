@@ -116,7 +116,7 @@ def _tail(scene: Scene, key: str, foot: Point, tip: Point, way: Point, sign: flo
     text = scene.words[f"label.tail.{key}"]
     size = text_size((text,), SIDE_TEXT)
     room = disc(tip, 1.0)
-    spots = about(room, size, way, swing=AROUND, far=(2.0, 5.0, 9.0))
+    spots, led = about(room, size, way, swing=AROUND, far=(2.0, 5.0, 9.0))
     middle = ((foot[0] + tip[0]) / 2, (foot[1] + tip[1]) / 2)
     turn = np.degrees(np.arctan2(foot[1] - tip[1], tip[0] - foot[0])) + (180.0 if sign > 0 else 0.0)
     head = SYMBOLS["arrow.small"].at(middle, float(turn))
@@ -127,7 +127,7 @@ def _tail(scene: Scene, key: str, foot: Point, tip: Point, way: Point, sign: flo
             (SYMBOL_LAYER, Circle(tip, 0.8, MIDDLE, WHITE, role="terminal")),
         ),
         (Occupied(segment(foot, tip, 1.4), SYMBOL), Occupied(room, SYMBOL)),
-        (Label(f"tail {key}", (text,), SIDE_TEXT, LabelKind.TAIL, spots),),
+        (Label(f"tail {key}", (text,), SIDE_TEXT, LabelKind.TAIL, spots, led=led),),
     )
 
 

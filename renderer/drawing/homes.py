@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import shapely
@@ -52,6 +53,7 @@ def at_home(labels: Sequence[Label], areas: Sequence[tuple[str, Chain]]) -> tupl
             spots=priced(label, label.spots),
             brief=later(label, label.brief),
             more=later(label, label.more),
+            led=tuple(each.then(partial(priced, label)) for each in label.led),
         )
         for label in labels
     )

@@ -58,11 +58,34 @@ class Spot(NamedTuple):
     leader: Leader | None = None
 
 
+class Led(NamedTuple):
+    """Places with leaders that are made when a label gets so far; none costs under ``least``."""
+
+    least: float
+    make: Callable[[], Sequence[Spot]]
+
+    def then(self, change: Callable[[Sequence[Spot]], Sequence[Spot]]) -> Led:
+        """The same places, changed when they are made, none of them made cheaper."""
+        return Led(self.least, lambda: change(self.make()))
+
+
+class Places(NamedTuple):
+    """Places for a label: those beside what it names, and those at the end of a leader."""
+
+    spots: tuple[Spot, ...]
+    led: tuple[Led, ...] = ()
+
+    def all(self) -> tuple[Spot, ...]:
+        """All of them, made."""
+        return (*self.spots, *(spot for each in self.led for spot in each.make()))
+
+
 @dataclass(frozen=True, slots=True)
 class Label:
     """Text that wants a place, by its kind before others or after.
 
-    ``more`` gives dearer places, when asked, and ``brief`` places for a key number instead;
+    ``spots`` are its places, ``led`` those that are made where no cheaper one is free. ``more``
+    gives dearer places, when asked, and ``brief`` places for a key number instead;
     ``listed`` says that a reader has to find the text elsewhere when the drawing has no room for
     it. A ``badge`` brings white paper of its own among its marks, and its capitals stand in the
     middle of its box.
@@ -77,6 +100,7 @@ class Label:
     listed: bool = True
     badge: bool = False
     more: Callable[[], Sequence[Spot]] = tuple
+    led: tuple[Led, ...] = ()
 
     @property
     def text(self) -> str:
@@ -126,15 +150,15 @@ def place(
 
     ``obstacles`` are symbols and lines already drawn. ``key`` makes the text of a key number.
     """
-    board = _Board(obstacles, frame)
+    board = _Board(labels, obstacles, frame)
     order = sorted(range(len(labels)), key=lambda i: (labels[i].kind.rank, i))
-    missed = [i for i in order if not board.settle(i, labels[i].spots)]
-    missed = [i for i in missed if not board.settle(i, labels[i].more())]
-    missed = [i for i in missed if not board.make_room(i, labels)]
+    missed = [i for i in order if not board.settle(i, board.choices[i])]
+    missed = [i for i in missed if not board.settle(i, _Choice(labels[i].more()))]
+    missed = [i for i in missed if not board.make_room(i)]
     keyed: list[tuple[str, Label]] = []
     unplaced = []
     for i in missed:
-        if board.settle(i, labels[i].brief()):
+        if board.settle(i, _Choice(labels[i].brief())):
             keyed.append((key.format(len(keyed) + 1), labels[i]))
         else:
             unplaced.append(labels[i])
@@ -152,13 +176,44 @@ def _shortened(label: Label, text: str | None) -> Label:
     return Label(label.key, (text,), label.lettering, label.kind, label.spots)
 
 
+class _Choice:
+    """Places by rising cost; those with leaders are made when it is their turn."""
+
+    def __init__(self, spots: Iterable[Spot], led: Iterable[Led] = ()) -> None:
+        self._made = sorted(spots, key=_cost)
+        self._later = sorted(led, key=lambda each: each.least, reverse=True)
+
+    def get(self, number: int, limit: float) -> Spot | None:
+        """The place of a number, counted from the cheapest at 0, if it costs less than a limit."""
+        made, later = self._made, self._later
+        while later and later[-1].least < limit:
+            if number < len(made) and made[number].cost < later[-1].least:
+                break
+            made[number:] = sorted((*made[number:], *later.pop().make()), key=_cost)
+        if number < len(made) and made[number].cost < limit:
+            return made[number]
+        return None
+
+    @property
+    def least(self) -> float:
+        """What the cheapest place costs, or is sure not to cost less than."""
+        made = self._made[0].cost if self._made else math.inf
+        return min(made, self._later[-1].least) if self._later else made
+
+
+def _cost(spot: Spot) -> float:
+    return spot.cost
+
+
 class _Board:
     """What is occupied while labels are placed.
 
     What was drawn before stays, so a spot is looked at against it once; labels come and go.
     """
 
-    def __init__(self, obstacles: Iterable[Occupied], frame: Rect) -> None:
+    def __init__(self, labels: Sequence[Label], obstacles: Iterable[Occupied], frame: Rect) -> None:
+        self.listed = [label.listed for label in labels]
+        self.choices = [_Choice(label.spots, label.led) for label in labels]
         self.frame = frame
         self.fixed = Grid()
         self.grid = Grid()
@@ -168,12 +223,11 @@ class _Board:
         for box, kind, weight in obstacles:
             self.fixed.add(box, kind, weight)
 
-    def settle(self, index: int, spots: Sequence[Spot]) -> bool:
-        """Take the cheapest free of the spots."""
-        best, least = None, math.inf
-        for spot in sorted(spots, key=lambda s: s.cost):
-            if spot.cost >= least:
-                break
+    def settle(self, index: int, choice: _Choice, least: float = math.inf) -> bool:
+        """Take the cheapest free place, where one costs less than ``least``."""
+        best, number = None, 0
+        while (spot := choice.get(number, least)) is not None:
+            number += 1
             extra = self.extra_cost(spot)
             if extra is not None and spot.cost + extra < least:
                 best, least = spot, spot.cost + extra
@@ -253,36 +307,48 @@ class _Board:
             found.update(owner for kind, _, owner in self.grid.hits(stroke) if kind == TEXT)
         return found
 
-    def make_room(self, index: int, labels: Sequence[Label]) -> bool:
+    def make_room(self, index: int) -> bool:
         """Settle a label by moving at most two others to places that are not much worse."""
-        least = PATIENCE if labels[index].listed else PATIENCE_UNLISTED
-        best: Spot | None = None
-        for spot in sorted(labels[index].spots, key=lambda s: s.cost):
-            if spot.cost >= least:
-                break
-            cost = self.push(index, spot, labels, keep=False)
-            if cost is not None and cost < least:
+        least = PATIENCE if self.listed[index] else PATIENCE_UNLISTED
+        best, number = None, 0
+        while (spot := self.choices[index].get(number, least)) is not None:
+            number += 1
+            cost = self.push(index, spot, least, keep=False)
+            if cost is not None:
                 best, least = spot, cost
         if best is not None:
-            self.push(index, best, labels, keep=True)
+            self.push(index, best, math.inf, keep=True)
         return best is not None
 
-    def push(self, index: int, spot: Spot, labels: Sequence[Label], *, keep: bool) -> float | None:
-        """What it costs in all to take a spot and move what is in its way, if that can be done."""
+    def push(self, index: int, spot: Spot, least: float, *, keep: bool) -> float | None:
+        """What it costs in all to take a spot and move what is in its way.
+
+        ``None`` where that cannot be done, or not for less than ``least``.
+        """
         blocking = self.in_the_way(spot)
         if blocking is None or len(blocking) > 2:
             return None
+        # what the others cost at best, then what they do
+        cost = spot.cost + sum(self.choices[i].least - self.costs[i] for i in blocking)
+        if cost >= least:
+            return None
         before = {other: (self.release(other), self.costs[other]) for other in sorted(blocking)}
         self.take(index, spot, spot.cost)
-        moved = [other for other in before if self.settle(other, labels[other].spots)]
-        grown = sum(self.costs[other] - before[other][1] for other in moved)
-        if keep and len(moved) == len(before):
-            return spot.cost + grown
+        moved = []
+        for other in before:
+            choice = self.choices[other]
+            if not self.settle(other, choice, least - cost + choice.least):
+                break
+            cost += self.costs[other] - choice.least
+            moved.append(other)
+        can = len(moved) == len(before) and cost < least
+        if can and keep:
+            return cost
         for other in (*moved, index):
             self.release(other)
-        for other, (old, cost) in before.items():
-            self.take(other, old, cost)
-        return spot.cost + grown if len(moved) == len(before) else None
+        for other, (old, price) in before.items():
+            self.take(other, old, price)
+        return cost if can else None
 
     def covers(self, spot: Spot) -> bool:
         return any(kind == LINE for kind, _, _ in self.fixed.hits(spot.box.grown(CLEAR_MM)))

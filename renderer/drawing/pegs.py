@@ -89,8 +89,8 @@ def _label(peg: Peg, room: Box, normal: tuple[float, float], kind: LabelKind) ->
     size = text_size((peg.id,), PEG_TEXT)
     far = FAR if peg.control else ()
     swing = SWING_CONTROL if peg.control else SWING
-    spots = about(room, size, normal, swing=swing, far=far)
-    return Label(f"peg {peg.id}", (peg.id,), PEG_TEXT, kind, spots, listed=False)
+    spots, led = about(room, size, normal, swing=swing, far=far)
+    return Label(f"peg {peg.id}", (peg.id,), PEG_TEXT, kind, spots, listed=False, led=led)
 
 
 def _seen(

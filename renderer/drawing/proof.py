@@ -170,5 +170,5 @@ def _number(scene: Scene, winding: Winding, key: str, part: Polygon) -> Label:
     size = text_size((text,), MARK_TEXT)
     x, y = scene.view.point(at)
     ring = scene.view.chain(np.asarray(part.exterior.coords))[:-1]
-    spots = (Spot(0.0, box_at((x, y), size)), *within(ring, size), *outside(ring, size))
-    return Label(key, (text,), MARK_TEXT, LabelKind.VERDICT, spots, listed=False)
+    spots, led = (Spot(0.0, box_at((x, y), size)), *within(ring, size)), outside(ring, size)
+    return Label(key, (text,), MARK_TEXT, LabelKind.VERDICT, spots, listed=False, led=led)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from functools import cache, partial
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from renderer.drawing.boxes import Box, disc, segment
-from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Leader, Spot
+from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Leader, Led, Places, Spot
 from renderer.drawing.pens import NARROW_MM
 from renderer.geometry.lines import chain
 from renderer.geometry.rects import bounds
@@ -23,6 +24,8 @@ UPRIGHT = 0.17  # sine of 10 degrees
 # A leader costs this, and this much more a mm, against a place beside the thing itself.
 LEADER_COST = 2.5
 LEADER_COST_MM = 0.25
+LED_OUT = 1.0  # what a place outside an area costs besides its leader
+ROUNDING = 1e-6
 # From the edge of an area to a label outside it.
 GAPS_MM = (1.5, 4.0, 7.0, 11.0, 16.0, 22.0)
 BEYOND_MM = (3.0, 7.0, 12.0)
@@ -46,6 +49,15 @@ def box_at(centre: Point, size: tuple[float, float]) -> Box:
     return Box(centre[0], centre[1], size[0] / 2, size[1] / 2)
 
 
+class _Way(NamedTuple):
+    """A direction from a symbol: how far off are its edge and a label beside it, and the cost."""
+
+    way: Point
+    edge: float
+    off: float
+    cost: float
+
+
 def about(
     room: Box,
     size: tuple[float, float],
@@ -53,27 +65,40 @@ def about(
     *,
     swing: Sequence[tuple[float, float]],
     far: Sequence[float] = (),
-) -> tuple[Spot, ...]:
+) -> Places:
     """Places round a symbol that takes the room, the favoured direction first.
 
     ``swing`` lists (turn in degrees, cost); ``far`` the extra distances in mm at which a
     leader joins label and symbol.
     """
-    ways = []
+    ways, cheapest, shortest = [], math.inf, math.inf
     for turn, cost in swing:
         way = turned(direction, turn)
+        half = reach(size, way)
         edge = (room.hw if room.round else reach((2 * room.hw, 2 * room.hh), way)) + GAP_MM
-        off = min(edge + CLEAR_MM + reach(size, way), _aside(room, size, way))
-        ways.append((way, edge, off, cost))
-    spots = []
-    for extra in (0.0, *far):
-        for way, edge, off, cost in ways:
-            box = box_at(_off(room, way, off + extra), size)
-            if extra:
-                spots.append(led(box, _off(room, way, edge), cost, dot=False))
-            else:
-                spots.append(Spot(cost, box))
-    return tuple(spots)
+        off = min(edge + CLEAR_MM + half, _aside(room, size, way))
+        ways.append(_Way(way, edge, off, cost))
+        cheapest, shortest = min(cheapest, cost), min(shortest, off - edge - half)
+    near = tuple(Spot(cost, box_at(_off(room, way, off), size)) for way, _, off, cost in ways)
+    led = (
+        Led(_dear(cheapest, shortest + extra), partial(_led_about, room, size, ways, extra))
+        for extra in far
+    )
+    return Places(near, tuple(led))
+
+
+def _led_about(
+    room: Box, size: tuple[float, float], ways: Sequence[_Way], extra: float
+) -> tuple[Spot, ...]:
+    return tuple(
+        led(box_at(_off(room, way, off + extra), size), _off(room, way, edge), cost, dot=False)
+        for way, edge, off, cost in ways
+    )
+
+
+def _dear(cost: float, off: float) -> float:
+    """What a place costs at least whose label, seen along its leader's way, is so far off."""
+    return cost + LEADER_COST + LEADER_COST_MM * max(0.0, off - math.sqrt(2) * CLEAR_MM - ROUNDING)
 
 
 def _aside(room: Box, size: tuple[float, float], way: Point) -> float:
@@ -151,17 +176,25 @@ def centroid(ring: Chain) -> Point:
 
 def outside(
     ring: Chain, size: tuple[float, float], *, gaps: Sequence[float] = GAPS_MM
-) -> tuple[Spot, ...]:
+) -> tuple[Led, ...]:
     """Places outside an area with a leader that ends in it with a dot."""
-    to = centroid(ring)
-    return _led_from(ring, size, gaps, to if inside(to, ring) else _mid_inside(ring, to))
+
+    @cache
+    def dot_at() -> Point:
+        to = centroid(ring)
+        return to if inside(to, ring) else _mid_inside(ring, to)
+
+    return tuple(
+        Led(_dear(LED_OUT, gap), lambda gap=gap: _led_from(ring, size, (gap,), dot_at()))  # type: ignore[misc]
+        for gap in gaps
+    )
 
 
 def farther(ring: Chain, size: tuple[float, float]) -> tuple[Spot, ...]:
     """More places outside, for an area whose middle is taken: from its ends, and farther off."""
     row = _widest_row(ring, 1.0)
     if row is None:
-        return outside(ring, size, gaps=FAR_GAPS_MM)
+        return Places((), outside(ring, size, gaps=FAR_GAPS_MM)).all()
     (ax, ay), (bx, by) = row
     middle, *ends = [(ax + share * (bx - ax), ay + share * (by - ay)) for share in (0.5, 0.2, 0.8)]
     near = [spot for to in ends for spot in _led_from(ring, size, GAPS_MM[::2], to)]
@@ -179,7 +212,7 @@ def _led_from(
             way = turned((1.0, 0.0), i * 22.5)
             off = _exit(box, to, way) + gap + reach(size, way)
             place = box_at((to[0] + way[0] * off, to[1] + way[1] * off), size)
-            spots.append(led(place, to, 1.0 + 0.1 * (i % 4), dot=True))
+            spots.append(led(place, to, LED_OUT + 0.1 * (i % 4), dot=True))
     return tuple(spots)
 
 
@@ -232,17 +265,23 @@ def beside(
 
 
 def beyond(
-    places: Iterable[tuple[Point, Point, float]],
+    places: Sequence[tuple[Point, Point, float]],
     size: tuple[float, float],
     gaps: Sequence[float] = BEYOND_MM,
-) -> tuple[Spot, ...]:
+) -> tuple[Led, ...]:
     """Places off a line, joined to it by a leader."""
+    cheapest = min((cost for _, _, cost in places), default=0.0)
+    return tuple(Led(_dear(cheapest, gap), partial(_led_off, places, size, gap)) for gap in gaps)
+
+
+def _led_off(
+    places: Sequence[tuple[Point, Point, float]], size: tuple[float, float], gap: float
+) -> tuple[Spot, ...]:
     spots = []
     for at, normal, cost in places:
-        for gap in gaps:
-            off = gap + CLEAR_MM + reach(size, normal)
-            place = box_at((at[0] + normal[0] * off, at[1] + normal[1] * off), size)
-            spots.append(led(place, at, cost, dot=False))
+        off = gap + CLEAR_MM + reach(size, normal)
+        place = box_at((at[0] + normal[0] * off, at[1] + normal[1] * off), size)
+        spots.append(led(place, at, cost, dot=False))
     return tuple(spots)
 
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Occupied, disc, pieces
 from renderer.drawing.kinds import LabelKind
-from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Label, text_size
+from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Label, Led, Spot, text_size
 from renderer.drawing.pegs import mown_side
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, SIDE_TEXT, SUPPLY, WHITE, Lettering
 from renderer.drawing.scene import MARK, Part, Scene
@@ -55,8 +56,9 @@ def marked(
         marks = named(marks, id, title)
     labels: tuple[Label, ...] = ()
     if text:
-        spots = about(symbol.room(at), text_size((text,), lettering), way, swing=AROUND, far=FAR)
-        labels = (Label(key, (text,), lettering, kind, spots),)
+        size = text_size((text,), lettering)
+        spots, led = about(symbol.room(at), size, way, swing=AROUND, far=FAR)
+        labels = (Label(key, (text,), lettering, kind, spots, led=led),)
     return Part(
         tuple((SYMBOL_LAYER, mark) for mark in marks),
         (Occupied(symbol.room(at), SYMBOL),),
@@ -214,18 +216,31 @@ def _flag(key: str, text: str, at: Point) -> Label:
     """A text in a six-sided frame with a leader to the place that it refers to."""
     wide, high = text_size((text,), SIDE_TEXT)
     size = (wide + 2 * FLAG_TIP_MM, high + 0.8)
-    spots = []
-    for radius in FLAG_REACH_MM:
-        dotted = radius == FLAG_REACH_MM[0]
-        dot = Circle(at, LEADER_DOT_MM, None, BLACK, role="finding")
-        room = (disc(at, LEADER_DOT_MM + CLEAR_MM),) if dotted else ()
-        for spot in about(disc(at, radius), size, (0.7071, -0.7071), swing=AROUND, far=FAR):
-            if spot.strokes:
-                frame = Line(six_sided(spot.box), MIDDLE, closed=True, fill=WHITE, role="finding")
-                marks = (*spot.marks, *((dot,) if dotted else ()), frame)
-                strokes = (*spot.strokes, *room)
-                spots.append(spot._replace(marks=marks, strokes=strokes, cost=spot.cost + radius))
-    return Label(key, (text,), SIDE_TEXT, LabelKind.FINDING, tuple(spots), badge=True)
+    led = tuple(
+        Led(each.least + radius, partial(_flags, each, at, radius))
+        for radius in FLAG_REACH_MM
+        for each in about(disc(at, radius), size, (0.7071, -0.7071), swing=AROUND, far=FAR).led
+    )
+    return Label(key, (text,), SIDE_TEXT, LabelKind.FINDING, (), badge=True, led=led)
+
+
+def _flags(led: Led, at: Point, radius: float) -> tuple[Spot, ...]:
+    """The places with a frame of six sides each, and a dot where the leader ends at its place."""
+    dotted = radius == FLAG_REACH_MM[0]
+    dot = (Circle(at, LEADER_DOT_MM, None, BLACK, role="finding"),) if dotted else ()
+    room = (disc(at, LEADER_DOT_MM + CLEAR_MM),) if dotted else ()
+    return tuple(
+        spot._replace(
+            marks=(*spot.marks, *dot, _frame(spot.box)),
+            strokes=(*spot.strokes, *room),
+            cost=spot.cost + radius,
+        )
+        for spot in led.make()
+    )
+
+
+def _frame(box: Box) -> Line:
+    return Line(six_sided(box), MIDDLE, closed=True, fill=WHITE, role="finding")
 
 
 def pins(scene: Scene) -> Iterable[Part]:

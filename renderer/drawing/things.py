@@ -19,7 +19,7 @@ from renderer.drawing.areas import (
 )
 from renderer.drawing.boxes import SYMBOL, Occupied
 from renderer.drawing.kinds import LabelKind
-from renderer.drawing.labels import Label, Spot, text_size
+from renderer.drawing.labels import Label, Places, Spot, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import CHAIN, DASHED, DOUBLE_CHAIN, GATE, MIDDLE, NAME_TEXT, THIN
 from renderer.drawing.scene import PATTERN, Part, Scene
@@ -137,11 +137,23 @@ def _fall(scene: Scene, key: str, thing: Feature, ring: Chain) -> Iterator[Label
     at, to = centroid(ring), scene.view.point(thing.downhill)
     turn = math.degrees(math.atan2(at[1] - to[1], to[0] - at[0]))
     size = (2 * symbol.radius_mm, 2 * symbol.radius_mm)
-    spots = tuple(
-        spot._replace(marks=(*spot.marks, *symbol.at((spot.box.x, spot.box.y), turn)))
-        for spot in (*within(seen, size, most=MOST_WITHIN), *(outside(seen, size) if whole else ()))
+
+    def with_arrow(spots: Iterable[Spot]) -> tuple[Spot, ...]:
+        return tuple(
+            spot._replace(marks=(*spot.marks, *symbol.at((spot.box.x, spot.box.y), turn)))
+            for spot in spots
+        )
+
+    yield Label(
+        f"{key} fall",
+        (),
+        NAME_TEXT,
+        LabelKind.FALL,
+        with_arrow(within(seen, size, most=MOST_WITHIN)),
+        listed=False,
+        badge=True,
+        led=tuple(each.then(with_arrow) for each in outside(seen, size)) if whole else (),
     )
-    yield Label(f"{key} fall", (), NAME_TEXT, LabelKind.FALL, spots, listed=False, badge=True)
 
 
 def _text(scene: Scene, thing: Feature) -> str:
@@ -167,7 +179,7 @@ def _point(scene: Scene, key: str, text: str, thing: Feature, at: Point) -> Iter
     labels: tuple[Label, ...] = ()
     if "names" in scene.show:
         size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
-        spots = about(room, size, (1.0, 0.0), swing=AROUND, far=FAR)
+        spots, led = about(room, size, (1.0, 0.0), swing=AROUND, far=FAR)
         labels = (
             Label(
                 key,
@@ -175,8 +187,9 @@ def _point(scene: Scene, key: str, text: str, thing: Feature, at: Point) -> Iter
                 NAME_TEXT,
                 LabelKind.PLACE,
                 spots,
-                lambda: about(room, short, (1.0, 0.0), swing=AROUND, far=(*FAR, *FARTHER)),
-                more=lambda: about(room, size, (1.0, 0.0), swing=AROUND, far=FARTHER),
+                lambda: about(room, short, (1.0, 0.0), swing=AROUND, far=(*FAR, *FARTHER)).all(),
+                more=lambda: about(room, size, (1.0, 0.0), swing=AROUND, far=FARTHER).all(),
+                led=led,
             ),
         )
     items = () if _under_supply(scene, at) else symbol.at(at)
@@ -197,22 +210,23 @@ def _line_label(scene: Scene, key: str, text: str, line: tuple[Point, ...]) -> I
     if not places:
         return
     size, short = text_size((text,), NAME_TEXT), text_size(("N88",), NAME_TEXT)
-    spots = (*beside(places, size, 0.5), *beyond(places, size))
     yield Label(
         key,
         (text,),
         NAME_TEXT,
         LabelKind.THING,
-        spots,
+        beside(places, size, 0.5),
         lambda: _anywhere(scene, line, short),
         more=lambda: _anywhere(scene, line, size),
+        led=beyond(places, size),
     )
 
 
 def _anywhere(scene: Scene, line: tuple[Point, ...], size: tuple[float, float]) -> tuple[Spot, ...]:
     """All places along a line that are worth trying."""
     places = _places(scene, line, MANY_SHARES)
-    return *beside(places, size, 0.5), *beyond(places, size, (*BEYOND_MM, *FARTHER_LINE))
+    led = beyond(places, size, (*BEYOND_MM, *FARTHER_LINE))
+    return Places(beside(places, size, 0.5), led).all()
 
 
 def _places(

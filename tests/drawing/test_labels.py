@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -14,7 +15,9 @@ from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import (
     CLEAR_MM,
     Label,
+    Led,
     Placement,
+    Places,
     Spot,
     drawn,
     place,
@@ -22,7 +25,7 @@ from renderer.drawing.labels import (
     two_lines,
 )
 from renderer.drawing.pens import NAME_TEXT, PEG_TEXT
-from renderer.drawing.spots import about, box_at
+from renderer.drawing.spots import about, beyond, box_at, outside
 from renderer.geometry.lines import chain
 from renderer.geometry.rects import Rect
 from renderer.primitives import Line, Text
@@ -62,10 +65,55 @@ def test_a_label_about_a_symbol_is_clear_of_it_and_near(
     room: Box, wide: float, high: float, turn: int
 ) -> None:
     way = (math.cos(math.radians(turn)), math.sin(math.radians(turn)))
-    (spot,) = about(room, (wide, high), way, swing=((0.0, 0.0),))
+    (spot,) = about(room, (wide, high), way, swing=((0.0, 0.0),)).spots
     mark = shape(room) if not room.round else Point(room.x, room.y).buffer(room.hw)
     gap = shape(spot.box).distance(mark)
     assert CLEAR_MM - 0.01 < gap < 4.0
+
+
+@given(
+    st.sampled_from([disc((50, 40), 1.8), Box(50, 40, 2.4, 2.4), Box(50, 40, 9.0, 1.0)]),
+    st.floats(2, 40), st.floats(2, 8), st.integers(0, 359), st.floats(0.5, 30),
+)  # fmt: skip
+def test_no_place_with_a_leader_is_cheaper_than_was_said_before_it_was_made(
+    room: Box, wide: float, high: float, turn: int, far: float
+) -> None:
+    way = (math.cos(math.radians(turn)), math.sin(math.radians(turn)))
+    ring = chain([(30, 30), (42, 28), (47, 36), (33, 44)])
+    places = [((50.0, 40.0), way, 0.2), ((52.0, 44.0), (-way[1], way[0]), 0.1)]
+    size = (wide, high)
+    kinds = (
+        about(room, size, way, swing=SWING, far=(far,)).led,
+        outside(ring, size, gaps=(far,)),
+        beyond(places, size, (far,)),
+    )
+    for (led,) in kinds:
+        cheapest = min(spot.cost for spot in led.make())
+        assert led.least <= cheapest <= led.least + 8.0  # else it would be made too early
+
+
+@given(spots_on_paper)
+@settings(max_examples=20, deadline=None)
+def test_places_made_when_it_is_their_turn_are_those_that_all_at_once_would_be(
+    at: list[tuple[int, int]],
+) -> None:
+    labels, obstacles = crowd(at)
+    at_once = [
+        replace(label, spots=Places(label.spots, label.led).all(), led=()) for label in labels
+    ]
+    later, now = (place(each, obstacles, FRAME) for each in (labels, at_once))
+    assert [(each.label.key, each.spot) for each in later.placed] == [
+        (each.label.key, each.spot) for each in now.placed
+    ]
+
+
+def test_places_with_leaders_are_not_made_where_one_beside_is_free() -> None:
+    def never() -> tuple[Spot, ...]:
+        raise AssertionError("made")
+
+    here = Spot(0.0, Box(60, 45, 10, 2))
+    label = Label("one", ("one",), NAME_TEXT, LabelKind.VERDICT, (here,), led=(Led(2.5, never),))
+    assert [each.spot for each in place([label], [], FRAME).placed] == [here]
 
 
 def test_a_text_in_two_lines_is_as_narrow_as_it_can_be() -> None:
@@ -77,10 +125,10 @@ def crowd(places: list[tuple[int, int]]) -> tuple[list[Label], list[Occupied]]:
     labels, obstacles = [], []
     for i, at in enumerate(places):
         text = str(i * 7)
-        spots = about(
+        spots, led = about(
             disc(at, 0.8), text_size((text,), PEG_TEXT), (1, 0), swing=SWING, far=(3.0, 6.0)
         )
-        labels.append(Label(f"peg {i}", (text,), PEG_TEXT, KINDS[i % 3], spots))
+        labels.append(Label(f"peg {i}", (text,), PEG_TEXT, KINDS[i % 3], spots, led=led))
         obstacles.append(Occupied(disc(at, 0.8), SYMBOL))
     return labels, obstacles
 
