@@ -13,6 +13,7 @@ from renderer.checks.case import Case
 from renderer.drawing import symbols
 from renderer.findings_text import sentence
 from renderer.ground import lay_plan
+from renderer.ground.setting_out import SettingOut
 from renderer.language import load_words
 from renderer.language.show import Show
 from renderer.output.recorder import record
@@ -78,7 +79,8 @@ def test_the_check_finds_its_mistake_and_no_other() -> None:
     found = {}
     for depth in (None, 0.6):
         plan = plan_of(changed(JOB, {"features.4.depth": depth} if depth else {}))
-        hits = names["depth_not_stated"](Case(plan, lay_plan(plan)))
+        lay = lay_plan(plan)
+        hits = names["depth_not_stated"](Case(plan, lay, SettingOut(plan, lay)))
         found[depth] = [sentence(show, hit.key, hit.facts, hit.apart) for hit in hits]
     assert found == {None: ["Lamp cable, 0.00 m away: how deep?"], 0.6: []}
 

@@ -17,8 +17,6 @@ from renderer.ground.edges import edges
 from renderer.ground.outline import lawn_sides
 from renderer.ground.slope import feature_shape
 from renderer.ground.stations import SAME_M
-from renderer.ground.supply import supply_run
-from renderer.ground.tapes import tapes_of
 from renderer.trade import FIRM_GAP_M
 
 if TYPE_CHECKING:
@@ -31,8 +29,8 @@ if TYPE_CHECKING:
     from renderer.ground.dockrun import DockRun
     from renderer.ground.edges import Edge
     from renderer.ground.lay import LawnGround, Lay, Leg, LoopLay, Point
+    from renderer.ground.setting_out import SettingOut
     from renderer.ground.supply import SupplyRun
-    from renderer.ground.tapes import Tapes
     from renderer.plan.model import Feature, Loop, Obstacle, Plan
 
 NOISE_DECIMALS = 7
@@ -63,11 +61,7 @@ class Case:
 
     plan: Plan
     lay: Lay
-
-    @cached_property
-    def tapes(self) -> Tapes:
-        """What places of the wire are taped from."""
-        return tapes_of(self.plan, self.lay.lawns)
+    setting: SettingOut
 
     @cached_property
     def walked(self) -> tuple[LaidLeg, ...]:
@@ -156,10 +150,10 @@ class Case:
     @cached_property
     def leads(self) -> tuple[tuple[Loop, LoopLay, SupplyRun], ...]:
         """Each loop that was laid and has a supply, and how its lead lies."""
-        runs = [
-            (loop, laid, supply_run(self.plan, self.lay, loop, laid)) for loop, laid in self.pairs()
-        ]
-        return tuple((loop, laid, run) for loop, laid, run in runs if run is not None)
+        runs = self.setting.supply_runs
+        return tuple(
+            (loop, laid, runs[loop.name]) for loop, laid in self.pairs() if loop.name in runs
+        )
 
     def lawns_at(self, each: LaidLeg) -> tuple[str, ...]:
         """The lawns on whose ground a leg lies: that of its ring, or of the rings a pair joins."""

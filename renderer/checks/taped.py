@@ -28,7 +28,7 @@ STEP_M = 1.0  # steps in which a side is tried for another point
 
 def poorly_found(case: Case) -> Iterator[Hit]:
     """Docks and splices where no two tapes cross well and that cannot be found along a side."""
-    tapes = case.tapes
+    tapes = case.setting.tapes
     for loop in case.lay.loops:
         places = [("start", loop.name, loop.start, loop.tail_m)]
         places += [("splice", each.id, (each.x, each.y), each.at_m) for each in loop.splices]
@@ -63,7 +63,7 @@ def _instead(way: Found | None) -> tuple[str, Facts]:
 
 def far_along(case: Case) -> Iterator[Hit]:
     """Control pegs that are measured on along the wire for longer than one tape, the worst."""
-    tapes = case.tapes
+    tapes = case.setting.tapes
     for loop in case.lay.loops:
         pegs = [peg for peg in loop.pegs if peg.control]
         points = np.array([(peg.x, peg.y) for peg in pegs]).reshape(-1, 2)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.geometry.lines import Chain
     from renderer.ground.lay import Lay
-    from renderer.job.setting_out import SettingOut
+    from renderer.ground.setting_out import SettingOut
     from renderer.language import Words
     from renderer.plan.model import Plan
 

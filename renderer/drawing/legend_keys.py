@@ -10,7 +10,7 @@ from renderer.drawing.scene import LAYERS, Pin
 from renderer.drawing.symbols import SYMBOLS
 from renderer.drawing.things import legend_key
 from renderer.geometry.lines import length
-from renderer.job.setting_out import SettingOut
+from renderer.ground.setting_out import SettingOut
 from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:

@@ -26,8 +26,8 @@ from renderer.drawing.view import centred
 from renderer.drawing.wire import wire
 from renderer.geometry.lines import as_points, aside, at_distances, between, length
 from renderer.geometry.rects import Rect, clip_chain
+from renderer.ground.setting_out import SettingOut
 from renderer.ground.sides import foot, numbered_sides
-from renderer.job.setting_out import SettingOut
 from renderer.primitives import Circle, Line, Pen, Primitive
 
 if TYPE_CHECKING:

@@ -20,7 +20,7 @@ from renderer.drawing.scene import LAYERS
 from renderer.drawing.words import drawing_words
 from renderer.geometry.rects import Rect
 from renderer.ground.engine import plan_and_lay_near
-from renderer.job.setting_out import SettingOut
+from renderer.ground.setting_out import SettingOut
 from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.text import line_height_mm, wrap
 

@@ -16,7 +16,7 @@ from renderer.drawing.scene import LAYERS, Part, Pin, Scene, joined
 from renderer.drawing.view import View, centred
 from renderer.geometry.lines import chain
 from renderer.geometry.rects import Rect, bounds
-from renderer.job.setting_out import SettingOut
+from renderer.ground.setting_out import SettingOut
 from renderer.primitives import Drawing
 
 if TYPE_CHECKING:

@@ -23,8 +23,8 @@ from renderer.drawing.words import drawing_words
 from renderer.geometry.lines import between
 from renderer.ground.gauges import setbacks_in_use
 from renderer.ground.lay import named
+from renderer.ground.setting_out import SettingOut
 from renderer.ground.tapes import Along, Found, OnWire, found_by_pegs
-from renderer.job.setting_out import SettingOut
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding

@@ -26,7 +26,7 @@ from renderer.drawing.spots import box_at, outside, within
 from renderer.drawing.view import centred
 from renderer.geometry.lines import as_points
 from renderer.geometry.rects import Rect
-from renderer.job.setting_out import SettingOut
+from renderer.ground.setting_out import SettingOut
 from renderer.primitives import Area, Line
 
 if TYPE_CHECKING:

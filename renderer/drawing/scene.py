@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from renderer.drawing.view import View
     from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import Lay
-    from renderer.job.setting_out import SettingOut
+    from renderer.ground.setting_out import SettingOut
     from renderer.language import Words
     from renderer.plan.model import Plan
 

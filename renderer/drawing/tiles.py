@@ -31,7 +31,7 @@ from renderer.drawing.stations import marked
 from renderer.drawing.view import View, centred
 from renderer.geometry.lines import at_distances, chain, length
 from renderer.geometry.rects import Rect, bounds, clip_chain
-from renderer.job.setting_out import SettingOut
+from renderer.ground.setting_out import SettingOut
 from renderer.primitives import Drawing, Line
 
 if TYPE_CHECKING:

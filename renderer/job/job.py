@@ -8,8 +8,8 @@ from functools import cached_property
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any, Self
 
+from renderer.ground.setting_out import SettingOut
 from renderer.job.practice import Figures
-from renderer.job.setting_out import SettingOut
 
 if TYPE_CHECKING:
     from renderer.checks import Caution
@@ -68,8 +68,12 @@ class Job:
     def findings(self) -> tuple[Finding, ...]:
         """What the checks say, worst first."""
         from renderer.checks import check_plan
+        from renderer.checks.finding import moved_findings
 
-        return check_plan(self.plan, self.lay)
+        near = self.near
+        if near is self:
+            return check_plan(self.plan, self.lay, self.setting)
+        return moved_findings(near.findings, _away(near.plan, self.plan))
 
     def findings_in(self, language: str) -> tuple[FindingText, ...]:
         """The same as sentences of a language, figures in the plan's unit.
@@ -158,8 +162,8 @@ class Job:
         from renderer.ground.engine import plan_and_lay_near
 
         plan, lay = plan_and_lay_near(self.plan, self.lay)
-        away = self.plan.origin[0] - plan.origin[0], self.plan.origin[1] - plan.origin[1]
-        found = moved_findings(self.findings, away)
+        known: tuple[Finding, ...] | None = vars(self).get("findings")
+        found = None if known is None else moved_findings(known, _away(self.plan, plan))
         return Job.known(plan, lay, found, self.digest, boards=self.boards, english=self.english)
 
     @property
@@ -225,3 +229,8 @@ class Job:
     def loop_of(self, name: str) -> LoopLay:
         """The lay of a loop by its name, which must have been laid."""
         return next(loop for loop in self.lay.loops if loop.name == name)
+
+
+def _away(one: Plan, other: Plan) -> tuple[float, float]:
+    """How far the origin of one plan is from that of another, in metres."""
+    return one.origin[0] - other.origin[0], one.origin[1] - other.origin[1]
