@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
+
+from renderer.units import INCHES_PER_FOOT, M_PER_FOOT
 
 if TYPE_CHECKING:
     from renderer.ground.edges import SideOffset
@@ -13,15 +16,17 @@ if TYPE_CHECKING:
     from renderer.sheets.sheet import Sheet
 
 NONE = "–"
+CM_PER_M = 100.0
 REACH_M = 0.10  # further than this beyond its setback a side says nothing about a peg
 
 
 class SetOut(NamedTuple):
-    """A peg's side with offset and gauge, its two ties, and the hand of their line."""
+    """A peg's side with offset and gauge, its two ties, the hand of their line, their spread."""
 
     side: str
     ties: tuple[str, str]
     hand: str
+    spread: str
 
 
 def set_out(sheet: Sheet, loop: LoopLay, pegs: Sequence[Peg]) -> tuple[SetOut, ...]:
@@ -29,17 +34,32 @@ def set_out(sheet: Sheet, loop: LoopLay, pegs: Sequence[Peg]) -> tuple[SetOut, .
     import numpy as np
 
     from renderer.ground.edges import offset_from_side
-    from renderer.ground.tapes import found_by_pegs
+    from renderer.ground.tapes import found_by_pegs, found_within
 
     if not pegs:
         return ()
     points = np.array([(peg.x, peg.y) for peg in pegs])
     sides = offset_from_side(points, sheet.job.setting.edges)
     taped = found_by_pegs(sheet.tapes, loop, points, [peg.at_m for peg in pegs])
+    named = {peg.id: way for peg, way in zip(pegs, taped, strict=True)}
     return tuple(
-        SetOut(_side(sheet, side), *tied(sheet, tie))
-        for side, tie in zip(sides, taped, strict=True)
+        SetOut(_side(sheet, side), *tied(sheet, way), spread(sheet, found_within(named, peg.id)))
+        for peg, side, way in zip(pegs, sides, taped, strict=True)
     )
+
+
+def spread_head(sheet: Sheet) -> str:
+    """The head of a column of ``spread``."""
+    return sheet.words(f"peg.spread.{sheet.measure.units}")
+
+
+def spread(sheet: Sheet, off_m: float | None) -> str:
+    """How near a place is found, rounded up to whole centimetres, as the head says, or inches."""
+    if off_m is None:
+        return NONE
+    if sheet.measure.units == "ft":
+        return f'{math.ceil(off_m / M_PER_FOOT * INCHES_PER_FOOT)}"'
+    return str(math.ceil(off_m * CM_PER_M))
 
 
 def reference_name(sheet: Sheet, reference: Reference) -> str:

@@ -20,8 +20,8 @@ from renderer.sheets.survey_known import (
     crossings,
     features,
     loops,
-    nothing,
     obstacles,
+    offsets,
     outlines,
     points,
     sockets,
@@ -100,7 +100,7 @@ TABLES: dict[str, SurveyTable] = {
             Key("side", 20),
             Key("note", 50),
         ),
-        nothing,
+        offsets,
     ),
     "outline": SurveyTable(
         "lawns: outline",
@@ -176,10 +176,22 @@ TABLES: dict[str, SurveyTable] = {
 
 
 def known_rows(sheet: Sheet, name: str) -> list[Values]:
-    """What the plan, where there is one, says for a table."""
-    if sheet.known is None:
-        return []
-    return list(TABLES[name].known(as_measured(sheet.known.plan), sheet.measure.as_typed))
+    """What the plan, where there is one, says for a table.
+
+    The ties have a row for the socket in any case, which is easily forgotten among the corners.
+    """
+    known = sheet.known.plan if sheet.known else None
+    rows: list[Values] = []
+    if known is not None:
+        rows = list(TABLES[name].known(as_measured(known), sheet.measure.as_typed))
+    if name == "offsets":
+        return [(*row[:-2], sheet.words(f"hand.{row[-2]}"), row[-1]) for row in rows]
+    if name != "ties":
+        return rows
+    rows = [(*row[:-1], sheet.words(f"kind.{row[-1]}") if row[-1] else "") for row in rows]
+    if known is None or not any(loop.supply for loop in known.loops):
+        rows.append((*("",) * (len(TABLES[name].keys) - 1), sheet.words("kind.socket")))
+    return rows
 
 
 def cells_of(

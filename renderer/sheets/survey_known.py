@@ -16,9 +16,12 @@ TAPED_FROM = 3  # fixed points that the form has columns for
 DITTO = "″"
 
 
-def nothing(plan: Plan, measure: Measure) -> Iterator[Values]:
-    """Offsets are written down anew."""
-    return iter(())
+def offsets(plan: Plan, measure: Measure) -> Iterator[Values]:
+    """The points set off lines: how far along, how far off it, on the left or the right."""
+    for line in plan.survey.offsets:
+        for each in line.points:
+            lengths = measure.bare(each.along), measure.bare(abs(each.off))
+            yield each.point, *line.line, *lengths, "left" if each.off >= 0 else "right", ""
 
 
 def points(plan: Plan, measure: Measure) -> Iterator[Values]:
@@ -28,9 +31,14 @@ def points(plan: Plan, measure: Measure) -> Iterator[Values]:
 
 
 def ties(plan: Plan, measure: Measure) -> Iterator[Values]:
-    """The tapes to each point from the first three fixed points, and on to the next point."""
+    """The tapes to each point from the first three fixed points, and on to the next point.
+
+    The note says ``socket`` at the point where a loop is plugged in.
+    """
     survey = plan.survey
     houses = [point.name for point in survey.points][:TAPED_FROM]
+    plugged = {loop.supply.at for loop in plan.loops if loop.supply}
+    sockets_at = {point.name for point in survey.adjusted if point.at in plugged}
     after: dict[str, tuple[str, float]] = {}
     for side in survey.sides:
         after.setdefault(side.of[0], (side.of[1], side.taped.reads))
@@ -40,7 +48,8 @@ def ties(plan: Plan, measure: Measure) -> Iterator[Values]:
         onward, length = after.get(row.point, ("", 0.0))
         to_next = f"{onward} {measure.bare(length)}" if onward else ""
         blank = [""] * (TAPED_FROM - len(read))
-        yield row.point, *read, *blank, to_next, row.side or "", ""
+        note = "socket" if row.point in sockets_at else ""
+        yield row.point, *read, *blank, to_next, row.side or "", note
 
 
 def outlines(plan: Plan, measure: Measure) -> Iterator[Values]:

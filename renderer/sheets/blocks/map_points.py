@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -12,11 +11,10 @@ from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.places import LoopPlaces, Place, places_of
 from renderer.sheets.readings import narrow_span
-from renderer.sheets.setting_out import NONE, along_means, tied
+from renderer.sheets.setting_out import NONE, along_means, spread, spread_head, tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled
 from renderer.sheets.use import BlockUse
-from renderer.units import INCHES_PER_FOOT, M_PER_FOOT
 
 if TYPE_CHECKING:
     from renderer.ground.edges import SideOffset
@@ -32,7 +30,6 @@ class Widths(NamedTuple):
 
 
 WIDTHS = {"m": Widths(43.5, 16.5, 18), "ft": Widths(38, 20, 20)}
-CM_PER_M = 100.0
 REACH_M = 0.10  # an edge further than this beyond its setback says nothing about a place
 
 
@@ -47,7 +44,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("point.tape-1"), widths.tape, "end", FINE),
         Column(words("point.tape-2"), widths.tape, "end", FINE),
         Column(words("point.hand"), 8, "middle", FINE),
-        Column(words(f"point.within.{sheet.measure.units}"), 9.5, "end", FINE),
+        Column(spread_head(sheet), 9.5, "end", FINE),
         Column(words("point.at", unit=unit), widths.at, "end", FINE),
         Column(words("point.from-start"), 21, "end", FINE),
         Column(words("point.from-finish"), 18.5, "end", FINE),
@@ -75,17 +72,8 @@ def _loop(sheet: Sheet, loop: LoopPlaces) -> Iterator[Row | Group]:
     sides, ways = _found(sheet, loop)
     named = {place.name: way for place, way in zip(loop.places, ways, strict=True)}
     for place, side, way in zip(loop.places, sides, ways, strict=True):
-        within = _within(sheet, found_within(named, place.name))
+        within = spread(sheet, found_within(named, place.name))
         yield _row(sheet, loop, place, side, way, within)
-
-
-def _within(sheet: Sheet, off_m: float | None) -> str:
-    """How near a place is found, rounded up to whole centimetres, as the head says, or inches."""
-    if off_m is None:
-        return NONE
-    if sheet.measure.units == "ft":
-        return f'{math.ceil(off_m / M_PER_FOOT * INCHES_PER_FOOT)}"'
-    return str(math.ceil(off_m * CM_PER_M))
 
 
 def _found(

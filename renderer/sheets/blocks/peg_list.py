@@ -9,7 +9,7 @@ from renderer.plan.values import word_of
 from renderer.sheets.blocks.wire_list import loop_group
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
-from renderer.sheets.setting_out import SetOut, along_means, points_named, set_out
+from renderer.sheets.setting_out import SetOut, along_means, points_named, set_out, spread_head
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM, Style
@@ -24,6 +24,29 @@ CHAINED = Style("condensed_bold", 9.5)
 Which = Literal["control", "all"]
 NEAR_M = 0.001
 EXAMPLE_M = 3.2  # of a distance from a control peg
+
+
+class Widths(NamedTuple):
+    """Shares of the columns; feet, inches and a column of spreads leave less to the others."""
+
+    reason: float
+    at: float
+    chained: float
+    between: float
+    side: float
+    tie: float
+    hand: float
+    spread: float
+    as_built: float
+
+
+# by the unit, and whether the list has a column of spreads
+WIDTHS = {
+    ("m", False): Widths(17, 19, 22, 18, 30, 23, 9, 0, 16),
+    ("ft", False): Widths(17, 19, 27, 20, 28, 23, 9, 0, 15),
+    ("m", True): Widths(16, 19, 21, 19, 30, 20, 8, 10, 14),
+    ("ft", True): Widths(16, 18, 26, 19, 28, 22, 8, 8, 13),
+}
 
 
 class Station(NamedTuple):
@@ -42,21 +65,25 @@ class PegListUse(BlockUse):
 def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
     """The reference points, then the control pegs in the order of the walk, loop after loop."""
     words, unit = sheet.words, sheet.measure.unit
-    feet = sheet.job.plan.units == "ft"  # feet and inches are longer than metres
+    surveyed = _surveyed(sheet)
+    widths = WIDTHS[sheet.measure.units, surveyed]
     columns = (
         Column(words("peg.number"), 11, "end"),
-        Column(words("peg.reason"), 17, style=TEXT),
-        Column(words("peg.at", unit=unit), 19, "end", TEXT),
-        Column(words("peg.from", unit=unit), 27 if feet else 22, "end", TEXT),
-        Column(words("peg.between"), 20 if feet else 18, "middle", TEXT),
-        Column(words("peg.side", unit=unit), 28 if feet else 30, style=TEXT),
-        Column(words("peg.tie-1"), 23, "end", TEXT),
-        Column(words("peg.tie-2"), 23, "end", TEXT),
-        Column(words("peg.hand"), 9, "middle", TEXT),
-        Column(words("peg.as-built"), 15 if feet else 16, lined=True),
+        Column(words("peg.reason"), widths.reason, style=TEXT),
+        Column(words("peg.at", unit=unit), widths.at, "end", TEXT),
+        Column(words("peg.from", unit=unit), widths.chained, "end", TEXT),
+        Column(words("peg.between"), widths.between, "middle", TEXT),
+        Column(words("peg.side", unit=unit), widths.side, style=TEXT),
+        Column(words("peg.tie-1"), widths.tie, "end", TEXT),
+        Column(words("peg.tie-2"), widths.tie, "end", TEXT),
+        Column(words("peg.hand"), widths.hand, "middle", TEXT),
+        *([Column(spread_head(sheet), widths.spread, "end", TEXT)] if surveyed else []),
+        Column(words("peg.as-built"), widths.as_built, lined=True),
         Column(words("peg.done"), 12, "middle"),
     )
     intro = words("peg.intro", example=sheet.measure.bare(EXAMPLE_M))
+    if surveyed:
+        intro = f"{intro} {words('peg.spread-means')}"
     rows = [row for loop in sheet.job.lay.loops for row in _loop(sheet, loop, use.pegs)]
     return (
         sheet.heading(use),
@@ -64,6 +91,16 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
         *_references(sheet),
         *table(columns, rows, sheet.width_mm),
     )
+
+
+def _surveyed(sheet: Sheet) -> bool:
+    """Whether the plan states how sure its points are, and so how near its pegs are found."""
+    return sheet.job.plan.survey.has_readings
+
+
+def _rest(sheet: Sheet) -> int:
+    """How many cells a row has between its distances and its tick."""
+    return 7 if _surveyed(sheet) else 6
 
 
 def _references(sheet: Sheet) -> tuple[Piece, ...]:
@@ -133,6 +170,7 @@ def _row(
             where.side,
             *where.ties,
             where.hand,
+            *([where.spread] if _surveyed(sheet) else []),
             Write(sheet.field_name("peg", peg.id, "as-built"), tooltip=words("peg.as-built")),
             Ticks((sheet.field_name("peg", peg.id),), words("peg.done")),
         ),
@@ -152,7 +190,7 @@ def _again(
             sheet.measure.bare(here.at_m),
             _chained(sheet, here.at_m, before),
             _count(sheet, between),
-            *("",) * 6,
+            *("",) * _rest(sheet),
         )
     )
 
@@ -163,7 +201,7 @@ def _plain(sheet: Sheet, peg: Peg, before: Station | None) -> Row:
     chained = _chained(sheet, peg.at_m, before)
     tick = Ticks((sheet.field_name("peg", peg.id),), words("peg.done"))
     at = sheet.measure.bare(peg.at_m)
-    return Row((peg.id, words(f"peg.round-{peg.round}"), at, chained, *("",) * 6, tick))
+    return Row((peg.id, words(f"peg.round-{peg.round}"), at, chained, *("",) * _rest(sheet), tick))
 
 
 def _chained(sheet: Sheet, at_m: float, before: Station | None) -> str:
