@@ -13,7 +13,7 @@ from renderer.language import Words, load_words
 from renderer.primitives import Document, Mark, Page
 from renderer.sheets.code import job_code
 from renderer.sheets.errors import no_pack
-from renderer.sheets.frame import Frame, TitleBlock, band_items
+from renderer.sheets.frame import Frame, TitleBlock, TitleCell, band_items
 from renderer.sheets.kit import Entry
 from renderer.sheets.layout import Layout, document_title
 from renderer.sheets.pack_words import crew_of, date_of, day_line
@@ -22,7 +22,6 @@ from renderer.sheets.pages import (
     body_of,
     footed,
     frame_of,
-    header_of,
     job_block,
     placed_pages,
     prefix_of,
@@ -216,10 +215,9 @@ def _front_pages(sheet: Sheet, frame: Frame, total: int) -> tuple[Page, ...]:
     if not sheet.layout.front:
         return ()
     placed = placed_pages(sheet, sheet.layout.front, frame)
-    header = header_of(sheet, day_line(sheet))
     pages = []
     for number, content in enumerate(placed, 1):
-        page = body_of(sheet, frame, content, header)
+        page = body_of(sheet, frame, content)
         pages.append(footed(frame, page, _block(sheet, number, len(placed), total, frame.draft)))
     return tuple(pages)
 
@@ -232,15 +230,12 @@ def _block(sheet: Sheet, number: int, count: int, total: int, draft: bool) -> Ti
     state = words("block.state-draft" if draft else "pack.state")
     jobs = words.count("pack.jobs", len(pack.told) if pack else 1)
     page = words("pack.page-of", page=number, pages=count, at=number, total=total)
-    upper = (
-        (Entry(words("pack.crew"), crew_of(sheet)), 44.0),
-        (Entry(words("block.title"), jobs), 56.0),
-        (Entry(words("pack.page"), page), 61.0),
+    cells = (
+        TitleCell(Entry(words("pack.crew"), crew_of(sheet)), 1.0),
+        TitleCell(Entry(words("block.title"), jobs), 1.0),
+        TitleCell(Entry(state, document_title(sheet.layout)), 0.2),
+        TitleCell(Entry(words("block.date"), sheet.measure.short_day(date_of(sheet)))),
+        TitleCell(Entry(words("pack.code"), short_code(digest))),
+        TitleCell(Entry(words("pack.page"), page)),
     )
-    lower = (
-        (Entry(words("block.document"), document_title(sheet.layout)), 52.0),
-        (Entry(words("block.date"), sheet.measure.short_day(date_of(sheet))), 45.0),
-        (Entry(words("pack.code"), short_code(digest)), 35.0),
-        (Entry(words("block.state"), state), 29.0),
-    )
-    return TitleBlock(upper, lower, job_code(words("pack.of-code"), "-", digest))
+    return TitleBlock(cells, job_code(words("pack.of-code"), "-", digest))

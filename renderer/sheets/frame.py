@@ -1,4 +1,4 @@
-"""The page around the content: header, draft band, title block with the code at the foot."""
+"""The page around the content: draft band, one line of title block with the code at the foot."""
 
 from __future__ import annotations
 
@@ -7,38 +7,28 @@ from dataclasses import dataclass, replace
 
 from renderer.primitives import Link, Primitive
 from renderer.sheets.code import CODE_MM, code_area
-from renderer.sheets.kit import Entry, box, rule, upright
+from renderer.sheets.kit import Entry, box, upright
 from renderer.sheets.logo import Logo
-from renderer.sheets.type import (
-    HEADING,
-    HEAVY,
-    LABEL,
-    RULE,
-    SMALL,
-    SMALL_STRONG,
-    STRONG,
-    SUBHEADING,
-    Style,
-)
+from renderer.sheets.piece import Piece
+from renderer.sheets.type import HEADING, HEAVY, LABEL, RULE, SMALL_STRONG, STRONG, Style
 
-# Common practice, no published source: a clipboard's clip covers the top 25 mm, so what
-# stands there stands at the foot as well; printers keep 10 mm or less clear all round, and
+# Common practice, no published source: printers keep 10 mm or less clear all round, and
 # 190 mm is the width that A4 and Letter share.
-CLIP_MM = 25.0
-HEADER_TOP_MM = 10.0
+TOP_MARGIN_MM = 10.0
 FOOT_MARGIN_MM = 10.0
 SIDE_MARGIN_MM = 10.0
 SHARED_WIDTH_MM = 190.0
 SHARED_UP_TO_MM = 216.0
-BLOCK_GAP_MM = 4.0
-CODE_GAP_MM = 4.0  # quiet zone of the square code
+BLOCK_GAP_MM = 3.5
+CODE_GAP_MM = 3.0  # quiet zone of the square code
 BAND_MM = 8.0
 BAND_GAP_MM = 3.0
 LOGO_MM = 12.0  # the most a logo is high,
 LOGO_SHARE = 1 / 3  # and of the width it takes
-CELL_PAD_MM = 1.5
+HEADER_GAP_MM = 3.0  # to what follows
+CELL_PAD_MM = 1.2
 
-VALUE_STYLES = (STRONG, SMALL_STRONG, Style("condensed_bold", 9), Style("condensed_bold", 8))
+VALUE_STYLES = (SMALL_STRONG, Style("condensed_bold", 9), Style("condensed_bold", 8))
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +51,7 @@ class Frame:
 
     @property
     def top_mm(self) -> float:
-        return CLIP_MM + (BAND_MM + BAND_GAP_MM if self.draft else 0.0)
+        return TOP_MARGIN_MM + (BAND_MM + BAND_GAP_MM if self.draft else 0.0)
 
     @property
     def block_top_mm(self) -> float:
@@ -73,48 +63,43 @@ class Frame:
 
 
 @dataclass(frozen=True, slots=True)
-class Header:
-    """What stands in the top of each page; nothing that is not at the foot as well."""
+class TitleCell:
+    """A cell of the title block; ``share`` of the room that is left over makes it wider."""
 
-    firm: str
-    document: str
-    job: str
-    logo: Logo | None = None
+    entry: Entry
+    share: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class TitleBlock:
-    """The cells at the foot of each page, in two rows, and what the square code says if any."""
+    """The cells in one row at the foot of each page, and what the square code says if any."""
 
-    upper: tuple[tuple[Entry, float], ...]  # with its share of the width
-    lower: tuple[tuple[Entry, float], ...]
+    cells: tuple[TitleCell, ...]
     code: str
 
 
-def header_items(frame: Frame, header: Header) -> tuple[Primitive, ...]:
-    """Firm at the left, document and job at the right."""
-    left, right = frame.left_mm, frame.left_mm + frame.width_mm
-    top = HEADER_TOP_MM
-    items: list[Primitive] = [
-        SUBHEADING.line(header.document, right, top, "end"),
-    ]
-    if header.job:
-        items.append(SMALL.line(header.job, right, top + SUBHEADING.pitch_mm, "end"))
-    if header.logo is not None:
-        ratio = header.logo.ratio
-        width = min(LOGO_MM * ratio, frame.width_mm * LOGO_SHARE)
-        items.extend(header.logo.items((left, top), width, width / ratio, header.firm))
-        left += width + 3.0
-    if header.firm:
-        room = (right - left) * 0.6
-        style = HEADING if HEADING.width_mm(header.firm) <= room else STRONG
-        items.append(style.line(_cut(header.firm, style, room), left, top))
-    return _of_role(items, "header")
+def header(firm: str, logo: Logo | None, width_mm: float) -> Piece | None:
+    """The firm and its logo, for the top of the first page of a job; nothing without either."""
+    if not firm and logo is None:
+        return None
+    items: list[Primitive] = []
+    left = height = 0.0
+    if logo is not None:
+        wide = min(LOGO_MM * logo.ratio, width_mm * LOGO_SHARE)
+        height = wide / logo.ratio
+        items.extend(logo.items((0.0, 0.0), wide, height, firm))
+        left = wide + 3.0
+    if firm:
+        room = width_mm - left
+        style = HEADING if HEADING.width_mm(firm) <= room else STRONG
+        items.append(style.line(_cut(firm, style, room), left, 0.0))
+        height = max(height, style.pitch_mm)
+    return Piece(height, _of_role(items, "header"))
 
 
 def band_items(frame: Frame, text: str) -> tuple[Primitive, ...]:
-    """A black band across the page with white words, under the clip."""
-    top = CLIP_MM
+    """A black band across the top of the page with white words."""
+    top = TOP_MARGIN_MM
     line = HEADING.line(
         text, frame.page_width_mm / 2, top + (BAND_MM - HEADING.pitch_mm) / 2, "middle"
     )
@@ -126,46 +111,45 @@ def title_block_items(frame: Frame, block: TitleBlock) -> tuple[Primitive, ...]:
     """The title block with a heavy frame, the square code at its right."""
     left, top = frame.left_mm, frame.block_top_mm
     width = frame.width_mm - (CODE_MM + CODE_GAP_MM if block.code else 0.0)
-    half = CODE_MM / 2
-    items: list[Primitive] = [
-        box(left, top, width, CODE_MM, HEAVY),
-        rule(left, left + width, top + half),
-    ]
+    items: list[Primitive] = [box(left, top, width, CODE_MM, HEAVY)]
     if block.code:
         items.append(code_area(block.code, left + width + CODE_GAP_MM, top))
-    for cells, y in ((block.upper, top), (block.lower, top + half)):
-        items.extend(_cells(cells, left, y, width, half))
+    x = left
+    for number, (cell, span) in enumerate(zip(block.cells, _spans(block, width), strict=True)):
+        if number:
+            items.append(upright(x, top, top + CODE_MM, RULE))
+        items.extend(_cell(cell.entry, x + CELL_PAD_MM, top, span - 2 * CELL_PAD_MM))
+        x += span
     return _of_role(items, "title-block")
 
 
-def _cells(
-    cells: Sequence[tuple[Entry, float]], left: float, top: float, width: float, height: float
-) -> Sequence[Primitive]:
-    total = sum(share for _, share in cells)
-    items: list[Primitive] = []
-    x = left
-    for number, (entry, share) in enumerate(cells):
-        span = width * share / total
-        if number:
-            items.append(upright(x, top, top + height, RULE))
-        items.extend(_cell(entry, x + CELL_PAD_MM, top, span - 2 * CELL_PAD_MM, height))
-        x += span
-    return items
+def _spans(block: TitleBlock, width: float) -> list[float]:
+    """Widths of the cells: what their words need, and the rest by their shares.
+
+    Where there is too little room, those with a share give it up.
+    """
+    style = VALUE_STYLES[0]
+    needed = [
+        max(LABEL.width_mm(cell.entry.label), style.width_mm(cell.entry.text)) + 2 * CELL_PAD_MM
+        for cell in block.cells
+    ]
+    spare = width - sum(needed)
+    weights = [
+        cell.share if spare > 0.0 else need * bool(cell.share)
+        for cell, need in zip(block.cells, needed, strict=True)
+    ]
+    total = sum(weights) or 1.0
+    return [need + spare * weight / total for need, weight in zip(needed, weights, strict=True)]
 
 
-def _cell(entry: Entry, x: float, top: float, width: float, height: float) -> Sequence[Primitive]:
-    label_top = top + 0.6
-    room = height - LABEL.pitch_mm - 0.6
+def _cell(entry: Entry, x: float, top: float, width: float) -> Sequence[Primitive]:
     style = next((s for s in VALUE_STYLES if s.width_mm(entry.text) <= width), VALUE_STYLES[-1])
-    lines = style.wrap(entry.text, width)
-    fitting = max(1, int((room + 0.2) / style.pitch_mm))
-    if len(lines) > fitting:
-        rest = " ".join(lines[fitting - 1 :])
-        lines = (*lines[: fitting - 1], _cut(rest, style, width))
-    start = label_top + LABEL.pitch_mm + (room - len(lines) * style.pitch_mm) / 2
+    label_top = top + 0.6
+    room = CODE_MM - LABEL.pitch_mm - 0.6
+    start = label_top + LABEL.pitch_mm + (room - style.pitch_mm) / 2 - 0.3
     return (
-        LABEL.line(entry.label, x, label_top),
-        *(style.line(line, x, start + n * style.pitch_mm) for n, line in enumerate(lines)),
+        LABEL.line(_cut(entry.label, LABEL, width), x, label_top),
+        style.line(_cut(entry.text, style, width), x, start),
     )
 
 

@@ -63,7 +63,7 @@ PageShare = Annotated[int, BeforeValidator(read_page_share)]
 
 
 class HeaderUse(Model):
-    """The firm in the head of each page; ``logo`` is the path of a PNG or SVG file.
+    """The firm on the first page of a job; ``logo`` is the path of a PNG or SVG file.
 
     In the layout file it is written from the layout's folder.
     """

@@ -1,4 +1,4 @@
-"""Finished pages of one job: flowed content, header and draft band, title block at the foot."""
+"""Finished pages of one job: flowed content, draft band, title block at the foot."""
 
 from __future__ import annotations
 
@@ -7,18 +7,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from renderer.language import load_words
+from renderer.language import Words, load_words
 from renderer.primitives import Mark, Page, Primitive, shifted
 from renderer.sheets.blocks import BLOCKS
 from renderer.sheets.code import job_code
 from renderer.sheets.draft_notice import notice_mm, noticed
 from renderer.sheets.flow import PlacedPage, flow
 from renderer.sheets.frame import (
+    HEADER_GAP_MM,
     Frame,
-    Header,
     TitleBlock,
+    TitleCell,
     band_items,
-    header_items,
+    header,
     title_block_items,
 )
 from renderer.sheets.kit import Entry
@@ -67,11 +68,22 @@ def sheet_of(
         measure=Measure(job.plan.units, words),
         layout=layout,
         width_mm=frame.width_mm,
-        height_mm=frame.height_mm - notice_mm(words, frame.width_mm),
+        height_mm=frame.height_mm - _top_mm(layout, words, frame.width_mm),
         inch_paper=paper.inch,
         scale=scale,
         field=prefix_of(job.plan.job.number, number),
     )
+
+
+def _top_mm(layout: Layout, words: Words, width_mm: float) -> float:
+    """What stands above the first block of a document: the firm, the notice on a draft language."""
+    own = _firm(layout, width_mm)
+    return notice_mm(words, width_mm) + (own.height_mm + HEADER_GAP_MM if own else 0.0)
+
+
+def _firm(layout: Layout, width_mm: float) -> Piece | None:
+    own = layout.header
+    return header(own.firm, read_logo(own.logo) if own.logo else None, width_mm)
 
 
 def prefix_of(job: str, number: int) -> str:
@@ -89,7 +101,7 @@ def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:
         measure=Measure("ft" if paper.inch else "m", words),
         layout=layout,
         width_mm=frame.width_mm,
-        height_mm=frame.height_mm - notice_mm(words, frame.width_mm),
+        height_mm=frame.height_mm - _top_mm(layout, words, frame.width_mm),
         inch_paper=paper.inch,
         field="form",
     )
@@ -98,7 +110,16 @@ def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:
 def placed_pages(sheet: Sheet, blocks: Sequence[BlockUse], frame: Frame) -> tuple[PlacedPage, ...]:
     """The blocks built and flowed over pages."""
     pieces = tuple(piece for use in blocks for piece in _block(sheet, use))
-    return flow(noticed(sheet, pieces), frame.height_mm)
+    return flow(_headed(sheet, noticed(sheet, pieces)), frame.height_mm)
+
+
+def _headed(sheet: Sheet, pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """The pieces of a document with the firm above the first of them."""
+    own = _firm(sheet.layout, sheet.width_mm)
+    if own is None or not pieces:
+        return pieces
+    first = replace(pieces[0], gap_mm=HEADER_GAP_MM, new_page=False)
+    return (replace(own, keep=True), first, *pieces[1:])
 
 
 def _block(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -115,9 +136,9 @@ def _block(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     return on_new_page(pieces) if use.new_page else pieces
 
 
-def body_of(sheet: Sheet, frame: Frame, content: PlacedPage, header: Header | None = None) -> Page:
-    """A page without its title block; the header tells of the job where none is given."""
-    items: list[Primitive] = [*header_items(frame, header or _header(sheet))]
+def body_of(sheet: Sheet, frame: Frame, content: PlacedPage) -> Page:
+    """A page without its title block."""
+    items: list[Primitive] = []
     marks: list[Mark] = []
     if frame.draft:
         items.extend(band_items(frame, sheet.words("draft")))
@@ -133,21 +154,6 @@ def footed(frame: Frame, body: Page, block: TitleBlock) -> Page:
     return replace(body, items=(*body.items, *title_block_items(frame, block)))
 
 
-def _header(sheet: Sheet) -> Header:
-    line = ""
-    if sheet.known is not None:
-        job = sheet.job.plan.job
-        line = sheet.words("block.header-job", number=job.number, revision=job.revision)
-    return header_of(sheet, line)
-
-
-def header_of(sheet: Sheet, line: str) -> Header:
-    """The head of a page with the layout's firm and logo, and a line of its own."""
-    own = sheet.layout.header
-    logo = read_logo(own.logo) if own.logo else None
-    return Header(own.firm, document_title(sheet.layout), line, logo)
-
-
 def _state(sheet: Sheet) -> str:
     """What the document is for, by its own name where the catalogue says it."""
     key = f"state.{sheet.layout.document}"
@@ -158,17 +164,14 @@ def blank_block(sheet: Sheet, numbers: Numbers) -> TitleBlock:
     """The title block of a form without a job: what it is, and cells to fill in."""
     words = sheet.words
     page = words("block.page-of", page=numbers.page, pages=numbers.pages)
-    upper = (
-        (Entry(words("block.number"), ""), 38.0),
-        (Entry(words("block.title"), ""), 94.0),
-        (Entry(words("block.page"), page), 29.0),
+    cells = (
+        TitleCell(Entry(words("block.number"), ""), 3.0),
+        TitleCell(Entry(words("block.title"), ""), 6.0),
+        TitleCell(Entry(_state(sheet), document_title(sheet.layout)), 0.5),
+        TitleCell(Entry(words("block.date"), ""), 2.0),
+        TitleCell(Entry(words("block.page"), page)),
     )
-    lower = (
-        (Entry(words("block.document"), document_title(sheet.layout)), 87.0),
-        (Entry(words("block.date"), ""), 45.0),
-        (Entry(words("block.state"), _state(sheet)), 29.0),
-    )
-    return TitleBlock(upper, lower, "")
+    return TitleBlock(cells, "")
 
 
 def job_block(sheet: Sheet, numbers: Numbers, draft: bool) -> TitleBlock:
@@ -182,9 +185,7 @@ def job_block(sheet: Sheet, numbers: Numbers, draft: bool) -> TitleBlock:
         words("block.page"), words("block.page-of", page=numbers.page, pages=numbers.pages)
     )
     code = Entry(words("block.code"), short_code(sheet.job.digest))
-    wide = 0.0
     if numbers.total:
-        wide = 14.0
         text = words(
             "pack.page-of",
             page=numbers.page,
@@ -195,16 +196,13 @@ def job_block(sheet: Sheet, numbers: Numbers, draft: bool) -> TitleBlock:
         page = Entry(words("pack.page"), text)
         code = Entry(words("pack.codes"), f"{code.text} · {short_code(numbers.pack_digest)}")
     state = words("block.state-draft") if draft else _state(sheet)
-    upper = (
-        (Entry(words("block.number"), job.number), 38.0),
-        (Entry(words("block.title"), job.title), 74.0 - wide),
-        (Entry(words("block.revision"), job.revision), 20.0),
-        (page, 29.0 + wide),
+    cells = (
+        TitleCell(Entry(words("block.number"), job.number)),
+        TitleCell(Entry(words("block.title"), job.title), 1.0),
+        TitleCell(Entry(words("block.revision"), job.revision)),
+        TitleCell(Entry(state, document_title(sheet.layout)), 0.2),
+        TitleCell(Entry(words("block.date"), sheet.measure.short_day(job.planned_for))),
+        TitleCell(code),
+        TitleCell(page),
     )
-    lower = (
-        (Entry(words("block.document"), document_title(sheet.layout)), 52.0 - wide),
-        (Entry(words("block.date"), sheet.measure.short_day(job.planned_for)), 45.0),
-        (code, 35.0 + wide),
-        (Entry(words("block.state"), state), 29.0),
-    )
-    return TitleBlock(upper, lower, job_code(job.number, job.revision, sheet.job.digest))
+    return TitleBlock(cells, job_code(job.number, job.revision, sheet.job.digest))

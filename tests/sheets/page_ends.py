@@ -13,7 +13,7 @@ from typing import Any
 import pymupdf
 
 PT_PER_MM = 72 / 25.4
-TOP_MM = 24.0  # above it is the page's own head
+TOP_MM = 9.0  # nothing stands above it
 HEADING_PT = 10.9  # bold and at least so large: a heading, or the name of a group of rows
 HEAD_PT = 9.0  # bold and of this size above a heavy line: the head of a table
 HEAVY_MM = 0.7
@@ -91,9 +91,9 @@ def _has_row(head: Rule, lines: list[Line], rules: list[Rule]) -> bool:
 
 
 def _foot(page: Any, rules: list[Rule]) -> float:
-    """The top of the title block: the upper one of the heavy lines in the lowest 40 mm."""
+    """The top of the title block: the upper one of the heavy lines in the lowest 22 mm."""
     height = page.rect.height / PT_PER_MM
-    heavy = [r.y for r in rules if r.width > HEAVY_MM - 0.05 and r.y > height - 40.0]
+    heavy = [r.y for r in rules if r.width > HEAVY_MM - 0.05 and r.y > height - 22.0]
     return min(heavy, default=height)
 
 

@@ -144,10 +144,8 @@ def test_firm_logo_notes_and_cautions_of_one_s_own_are_printed(tmp_path: Path) -
     shown = [item.text for page in document.pages for item in page.items if isinstance(item, Text)]
     for expected in ("Meadow Crew", "Close every gate", "Wear the blue vest", "Mind", "Ours"):
         assert expected in shown
-    assert all(
-        any(isinstance(item, Picture) and item.png == PNG for item in page.items)
-        for page in document.pages
-    )
+    items = document.pages[0].items
+    assert any(isinstance(item, Picture) and item.png == PNG for item in items)
     assert document.author == "Meadow Crew"
     assert document.subject == "Ours"
 

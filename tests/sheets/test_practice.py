@@ -117,7 +117,8 @@ def test_as_many_boxes_as_dockings() -> None:
         data = Job.known(plan, lay_plan(plan), ())
         document = compose([data], load_layout("crew-work-order"))
         fields = [item for page in document.pages for item in page.items]
-        return sum(getattr(item, "kind", "") == "tick" for item in fields)
+        ticks = [item for item in fields if getattr(item, "kind", "") == "tick"]
+        return sum(".photo." not in tick.name for tick in ticks)  # rows to spare come and go
 
     assert boxes((("dockings", "5"),)) == boxes(()) + 2
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -14,11 +15,13 @@ from renderer.output.recorder import touch
 from renderer.plan import load, short_code
 from renderer.primitives import Document, Field, Line, Text
 from renderer.sheets import compose, load_layout
-from renderer.sheets.frame import CLIP_MM, Frame
+from renderer.sheets.frame import TOP_MARGIN_MM, Frame
+from renderer.sheets.layout import in_language
 from renderer.text import MissingGlyph
 from tests.plans import demo_plans, example_plans
 from tests.sheets.sample import (
     all_text,
+    assert_apart_and_framed,
     drawn,
     job,
     overlaps,
@@ -54,32 +57,38 @@ def test_every_page_says_what_it_belongs_to(paper: str) -> None:
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-def test_nothing_that_matters_stands_under_the_clip_or_outside_the_frame(paper: str) -> None:
+def test_nothing_stands_outside_the_frame(paper: str) -> None:
     document = work_order(paper)
     for page_number, page in enumerate(document.pages, 1):
         frame = Frame(page.width_mm, page.height_mm)
         for each in (each for each in drawn(document) if each.page == page_number):
-            if each.role == "header":
-                continue
             left, top, right, low = each.box
             assert left >= frame.left_mm - 0.8, each  # a large J hangs out by so much
             assert right <= frame.left_mm + frame.width_mm + 0.5, each
-            assert top >= CLIP_MM - 0.5, each
+            assert top >= frame.top_mm - 0.5, each
             assert low <= page.height_mm - 9.5, each
             if each.role not in ("title-block", "code"):
                 assert low <= frame.top_mm + frame.height_mm + 0.5, each
 
 
-def test_what_stands_under_the_clip_stands_at_the_foot_too() -> None:
-    document = work_order()
-    for number in range(1, len(document.pages) + 1):
-        foot = " ".join(t.text for t in texts(document, number) if t.role == "title-block")
-        heads = [each.text for each in texts(document, number) if each.role == "header"]
-        assert heads
-        for text in heads:
-            words = re.findall(r"ZZ-77|\bC\b|Crew work order", text)
-            assert words
-            assert all(word in foot for word in words)
+def test_the_firm_stands_once_on_the_first_page_of_a_job() -> None:
+    layout = load_layout("crew-work-order")
+    own = layout.model_copy(update={"header": layout.header.model_copy(update={"firm": "Us"})})
+    both = compose([job(), job()], own)
+    single = len(both.pages) // 2
+    firms = [each.page for each in drawn(both) if each.role == "header" and each.text == "Us"]
+    assert firms == [1, single + 1]
+    assert_apart_and_framed(both)
+
+
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
+def test_the_foot_is_one_line_and_says_all_in_each_language(language: str) -> None:
+    document = compose([job()], in_language(load_layout("crew-work-order"), language))
+    foot = [each for each in texts(document, 1) if each.role == "title-block"]
+    assert not [each.text for each in foot if "…" in each.text]
+    lines = sorted(each.item.at[1] for each in foot if isinstance(each.item, Text))
+    steps = [low - high for high, low in pairwise(lines) if low - high > 0.5]
+    assert len(steps) == 1  # labels, and values under them
 
 
 PRINTS = [(path, "A4") for path in demo_plans()]
@@ -123,10 +132,10 @@ DEMO = {path.name.split(".")[0]: path for path in demo_plans()}
 
 
 def test_a_plan_gains_a_scale_where_its_legend_stands_on_the_next_page() -> None:
-    document = printed(DEMO["quarry-lane"], "Letter")
+    document = printed(DEMO["quarry-lane"], "A4")
     pages = [{each.text for each in texts(document, n)} for n in range(1, len(document.pages) + 1)]
-    (plan,) = (n for n, page in enumerate(pages) if "This bar is 4 in." in " ".join(page))
-    assert "Scale 1:120" in pages[plan]
+    (plan,) = (n for n, page in enumerate(pages) if "This bar is 100 mm" in " ".join(page))
+    assert "Scale 1:100" in pages[plan]
     assert "Legend" not in pages[plan] and {"Legend", "Control peg"} <= pages[plan + 1]
 
 
@@ -198,7 +207,7 @@ def test_a_draft_says_so_in_the_same_place_on_every_page() -> None:
     assert len(bands) == len(draft.pages)
     assert all("NOT FOR LAYING" in each.text for each in bands)
     assert len({each.box for each in bands}) == 1
-    assert bands[0].box[1] >= CLIP_MM
+    assert bands[0].box[1] >= TOP_MARGIN_MM
     assert "NOT FOR LAYING" not in all_text(work_order())
     for number in range(1, len(draft.pages) + 1):
         assert "Draft" in [t.text for t in texts(draft, number)]
