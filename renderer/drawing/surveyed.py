@@ -6,6 +6,9 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+import numpy as np
+
+from renderer.drawing.boxes import LINE, Occupied, pieces
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.pens import MARK_TEXT, NAME_TEXT, SUSPECT, THIN
 from renderer.drawing.scene import MARK, OUTLINE, Part, Scene
@@ -20,6 +23,8 @@ if TYPE_CHECKING:
 ENLARGED = 10.0  # ellipses of a few centimetres would be dots at the scale of a plan
 _CORNERS = 48
 _UP = (0.0, -1.0)
+_EVEN = 0.1  # tapes that leave a point in all directions favour none
+TAPE_WEIGHT = 3.0
 
 
 def surveyed(scene: Scene) -> Iterator[Part]:
@@ -40,19 +45,6 @@ def surveyed(scene: Scene) -> Iterator[Part]:
             )
         if "ellipses" in scene.show:
             yield _ellipse(scene, point)
-
-
-def _named(symbol: str, at: Point, name: str) -> Part:
-    """A point with its name above it."""
-    return marked(
-        symbol,
-        f"{symbol} {name}",
-        at,
-        name,
-        way=_UP,
-        lettering=MARK_TEXT if symbol == "reference" else NAME_TEXT,
-        kind=LabelKind.REFERENCE,
-    )
 
 
 def _ellipse(scene: Scene, point: SurveyedPoint) -> Part:
@@ -76,28 +68,51 @@ def network(
     suspects: Sequence[tuple[str, str]],
 ) -> Iterable[Part]:
     """The tapes between ``places``, those under suspicion by a wide broken line, and the points."""
+    ends = {name: scene.view.point(at) for name, at in places.items()}
     for pairs, pen, key in ((tapes, THIN, "taped"), (suspects, SUSPECT, "taped-suspect")):
         for one, two in pairs:
-            ends = (scene.view.point(places[one]), scene.view.point(places[two]))
-            line = Line(tuple(_rounded(end) for end in ends), pen, role=key)
-            yield Part(((OUTLINE, line),), used=frozenset({key}))
+            chain = (_rounded(ends[one]), _rounded(ends[two]))
+            crossed = tuple(
+                Occupied(box, LINE, TAPE_WEIGHT) for box in pieces(np.array(chain), THIN.width_mm)
+            )
+            line = Line(chain, pen, role=key)
+            yield Part(((OUTLINE, line),), crossed, used=frozenset({key}))
+    ways = _ways(ends, (*tapes, *suspects))
     for fixed in scene.plan.survey.points:
-        at = scene.view.point(fixed.at)
-        yield marked(
-            "reference", f"fixed {fixed.name}", at, fixed.name, way=_UP, kind=LabelKind.REFERENCE
-        )
+        yield _named("reference", "fixed", ends[fixed.name], fixed.name, ways)
     for point in scene.plan.survey.adjusted:
         if point.state == "controlled":
-            at = scene.view.point(point.at)
-            yield marked(
-                "surveyed",
-                f"point {point.name}",
-                at,
-                point.name,
-                way=_UP,
-                lettering=NAME_TEXT,
-                kind=LabelKind.REFERENCE,
-            )
+            yield _named("surveyed", "point", ends[point.name], point.name, ways)
+
+
+def _named(symbol: str, key: str, at: Point, name: str, ways: Mapping[str, Point]) -> Part:
+    """A point of the network with its name where the fewest tapes run."""
+    return marked(
+        symbol,
+        f"{key} {name}",
+        at,
+        name,
+        way=ways.get(name, _UP),
+        lettering=MARK_TEXT if symbol == "reference" else NAME_TEXT,
+        kind=LabelKind.REFERENCE,
+    )
+
+
+def _ways(ends: Mapping[str, Point], tapes: Iterable[tuple[str, str]]) -> dict[str, Point]:
+    """For each point the direction away from its tapes, on the paper."""
+    sums: dict[str, Point] = {}
+    for pair in tapes:
+        for one, two in (pair, pair[::-1]):
+            x, y = sums.get(one, (0.0, 0.0))
+            dx, dy = ends[one][0] - ends[two][0], ends[one][1] - ends[two][1]
+            long = math.hypot(dx, dy) or 1.0
+            sums[one] = (x + dx / long, y + dy / long)
+    lengths = {name: math.hypot(*way) for name, way in sums.items()}
+    return {
+        name: (x / lengths[name], y / lengths[name])
+        for name, (x, y) in sums.items()
+        if lengths[name] > _EVEN
+    }
 
 
 def _rounded(at: Point) -> Point:

@@ -93,10 +93,9 @@ def _machine() -> Iterator[str]:
     yield "machine:      # common practice throughout: copy each figure from your machine's manual,"
     yield "              # then write from_manual: true"
     yield "  label: Machine still to be named"
-    setbacks = ", ".join(f"{kind}: {metres} m" for kind, metres in SETBACK_M.items())
-    yield from textwrap.wrap(
-        f"  setback: {{{setbacks}}}", 96, subsequent_indent="    ", drop_whitespace=False
-    )
+    setbacks = ", ".join(f"{kind}: {metres}\0m" for kind, metres in SETBACK_M.items())
+    for line in textwrap.wrap(f"  setback: {{{setbacks}}}", 96, subsequent_indent="    "):
+        yield line.replace("\0", " ")
     yield "  passage_min: 1 m"
     yield "  loop_max: 400 m"
 
