@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+import tempfile
 from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
 
+from tests import shared
 from tests.plans import demo_plans, example_plans
 
 if TYPE_CHECKING:
@@ -15,6 +19,15 @@ if TYPE_CHECKING:
 # The same examples at each run, and no test fails for a slow machine; searches ask for more.
 settings.register_profile("pegline", derandomize=True, deadline=None, database=None)
 settings.load_profile("pegline")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """A folder for what the processes of this run share; the first of them makes it."""
+    if shared.FOLDER not in os.environ:
+        folder = tempfile.mkdtemp(prefix="pegline-tests-")
+        os.environ[shared.FOLDER] = folder
+        config.add_cleanup(lambda: shutil.rmtree(folder, ignore_errors=True))
+        config.add_cleanup(lambda: os.environ.pop(shared.FOLDER, None))
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:

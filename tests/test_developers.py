@@ -12,7 +12,6 @@ from renderer.checks import services
 from renderer.checks.case import Case
 from renderer.drawing import symbols
 from renderer.findings_text import sentence
-from renderer.ground import lay_plan
 from renderer.ground.setting_out import SettingOut
 from renderer.language import load_words
 from renderer.language.show import Show
@@ -26,6 +25,7 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.use import BlockUse
 from tests.checks.jobs import JOB, changed, plan_of
 from tests.plans import ROOT
+from tests.shared import lay_plan
 from tests.sheets.sample import job
 
 PAGE = (ROOT / "DEVELOPERS.md").read_text("utf-8")

@@ -8,6 +8,8 @@ from renderer.checks.caution import Caution
 from renderer.checks.finding import Finding
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from renderer.ground.lay import Lay
     from renderer.ground.setting_out import SettingOut
     from renderer.plan.model import Plan
@@ -15,13 +17,19 @@ if TYPE_CHECKING:
 __all__ = ["Caution", "Finding", "cautions", "check_plan"]
 
 
-def check_plan(plan: Plan, lay: Lay, setting: SettingOut | None = None) -> tuple[Finding, ...]:
+def check_plan(
+    plan: Plan,
+    lay: Lay,
+    setting: SettingOut | None = None,
+    only: Iterable[str] | None = None,
+) -> tuple[Finding, ...]:
     """The findings on a plan and its lay, worst first, in the same order each time.
 
     Places and lengths are in metres; ``renderer.findings_text`` makes sentences of them. A warning
     that the plan acknowledges stays in the list with the name and the reason. ``setting`` saves
     working out a second time what the wire is taped from; it goes with a plan whose coordinates are
-    about an origin near its lawns. Raises nothing for a valid plan.
+    about an origin near its lawns. ``only`` are the ids of the rules to look at, all when left out.
+    Raises nothing for a valid plan.
     """
     from renderer.checks.accept import accepted
     from renderer.checks.case import Case
@@ -32,7 +40,7 @@ def check_plan(plan: Plan, lay: Lay, setting: SettingOut | None = None) -> tuple
 
     near, lay = plan_and_lay_near(plan, lay)
     case = Case(near, lay, setting if setting and near is plan else SettingOut(near, lay))
-    found = worst_first(accepted(case, findings(case)))
+    found = worst_first(accepted(case, findings(case, only)))
     away = near.origin[0] - plan.origin[0], near.origin[1] - plan.origin[1]
     return moved_findings(found, away)
 

@@ -57,7 +57,7 @@ def _checked(plate: Plate, base: set[str]) -> Plate | None:
     rules = TRIPS[plate.key]
     if not rules:
         return plate
-    tripped = [f for f in check_plan(plate.plan, plate.lay) if f.rule in rules]
+    tripped = check_plan(plate.plan, plate.lay, only=rules)
     if not tripped or base & {finding.rule for finding in tripped}:
         return None
     return replace(plate, finding=tripped[0])

@@ -6,10 +6,9 @@ import copy
 import json
 from typing import TYPE_CHECKING, Any
 
-from renderer.checks import check_plan
 from renderer.findings_text import in_words
-from renderer.ground import lay_plan
 from renderer.plan import loads
+from tests.shared import check_plan, lay_plan
 
 if TYPE_CHECKING:
     from renderer.findings_text import FindingText

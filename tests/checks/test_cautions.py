@@ -10,9 +10,9 @@ import pytest
 from renderer.checks import cautions
 from renderer.checks.caution import SIGNALS
 from renderer.checks.dangers import ALWAYS
-from renderer.ground import lay_plan
 from renderer.language import load_words
 from tests.checks.jobs import JOB, Job, changed, one_lawn, plan_of
+from tests.shared import lay_plan
 
 if TYPE_CHECKING:
     from renderer.checks import Caution

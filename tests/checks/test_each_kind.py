@@ -6,10 +6,9 @@ from typing import get_args
 
 import pytest
 
-from renderer.checks import check_plan
-from renderer.ground import lay_plan
 from renderer.plan.kinds import ObstacleKind, SideKind
 from tests.checks.jobs import MACHINE, changed, found, one_lawn, plan_of
+from tests.shared import check_plan, lay_plan
 
 # What is beyond decides: harm to people, or a machine that bumps into something.
 SEVERE = {"water": "stop", "drop": "stop", "road": "stop"}

@@ -11,16 +11,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from renderer.checks import check_plan
+from renderer import checks, ground
 from renderer.checks.fact import Phrase
 from renderer.checks.finding import LEVELS
 from renderer.checks.registry import ROOMS, RULES
 from renderer.findings_text import in_words
-from renderer.ground import lay_plan
 from renderer.language import languages, load_words
 from renderer.plan import load
 from tests.checks import test_lay_mistakes, test_plan_mistakes
 from tests.checks.jobs import JOB, changed, found, one_lawn, plan_of
+from tests.shared import check_plan, lay_plan
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -90,7 +90,8 @@ def test_findings_come_worst_first_and_the_same_each_time() -> None:
     for level in LEVELS:
         names = [hit.rule for hit in hits if hit.level == level]
         assert names == sorted(names)
-    assert found(plan) == hits
+    again = checks.check_plan(plan, ground.lay_plan(plan))
+    assert in_words(again, plan.units) == hits
 
 
 @cache
@@ -156,6 +157,15 @@ def test_facts_are_of_few_types_and_can_be_stored() -> None:
             assert set(hit.apart) <= set(hit.facts)
         for each in in_words(hits, plan.units):
             assert json.loads(json.dumps(each.facts, allow_nan=False)) == each.facts
+
+
+def test_a_rule_asked_for_alone_finds_what_it_finds_among_all() -> None:
+    for plan, lay in mistaken()[:12]:
+        hits = check_plan(plan, lay)
+        for rule in {hit.rule for hit in hits} | {"pair-apart"}:
+            alone = checks.check_plan(plan, lay, only={rule})
+            assert alone == tuple(hit for hit in hits if hit.rule == rule)
+        assert checks.check_plan(plan, lay, only=()) == ()
 
 
 def test_a_fact_is_a_plain_figure_in_metres_whatever_the_plan_shows() -> None:

@@ -14,7 +14,6 @@ import pypdfium2
 import pytest
 
 from renderer.drawing import DrawError, drawing_words, figure
-from renderer.ground import lay_plan
 from renderer.output.pdf import write_pdf
 from renderer.output.shapes import drawing_page
 from renderer.output.svg import write_svg
@@ -22,6 +21,7 @@ from renderer.plan import load
 from renderer.primitives import Circle, Text
 from tests.drawing import handmade
 from tests.drawing.audit import faults
+from tests.shared import lay_plan
 
 PAPERS = ("A4", "A3", "Letter", "Legal", "Tabloid")
 MM = 72 / 25.4

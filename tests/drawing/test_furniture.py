@@ -16,13 +16,13 @@ from renderer.drawing.legends import rows
 from renderer.drawing.measures import length_text
 from renderer.drawing.sides import PATTERNS
 from renderer.drawing.symbols import SYMBOLS
-from renderer.ground import lay_plan
 from renderer.output.recorder import record
 from renderer.output.shapes import drawing_page
 from renderer.plan import load
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
 from renderer.primitives import Circle, Drawing, Line, Pen, Text
 from tests.drawing.audit import faults
+from tests.shared import lay_plan
 
 WORDS = drawing_words()
 OBSTACLE_KINDS = (*SETBACK_KINDS, "firm")

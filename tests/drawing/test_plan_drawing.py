@@ -16,12 +16,12 @@ from renderer.drawing import LAYERS, DrawError, PlanDrawing, drawing_words, plan
 from renderer.drawing.legends import rows
 from renderer.drawing.pens import MIDDLE
 from renderer.drawing.scene import slug
-from renderer.ground import lay_plan
 from renderer.plan import load
 from renderer.primitives import Circle, Drawing, Line, Text
 from tests.checks.jobs import JOB, changed, plan_of
 from tests.drawing import handmade
 from tests.drawing.audit import faults
+from tests.shared import lay_plan
 
 BOX = (230.0, 170.0)
 

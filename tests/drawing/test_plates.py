@@ -15,12 +15,12 @@ from renderer.drawing.edges import EDGES
 from renderer.drawing.plates import PLATES, plates
 from renderer.drawing.proof import proof
 from renderer.drawing.section import ABOVE_MM, LEFT_MM, section
-from renderer.ground import lay_plan
 from renderer.plan import load
 from renderer.plan.kinds import SETBACK_KINDS
 from renderer.primitives import Area, Circle, Line, Text
 from tests.drawing import handmade
 from tests.drawing.audit import faults
+from tests.shared import lay_plan
 
 WORDS = drawing_words()
 DIRECTIONS = {False: "anticlockwise", True: "clockwise"}

@@ -10,11 +10,11 @@ import pytest
 from shapely import LineString, Polygon, unary_union
 
 from renderer.drawing import DrawError, TileSet, drawing_words, tiled
-from renderer.ground import lay_plan
 from renderer.plan import load
 from renderer.primitives import Line, Text
 from tests.drawing import handmade
 from tests.drawing.audit import faults
+from tests.shared import lay_plan
 
 OPPOSITE = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
 BOX = (110.0, 90.0)

@@ -6,11 +6,10 @@ from collections.abc import Iterator
 
 import pytest
 
-from renderer.checks import check_plan
 from renderer.formats.questions import COUNT, NoAnswer, asked
 from renderer.formats.written import written
-from renderer.ground import lay_plan
 from renderer.plan import loads
+from tests.shared import check_plan, lay_plan
 
 ANSWERS = [
     *("Rear", "R-1", "m", "12", "8", "flush, fence, hedge, wall"),

@@ -16,9 +16,9 @@ from typing import TYPE_CHECKING, Any
 from hypothesis import HealthCheck, assume, settings
 from hypothesis import strategies as st
 
-from renderer.ground import lay_plan
 from renderer.plan import PlanError, loads
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
+from tests.shared import lay_plan
 
 if TYPE_CHECKING:
     from collections.abc import Callable

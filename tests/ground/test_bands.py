@@ -14,13 +14,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from renderer.ground import lay_plan
 from renderer.ground.bands import Meter, left_out, loop_band, rate_of
 from renderer.ground.lay import LoopLay
 from renderer.plan import load
 from renderer.plan.model import Wire
 from tests.ground.gardens import gardens, laid
 from tests.ground.jobs import plan_of
+from tests.shared import lay_plan
 
 CABLES: dict[str, dict[str, Any]] = {
     "0.5": {"conductor_mm2": 0.5},

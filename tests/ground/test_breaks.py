@@ -12,7 +12,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from renderer.geometry.lines import points_at
-from renderer.ground import lay_plan
 from renderer.ground.breaks import (
     HalfTest,
     half_split,
@@ -23,6 +22,7 @@ from renderer.ground.breaks import (
 from renderer.ground.lay import LoopLay
 from renderer.plan import load, loads
 from renderer.trade import TEST_SEGMENT_M
+from tests.shared import lay_plan
 
 GARDEN = """
 plan: 1

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from renderer.ground import lay_plan
 from renderer.ground.edges import edges, offset_from_side
 from renderer.plan import load
 from tests.ground.jobs import plan_of
+from tests.shared import lay_plan
 
 MIXED = [[0, 0, "wall"], [20, 0, "flush"], [20, 12, "wall"], [0, 12, "wall"]]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from renderer.ground import lay_plan
 from renderer.ground.electric import (
     awg_area_mm2,
     bypass_table,
@@ -16,6 +15,7 @@ from renderer.ground.electric import (
 from renderer.plan.model import SupplyFigures, Wire
 from tests.ground.jobs import plan_of
 from tests.ground.walks import circle, loop_lay, with_islands
+from tests.shared import lay_plan
 
 RING = [(6.0, 0.3), (10.0, 0.3), (15.0, 0.3), (19.7, 0.3), (19.7, 11.7), (0.3, 11.7), (0.3, 0.3)]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from renderer.ground import lay_plan
 from renderer.ground.minutes import crew_minutes
 from tests.ground.jobs import plan_of
+from tests.shared import lay_plan
 
 
 def test_each_row_is_count_times_rate() -> None:

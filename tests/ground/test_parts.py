@@ -9,12 +9,11 @@ import numpy as np
 import pytest
 import shapely
 
-from renderer.checks import check_plan
-from renderer.ground import lay_plan
 from renderer.ground.parts import mown_parts, part_names, sides_along
 from tests.checks.jobs import JOB, Job, changed, found, one_lawn, plan_of
 from tests.checks.test_plan_mistakes import NARROW
 from tests.ground.gardens import as_text, figures, laid, ring_of
+from tests.shared import check_plan, lay_plan
 
 
 def test_two_lawns_of_one_loop_are_two_parts_the_docks_first() -> None:

@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 from hypothesis import given
 
-from renderer.ground import lay_plan
 from renderer.ground.spools import forbidden_stretches
 from renderer.plan import load
 from tests.ground.gardens import gardens, laid, over_gardens
 from tests.ground.test_pegs import assert_rule_kept
 from tests.ground.walks import Made
+from tests.shared import lay_plan
 
 if TYPE_CHECKING:
     from pathlib import Path

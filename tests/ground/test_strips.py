@@ -10,11 +10,11 @@ from typing import Any
 import pytest
 
 import renderer
-from renderer.ground import lay_plan
 from renderer.plan.model import Plan
 from renderer.trade import SERVICE_STRIP_M
 from tests.checks.jobs import JOB, changed, plan_of
 from tests.plans import moved
+from tests.shared import lay_plan
 
 Point = tuple[float, float]
 SQUARE = [[30, -10], [21, -10]]

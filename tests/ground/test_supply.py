@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from renderer.ground import lay_plan
 from renderer.ground.supply import SupplyRun, supply_run
 from tests.checks.jobs import Job, changed, one_lawn, plan_of
+from tests.shared import lay_plan
 
 HOUSE = {
     "name": "House",

@@ -8,11 +8,11 @@ from itertools import combinations
 
 import pytest
 
-from renderer.ground import lay_plan
 from renderer.ground.gauges import gauge_of, gauges
 from renderer.ground.lay import Item
 from renderer.plan import Plan, load
 from tests.ground.jobs import plan_of
+from tests.shared import lay_plan
 
 
 def quantities(plan: Plan) -> dict[str, float]:

@@ -9,13 +9,13 @@ import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from renderer.ground import lay_plan
 from renderer.ground.references import Reference, references
 from renderer.ground.tapes import tapes_of
 from renderer.ground.ties import Tie, meet, tie_error_m, ties
 from renderer.plan import load
 from renderer.trade import REFERENCES_APART_M, REFERENCES_MOST, TAPE_M
 from tests.ground.jobs import plan_of
+from tests.shared import lay_plan
 
 CORNERS = [
     Reference("A", (0.0, 0.0)),

@@ -16,10 +16,10 @@ import numpy as np
 import pytest
 import shapely
 
-from renderer.ground import lay_plan
 from renderer.plan import load
 from tests.ground.gardens import box, figures, lay_of, round_bed
 from tests.ground.wire_rules import violations
+from tests.shared import lay_plan
 
 if TYPE_CHECKING:
     from pathlib import Path

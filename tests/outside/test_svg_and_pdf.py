@@ -16,10 +16,10 @@ import numpy as np
 import pytest
 
 import renderer
-from renderer.ground import lay_plan
 from renderer.plan import load
 from renderer.units import MM_PER_INCH, POINTS_PER_MM
 from tests.plans import demo_plans
+from tests.shared import lay_plan
 
 pymupdf = pytest.importorskip("pymupdf")
 svgelements = pytest.importorskip("svgelements")

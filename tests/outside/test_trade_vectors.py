@@ -13,7 +13,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from renderer.ground import lay_plan
 from renderer.ground.breaks import half_split, turns_needed
 from renderer.ground.electric import (
     bypass_table,
@@ -31,6 +30,7 @@ from renderer.language import load_words
 from renderer.plan.model import SupplyFigures
 from tests.ground.jobs import plan_of
 from tests.ground.walks import Made, circle, plain, rounded_rectangle, with_islands
+from tests.shared import lay_plan
 
 
 def test_t1_two_tapes() -> None:

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
-from renderer.ground import lay_plan
 from renderer.job import Job
 from renderer.output.recorder import Drawn, record, touch
 from renderer.plan import load, loads
 from renderer.primitives import Document
 from renderer.sheets import compose, load_layout
 from renderer.sheets.frame import Frame
+from tests.shared import lay_plan
 
 SMALL = """
 plan: 1

@@ -17,7 +17,6 @@ from typing import Any
 import pytest
 
 from renderer.checks.finding import Finding
-from renderer.ground import lay_plan
 from renderer.ground.lay import Peg
 from renderer.ground.ties import meet, references
 from renderer.job import Job
@@ -27,6 +26,7 @@ from renderer.plan.model import Plan
 from renderer.primitives import Document, Text
 from renderer.sheets import compose, load_layout
 from tests.plans import demo_plans, example_plans
+from tests.shared import lay_plan
 from tests.sheets.sample import all_text, drawn, job, overlaps, texts, work_order
 
 OUTER, ISLAND, LEAD = 2 * (15.4 + 8.4), 2 * math.pi * 1.3, 8.7 - 6.3

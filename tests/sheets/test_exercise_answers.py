@@ -22,6 +22,7 @@ from renderer.sheets.tasks import Answer, Task, tasks
 from renderer.teaching.anonymous import anonymous_job
 from renderer.teaching.variants import exercises
 from tests.plans import demo_plans, example_plans
+from tests.shared import lay_plan
 from tests.sheets.sample import all_text
 from tests.sheets.test_teaching import metres_of, sheet, taught
 
@@ -269,7 +270,6 @@ def test_either_order_of_two_unlike_spools_is_right() -> None:
 
 
 def relaid(plan: object) -> Job:
-    from renderer.ground import lay_plan
 
     return Job.known(plan, lay_plan(plan), (), "sha256:" + "0" * 64)  # type: ignore[arg-type]
 

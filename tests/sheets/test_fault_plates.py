@@ -11,9 +11,7 @@ import numpy as np
 import pytest
 import shapely
 
-from renderer.checks import check_plan
 from renderer.drawing.lessons import Lesson, lesson
-from renderer.ground import lay_plan
 from renderer.ground.lay import Lay, LoopLay, Point
 from renderer.job import Job
 from renderer.language import load_words
@@ -29,6 +27,7 @@ from renderer.teaching.plates import Plates, plates
 from renderer.teaching.variants import exercises
 from tests.checks.jobs import plan_of, sharp
 from tests.plans import demo_plans, example_plans
+from tests.shared import check_plan, lay_plan
 from tests.sheets.sample import all_text
 from tests.sheets.test_teaching import secret, sheet, taught
 

@@ -12,10 +12,8 @@ import numpy as np
 import pytest
 
 from renderer import draw
-from renderer.checks import check_plan
 from renderer.drawing import figure
 from renderer.drawing.paper import USUAL
-from renderer.ground import lay_plan
 from renderer.ground.references import references
 from renderer.job import Job
 from renderer.language import load_words
@@ -24,6 +22,7 @@ from renderer.primitives import Document, Line, Page, Text
 from renderer.sheets import compose, in_language, load_layout
 from renderer.sheets.layout import read_blocks
 from tests.plans import demo_plans
+from tests.shared import check_plan, lay_plan
 
 SMALL_PLANS = tuple(path for path in demo_plans() if "hollin" not in path.name)
 LETTER = re.compile(r"(?<![\w'’.\-°])[A-Z](?![\w'’\-°º]|\.º)")  # not of a unit or number sign

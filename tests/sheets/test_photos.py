@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from renderer.ground import lay_plan
 from renderer.ground.ties import references
 from renderer.job import Job
 from renderer.output.recorder import record
@@ -17,6 +16,7 @@ from renderer.primitives import Document, Field
 from renderer.sheets import compose, load_layout
 from renderer.sheets.pages import frame_of, sheet_of
 from renderer.sheets.shots import Shot, shots
+from tests.shared import lay_plan
 from tests.sheets.sample import all_text, job, work_order
 
 FLAGGED = ("buried cable", "buried pipe", "sprinkler")  # services and what else is flagged

@@ -9,7 +9,6 @@ import pytest
 
 from renderer.batch.compose_pack import compose_pack
 from renderer.batch.pack import pack_of
-from renderer.ground import lay_plan
 from renderer.job import Job
 from renderer.job.practice import COMMON, Figures
 from renderer.plan import PlanError, loads, schema
@@ -18,6 +17,7 @@ from renderer.plan.lengths import metres
 from renderer.plan.machine import Machine
 from renderer.plan.practice import Practice
 from renderer.sheets import compose, load_layout
+from tests.shared import lay_plan
 from tests.sheets.sample import SMALL, all_text
 
 OWN = {

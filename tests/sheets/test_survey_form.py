@@ -11,7 +11,6 @@ import pypdf
 import pytest
 
 from renderer.cli import main
-from renderer.ground import lay_plan
 from renderer.job import Job
 from renderer.language import languages, load_words
 from renderer.output.recorder import touch
@@ -43,6 +42,7 @@ from renderer.sheets.blocks.survey_machine import FIGURES, WIRE
 from renderer.sheets.blocks.survey_visit import MATTERS
 from renderer.sheets.survey import TABLES
 from tests.plans import demo_plans, example_plans
+from tests.shared import lay_plan
 from tests.sheets.sample import all_text, assert_apart_and_framed, drawn, job, texts
 
 PAPERS = ("A4", "Letter")

@@ -13,8 +13,6 @@ import pypdf
 import pytest
 
 import renderer
-from renderer.checks import check_plan
-from renderer.ground import lay_plan
 from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import load, loads
@@ -29,6 +27,7 @@ from renderer.teaching.anonymous import anonymous_job
 from renderer.teaching.arithmetic import Step, evaluate
 from renderer.teaching.variants import exercises
 from tests.plans import demo_plans, example_plans
+from tests.shared import check_plan, lay_plan
 from tests.sheets.sample import all_text
 
 LAYOUTS = ("exercise", "exercise-key", "fault-plates", "fault-plates-key")

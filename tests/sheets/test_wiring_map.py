@@ -16,7 +16,6 @@ import pytest
 import shapely
 
 import renderer
-from renderer.ground import lay_plan
 from renderer.ground.breaks import turns_needed
 from renderer.ground.ties import references
 from renderer.job import Job
@@ -27,6 +26,7 @@ from renderer.trade import TEST_SEGMENT_M
 from tests.ground.barred import crosses, faces
 from tests.outside.test_splice_from_ties import metres
 from tests.plans import demo_plans, example_plans
+from tests.shared import lay_plan
 from tests.sheets.sample import (
     SMALL,
     all_text,

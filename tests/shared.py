@@ -1,0 +1,159 @@
+"""Lays, findings and documents that several tests look at, worked out once in a run of the tests.
+
+The calls have the names and arguments of the product's own and give the same values. What one of
+the processes of a run has worked out is kept, pickled, in a folder of the run, from which the
+others take it; the folder goes with the run, so that nothing in it is older than the code. A test
+of the calls themselves (that they give the same twice, how long they take) uses the product's.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import pickle
+from collections import OrderedDict
+from contextlib import contextmanager
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from pydantic import BaseModel
+
+try:
+    from fcntl import LOCK_EX, flock
+except ImportError:  # where there is none, two processes may work out the same value
+    flock = None  # type: ignore[assignment]
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from renderer.checks.finding import Finding
+    from renderer.ground.lay import Lay
+    from renderer.job import Job
+    from renderer.output.recorder import Drawn
+    from renderer.plan import Plan
+    from renderer.primitives import Document
+    from renderer.sheets import Layout
+
+T = TypeVar("T")
+FOLDER = "PEGLINE_TESTS_FOLDER"  # set for the processes of a run by ``tests/conftest.py``
+NEAR = 32  # of the last values a process keeps as they are
+
+_near: OrderedDict[str, Any] = OrderedDict()
+
+
+def lay_plan(plan: Plan) -> Lay:
+    """As ``renderer.ground.lay_plan``."""
+    from renderer.ground import lay_plan as call
+
+    return once(call, plan)
+
+
+def check_plan(plan: Plan, lay: Lay) -> tuple[Finding, ...]:
+    """As ``renderer.checks.check_plan``, with all rules."""
+    from renderer.checks import check_plan as call
+
+    return once(call, plan, lay)
+
+
+def compose(jobs: Sequence[Job], layout: Layout, **options: Any) -> Document:
+    """As ``renderer.sheets.compose``; for layouts that stay as they are while the tests run."""
+    from renderer.sheets import compose as call
+
+    return once(call, tuple(jobs), layout, **options)
+
+
+def print_sheets(plans: Sequence[Plan | Job], **options: Any) -> bytes:
+    """As ``renderer.print_sheets``; for layouts that stay as they are while the tests run."""
+    from renderer import print_sheets as call
+
+    return once(call, tuple(plans), **options)
+
+
+def record(document: Document) -> tuple[Drawn, ...]:
+    """As ``renderer.output.recorder.record``; kept in this process alone."""
+    from renderer.output.recorder import record as call
+
+    return near("record " + digest(document), lambda: call(document))
+
+
+def job_of(plan: Plan) -> Job:
+    """The job of a plan with its lay and findings, one and the same in a process."""
+    from renderer.job import Job
+
+    def made() -> Job:
+        lay = lay_plan(plan)
+        return Job.known(plan, lay, check_plan(plan, lay))
+
+    return near("job " + digest(plan), made)
+
+
+def once(call: Callable[..., T], *given: Any, **options: Any) -> T:
+    """What a call gives for values that it depends on and on nothing else; frozen, as it is shared.
+
+    An error is not kept.
+    """
+    name = digest((call.__module__, call.__qualname__, given, sorted(options.items())))
+    return near(name, lambda: _stored(name, lambda: call(*given, **options)))
+
+
+def near(name: str, make: Callable[[], T]) -> T:
+    """A value by its name, made if this process has not got it among its last ones."""
+    if name not in _near:
+        _near[name] = make()
+        if len(_near) > NEAR:
+            _near.popitem(last=False)
+    _near.move_to_end(name)
+    found: T = _near[name]
+    return found
+
+
+def digest(value: Any) -> str:
+    """Hexadecimal digits over all that a value holds; where two differ, so do their values."""
+    file = BytesIO()
+    pickler = _Plain(file, pickle.HIGHEST_PROTOCOL)
+    pickler.fast = True  # a text that occurs twice is written twice, be it one object or two
+    pickler.dump(value)
+    return hashlib.sha256(file.getbuffer()).hexdigest()
+
+
+class _Plain(pickle.Pickler):
+    """Of a job what it was made from, not what was worked out since; sets in one order."""
+
+    def reducer_override(self, value: Any) -> Any:
+        from renderer.job import Job
+
+        if isinstance(value, Job):
+            parts = vars(value)
+            made_of = [parts.get(name) for name in ("lay", "findings")]
+            return tuple, ((value.plan, value.boards, value.english, value.digest, *made_of),)
+        if isinstance(value, BaseModel):
+            held = type(value), vars(value), value.__pydantic_private__
+            return tuple, ((*held, sorted(value.model_fields_set)),)
+        return NotImplemented
+
+
+def _stored(name: str, make: Callable[[], T]) -> T:
+    """A value from the folder of the run, else made and put there, by one process at a time."""
+    folder = os.environ.get(FOLDER)
+    if folder is None:
+        return make()
+    path = Path(folder, name)
+    if not path.exists():
+        with _locked(path.with_suffix(".lock")):
+            if not path.exists():
+                value = make()
+                half = path.with_suffix(f".{os.getpid()}")
+                half.write_bytes(pickle.dumps(value, pickle.HIGHEST_PROTOCOL))
+                half.replace(path)
+                return value
+    found: T = pickle.loads(path.read_bytes())
+    return found
+
+
+@contextmanager
+def _locked(path: Path) -> Iterator[None]:
+    with path.open("w") as file:
+        if flock is not None:
+            flock(file, LOCK_EX)
+        yield
