@@ -281,6 +281,11 @@ def _add_print(commands: Commands) -> None:
         action="store_true",
         help="print even if a finding stops the job, with a mark on every page",
     )
+    command.add_argument(
+        "--keep-going",
+        action="store_true",
+        help="leave out jobs that cannot be printed and print the others; the exit code is then 1",
+    )
 
 
 def _add_new(commands: Commands) -> None:

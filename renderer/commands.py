@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from itertools import compress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -22,13 +23,15 @@ from renderer.terminal import (
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Container, Iterable, Iterator, Sequence
 
     from renderer.findings_text import FindingText
     from renderer.job import Job
     from renderer.output.files import Fill
     from renderer.plan.day import DayPlan
+    from renderer.plan.errors import PlanError
     from renderer.plan.model import Plan
+    from renderer.primitives import Document
 
 SHARED_FROM = 8  # jobs of a pack from which sharing them among processes pays
 
@@ -140,27 +143,52 @@ def run_print(arguments: argparse.Namespace) -> int:
     if arguments.key:
         raise Usage(f"{arguments.key}: --key needs --class; only exercises have an answer key")
     _ending(arguments.output, ("pdf",))
-    day, plans = _jobs(arguments.jobs)
+    day, plans, bad = _jobs(arguments.jobs, arguments.keep_going)
     try:
-        with Bar("printing") as bar:
-            document = renderer.compose_sheets(
-                plans,
-                _options(arguments),
-                day=day,
-                processes=arguments.processes or _processes_for(len(plans)),
-                progress=bar.step if len(plans) > 1 else None,
-            )
+        document = _composed(arguments, day, plans)
     except renderer.Refused as refused:
         for job, findings in refused.stops:
             for finding in findings:
                 complain(f"{job}: {_sentences(finding)}")
-        complain("not printed; use --draft to print it with a mark on every page")
-        return EXIT_STOPPED
+        stopped = {job for job, _ in refused.stops}
+        if not arguments.keep_going or len(stopped) == len(plans):
+            complain("not printed; use --draft to print it with a mark on every page")
+            return EXIT_STOPPED
+        bad += sorted(stopped)
+        day, plans = _without(stopped, day, plans)
+        document = _composed(arguments, day, plans)
     from renderer.output.pdf import write_pdf_to
 
     _write_file(arguments.output, lambda file: write_pdf_to(file, document))
     report_written(arguments.output, len(document.pages))
+    if bad:
+        complain(f"not in {arguments.output}: {', '.join(bad)}")
+        return EXIT_STOPPED
     return EXIT_FINE
+
+
+def _composed(
+    arguments: argparse.Namespace, day: DayPlan | None, plans: Sequence[Plan]
+) -> Document:
+    with Bar("printing") as bar:
+        return renderer.compose_sheets(
+            plans,
+            _options(arguments),
+            day=day,
+            processes=arguments.processes or _processes_for(len(plans)),
+            progress=bar.step if len(plans) > 1 else None,
+        )
+
+
+def _without(
+    stopped: Container[str], day: DayPlan | None, plans: Sequence[Plan]
+) -> tuple[DayPlan | None, Sequence[Plan]]:
+    """The day and its plans without the jobs of some numbers."""
+    stays = [plan.job.number not in stopped for plan in plans]
+    if day is not None:
+        day = day.model_copy(update={"jobs": tuple(compress(day.jobs, stays))})
+    left = compress(plans, stays)
+    return day, tuple(left) if len(plans) < SHARED_FROM else _spilt(left)
 
 
 def _options(arguments: argparse.Namespace) -> renderer.PrintOptions:
@@ -227,28 +255,52 @@ def _for_a_class(arguments: argparse.Namespace) -> None:
             raise Usage(f"{option} has no effect with --class; leave it out")
 
 
-def _jobs(paths: list[str]) -> tuple[DayPlan | None, Sequence[Plan]]:
-    """The plans in their order, and the day where a day file names them."""
-    from renderer.plan import is_day_file
+def _jobs(paths: list[str], keep_going: bool) -> tuple[DayPlan | None, Sequence[Plan], list[str]]:
+    """The plans in their order, the day where a day file names them, and the files left out.
 
+    Unless it is to keep going, it raises PlanError with the mistakes of all files.
+    """
+    from renderer.plan import is_day_file
+    from renderer.plan.day import load_sound_day, plans_named, require_each_once
+    from renderer.plan.errors import PlanError
+
+    day: DayPlan | None = None
+    plans: Sequence[Plan]
+    errors: Sequence[PlanError]
+    numbers: Sequence[tuple[str, str]] = ()
     days = [path for path in paths if is_day_file(path)]
     if not days:
-        return None, _loaded(paths)
-    if len(paths) > 1:
+        plans, errors, numbers = _loaded(paths)
+        used = [path for path, _ in numbers]
+    elif len(paths) > 1:
         raise Usage(f"{days[0]}: a day file must be the only file; list all jobs in it")
-    return renderer.load_day(days[0])
+    else:
+        day, plans, errors = load_sound_day(days[0])
+        paths = list(plans_named(days[0]))
+        folder = os.path.dirname(days[0])
+        used = [os.path.join(folder, job.plan) for job in day.jobs]
+    if errors:
+        all_wrong = PlanError.of(errors)
+        if not (keep_going and plans):
+            raise all_wrong
+        for line in explanations(all_wrong):
+            complain(line)
+    if day is None:
+        require_each_once(used, [number for _, number in numbers])
+    return day, plans, [path for path in paths if path not in used]
 
 
-def _loaded(paths: Sequence[str]) -> Sequence[Plan]:
-    """The plans; where there are many, in a file from which they are read one by one.
+def _loaded(
+    paths: Sequence[str],
+) -> tuple[Sequence[Plan], Sequence[PlanError], Sequence[tuple[str, str]]]:
+    """The plans, where there are many in a file from which they are read one by one.
 
-    Raises PlanError with the mistakes of all of them, and for a plan or a job number named twice.
+    With them all mistakes, and each file without one with its job number.
     """
-    from renderer.plan.day import require_each_once
     from renderer.plan.errors import PlanError
 
     errors: list[PlanError] = []
-    numbers: list[str] = []
+    numbers: list[tuple[str, str]] = []
 
     def sound() -> Iterator[Plan]:
         for path in paths:
@@ -257,14 +309,11 @@ def _loaded(paths: Sequence[str]) -> Sequence[Plan]:
             except PlanError as error:
                 errors.extend(error.all)
                 continue
-            numbers.append(plan.job.number)
+            numbers.append((path, plan.job.number))
             yield plan
 
     plans: Sequence[Plan] = tuple(sound()) if len(paths) < SHARED_FROM else _spilt(sound())
-    if errors:
-        raise PlanError.of(errors)
-    require_each_once(paths, numbers)
-    return plans
+    return plans, errors, numbers
 
 
 def _spilt(plans: Iterable[Plan]) -> Sequence[Plan]:

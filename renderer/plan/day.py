@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Iterator, Sequence
-from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, ValidationError, model_validator
@@ -122,6 +121,19 @@ def load_day(path: str | os.PathLike[str]) -> tuple[DayPlan, tuple[Plan, ...]]:
     Plans are looked for from the day file's folder. Raises PlanError for all that can be wrong
     with the day file or one of the plans.
     """
+    day, plans, errors = load_sound_day(path)
+    if errors:
+        raise PlanError.of(errors)
+    return day, plans
+
+
+def load_sound_day(
+    path: str | os.PathLike[str],
+) -> tuple[DayPlan, tuple[Plan, ...], tuple[PlanError, ...]]:
+    """The same with only the jobs whose plans can be used, and the mistakes of the other plans.
+
+    Raises PlanError for mistakes of the day file itself, and where no plan can be used.
+    """
     name = os.fspath(path)
     tree = tree_of(text_of(name), name, KEYS)
     unit = tree.get("units")
@@ -129,19 +141,23 @@ def load_day(path: str | os.PathLike[str]) -> tuple[DayPlan, tuple[Plan, ...]]:
     try:
         day = DayPlan.model_validate(dict(tree), context={"units": units})
     except ValidationError as error:
-        raise _first([_told(name, tree, each) for each in complaints(error, DayPlan)]) from None
-    plans: list[Plan] = []
+        told = [_told(name, tree, each) for each in complaints(error, DayPlan)]
+        raise PlanError.of(sorted(told, key=lambda each: each.line)) from None
+    sound: dict[int, Plan] = {}
     errors: list[PlanError] = []
     for index, job in enumerate(day.jobs):
         try:
-            plans.append(_plan(Path(name).parent, job.plan, name, tree, index))
+            sound[index] = _plan(os.path.dirname(name), job.plan, name, tree, index)
         except PlanError as error:
             errors += error.all
-    if errors:
-        raise _first(errors, ordered=False)
-    _require_own_numbers(name, tree, day, plans)
+    if not sound:
+        raise PlanError.of(errors)
+    _require_own_numbers(name, tree, day, sound)
+    plans = tuple(sound.values())
     _require_named_wires(name, tree, day, plans)
-    return day, tuple(plans)
+    if errors:
+        day = day.model_copy(update={"jobs": tuple(day.jobs[index] for index in sound)})
+    return day, plans, tuple(errors)
 
 
 def require_each_once(paths: Sequence[str], numbers: Sequence[str]) -> None:
@@ -176,13 +192,16 @@ def _twice(
         jobs.setdefault(number, name)
 
 
-def _require_own_numbers(name: str, tree: Mapping, day: DayPlan, plans: list[Plan]) -> None:
-    """Refuse a plan that is in the day under another name, and two with the same job number."""
-    names = [job.plan for job in day.jobs]
-    places = [os.path.join(Path(name).parent, each) for each in names]
-    numbers = [plan.job.number for plan in plans]
-    for index, _, problem, cure in _twice(names, places, numbers):
-        raise _told(name, tree, Problem(("jobs", index, "plan"), problem, cure))
+def _require_own_numbers(name: str, tree: Mapping, day: DayPlan, plans: dict[int, Plan]) -> None:
+    """Refuse a plan that is in the day under another name, and two with the same job number.
+
+    ``plans`` are those that can be used, by their place in the day.
+    """
+    names = [day.jobs[index].plan for index in plans]
+    places = [os.path.join(os.path.dirname(name), each) for each in names]
+    numbers = [plan.job.number for plan in plans.values()]
+    for at, _, problem, cure in _twice(names, places, numbers):
+        raise _told(name, tree, Problem(("jobs", [*plans][at], "plan"), problem, cure))
 
 
 def plans_named(path: str | os.PathLike[str]) -> tuple[str, ...]:
@@ -192,10 +211,12 @@ def plans_named(path: str | os.PathLike[str]) -> tuple[str, ...]:
     plans = (
         [job.get("plan") for job in jobs if isinstance(job, dict)] if isinstance(jobs, list) else []
     )
-    return tuple(os.path.join(Path(name).parent, plan) for plan in plans if isinstance(plan, str))
+    return tuple(
+        os.path.join(os.path.dirname(name), plan) for plan in plans if isinstance(plan, str)
+    )
 
 
-def _plan(folder: Path, plan: str, name: str, tree: Mapping, index: int) -> Plan:
+def _plan(folder: str, plan: str, name: str, tree: Mapping, index: int) -> Plan:
     place = os.path.join(folder, plan)
     try:
         return load(place)
@@ -207,7 +228,7 @@ def _plan(folder: Path, plan: str, name: str, tree: Mapping, index: int) -> Plan
         raise _told(name, tree, Problem(("jobs", index, "plan"), problem, cure)) from None
 
 
-def _require_named_wires(name: str, tree: Mapping, day: DayPlan, plans: list[Plan]) -> None:
+def _require_named_wires(name: str, tree: Mapping, day: DayPlan, plans: Sequence[Plan]) -> None:
     """Refuse a stock that does not say what wire is on the spools."""
     by_kind: dict[Any, str] = {}
     for plan in plans:
@@ -221,7 +242,3 @@ def _require_named_wires(name: str, tree: Mapping, day: DayPlan, plans: list[Pla
 def _told(name: str, tree: Mapping, problem: Problem) -> PlanError:
     line = line_of(tree, problem.loc)
     return PlanError(name, line, key_path(problem.loc), problem.problem, problem.cure)
-
-
-def _first(errors: list[PlanError], *, ordered: bool = True) -> PlanError:
-    return PlanError.of(sorted(errors, key=lambda each: each.line) if ordered else errors)
