@@ -334,7 +334,7 @@ def run_layouts(arguments: argparse.Namespace) -> int:
             lines += _listed("before the jobs", (use.block for use in layout.front))
             lines += _listed("each job", [layout.each.title])
         else:
-            lines += _listed("blocks", (use.block for use in layout.blocks))
+            lines += _listed("blocks", (use.block for use in layout.uses))
     for scope, of in (("job", "blocks for a job"), ("pack", "blocks for a pack, before the jobs")):
         lines.append("")
         lines.append(of)

@@ -12,7 +12,7 @@ from dataclasses import replace
 from renderer.language import load_words
 from renderer.language.words import Words
 from renderer.sheets.kit import box, paragraph
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Flowing, Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Doubled
 from renderer.sheets.type import BODY, SMALL_STRONG, Style
@@ -41,7 +41,7 @@ def notice_mm(words: Words, width_mm: float) -> float:
     return piece.height_mm + GAP_MM if piece else 0.0
 
 
-def noticed(sheet: Sheet, pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+def noticed(sheet: Sheet, pieces: tuple[Flowing, ...]) -> tuple[Flowing, ...]:
     """The pieces of a document with the notice above the first of them."""
     piece = notice(sheet.words, sheet.width_mm)
     if piece is None or not pieces:

@@ -2,55 +2,195 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from renderer.sheets.errors import SheetError
-from renderer.sheets.piece import Piece, height_of
+from renderer.sheets.piece import Columns, Flowing, Piece, height_of
 
 TOLERANCE_MM = 0.01  # sums of measured heights differ from the page's by rounding only
+FINENESS_MM = 0.5  # how near to the least height columns are made even
+LEAST_COLUMNS_MM = 30.0  # columns do not begin in a lower rest of a page unless all of them fit
 
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A piece and the distance of its top from the top of the page's content, in mm."""
+    """A piece and its place from the top left corner of the page's content, in mm."""
 
     y_mm: float
     piece: Piece
+    x_mm: float = 0.0
 
 
 PlacedPage = tuple[Placed, ...]
+Run = tuple[Piece, ...]
 
 
-def flow(pieces: Sequence[Piece], height_mm: float) -> tuple[PlacedPage, ...]:
+def flow(pieces: Sequence[Flowing], height_mm: float) -> tuple[PlacedPage, ...]:
     """Pages of placed pieces, each page at most ``height_mm`` high.
 
     A run of pieces that hold to their next one is placed whole, on a new page
     where the rest of the page is too low for it; a run of spare pieces is left out
-    instead. A piece with a ``head`` that begins a page has that head above it.
+    instead. A piece with a ``head`` that begins a page has that head above it. Columns stand
+    beside each other, as even as they can be, and go on over pages. What may move fills the rest
+    of a page where the next run does not fit.
     Raises SheetError, naming the block, where a run is higher than a page.
     """
-    pages: list[list[Placed]] = [[]]
-    used = 0.0
-    for run in _runs(pieces):
-        needed = _height(run, used > 0)
-        is_full = used + needed > height_mm + TOLERANCE_MM
-        if is_full and all(piece.spare for piece in run):
-            continue
-        if used and (run[0].new_page or is_full):
-            pages.append([])
-            used = 0.0
-        if not used:
-            run = _headed(run)
-            _require_fit(run, height_mm)
+    waiting = deque(_units(pieces))
+    pages: list[PlacedPage] = []
+    while waiting:
+        page = _Page(height_mm)
+        while waiting:
+            unit = waiting.popleft()
+            rest = page.take(unit)
+            if rest is None:
+                continue
+            if rest:
+                waiting.appendleft(rest)
+            if not page.placed:
+                raise _too_high(rest, height_mm)
+            _fill(page, waiting)
+            break
+        if page.placed:
+            pages.append(tuple(page.placed))
+    return tuple(pages)
+
+
+# A run of pieces, or columns of which each has runs of its own.
+Unit = Run | Columns
+
+
+def _units(pieces: Sequence[Flowing]) -> Iterator[Unit]:
+    some: list[Piece] = []
+    for piece in pieces:
+        if isinstance(piece, Columns):
+            yield from _runs(some)
+            some = []
+            yield piece
+        else:
+            some.append(piece)
+    yield from _runs(some)
+
+
+def _fill(page: _Page, waiting: deque[Unit]) -> None:
+    """Takes what may move from further on into the rest of a page, in its order, block by block."""
+    kept: list[Unit] = []
+    while waiting:
+        unit = waiting.popleft()
+        block = [unit]
+        while waiting and _is_more_of(unit, waiting[0]):
+            block.append(waiting.popleft())
+        if not (kept and _may_move(unit) and page.takes_all(block)):
+            kept += block
+        if _stops(unit):
+            break
+    waiting.extendleft(reversed(kept))
+
+
+def _is_more_of(unit: Unit, after: Unit) -> bool:
+    """Whether both are of one block, so that they move together or not at all."""
+    if isinstance(unit, Columns) or isinstance(after, Columns):
+        return False
+    return bool(unit[0].block) and unit[0].block == after[0].block
+
+
+def _may_move(unit: Unit) -> bool:
+    return unit.fills if isinstance(unit, Columns) else unit[0].fills
+
+
+def _stops(unit: Unit) -> bool:
+    """Whether nothing from behind it comes to a page before it."""
+    return unit.new_page if isinstance(unit, Columns) else unit[0].new_page
+
+
+class _Page:
+    """A page or a column while it is filled from its top."""
+
+    def __init__(self, height_mm: float) -> None:
+        self.height_mm = height_mm
+        self.used = 0.0
+        self.placed: list[Placed] = []
+
+    def take(self, unit: Unit) -> Unit | None:
+        """Places a unit, or what fits of columns; gives back what has to go on the next page."""
+        if isinstance(unit, Columns):
+            return self._take_columns(unit)
+        if self.used and unit[0].new_page:
+            return unit
+        headed = unit if self.used else _headed(unit)
+        needed = _height(headed, self.used > 0)
+        if self.used + needed > self.height_mm + TOLERANCE_MM:
+            return None if self.used and all(piece.spare for piece in unit) else unit
+        self._place(headed)
+        return None
+
+    def takes_all(self, block: Sequence[Unit]) -> bool:
+        """Places all of a block; leaves the page as it was where not all of it fits."""
+        used, count = self.used, len(self.placed)
+        for unit in block:
+            if self.take(unit) is not None:
+                self.used = used
+                del self.placed[count:]
+                return False
+        return True
+
+    def _place(self, run: Run) -> None:
         for piece in run:
-            used += piece.gap_mm if used else 0.0
-            pages[-1].append(Placed(used, piece))
-            used += piece.height_mm
-    return tuple(tuple(page) for page in pages if page)
+            self.used += piece.gap_mm if self.used else 0.0
+            self.placed.append(Placed(self.used, piece))
+            self.used += piece.height_mm
+
+    def _take_columns(self, unit: Columns) -> Columns | None:
+        if self.used and unit.new_page:
+            return unit
+        gap = unit.gap_mm if self.used else 0.0
+        room = self.height_mm - self.used - gap
+        runs = deque(_runs(unit.pieces))
+        columns = even(runs, len(unit.xs_mm), room)
+        if columns is None and self.used and (unit.together or room < LEAST_COLUMNS_MM):
+            return unit
+        if columns is None:
+            columns = _filled(runs, len(unit.xs_mm), room)
+        else:
+            runs.clear()
+        for x_mm, column in zip(unit.xs_mm, columns, strict=False):
+            self.placed += [
+                Placed(self.used + gap + each.y_mm, each.piece, x_mm) for each in column.placed
+            ]
+        if any(column.placed for column in columns):
+            self.used += gap + max(column.used for column in columns)
+        return unit.of([piece for run in runs for piece in run]) if runs else None
 
 
-def _runs(pieces: Sequence[Piece]) -> Iterator[tuple[Piece, ...]]:
+def even(runs: Sequence[Run], count: int, room_mm: float) -> list[_Page] | None:
+    """Columns as low as they can be in a room so high; nothing where the room is too low."""
+    best = _filled(left := deque(runs), count, room_mm)
+    if left:
+        return None
+    low, high = 0.0, max(column.used for column in best)
+    while high - low > FINENESS_MM:
+        middle = (low + high) / 2
+        tried = _filled(left := deque(runs), count, middle)
+        if left:
+            low = middle
+        else:
+            best, high = tried, middle
+    return best
+
+
+def _filled(runs: deque[Run], count: int, height_mm: float) -> list[_Page]:
+    """Columns filled one after the other; takes what is placed out of ``runs``."""
+    columns = []
+    for _ in range(count):
+        column = _Page(height_mm)
+        while runs and column.take(runs[0]) is None:
+            runs.popleft()
+        columns.append(column)
+    return columns
+
+
+def _runs(pieces: Sequence[Piece]) -> Iterator[Run]:
     run: list[Piece] = []
     for piece in pieces:
         if piece.new_page and run:
@@ -68,16 +208,16 @@ def _height(run: Sequence[Piece], under_other: bool) -> float:
     return height_of(run) + (run[0].gap_mm if under_other else 0.0)
 
 
-def _headed(run: tuple[Piece, ...]) -> tuple[Piece, ...]:
+def _headed(run: Run) -> Run:
     head = run[0].head
     return run if head is None else (head, *run)
 
 
-def _require_fit(run: Sequence[Piece], height_mm: float) -> None:
-    needed = _height(run, under_other=False)
-    if needed > height_mm + TOLERANCE_MM:
-        raise SheetError(
-            f"block {run[0].block or 'without a name'}",
-            f"a part that cannot be split needs {needed:.0f} mm, the page has {height_mm:.0f} mm",
-            "use larger paper or shorten the text",
-        )
+def _too_high(unit: Unit | None, height_mm: float) -> SheetError:
+    run = next(_runs(unit.pieces)) if isinstance(unit, Columns) else unit or ()
+    needed = _height(_headed(run), under_other=False)
+    return SheetError(
+        f"block {run[0].block or 'without a name'}",
+        f"a part that cannot be split needs {needed:.0f} mm, the page has {height_mm:.0f} mm",
+        "use larger paper or shorten the text",
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal, TypeVar
 
 from pydantic import BeforeValidator, ValidationError, field_validator, model_validator
 
@@ -28,7 +28,7 @@ from renderer.sheets.blocks import BLOCKS
 from renderer.sheets.errors import SheetError
 from renderer.sheets.logo import CURE as LOGO_CURE
 from renderer.sheets.logo import read_logo
-from renderer.sheets.use import BlockUse, Scope
+from renderer.sheets.use import COLUMNS, BlockUse, ColumnsUse, Scope, flat
 
 if TYPE_CHECKING:
     from renderer.options import PrintOptions
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 ROWS_MAX = 60
 SHARE_MIN = 20
+Use = TypeVar("Use", bound=BlockUse)
 KEYS = "layout, document, paper, blocks"
 ENDINGS = (".yaml", ".yml", ".json")
 
@@ -103,37 +104,67 @@ def read_front(value: object) -> object:
     return _read_blocks(value, "pack")
 
 
-def _read_blocks(value: object, scope: Scope) -> object:
+def _read_blocks(value: object, scope: Scope, seen: set[str] | None = None) -> object:
     if not isinstance(value, list | tuple):
         return value
     found: list[BlockUse] = []
     wrong: list[Problem] = []
-    seen: set[str] = set()
+    inside = seen is not None
+    seen = set() if seen is None else seen
     for index, use in enumerate(value):
         if isinstance(use, BlockUse):
             found.append(use)
             continue
         given = use if isinstance(use, dict) else {"block": use}
-        name = given.get("block")
-        loc = (index,) if given is not use else (index, "block")
-        if not isinstance(name, str) or name not in BLOCKS:
-            wrong.append(_unknown_block(name, loc, scope))
-            continue
-        if BLOCKS[name].scope != scope:
-            wrong.append(Problem(loc, *_OUT_OF_PLACE[scope](name)))
-            continue
-        if name in seen and not BLOCKS[name].repeats:
-            wrong.append(Problem(loc, f"the block '{name}' appears twice", "keep one of the two"))
-            continue
-        seen.add(name)
-        options = BLOCKS[name].use
         try:
-            found.append(options.model_validate(given))
-        except ValidationError as error:
-            wrong += [p._replace(loc=(index, *p.loc)) for p in complaints(error, options)]
+            if COLUMNS in given and "block" not in given:
+                found.append(_read_columns(given, scope, seen, inside))
+            else:
+                found.append(_read_block(given, scope, seen, given is use))
+        except Problems as problems:
+            wrong += [p._replace(loc=(index, *p.loc)) for p in problems.items]
     if wrong:
         raise Problems(wrong)
     return tuple(found)
+
+
+def _read_block(given: dict[str, object], scope: Scope, seen: set[str], keyed: bool) -> BlockUse:
+    """One block with the options of its kind; ``keyed`` where it is written as a mapping."""
+    name = given.get("block")
+    loc: tuple[str, ...] = ("block",) if keyed else ()
+    if not isinstance(name, str) or name not in BLOCKS:
+        raise Problems([_unknown_block(name, loc, scope)])
+    if BLOCKS[name].scope != scope:
+        refuse(*_OUT_OF_PLACE[scope](name), loc)
+    if name in seen and not BLOCKS[name].repeats:
+        refuse(f"the block '{name}' appears twice", "keep one of the two", loc)
+    seen.add(name)
+    return _validated(given, BLOCKS[name].use)
+
+
+def _read_columns(
+    given: dict[str, object], scope: Scope, seen: set[str], inside: bool
+) -> ColumnsUse:
+    """Columns with the blocks that flow through them."""
+    if inside:
+        refuse("columns cannot stand in columns", "list the blocks one after the other", (COLUMNS,))
+    blocks = given.get("blocks", ())
+    if isinstance(blocks, list) and not blocks:
+        refuse("the list is empty", "give at least one", ("blocks",))
+    try:
+        read = _read_blocks(blocks, scope, seen)
+    except Problems as problems:
+        wrong = [p._replace(loc=("blocks", *p.loc)) for p in problems.items]
+        raise Problems(wrong) from None
+    own = {**given, "blocks": read} if "blocks" in given else given
+    return _validated(own, ColumnsUse)
+
+
+def _validated(given: dict[str, object], options: type[Use]) -> Use:
+    try:
+        return options.model_validate(given)
+    except ValidationError as error:
+        raise Problems(complaints(error, options)) from None
 
 
 _OUT_OF_PLACE: dict[Scope, Callable[[str], tuple[str, str]]] = {
@@ -153,7 +184,8 @@ class Layout(Model):
 
     ``document`` is a name of the catalogue such as ``crew-work-order``, or a
     text of one's own. A block is written as its name, or as a mapping with its
-    options. Without ``paper`` it is printed on the usual one of the plan's units.
+    options; ``columns`` with ``blocks`` lets several flow through columns. Without ``paper`` it
+    is printed on the usual one of the plan's units.
     A pack has ``each`` instead of ``blocks``: the layout printed for each
     job, by its name or its path from here; ``front`` are the pack's own blocks
     before the jobs, ``two_sided`` lets each job begin on a new sheet of paper. Sheets for a
@@ -182,7 +214,12 @@ class Layout(Model):
     @property
     def anonymous(self) -> bool:
         """Whether it is for a class, so that nothing on it may say whose garden it is."""
-        return any(BLOCKS[use.block].anonymous for use in self.blocks)
+        return any(BLOCKS[use.block].anonymous for use in self.uses)
+
+    @property
+    def uses(self) -> tuple[BlockUse, ...]:
+        """The blocks of a job one by one, those in columns too."""
+        return tuple(flat(self.blocks))
 
     @model_validator(mode="after")
     def _prints_something(self) -> Layout:

@@ -26,14 +26,25 @@ from renderer.sheets.kit import Entry
 from renderer.sheets.layout import Layout, document_title
 from renderer.sheets.logo import read_logo
 from renderer.sheets.measure import Measure
-from renderer.sheets.piece import Piece, height_of, held_together, of_block, on_new_page
+from renderer.sheets.piece import (
+    Columns,
+    Flowing,
+    Piece,
+    height_of,
+    held_together,
+    of_block,
+    on_new_page,
+)
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.use import BlockUse
+from renderer.sheets.use import BlockUse, ColumnsUse
 from renderer.text import require_all
 
 if TYPE_CHECKING:
     from renderer.drawing.paper import Paper
     from renderer.job import Job
+
+
+COLUMN_GAP_MM = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,11 +120,24 @@ def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:
 
 def placed_pages(sheet: Sheet, blocks: Sequence[BlockUse], frame: Frame) -> tuple[PlacedPage, ...]:
     """The blocks built and flowed over pages."""
-    pieces = tuple(piece for use in blocks for piece in _block(sheet, use))
+    pieces = tuple(piece for use in blocks for piece in _flowing(sheet, use))
     return flow(_headed(sheet, noticed(sheet, pieces)), frame.height_mm)
 
 
-def _headed(sheet: Sheet, pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+def _flowing(sheet: Sheet, use: BlockUse) -> tuple[Flowing, ...]:
+    if not isinstance(use, ColumnsUse):
+        return _block(sheet, use)
+    width = (sheet.width_mm - COLUMN_GAP_MM * (use.columns - 1)) / use.columns
+    narrow = replace(sheet, width_mm=width)
+    pieces = tuple(piece for each in use.blocks for piece in _block(narrow, each))
+    if not pieces:
+        return ()
+    places = tuple(number * (width + COLUMN_GAP_MM) for number in range(use.columns))
+    gap = pieces[0].gap_mm
+    return (Columns(pieces, places, gap, use.together, use.new_page, use.fills),)
+
+
+def _headed(sheet: Sheet, pieces: tuple[Flowing, ...]) -> tuple[Flowing, ...]:
     """The pieces of a document with the firm above the first of them."""
     own = _firm(sheet.layout, sheet.width_mm)
     if own is None or not pieces:
@@ -133,6 +157,8 @@ def _block(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         raise DrawError(f"job {sheet.job.plan.job.number}: {error}") from error
     if use.together and height_of(pieces) <= sheet.height_mm:
         pieces = held_together(pieces)
+    if use.fills:
+        pieces = tuple(replace(piece, fills=True) for piece in pieces)
     return on_new_page(pieces) if use.new_page else pieces
 
 
@@ -144,7 +170,8 @@ def body_of(sheet: Sheet, frame: Frame, content: PlacedPage) -> Page:
         items.extend(band_items(frame, sheet.words("draft")))
     for placed in content:
         top = frame.top_mm + placed.y_mm
-        items.extend(shifted(item, frame.left_mm, top) for item in placed.piece.items)
+        left = frame.left_mm + placed.x_mm
+        items.extend(shifted(item, left, top) for item in placed.piece.items)
         marks.extend(replace(mark, y_mm=mark.y_mm + top) for mark in placed.piece.marks)
     return Page(frame.page_width_mm, frame.page_height_mm, tuple(items), tuple(marks))
 

@@ -16,7 +16,8 @@ class Piece:
     ``gap_mm`` is white space above it, dropped at the top of a page. ``keep``
     holds it on the page of the piece that follows. ``head`` is placed again
     above it where it begins a page, as a table's column heads are. A ``spare`` piece is left
-    out where the page has no more room for it, as an empty row to write in may be.
+    out where the page has no more room for it, as an empty row to write in may be. A block whose
+    pieces ``fills`` may stand earlier, where it fills the rest of a page.
     """
 
     height_mm: float
@@ -28,6 +29,30 @@ class Piece:
     marks: tuple[Mark, ...] = ()
     block: str = ""
     spare: bool = False
+    fills: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Pieces that flow through columns beside each other, ``xs_mm`` from the left edge.
+
+    ``together`` keeps them on one page where it is high enough for that; ``gap_mm``, ``new_page``
+    and ``fills`` are as for a piece.
+    """
+
+    pieces: tuple[Piece, ...]
+    xs_mm: tuple[float, ...]
+    gap_mm: float = 0.0
+    together: bool = False
+    new_page: bool = False
+    fills: bool = False
+
+    def of(self, pieces: Sequence[Piece]) -> Columns:
+        """The same columns with what is left of the pieces."""
+        return replace(self, pieces=tuple(pieces), new_page=False)
+
+
+Flowing = Piece | Columns
 
 
 def height_of(pieces: Sequence[Piece]) -> float:

@@ -58,14 +58,15 @@ class Style:
         )
 
 
+LEAD = 0.9  # lines 1.2 times the size apart; the face's own 1.36 is for screens
 POSTER = Style("bold", 24)
 TITLE = Style("regular", 15)
 HEADING = Style("bold", 14)
 SUBHEADING = Style("bold", 11)
-BODY = Style("regular", 10.5)
-STRONG = Style("bold", 10.5)
-CELL = Style("regular", 10)
-CELL_STRONG = Style("bold", 10)
-SMALL = Style("regular", 9)
-SMALL_STRONG = Style("bold", 9)
-LABEL = Style("regular", 8)
+BODY = Style("regular", 10.5, LEAD)
+STRONG = Style("bold", 10.5, LEAD)
+CELL = Style("regular", 10, LEAD)
+CELL_STRONG = Style("bold", 10, LEAD)
+SMALL = Style("regular", 9, LEAD)
+SMALL_STRONG = Style("bold", 9, LEAD)
+LABEL = Style("regular", 8, LEAD)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from renderer.primitives import Field, Line, Text
 from renderer.sheets import SheetError
 from renderer.sheets.flow import flow
-from renderer.sheets.piece import Piece, held_together, on_new_page
+from renderer.sheets.piece import Columns, Piece, held_together, on_new_page
 from renderer.sheets.table import Column, Group, Row, Ticks, table
 
 PAGE_MM = 100.0
@@ -171,6 +171,56 @@ def test_a_held_row_stays_with_the_next_and_may_be_long() -> None:
         assert above == 0 or "held" in found
 
 
+def spots(page: object) -> list[tuple[str, float, float]]:
+    return [(p.piece.items[0].text, p.x_mm, p.y_mm) for p in page]  # type: ignore[attr-defined]
+
+
+def test_columns_stand_beside_each_other_as_even_as_they_can() -> None:
+    some = tuple(named(name, 10) for name in "abcd")
+    (page,) = flow([named("x", 20), Columns(some, (0.0, 50.0), 5.0), named("y", 1)], PAGE_MM)
+    assert spots(page) == [
+        ("x", 0, 0), ("a", 0, 25), ("b", 0, 35), ("c", 50, 25), ("d", 50, 35), ("y", 0, 45),
+    ]  # fmt: skip
+
+
+def test_columns_go_on_over_pages() -> None:
+    some = tuple(named(str(n), 20) for n in range(13))
+    pages = flow([named("x", 40), Columns(some, (0.0, 50.0)), named("y", 10)], PAGE_MM)
+    assert names(pages) == [["x", *"012345"], ["6", "7", "8", "9", "10", "11", "12", "y"]]
+    assert spots(pages[1])[4] == ("10", 50, 0)
+    assert spots(pages[1])[-1] == ("y", 0, 80)
+
+
+def test_columns_that_belong_together_go_to_the_next_page() -> None:
+    some = tuple(named(str(n), 20) for n in range(8))
+    pages = flow([named("x", 40), Columns(some, (0.0, 50.0), together=True)], PAGE_MM)
+    assert names(pages) == [["x"], list("01234567")]
+
+
+def test_a_table_in_columns_has_its_head_in_each() -> None:
+    pages = flow([Columns(table(COLUMNS, rows(9), 40.0), (0.0, 50.0))], PAGE_MM)
+    assert page_texts(pages[0]).count("One") == 2
+
+
+def test_a_part_too_high_for_columns_is_an_error_that_names_the_block() -> None:
+    with pytest.raises(SheetError, match="block plan"):
+        flow([named("x", 5), Columns((named("a", 120, block="plan"),), (0.0, 50.0))], PAGE_MM)
+
+
+def test_what_may_move_fills_the_rest_of_a_page_block_by_block() -> None:
+    more = (named("f1", 20, block="f", fills=True), named("f2", 20, block="f", fills=True))
+    some = [named("a", 60), named("b", 80), named("c", 5), *more]
+    assert names(flow(some, PAGE_MM)) == [["a", "f1", "f2"], ["b", "c"]]
+    taller = [named("a", 61), *some[1:]]  # both or none
+    assert names(flow(taller, PAGE_MM)) == [["a"], ["b", "c"], ["f1", "f2"]]
+
+
+def test_nothing_moves_past_what_begins_a_page() -> None:
+    some = [named("a", 60), named("b", 80), named("c", 5, new_page=True)]
+    moving = named("f", 5, block="f", fills=True)
+    assert names(flow([*some, moving], PAGE_MM)) == [["a"], ["b"], ["c", "f"]]
+
+
 piece_lists = st.lists(
     st.builds(
         Piece,
@@ -204,3 +254,22 @@ def test_any_pieces_are_placed_once_in_order_and_inside_the_page(pieces: list[Pi
         assert not page[-1].piece.keep or first.new_page
     for page in pages:
         assert page[0].piece.head is None
+
+
+@settings(max_examples=100, deadline=None)
+@given(piece_lists, st.integers(2, 3))
+def test_any_pieces_in_columns_are_placed_once_and_inside(pieces: list[Piece], count: int) -> None:
+    places = tuple(50.0 * number for number in range(count))
+    try:
+        pages = flow([Columns(tuple(pieces), places)], PAGE_MM)
+    except SheetError:
+        reject()
+    placed = [each for page in pages for each in page]
+    assert [p.piece for p in placed if p.piece.block != "head"] == pieces
+    for page in pages:
+        for x in places:
+            ends = 0.0
+            for each in (each for each in page if each.x_mm == x):
+                assert each.y_mm >= ends - 1e-9
+                ends = each.y_mm + each.piece.height_mm
+            assert ends <= PAGE_MM + 0.011

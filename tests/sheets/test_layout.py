@@ -43,7 +43,7 @@ def test_the_shipped_layouts_load_and_have_a_title() -> None:
 
 
 def test_each_block_is_in_a_shipped_layout() -> None:
-    used = {use.block for _, layout in layouts() for use in (*layout.front, *layout.blocks)}
+    used = {use.block for _, layout in layouts() for use in (*layout.front, *layout.uses)}
     assert used == set(BLOCKS)
 
 
@@ -163,3 +163,48 @@ def test_a_block_stands_once_but_for_the_tables_of_the_survey_form(tmp_path: Pat
     )
     tables = "blocks:\n  - {block: survey-table, of: points}\n  - {block: survey-table, of: ties}\n"
     assert len(load_layout(written(tmp_path, HEAD + tables)).blocks) == 2
+
+
+def test_columns_take_blocks_with_their_options(tmp_path: Path) -> None:
+    text = "blocks:\n  - job\n  - {columns: 2, blocks: [take-off, {block: spools, title: Ours}]}\n"
+    layout = load_layout(written(tmp_path, HEAD + text))
+    assert [use.block for use in layout.uses] == ["job", "take-off", "spools"]
+    assert layout.uses[2].title == "Ours"
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        (
+            "{columns: 9, blocks: [job]}",
+            "blocks[0].columns: invalid number of columns 9; write a number from 2 to 3",
+        ),
+        ("{columns: 2}", "blocks[0].blocks: this key is missing; add 'blocks'"),
+        ("{columns: 2, blocks: []}", "blocks[0].blocks: the list is empty; give at least one"),
+        (
+            "{columns: 2, blocks: [job, stps]}",
+            "blocks[0].blocks[1]: 'stps' is not a block; did you mean 'steps'?",
+        ),
+        (
+            "{columns: 2, blocks: [job, {block: job}]}",
+            "blocks[0].blocks[1].block: the block 'job' appears twice; keep one of the two",
+        ),
+        (
+            "{columns: 2, blocks: [{columns: 2, blocks: [job]}]}",
+            "blocks[0].blocks[0].columns: columns cannot stand in columns;"
+            " list the blocks one after the other",
+        ),
+        (
+            "{columns: 2, blocks: [pack-jobs]}",
+            "blocks[0].blocks[0]: 'pack-jobs' is a block of a whole pack; write it under 'front'",
+        ),
+        (
+            "{columns: 2, blocks: [job], fill: yes}",
+            "blocks[0].fill: this key is not known; did you mean 'fills'?",
+        ),
+    ],
+)
+def test_what_is_wrong_with_columns_is_told_with_its_place(
+    tmp_path: Path, line: str, told: str
+) -> None:
+    assert error(tmp_path, HEAD + f"blocks:\n  - {line}\n") == f"own.yaml:4: {told}"

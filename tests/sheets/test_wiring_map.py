@@ -154,7 +154,7 @@ def test_neither_primitives_nor_codes_carry_private_matter() -> None:
     document = compose([data], load_layout("wiring-map"))
     assert not any(private in repr(document) for private in PRIVATE.values())
     codes = {item.title for p in document.pages for item in p.items if isinstance(item, Area)}
-    hexadecimal = data.digest.removeprefix("sha256:").upper()
+    hexadecimal = data.digest.removeprefix("sha256:")[:16].upper()
     assert f"ZZ-77 C {hexadecimal}" in codes
 
 

@@ -39,7 +39,7 @@ def facts_for(sheet: Sheet) -> dict[str, Sequence[Facts]]:
 
 def _photos_kept(sheet: Sheet) -> str:
     """Where the numbers of photographs are written: in their list, where the layout has it."""
-    listed = any(use.block == "photos" for use in sheet.layout.blocks)
+    listed = any(use.block == "photos" for use in sheet.layout.uses)
     return sheet.words("photo.in-list" if listed else "photo.in-record")
 
 
