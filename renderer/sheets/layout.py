@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal, TypeVar
 
@@ -28,13 +28,15 @@ from renderer.sheets.blocks import BLOCKS
 from renderer.sheets.errors import SheetError
 from renderer.sheets.logo import CURE as LOGO_CURE
 from renderer.sheets.logo import read_logo
-from renderer.sheets.use import COLUMNS, BlockUse, ColumnsUse, Scope, flat
+from renderer.sheets.use import BlockUse, Scope
 
 if TYPE_CHECKING:
     from renderer.options import PrintOptions
 
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 ROWS_MAX = 60
+COLUMNS = "columns"  # stands for several blocks where a layout names them
+COLUMNS_MAX = 3
 SHARE_MIN = 20
 Use = TypeVar("Use", bound=BlockUse)
 KEYS = "layout, document, paper, blocks"
@@ -76,6 +78,31 @@ class HeaderUse(Model):
     def is_stated(self) -> bool:
         """Whether it says anything."""
         return bool(self.firm or self.logo)
+
+
+def read_columns(value: object) -> int:
+    """How many columns stand beside each other."""
+    count = to_whole(value)
+    if not 2 <= count <= COLUMNS_MAX:
+        refuse(f"invalid number of columns {count}", f"write a number from 2 to {COLUMNS_MAX}")
+    return count
+
+
+class ColumnsUse(BlockUse):
+    """Blocks that flow through columns of the same width, made as even as they can be."""
+
+    block: Name = COLUMNS
+    columns: Annotated[int, BeforeValidator(read_columns)]
+    blocks: tuple[BlockUse, ...]
+
+
+def flat(uses: Iterable[BlockUse]) -> Iterator[BlockUse]:
+    """The blocks, those of columns too."""
+    for use in uses:
+        if isinstance(use, ColumnsUse):
+            yield from use.blocks
+        else:
+            yield use
 
 
 class OwnCaution(Model):

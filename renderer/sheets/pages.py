@@ -23,7 +23,7 @@ from renderer.sheets.frame import (
     title_block_items,
 )
 from renderer.sheets.kit import Entry
-from renderer.sheets.layout import Layout, document_title
+from renderer.sheets.layout import ColumnsUse, Layout, document_title
 from renderer.sheets.logo import read_logo
 from renderer.sheets.measure import Measure
 from renderer.sheets.piece import (
@@ -36,7 +36,7 @@ from renderer.sheets.piece import (
     on_new_page,
 )
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.use import BlockUse, ColumnsUse
+from renderer.sheets.use import BlockUse
 from renderer.text import require_all
 
 if TYPE_CHECKING:
