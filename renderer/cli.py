@@ -277,6 +277,11 @@ def _add_print(commands: Commands) -> None:
         help="number of worker processes (default: one per core for 8 or more jobs)",
     )
     command.add_argument(
+        "--cache",
+        metavar="DIR",
+        help="keep finished prints in this folder and use them again while nothing has changed",
+    )
+    command.add_argument(
         "--draft",
         action="store_true",
         help="print even if a finding stops the job, with a mark on every page",

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from renderer.findings_text import FindingText
     from renderer.job import Job
+    from renderer.kept_prints import Kept
     from renderer.output.files import Fill
     from renderer.plan.day import DayPlan
     from renderer.plan.errors import PlanError
@@ -143,28 +144,79 @@ def run_print(arguments: argparse.Namespace) -> int:
     if arguments.key:
         raise Usage(f"{arguments.key}: --key needs --class; only exercises have an answer key")
     _ending(arguments.output, ("pdf",))
-    day, plans, bad = _jobs(arguments.jobs, arguments.keep_going)
-    try:
-        document = _composed(arguments, day, plans)
-    except renderer.Refused as refused:
-        for job, findings in refused.stops:
-            for finding in findings:
-                complain(f"{job}: {_sentences(finding)}")
-        stopped = {job for job, _ in refused.stops}
-        if not arguments.keep_going or len(stopped) == len(plans):
-            complain("not printed; use --draft to print it with a mark on every page")
-            return EXIT_STOPPED
-        bad += sorted(stopped)
-        day, plans = _without(stopped, day, plans)
-        document = _composed(arguments, day, plans)
+    if arguments.cache is not None:
+        return _print_or_find(arguments)
+    document, bad = _sheets(arguments)
+    if document is None:
+        return EXIT_STOPPED
     from renderer.output.pdf import write_pdf_to
 
     _write_file(arguments.output, lambda file: write_pdf_to(file, document))
+    return _printed(arguments, document, bad)
+
+
+def _print_or_find(arguments: argparse.Namespace) -> int:
+    """The sheets as they were kept from the same job unchanged, else printed and kept."""
+    from renderer.kept_prints import Kept, request
+
+    kept, asked = Kept(arguments.cache, renderer.__version__), request(arguments)
+    found = kept.find(asked)
+    if found is None:
+        return _print_and_keep(arguments, kept, asked)
+    _write_file(arguments.output, found.pdf)
+    report_written(arguments.output, found.pages)
+    return EXIT_FINE
+
+
+def _print_and_keep(arguments: argparse.Namespace, kept: Kept, asked: str) -> int:
+    """Prints, and keeps a print that is whole; one that cannot be kept is a print all the same."""
+    import shutil
+    import tempfile
+
+    from renderer.inputs import noted
+    from renderer.output.files import OutputError
+
+    with noted() as read:
+        document, bad = _sheets(arguments)
+    if document is None:
+        return EXIT_STOPPED
+    from renderer.output.pdf import write_pdf_to
+
+    with tempfile.TemporaryFile() as pdf:
+        write_pdf_to(pdf, document)
+        pdf.seek(0)
+        _write_file(arguments.output, lambda file: shutil.copyfileobj(pdf, file))
+        try:
+            if not bad:
+                kept.keep(asked, read, pdf, len(document.pages))
+        except OutputError as error:
+            complain(f"printed but not kept: {error}")
+    return _printed(arguments, document, bad)
+
+
+def _printed(arguments: argparse.Namespace, document: Document, bad: list[str]) -> int:
     report_written(arguments.output, len(document.pages))
     if bad:
         complain(f"not in {arguments.output}: {', '.join(bad)}")
         return EXIT_STOPPED
     return EXIT_FINE
+
+
+def _sheets(arguments: argparse.Namespace) -> tuple[Document | None, list[str]]:
+    """The sheets, none where findings stop them, which are told; and the jobs that are left out."""
+    day, plans, bad = _jobs(arguments.jobs, arguments.keep_going)
+    try:
+        return _composed(arguments, day, plans), bad
+    except renderer.Refused as refused:
+        for job, findings in refused.stops:
+            for finding in findings:
+                complain(f"{job}: {_sentences(finding)}")
+        stopped = {job for job, _ in refused.stops}
+    if not arguments.keep_going or len(stopped) == len(plans):
+        complain("not printed; use --draft to print it with a mark on every page")
+        return None, bad
+    day, plans = _without(stopped, day, plans)
+    return _composed(arguments, day, plans), [*bad, *sorted(stopped)]
 
 
 def _composed(
@@ -249,6 +301,7 @@ def _for_a_class(arguments: argparse.Namespace) -> None:
         "--draft": arguments.draft,
         "--sides": arguments.sides,
         "--processes": arguments.processes,
+        "--cache": arguments.cache,
     }
     for option, value in given.items():
         if value:

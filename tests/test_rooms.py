@@ -20,10 +20,11 @@ MAY_IMPORT: dict[str, set[str]] = {
     "trade": set(),
     "progress": set(),
     "options": set(),
+    "inputs": set(),
     "primitives": {"units", "geometry"},
     "geometry": set(),
     "survey": FIGURES,
-    "plan": {"survey"} | FIGURES,
+    "plan": {"survey", "inputs"} | FIGURES,
     "formats": {"plan"} | FIGURES,
     "language": {"resources"} | FIGURES,
     "ground": {"plan", "geometry"} | FIGURES,
@@ -37,7 +38,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     | FIGURES,
     "sheets": {
         *("survey", "plan", "ground", "checks", "findings_text", "job", "drawing", "teaching"),
-        *("text", "resources", "language", "geometry", "progress", "options"),
+        *("text", "resources", "language", "geometry", "progress", "options", "inputs"),
     }
     | DRAWN
     | FIGURES,
@@ -48,6 +49,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     | DRAWN
     | FIGURES,
     "output": {"text"} | DRAWN,
+    "kept_prints": {"output", "resources", "inputs"},
     "report": {"plan", "ground", "findings_text", "job", "language"},
     "survey_report": {"survey", "units"},
 }

@@ -23,19 +23,20 @@ class OutputError(OSError):
 
 DRAFT, PART = ".pegline-", ".part"  # what the name of a half written file begins and ends with
 WRITABLE = stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH
+PRIVATE = stat.S_IRUSR | stat.S_IWUSR
 Fill = Callable[[BinaryIO], object]
 _DRAFTS: set[Path] = set()
 """What this process is writing, for a signal that ends it."""
 
 
-def write_whole(path: str | os.PathLike[str], data: bytes | Fill) -> None:
+def write_whole(path: str | os.PathLike[str], data: bytes | Fill, *, private: bool = False) -> None:
     """Puts ``data`` in a file: a reader sees the old content or all of the new.
 
     Data too large for memory are written by a function that is given the file. The
     bytes go to a new file in the same folder, which then takes the name; on any error it is
     removed and what was there before stays. What a killed run has left there is removed too. A link
-    is followed, a device such as a pipe is written to as it is. Raises OutputError, and what the
-    function raises.
+    is followed, a device such as a pipe is written to as it is. A ``private`` file is one that only
+    its owner can read. Raises OutputError, and what the function raises.
     """
     require_writable(path)
     target = Path(os.path.realpath(path))
@@ -43,7 +44,7 @@ def write_whole(path: str | os.PathLike[str], data: bytes | Fill) -> None:
         if target.exists() and not target.is_file():
             target.write_bytes(data if isinstance(data, bytes) else _filled(data))
         else:
-            _replace(target, data)
+            _replace(target, data, private)
     except OSError as error:
         reason = error.strerror or str(error)
         raise OutputError(f"cannot write {os.fspath(path)}: {reason}") from error
@@ -80,9 +81,9 @@ def _filled(fill: Fill) -> bytes:
     return file.getvalue()
 
 
-def _replace(target: Path, data: bytes | Fill) -> None:
+def _replace(target: Path, data: bytes | Fill, private: bool) -> None:
     _remove_abandoned(target.parent)
-    draft, file = _begun(target.parent)
+    draft, file = _begun(target.parent, private)
     try:
         if isinstance(data, bytes):
             file.write(data)
@@ -92,7 +93,7 @@ def _replace(target: Path, data: bytes | Fill) -> None:
         os.fsync(file.fileno())
         if fcntl is None:
             file.close()  # an open file might not be renamed; with locks it keeps its own till then
-        if target.exists():
+        if target.exists() and not private:
             os.chmod(draft, stat.S_IMODE(target.stat().st_mode))
         os.replace(draft, target)
     except BaseException:
@@ -106,14 +107,15 @@ def _replace(target: Path, data: bytes | Fill) -> None:
     _settle(target.parent)
 
 
-def _begun(folder: Path) -> tuple[Path, BinaryIO]:
+def _begun(folder: Path, private: bool) -> tuple[Path, BinaryIO]:
     """A new file that is locked; one that another run took for abandoned meanwhile is given up."""
     while True:
         # Short, because a long name of the file itself may already fill what a name may hold.
         draft = folder / f"{DRAFT}{secrets.token_hex(6)}{PART}"
         _DRAFTS.add(draft)
         try:
-            file = open(draft, "xb")  # noqa: SIM115  closed by who writes it
+            opener = _privately if private else None
+            file = open(draft, "xb", opener=opener)  # noqa: SIM115  closed by who writes it
         except BaseException:
             _DRAFTS.discard(draft)
             raise
@@ -121,6 +123,10 @@ def _begun(folder: Path) -> tuple[Path, BinaryIO]:
             return draft, file
         file.close()
         _DRAFTS.discard(draft)
+
+
+def _privately(path: str, flags: int) -> int:
+    return os.open(path, flags, PRIVATE)
 
 
 def _settle(folder: Path) -> None:

@@ -6,6 +6,7 @@ import os
 import re
 import stat
 
+from renderer.inputs import note
 from renderer.plan.errors import PlanError
 from renderer.plan.json_text import read_json
 from renderer.plan.tree import Mapping
@@ -42,6 +43,7 @@ def text_of(path: str) -> str:
     if len(raw) > BYTES_MAX:
         problem = f"the file is larger than {BYTES_MAX // 1_000_000} MB"
         raise PlanError(path, 0, "", problem, "is it a plan file?")
+    note(path, raw)
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -10,6 +10,7 @@ from io import BytesIO
 from pathlib import Path
 from typing import Protocol
 
+from renderer.inputs import note
 from renderer.primitives import Area, Line, Pen, Picture, Point, Primitive
 from renderer.sheets.errors import SheetError
 
@@ -75,6 +76,7 @@ def read_logo(path: str) -> Logo:
         data = stream.read(BYTES_MOST + 1)
     if len(data) > BYTES_MOST:
         raise SheetError(WHAT, f"is larger than {BYTES_MOST // 1_000_000} MB", SMALLER)
+    note(path, data)
     return _logo(data)
 
 
