@@ -152,7 +152,7 @@ class Drawing:
 
     width_mm: float
     height_mm: float
-    items: tuple[Primitive, ...]
+    items: Sequence[Primitive]
     scale: float | None = None
     title: str = ""
     description: str = ""

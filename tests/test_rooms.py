@@ -21,6 +21,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "progress": set(),
     "options": set(),
     "inputs": set(),
+    "packed": set(),
     "primitives": {"units", "geometry"},
     "geometry": set(),
     "survey": FIGURES,
@@ -33,18 +34,18 @@ MAY_IMPORT: dict[str, set[str]] = {
     "text": {"units", "resources"},
     "job": {"plan", "ground", "checks", "findings_text", "language"} | FIGURES,
     "teaching": {"plan", "ground", "checks", "job", "language", "geometry", "progress"} | FIGURES,
-    "drawing": {"plan", "ground", "checks", "job", "text", "language", "geometry"}
+    "drawing": {"plan", "ground", "checks", "job", "text", "language", "geometry", "packed"}
     | DRAWN
     | FIGURES,
     "sheets": {
         *("survey", "plan", "ground", "checks", "findings_text", "job", "drawing", "teaching"),
-        *("text", "resources", "language", "geometry", "progress", "options", "inputs"),
+        *("text", "resources", "language", "geometry", "progress", "options", "inputs", "packed"),
     }
     | DRAWN
     | FIGURES,
     "batch": {
         *("plan", "ground", "checks", "job", "drawing", "sheets"),
-        *("text", "language", "progress"),
+        *("text", "language", "progress", "packed"),
     }
     | DRAWN
     | FIGURES,

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING, overload
 
-from renderer.batch.spill import Spill, packed, raw, unpacked
+from renderer.batch.spill import Spill, raw
 from renderer.drawing.paper import USUAL
 from renderer.language import Words, load_words
+from renderer.packed import packed, unpacked
 from renderer.primitives import Document, Mark, Page
 from renderer.sheets.code import job_code
 from renderer.sheets.errors import no_pack

@@ -62,9 +62,9 @@ def pack_of(
 
 def _walked(plan: Plan) -> tuple[Asked, bytes]:
     """What a job asks of the spools, and its walk, packed."""
-    from renderer.batch.spill import packed
     from renderer.ground.engine import walk_plan
     from renderer.ground.pack import asked
+    from renderer.packed import packed
     from renderer.plan import about_origin
 
     walked = walk_plan(about_origin(plan))
@@ -73,8 +73,8 @@ def _walked(plan: Plan) -> tuple[Asked, bytes]:
 
 def _laid(walk: tuple[bytes, SpoolPlan, tuple[Board, ...]]) -> tuple[Summary, bytes]:
     """What the pack's own pages say of a job laid by its part of the pack, and the job, packed."""
-    from renderer.batch.spill import packed, unpacked
     from renderer.ground.pack import lay_cut
+    from renderer.packed import packed, unpacked
     from renderer.plan import digest
 
     walked = unpacked(walk[0])

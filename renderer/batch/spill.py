@@ -2,24 +2,13 @@
 
 from __future__ import annotations
 
-import pickle
 import tempfile
-import zlib
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Any, Generic, Self, TypeVar, overload
+from typing import Generic, Self, TypeVar, overload
+
+from renderer.packed import packed, unpacked
 
 T = TypeVar("T")
-SPEED = 1  # of zlib: values are written and read a few times, and small is not the aim
-
-
-def packed(value: object) -> bytes:
-    """A value as a few bytes, which any process of this program can unpack."""
-    return zlib.compress(pickle.dumps(value, pickle.HIGHEST_PROTOCOL), SPEED)
-
-
-def unpacked(data: bytes) -> Any:
-    """The value that ``packed`` made the bytes from."""
-    return pickle.loads(zlib.decompress(data))
 
 
 def raw(values: Sequence[object]) -> Iterator[bytes]:

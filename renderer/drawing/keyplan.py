@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,10 +16,11 @@ from renderer.drawing.view import centred
 from renderer.geometry.lines import as_points, chain
 from renderer.geometry.rects import Rect, bounds
 from renderer.geometry.rings import hatch
-from renderer.primitives import Drawing, Line, Pen, Primitive, shifted
+from renderer.primitives import Area, Drawing, Line, Pen, Primitive, shifted
 
 if TYPE_CHECKING:
     from renderer.drawing.scene import Scene
+    from renderer.drawing.view import View
     from renderer.geometry.lines import Chain, Point
 
 KEY_MM = (54.0, 34.0)  # most width and height, so that it stands beside the bars
@@ -25,47 +28,75 @@ CORNER_MM = 1.7  # clear of the overlap with other sheets
 SHEET = Pen(0.35, dashes(0.35, 6, 3))
 
 
-def key_plan(
-    scene: Scene,
-    grounds: Mapping[str, tuple[Point, ...]],
-    here: str | None,
-    turn: float | None = None,
-) -> Drawing:
-    """Outlines and sheets with their names, as large as there is room; the sheet ``here`` hatched.
+@dataclass(frozen=True, eq=False)
+class KeyPlan:
+    """Outlines and sheets with their names, as large as there is room, plain and for each sheet.
 
-    ``grounds`` are the corners of each sheet in metres; ``turn`` is that of the sheets unless
-    another is given.
+    ``grounds`` are the corners of each sheet in metres; ``turn`` is in degrees. What all sheets
+    have in common is drawn once.
     """
-    points = np.concatenate([chain(corners) for corners in grounds.values()])
-    turn = scene.view.rotation_deg if turn is None else turn
-    width, height = size_mm(points, Fit(1.0, turn))
-    scale = max(width / (KEY_MM[0] - 2.0), height / (KEY_MM[1] - 2.0))
-    view = centred(points, Fit(scale, turn), Rect(0.0, 0.0, *KEY_MM))
-    span = bounds([view.chain(points)]).grown(1.0)
-    items: list[Primitive] = []
-    for name, corners in grounds.items():
-        items.extend(_sheet(view.chain(chain(corners)), hatched=name == here))
-    for lawn in scene.lay.lawns:
-        ring = view.chain(np.asarray(lawn.outline.exterior.coords))[:-1]
-        items.append(Line(as_points(ring), OUTLINE, closed=True, role="key"))
-    for name, corners in grounds.items():
-        items.extend(_name(name, bounds([view.chain(chain(corners))]), MARK_TEXT))
-    moved = tuple(shifted(item, -span.x0, -span.y0) for item in items)
-    return Drawing(
-        round(span.width, 3),
-        round(span.height, 3),
-        moved,
-        title=scene.words["title.key"],
-    )
 
+    scene: Scene
+    grounds: Mapping[str, tuple[Point, ...]]
+    turn: float
 
-def _sheet(ring: Chain, *, hatched: bool) -> Iterator[Line]:
-    """A sheet's border, and the lines that mark it as the one in hand."""
-    if hatched:
-        yield from (
-            Line(tuple(map(_round, row)), THIN, role="key") for row in hatch([ring], 2.0, 45.0)
+    @cached_property
+    def plain(self) -> Drawing:
+        """The key plan without a sheet in hand."""
+        return self._drawing(self._common)
+
+    def marked(self, here: str) -> Drawing:
+        """The key plan with the sheet in hand hatched."""
+        return self._drawing((*self._moved(_mark(self._rings[here])), *self._common))
+
+    @cached_property
+    def _view(self) -> View:
+        points = self._points
+        width, height = size_mm(points, Fit(1.0, self.turn))
+        scale = max(width / (KEY_MM[0] - 2.0), height / (KEY_MM[1] - 2.0))
+        return centred(points, Fit(scale, self.turn), Rect(0.0, 0.0, *KEY_MM))
+
+    @cached_property
+    def _points(self) -> Chain:
+        return np.concatenate([chain(corners) for corners in self.grounds.values()])
+
+    @cached_property
+    def _span(self) -> Rect:
+        return bounds([self._view.chain(self._points)]).grown(1.0)
+
+    @cached_property
+    def _rings(self) -> dict[str, Chain]:
+        rings = self._view.chain(self._points).reshape(len(self.grounds), -1, 2)
+        return dict(zip(self.grounds, rings, strict=True))
+
+    @cached_property
+    def _common(self) -> tuple[Primitive, ...]:
+        """What each sheet's key plan has; the borders as one, so that a file keeps them once."""
+        borders = tuple(as_points(ring) for ring in self._rings.values())
+        items: list[Primitive] = [Area(borders, SHEET, None, role="key")]
+        for lawn in self.scene.lay.lawns:
+            ring = self._view.chain(np.asarray(lawn.outline.exterior.coords))[:-1]
+            items.append(Line(as_points(ring), OUTLINE, closed=True, role="key"))
+        for name, ring in self._rings.items():
+            items.extend(_name(name, bounds([ring]), MARK_TEXT))
+        return self._moved(items)
+
+    def _moved(self, items: Iterable[Primitive]) -> tuple[Primitive, ...]:
+        return tuple(shifted(item, -self._span.x0, -self._span.y0) for item in items)
+
+    def _drawing(self, items: tuple[Primitive, ...]) -> Drawing:
+        return Drawing(
+            round(self._span.width, 3),
+            round(self._span.height, 3),
+            items,
+            title=self.scene.words["title.key"],
         )
-    yield Line(as_points(ring), MIDDLE if hatched else SHEET, closed=True, role="key")
+
+
+def _mark(ring: Chain) -> Iterator[Line]:
+    """What marks a sheet as the one in hand: lines across it, and a border that is not dashed."""
+    yield from (Line(tuple(map(_round, row)), THIN, role="key") for row in hatch([ring], 2.0, 45.0))
+    yield Line(as_points(ring), MIDDLE, closed=True, role="key")
 
 
 def _name(name: str, sheet: Rect, lettering: Lettering) -> list[Primitive]:

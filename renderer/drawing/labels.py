@@ -194,6 +194,10 @@ class _Choice:
             return made[number]
         return None
 
+    def drop(self, number: int) -> None:
+        """Forgets a place that never will be free."""
+        del self._made[number]
+
     @property
     def least(self) -> float:
         """What the cheapest place costs, or is sure not to cost less than."""
@@ -219,7 +223,7 @@ class _Board:
         self.grid = Grid()
         self.taken: dict[int, Spot] = {}
         self.costs: dict[int, float] = {}
-        self.known: dict[int, tuple[Spot, float | None]] = {}
+        self.known: dict[int, tuple[Spot, float]] = {}
         for box, kind, weight in obstacles:
             self.fixed.add(box, kind, weight)
 
@@ -227,8 +231,12 @@ class _Board:
         """Take the cheapest free place, where one costs less than ``least``."""
         best, number = None, 0
         while (spot := choice.get(number, least)) is not None:
+            fixed = self.fixed_cost(spot)
+            if fixed is None:
+                choice.drop(number)
+                continue
             number += 1
-            extra = self.extra_cost(spot)
+            extra = self.extra_cost(spot, fixed)
             if extra is not None and spot.cost + extra < least:
                 best, least = spot, spot.cost + extra
         if best is not None:
@@ -259,10 +267,13 @@ class _Board:
     def fixed_cost(self, spot: Spot) -> float | None:
         """What the spot costs for lines that it covers or crosses; ``None`` if it never is free."""
         known = self.known.get(id(spot))
-        if known is None:
+        if known is not None:
+            return known[1]
+        cost = self._fixed_cost(spot)
+        if cost is not None:
             # the spot is kept with its cost, so that its id cannot be reused
-            known = self.known[id(spot)] = (spot, self._fixed_cost(spot))
-        return known[1]
+            self.known[id(spot)] = (spot, cost)
+        return cost
 
     def _fixed_cost(self, spot: Spot) -> float | None:
         cost = 0.0
@@ -284,11 +295,11 @@ class _Board:
                 cost += weight * STROKE_SHARE if kind in (LINE, PEG) else STROKE_CROSSING
         return cost
 
-    def extra_cost(self, spot: Spot) -> float | None:
-        """What the spot costs on top of its own price as things are; ``None`` if not free."""
-        cost = self.fixed_cost(spot)
-        if cost is None:
-            return None
+    def extra_cost(self, spot: Spot, cost: float) -> float | None:
+        """What the spot costs on top of its own price as things are; ``None`` if not free.
+
+        ``cost`` is what it costs for the lines that were drawn before.
+        """
         for _ in self.grid.hits(spot.box.grown(CLEAR_MM)):
             return None
         for stroke in spot.strokes:

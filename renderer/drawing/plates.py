@@ -19,6 +19,7 @@ from renderer.drawing.cuts import cut_part
 from renderer.drawing.dockplate import dock_part, dock_stretch, has_dock
 from renderer.drawing.measures import length_text, tape_text
 from renderer.drawing.section import section
+from renderer.drawing.waiting import in_little_room
 from renderer.drawing.words import drawing_words
 from renderer.geometry.lines import between
 from renderer.ground.gauges import setbacks_in_use
@@ -66,7 +67,11 @@ def plates(
         plan, lay, tuple(findings), width_mm, height_mm, rotation_deg, inch_paper,
         words or drawing_words(), setting or SettingOut(plan, lay),
     )  # fmt: skip
-    return tuple(plate for kind in PLATES.values() for plate in kind(work))
+    found = (plate for kind in PLATES.values() for plate in kind(work))
+    return tuple(
+        plate._replace(drawing=in_little_room(plate.drawing, number))
+        for number, plate in enumerate(found)
+    )
 
 
 def _dock(work: Work) -> Iterator[Plate]:

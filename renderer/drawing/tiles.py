@@ -18,7 +18,7 @@ import numpy as np
 
 from renderer.drawing.boxes import LINE, Occupied, segment
 from renderer.drawing.errors import DrawError
-from renderer.drawing.keyplan import key_plan
+from renderer.drawing.keyplan import KeyPlan
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pens import MATCH, SIDE_TEXT
@@ -29,6 +29,7 @@ from renderer.drawing.scene import LAYERS, MARK, Part, Pin, Scene
 from renderer.drawing.spots import beside
 from renderer.drawing.stations import marked
 from renderer.drawing.view import View, centred
+from renderer.drawing.waiting import in_little_room
 from renderer.geometry.lines import at_distances, chain, length
 from renderer.geometry.rects import Rect, bounds, clip_chain
 from renderer.ground.setting_out import SettingOut
@@ -238,15 +239,21 @@ def _cut(scene: Scene, cells: Sequence[_Cell], sketch: bool) -> TileSet:
         cell.name: tuple(view.back(corner) for corner in cell.rect.corners()) for cell in cells
     }
     names = {(cell.row, cell.column): cell.name for cell in cells}
-    key = key_plan(scene, grounds, None)
-    tiles = tuple(_tile(scene, cell, names, grounds, key if sketch else None) for cell in cells)
+    keys = KeyPlan(scene, grounds, view.rotation_deg)
+    make = partial(_tile, scene, names=names, grounds=grounds, keys=keys, sketch=sketch)
     return TileSet(
-        key,
-        tiles,
+        keys.plain,
+        tuple(_waiting(make(cell), number) for number, cell in enumerate(cells)),
         view.scale,
         view.rotation_deg,
-        partial(key_plan, scene, grounds, None),
+        lambda turn: KeyPlan(scene, grounds, turn).plain,
     )
+
+
+def _waiting(tile: Tile, number: int) -> Tile:
+    """The tile as it waits for its page to be written, with ``number`` others."""
+    drawing = in_little_room(tile.drawing, number)
+    return replace(tile, plan=replace(tile.plan, drawing=drawing))
 
 
 def _single_points(plan: Plan) -> list[tuple[float, float]]:
@@ -262,9 +269,10 @@ def _tile(
     cell: _Cell,
     names: Mapping[tuple[int, int], str],
     grounds: Mapping[str, tuple[Point, ...]],
-    sketched: Drawing | None,
+    keys: KeyPlan,
+    sketch: bool,
 ) -> Tile:
-    """The tile of a cell; ``sketched`` is a key plan of the right size for one that stays empty."""
+    """The tile of a cell; a sketch of one stays empty and has a key plan of the right size."""
     view = scene.view
     rect = cell.rect
     paper = (view.paper[0] - rect.x0, view.paper[1] - rect.y0)
@@ -278,9 +286,9 @@ def _tile(
         for side, (dr, dc) in around.items()
         if (cell.row + dr, cell.column + dc) in names
     )
-    references = () if sketched else tile_references(here)
-    drawn = _empty(own) if sketched else _drawn(here, neighbours, references)
-    key = sketched or key_plan(scene, grounds, cell.name)
+    references = () if sketch else tile_references(here)
+    drawn = _empty(own) if sketch else _drawn(here, neighbours, references)
+    key = keys.plain if sketch else keys.marked(cell.name)
     return Tile(
         cell.name, cell.row, cell.column, drawn, neighbours, grounds[cell.name], references, key
     )

@@ -15,7 +15,7 @@ _SHIFT = {"start": 0.0, "middle": 0.5, "end": 1.0}
 
 def drawing_page(drawing: Drawing, language: str = "en") -> Document:
     """A document of one page that holds a drawing and is as large as it is."""
-    page = Page(drawing.width_mm, drawing.height_mm, drawing.items)
+    page = Page(drawing.width_mm, drawing.height_mm, tuple(drawing.items))
     return Document((page,), title=drawing.title, subject=drawing.description, language=language)
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, overload
 
 from renderer.drawing.paper import USUAL
 from renderer.primitives import Document, Page
+from renderer.sheets.flow import PlacedPage
 from renderer.sheets.frame import Frame
 from renderer.sheets.layout import Layout, document_title
 from renderer.sheets.pages import (
@@ -25,6 +26,8 @@ from renderer.teaching.anonymous import anonymous_jobs
 if TYPE_CHECKING:
     from renderer.job import Job
     from renderer.progress import Progress
+
+LONG = 64  # pages from which on a document is not held whole
 
 
 def compose(
@@ -50,17 +53,16 @@ def compose(
     jobs = [job.near for job in shown]
     units = jobs[0].plan.units if jobs else "m"
     frame, lying = frame_of(paper or layout.paper or USUAL[units], draft)
-    pages: list[Page] = []
+    pages = _Pages(frame)
     if not jobs:
-        pages.extend(_job_pages(blank_sheet(layout, frame, lying), frame))
+        pages.add(blank_sheet(layout, frame, lying))
     for number, job in enumerate(jobs, 1):
-        sheet = sheet_of(job, layout, frame, lying, scale, number)
-        pages.extend(_job_pages(sheet, frame))
+        pages.add(sheet_of(job, layout, frame, lying, scale, number))
         if progress:
             progress(number, len(jobs))
     title = document_title(layout)
     return Document(
-        pages=tuple(pages),
+        pages=tuple(pages) if len(pages) < LONG else pages,
         title=_title(jobs, title),
         author=layout.header.firm,
         subject=title,
@@ -76,8 +78,33 @@ def _title(jobs: Sequence[Job], title: str) -> str:
     return " · ".join(part for part in (title, job.number, job.title) if part)
 
 
-def _job_pages(sheet: Sheet, frame: Frame) -> Iterator[Page]:
-    placed = placed_pages(sheet, sheet.layout.blocks, frame)
-    for number, content in enumerate(placed, 1):
-        body = body_of(sheet, frame, content)
-        yield footed(frame, body, job_block(sheet, Numbers(number, len(placed)), frame.draft))
+class _Pages(Sequence[Page]):
+    """Pages that are finished each time they are asked for, so that memory holds one at a time."""
+
+    def __init__(self, frame: Frame) -> None:
+        self._frame = frame
+        self._placed: list[tuple[Sheet, PlacedPage, Numbers]] = []
+
+    def add(self, sheet: Sheet) -> None:
+        """Appends the pages of a job."""
+        placed = placed_pages(sheet, sheet.layout.blocks, self._frame)
+        self._placed += [
+            (sheet, content, Numbers(number, len(placed)))
+            for number, content in enumerate(placed, 1)
+        ]
+
+    def __len__(self) -> int:
+        return len(self._placed)
+
+    @overload
+    def __getitem__(self, index: int) -> Page: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Page]: ...
+    def __getitem__(self, index: int | slice) -> Page | Sequence[Page]:
+        if isinstance(index, slice):
+            return [self._page(*each) for each in self._placed[index]]
+        return self._page(*self._placed[index])
+
+    def _page(self, sheet: Sheet, content: PlacedPage, numbers: Numbers) -> Page:
+        body = body_of(sheet, self._frame, content)
+        return footed(self._frame, body, job_block(sheet, numbers, self._frame.draft))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from renderer.packed import HELD, Packed
 from renderer.primitives import Mark, Primitive
 
 
@@ -21,7 +22,7 @@ class Piece:
     """
 
     height_mm: float
-    items: tuple[Primitive, ...] = ()
+    items: Sequence[Primitive] = ()
     gap_mm: float = 0.0
     keep: bool = False
     new_page: bool = False
@@ -53,6 +54,14 @@ class Columns:
 
 
 Flowing = Piece | Columns
+
+
+def in_little_room(piece: Piece, number: int) -> Piece:
+    """The piece; from a certain number on, one that takes little memory until its page is written.
+
+    ``number`` counts the large pieces of a block from 0.
+    """
+    return piece if number < HELD else replace(piece, items=Packed(piece.items))
 
 
 def height_of(pieces: Sequence[Piece]) -> float:

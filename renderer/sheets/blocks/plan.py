@@ -22,7 +22,7 @@ from renderer.sheets.blocks.furniture import (
     plan_heading,
 )
 from renderer.sheets.kit import heading, subheading
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, in_little_room
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.use import BlockUse
 
@@ -280,11 +280,11 @@ def tile_pages(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
         return tile_pages(sheet, title, replace(page, far=False))
     overview, listed = _overview(sheet, title, page, tiles)
     pieces = list(overview)
-    for tile in tiles.tiles:
+    for number, tile in enumerate(tiles.tiles):
         name = words("plan.tile", title=title, name=tile.name, count=len(tiles.tiles))
         head = plan_heading(sheet, name, f"plan-{tile.name}", tile.plan.scale)
         piece, _ = _placed(sheet, room, tile.drawing, bars(sheet, tile.plan, tile.key))
-        pieces += [replace(head, new_page=True), piece]
+        pieces += [replace(head, new_page=True), in_little_room(piece, number)]
     keys = [("", *each) for each in listed]
     keys += [(tile.name, *each) for tile in tiles.tiles for each in keyed(tile.plan)]
     return *pieces, *key_table(sheet, keys)

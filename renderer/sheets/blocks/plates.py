@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from renderer.primitives import Primitive
 from renderer.sheets.blocks.furniture import drawing_words, moved, scale_aside
 from renderer.sheets.kit import box
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, in_little_room
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import RULE, SMALL, SUBHEADING
 from renderer.sheets.use import BlockUse
@@ -43,9 +43,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     )
     if not found:
         return ()
-    cells = [_cell(sheet, plate, width) for plate in found]
-    rows = list(zip_longest(*(cells[column::columns] for column in range(columns))))
-    pieces = [_row(row, width) for row in rows]
+    cells = (_cell(sheet, plate, width) for plate in found)
+    rows = zip_longest(*(cells,) * columns)
+    pieces = [in_little_room(_row(row, width), number) for number, row in enumerate(rows)]
     return sheet.heading(use), replace(pieces[0], gap_mm=2.0), *pieces[1:]
 
 
