@@ -138,17 +138,10 @@ def draw(
     never shrunk. ``language`` is that of the words; one that has none is refused with
     ``renderer.language.WordError``. ``ellipses`` draws how sure surveyed points are.
     """
-    from renderer.drawing import LAYERS, drawing_words, figure
-    from renderer.drawing.paper import USUAL
     from renderer.output import writer
+    from renderer.sheets.figure import figure
 
-    words = drawing_words(language)
-    job = _job(plan)
-    sheet = paper or USUAL[job.plan.units]
-    show = LAYERS | {"ellipses"} if ellipses else LAYERS
-    drawing = figure(
-        job.plan, job.lay, job.findings, paper=sheet, scale=scale, words=words, show=show
-    )
+    drawing = figure(_job(plan), paper=paper, scale=scale, language=language, ellipses=ellipses)
     return writer(ending)(drawing, language)
 
 

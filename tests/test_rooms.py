@@ -195,7 +195,7 @@ def test_every_room_is_known() -> None:
     [
         "from renderer.output import pdf",
         "import renderer.sheets.flow",
-        "def late():\n    from renderer.drawing import figure",
+        "def late():\n    from renderer.drawing import tiled",
         "from renderer import cli",
         "from ..sheets import flow",
         "from .. import output",

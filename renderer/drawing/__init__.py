@@ -8,7 +8,6 @@ if TYPE_CHECKING:
     from renderer.drawing.errors import DrawError
     from renderer.drawing.furniture import check_bar, orientation, scale_bar
     from renderer.drawing.legends import legend
-    from renderer.drawing.page import figure
     from renderer.drawing.paper import Paper, papers
     from renderer.drawing.plan import PlanDrawing, plan_drawing
     from renderer.drawing.scene import LAYERS, Pin
@@ -25,7 +24,6 @@ __all__ = [
     "TileSet",
     "check_bar",
     "drawing_words",
-    "figure",
     "legend",
     "orientation",
     "papers",
@@ -44,7 +42,6 @@ _HOMES = {
     "TileSet": "tiles",
     "check_bar": "furniture",
     "drawing_words": "words",
-    "figure": "page",
     "legend": "legends",
     "orientation": "furniture",
     "papers": "paper",

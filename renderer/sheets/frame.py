@@ -27,6 +27,7 @@ LOGO_MM = 12.0  # the most a logo is high,
 LOGO_SHARE = 1 / 3  # and of the width it takes
 HEADER_GAP_MM = 3.0  # to what follows
 CELL_PAD_MM = 1.2
+ROUNDING_MM = 1e-6  # a sum of widths differs from what it was made of by no more
 
 VALUE_STYLES = (SMALL_STRONG, Style("condensed_bold", 9), Style("condensed_bold", 8))
 
@@ -155,7 +156,7 @@ def _cell(entry: Entry, x: float, top: float, width: float) -> Sequence[Primitiv
 
 def _cut(text: str, style: Style, width: float) -> str:
     """The text, shortened with an ellipsis where it is wider than ``width``."""
-    if style.width_mm(text) <= width:
+    if style.width_mm(text) <= width + ROUNDING_MM:
         return text
     while text and style.width_mm(text + "…") > width:
         text = text[:-1]

@@ -120,7 +120,11 @@ def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:
 
 def placed_pages(sheet: Sheet, blocks: Sequence[BlockUse], frame: Frame) -> tuple[PlacedPage, ...]:
     """The blocks built and flowed over pages."""
-    pieces = tuple(piece for use in blocks for piece in _flowing(sheet, use))
+    return flowed(sheet, tuple(piece for use in blocks for piece in _flowing(sheet, use)), frame)
+
+
+def flowed(sheet: Sheet, pieces: tuple[Flowing, ...], frame: Frame) -> tuple[PlacedPage, ...]:
+    """The pieces of a document over pages, under the firm and the notice on a draft language."""
     return flow(_headed(sheet, noticed(sheet, pieces)), frame.height_mm)
 
 

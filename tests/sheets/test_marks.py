@@ -12,7 +12,6 @@ import numpy as np
 import pytest
 
 from renderer import draw
-from renderer.drawing import figure
 from renderer.drawing.paper import USUAL
 from renderer.ground.references import references
 from renderer.job import Job
@@ -20,6 +19,7 @@ from renderer.language import load_words
 from renderer.plan import load, loads
 from renderer.primitives import Document, Line, Page, Text
 from renderer.sheets import compose, in_language, load_layout
+from renderer.sheets.figure import figure
 from renderer.sheets.layout import read_blocks
 from tests.plans import demo_plans
 from tests.shared import check_plan, lay_plan
@@ -270,7 +270,7 @@ def test_a_plan_is_drawn_and_printed_on_the_paper_of_its_units(
     for own in (layout.model_copy(update={"paper": "A3"}), layout):
         paper = None if own.paper else "A3"
         assert compose([given], own, paper=paper).pages[0].width_mm == 297.0
-    picture = figure(plan, given.lay, (), USUAL[units])
+    picture = figure(given, paper=USUAL[units])
     assert sorted((picture.width_mm, picture.height_mm)) == pytest.approx(size)
     drawn = draw(plan, "svg").decode()
     assert f'width="{picture.width_mm:g}mm"' in drawn

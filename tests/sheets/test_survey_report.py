@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 import renderer
-from renderer.drawing import LAYERS, drawing_words, figure
 from renderer.plan import Plan, load, loads
 from renderer.primitives import Document, Line, Text
+from renderer.sheets.figure import figure
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
 GARDEN = DEMO / "mill-cottage.plan.yaml"
@@ -55,13 +55,11 @@ def test_a_sound_notebook_says_so_in_each_language() -> None:
 def test_an_ellipse_is_drawn_ten_times_enlarged_at_its_azimuth() -> None:
     plan = load(GARDEN)
     job = renderer.prepare(plan)
-    drawn = figure(
-        plan, job.lay, (), words=drawing_words("en"), show=LAYERS | {"ellipses"}, scale=200
-    )
+    drawn = figure(job, ellipses=True, scale=200)
     rings = [i for i in drawn.items if isinstance(i, Line) and i.role == "ellipse"]
     longest = [max(math.dist(a, b) for a in ring.points for b in ring.points) for ring in rings]
     # chi-square with 2 degrees of freedom, 95 %: 5.991
     majors = [2 * math.sqrt(5.991) * p.major * 10 * 1000 / 200 for p in plan.survey.adjusted]
     assert sorted(longest) == pytest.approx(sorted(majors), rel=0.01)
-    plain = figure(plan, job.lay, (), words=drawing_words("en"), scale=200)
+    plain = figure(job, scale=200)
     assert not [i for i in plain.items if isinstance(i, Line) and i.role == "ellipse"]

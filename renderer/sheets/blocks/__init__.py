@@ -55,6 +55,7 @@ BLOCKS: dict[str, Block] = {
     "cautions": Block("cautions"),
     "load-list": Block("load_list"),
     "plan": Block("plan", "PlanUse"),
+    "figure": Block("figure", "FigureUse"),
     "plates": Block("plates"),
     "proof": Block("proof"),
     "wire-list": Block("wire_list"),

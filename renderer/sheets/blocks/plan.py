@@ -69,7 +69,7 @@ class PlanPage:
     document. ``snug`` leaves the rest of the room to what follows; ``apart`` lets the legend stand
     on the next page where the plan gains a scale by it; with ``far`` it does stand there, and the
     scale may be one that only a drawing without pegs can be read at; ``turn`` is the turn to use if
-    the scale does not suffer.
+    the scale does not suffer; a ``whole_legend`` holds all key numbers.
     """
 
     room_mm: float
@@ -83,6 +83,7 @@ class PlanPage:
     apart: bool = False
     far: bool = False
     turn: float | None = None
+    whole_legend: bool = False
 
     @property
     def key_mm(self) -> float:
@@ -122,6 +123,26 @@ def one_page(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     head = plan_heading(sheet, title, "plan", drawn.scale)
     apart = _legend_apart(sheet, drawn) if way.legend == "apart" else ()
     return head, piece, *apart, *key_table(sheet, [("", *each) for each in listed])
+
+
+def whole_page(sheet: Sheet, page: PlanPage) -> tuple[PlanDrawing, Piece]:
+    """The whole plan with a whole legend on a page, at the largest scale that there is room for.
+
+    Raises DrawError where there is none, or not for the scale asked for.
+    """
+    from renderer.drawing.errors import DrawError
+
+    _, ways = _best(sheet, page)
+    for way in ways:
+        try:
+            return _filled(sheet, page, way)[:2]
+        except DrawError as error:
+            refused = error
+    if ways:
+        raise DrawError("the legend leaves no room for the plan; use larger paper") from refused
+    for way in _arrangements(sheet, page):
+        _fit(sheet, page, way)
+    raise DrawError("the legend leaves no room for the plan; use larger paper")
 
 
 def _least(sheet: Sheet, page: PlanPage) -> float:
@@ -203,7 +224,9 @@ def _filled(sheet: Sheet, page: PlanPage, way: Arrangement) -> tuple[PlanDrawing
     drawn = _whole(sheet, page, way)
     keys = list(drawn.keyed) if page.key else keyed(drawn)  # what is missing stands on the tiles
     choices: list[tuple[Keyed, Keyed]] = [([], keys)]
-    if len(keys) <= KEYS_IN_LEGEND and way.legend != "apart":
+    if page.whole_legend:
+        choices = [(keys, [])]
+    elif len(keys) <= KEYS_IN_LEGEND and way.legend != "apart":
         choices.insert(0, (keys, []))
     over = 0.0
     for inside, listed in choices:

@@ -1,0 +1,54 @@
+"""The plan on one page at whatever scale it takes, with its whole legend: a drawing by itself."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from renderer.plan.values import YesNo
+from renderer.sheets.blocks.furniture import scale_aside
+from renderer.sheets.blocks.plan import PlanPage, whole_page
+from renderer.sheets.kit import heading, paragraph
+from renderer.sheets.piece import Piece, height_of, held_together
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.type import SMALL
+from renderer.sheets.use import BlockUse
+
+if TYPE_CHECKING:
+    from renderer.drawing import PlanDrawing
+
+
+class FigureUse(BlockUse):
+    """``ellipses`` draws how sure surveyed points are."""
+
+    ellipses: YesNo = False
+
+
+def build(sheet: Sheet, use: FigureUse) -> tuple[Piece, ...]:
+    """The page; raises DrawError where the plan does not fit it, or not at the scale asked for."""
+    return drawn(sheet, use)[1]
+
+
+def drawn(sheet: Sheet, use: FigureUse) -> tuple[PlanDrawing, tuple[Piece, ...]]:
+    """The drawing, and the page that it stands on; raises as ``build`` does."""
+    from renderer.drawing import LAYERS
+    from renderer.drawing.scale import readable_scale
+
+    title = use.title or sheet.words("heading.plan")
+    above = [heading(title, sheet.width_mm, sheet.anchor("plan"), "1:1"), *_facts(sheet, "")]
+    show = LAYERS | {"ellipses"} if use.ellipses else LAYERS
+    room = sheet.height_mm - height_of(above)
+    page = PlanPage(room, show, sheet.scale, findings=sheet.job.findings, whole_legend=True)
+    plan, picture = whole_page(sheet, page)
+    far = plan.scale > readable_scale(sheet.job.plan, inch_paper=sheet.inch_paper)
+    note = sheet.words("drawing.overview") if far else ""
+    aside = scale_aside(sheet, plan.scale)
+    head = heading(title, sheet.width_mm, sheet.anchor("plan"), aside)
+    return plan, held_together((head, *_facts(sheet, note), picture))
+
+
+def _facts(sheet: Sheet, note: str) -> tuple[Piece, ...]:
+    """Where the garden is and the unit of the dimensions, in one line."""
+    job = sheet.job.plan
+    facts = (", ".join(job.job.site), sheet.words(f"drawing.units-{job.units}"), note)
+    text = "   ".join(filter(None, facts))
+    return paragraph(text, sheet.width_mm, SMALL, gap_mm=0.0, keep=True)
