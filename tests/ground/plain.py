@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from typing import TYPE_CHECKING
 
@@ -25,23 +24,31 @@ def shoelace(ring: Floats) -> float:
 
 def winding(path: Floats, points: Floats) -> NDArray[np.int64]:
     """How often a closed path goes round each point, by counting signed crossings of a ray east."""
-    a, b = path[:-1], path[1:]
+    (ax, ay), (bx, by) = path[:-1].T, path[1:].T
     turns = np.zeros(len(points), dtype=np.int64)
-    for i, (x, y) in enumerate(points):
-        left = (b[:, 0] - a[:, 0]) * (y - a[:, 1]) - (x - a[:, 0]) * (b[:, 1] - a[:, 1])
-        up = (a[:, 1] <= y) & (b[:, 1] > y) & (left > 0)
-        down = (a[:, 1] > y) & (b[:, 1] <= y) & (left < 0)
-        turns[i] = np.count_nonzero(up) - np.count_nonzero(down)
+    rows = max(1, 200_000 // len(ax))  # as many points at a time as a fast memory holds
+    for first in range(0, len(points), rows):
+        x, y = points[first : first + rows].T[:, :, None]
+        starts_low, ends_low = ay <= y, by <= y
+        some, edge = np.nonzero(starts_low != ends_low)
+        rises = starts_low[some, edge]
+        x, y = x[some, 0], y[some, 0]
+        left = (bx - ax)[edge] * (y - ay[edge]) - (x - ax[edge]) * (by - ay)[edge]
+        signed = np.where(rises, left > 0, -(left < 0).astype(np.int64))
+        np.add.at(turns[first : first + rows], some, signed)
     return turns
 
 
 def point_to_segments(points: Floats, a: Floats, b: Floats) -> Floats:
     """Distance of each of n points from each of m segments, shape (n, m)."""
-    along = b - a
-    square = np.maximum(np.sum(along**2, axis=1), 1e-30)
-    off = points[:, None, :] - a[None]
-    share = np.clip(np.sum(off * along[None], axis=2) / square, 0, 1)
-    return np.hypot(*(off - share[..., None] * along[None]).transpose(2, 0, 1))
+    along_x, along_y = (b - a).T
+    square = np.maximum(along_x**2 + along_y**2, 1e-30)
+    off_x, off_y = points[:, :1] - a[:, 0], points[:, 1:] - a[:, 1]
+    share = (off_x * along_x + off_y * along_y) / square
+    share = np.minimum(np.maximum(share, 0.0), 1.0)
+    off_x -= share * along_x
+    off_y -= share * along_y
+    return np.sqrt(off_x * off_x + off_y * off_y)
 
 
 def circle_of(a: XY, b: XY, c: XY) -> tuple[XY, float]:
@@ -92,15 +99,22 @@ class Arc:
 
 def line_off(a: Floats, b: Floats, one: XY, two: XY) -> float:
     """Least distance of segments a-b from the segment one-two; 0 where they cross."""
-    p, q = np.array([one]), np.array([two])
-    ends = np.concatenate([a, b])
-    near = min(
-        float(point_to_segments(np.concatenate([p, q]), a, b).min()),
-        float(point_to_segments(ends, p, q).min()),
+    return float(lines_off(a, b, np.array([one]), np.array([two]))[0])
+
+
+def lines_off(a: Floats, b: Floats, p: Floats, q: Floats) -> Floats:
+    """Least distance of segments a-b from each of the segments p-q; 0 where they cross."""
+    near = np.minimum.reduce(
+        [
+            point_to_segments(p, a, b).min(axis=1),
+            point_to_segments(q, a, b).min(axis=1),
+            point_to_segments(a, p, q).min(axis=0),
+            point_to_segments(b, p, q).min(axis=0),
+        ]
     )
-    side = _left(a, b, p[0]) * _left(a, b, q[0])
-    other = _left(p, q, a) * _left(p, q, b)
-    return 0.0 if bool(np.any((side < 0) & (other < 0))) else near
+    parted = _left(a, b, p[:, None]) * _left(a, b, q[:, None])
+    other = (_left(p, q, a[:, None]) * _left(p, q, b[:, None])).T
+    return np.where(np.any((parted < 0) & (other < 0), axis=1), 0.0, near)
 
 
 def _left(a: Floats, b: Floats, c: Floats) -> Floats:
@@ -115,12 +129,15 @@ def sides_of(lawn: Lawn) -> list[tuple[str, XY, XY | None, XY]]:
     ]
 
 
-def side_off(side: tuple[str, XY, XY | None, XY], a: Floats, b: Floats) -> float:
-    """Least distance of segments a-b from a side as it was measured."""
-    _, start, through, end = side
-    if through is None:
-        return line_off(a, b, start, end)
-    return Arc(start, through, end).off(a, b)
+def sides_off(lawn: Lawn, a: Floats, b: Floats) -> list[float]:
+    """Least distance of segments a-b from each side of a lawn as it was measured."""
+    sides = sides_of(lawn)
+    starts, ends = (np.array([side[end] for side in sides]) for end in (1, 3))
+    off = lines_off(a, b, starts, ends)
+    return [
+        float(straight) if through is None else Arc(start, through, end).off(a, b)
+        for (_, start, through, end), straight in zip(sides, off, strict=True)
+    ]
 
 
 def obstacle_off(obstacle: Obstacle, a: Floats, b: Floats) -> float:
@@ -132,8 +149,7 @@ def obstacle_off(obstacle: Obstacle, a: Floats, b: Floats) -> float:
     ring = np.array([*obstacle.polygon, obstacle.polygon[0]])
     if bool(np.any(winding(ring, a[:1]) != 0)):
         return 0.0
-    corners = [(float(x), float(y)) for x, y in ring]
-    return min(line_off(a, b, p, q) for p, q in itertools.pairwise(corners))
+    return float(lines_off(a, b, ring[:-1], ring[1:]).min())
 
 
 def points_off(lawn: Lawn, points: Floats) -> list[tuple[str, Floats]]:

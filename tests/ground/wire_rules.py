@@ -185,8 +185,8 @@ def keeps_setbacks(plan: Plan, lay: Lay) -> list[str]:
 def _shortfalls(plan: Plan, lawn: Lawn, wire: Floats) -> Iterator[str]:
     a, b = wire[:-1], wire[1:]
     setback = plan.machine.setback
-    for i, side in enumerate(plain.sides_of(lawn)):
-        off = plain.side_off(side, a, b)
+    sides = plain.sides_of(lawn)
+    for i, (side, off) in enumerate(zip(sides, plain.sides_off(lawn, a, b), strict=True)):
         if off < setback[side[0]] - MM:
             yield f"{off:.4f} from side {i} ({side[0]}) needs {setback[side[0]]}"
     for thing in plan.obstacles:
@@ -308,8 +308,10 @@ def no_deep_dead_ends(plan: Plan, lay: Lay) -> list[str]:
     for lawn in lay.lawns:
         for part in lawn.working.geoms:
             room = part.buffer(-(passage / 2 - MM), quad_segs=64).buffer(passage / 2, quad_segs=64)
-            ends = shapely.points(shapely.get_coordinates(part))
-            deep = float(shapely.distance(ends, room).max())
+            ends = shapely.get_coordinates(part)
+            shapely.prepare(room)
+            beyond = shapely.points(ends[~shapely.intersects_xy(room, ends)])
+            deep = float(shapely.distance(beyond, room).max(initial=0.0))
             if deep > 2 * passage + 5 * MM:
                 wrong.append(f"{lawn.name}: a dead end {deep:.3f} m deep was kept")
     return wrong
@@ -432,8 +434,11 @@ def _tight(ring: shapely.LineString, radius: float) -> Iterator[str]:
         yield f"a corner of {math.degrees(turns[i]):.1f} degrees at {corners[i]}"
     step = radius / 4
     count = max(8, round(ring.length / step))
-    even = shapely.line_interpolate_point(ring, np.arange(count) * ring.length / count)
-    turns, places = _turns(shapely.get_coordinates(even))
+    points = shapely.get_coordinates(ring)
+    run = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    at = np.arange(count) * ring.length / count
+    even = np.column_stack([np.interp(at, run, points[:, i]) for i in (0, 1)])
+    turns, places = _turns(even)
     fast = np.abs(turns + np.roll(turns, 1)) > 2 * ring.length / count / radius + 0.15
     for i in np.flatnonzero(fast):
         yield f"a bend tighter than {radius} at {places[i]}"
