@@ -63,6 +63,13 @@ def compose(jobs: Sequence[Job], layout: Layout, **options: Any) -> Document:
     return once(call, tuple(jobs), layout, **options)
 
 
+def exercises(plan: Plan, count: int, seed: int) -> tuple[Job, ...]:
+    """As ``renderer.teaching.variants.exercises``, in English."""
+    from renderer.teaching.variants import exercises as call
+
+    return once(call, plan, "en", count, seed)
+
+
 def print_sheets(plans: Sequence[Plan | Job], **options: Any) -> bytes:
     """As ``renderer.print_sheets``; for layouts that stay as they are while the tests run."""
     from renderer import print_sheets as call

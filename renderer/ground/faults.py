@@ -22,6 +22,8 @@ from renderer.ground.slips import restarted
 from renderer.ground.stations import pairs
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from renderer.ground.lay import Lay, Lead, LoopLay, Point, Points
     from renderer.plan.model import Plan
 
@@ -138,20 +140,22 @@ def wrong_setback(plan: Plan, name: str, kind: str, side: int = 0) -> Lay:
     return lay_plan(plan.model_copy(update={"lawns": lawns}))
 
 
-def sharp_corners_left(plan: Plan) -> Lay:
+def sharp_corners_left(plan: Plan, laid_as: Callable[[Plan], Lay] = lay_plan) -> Lay:
     """The plan laid with its sharp corners neither cut off nor rounded."""
     machine = plan.machine.model_copy(update={"corner_angle_min": None, "corner_radius": 0.0})
-    return lay_plan(plan.model_copy(update={"machine": machine}))
+    return laid_as(plan.model_copy(update={"machine": machine}))
 
 
-def left_open(plan: Plan, lay: Lay, width_m: float) -> Lay | None:
+def left_open(
+    plan: Plan, lay: Lay, width_m: float, laid_as: Callable[[Plan], Lay] = lay_plan
+) -> Lay | None:
     """The plan laid with passages of a width left open that are too narrow; the rest as it was.
 
-    ``None`` where more than the rings and pairs beside the passage would change.
+    ``laid_as`` lays it, and may know the lay already. ``None`` where more than the rings and pairs beside the passage would change.
     """
     least = max(width_m - 2 * WIDTH_M, 2 * plan.machine.corner_radius)
     machine = plan.machine.model_copy(update={"passage_min": least})
-    return kept_beside(lay, lay_plan(plan.model_copy(update={"machine": machine})))
+    return kept_beside(lay, laid_as(plan.model_copy(update={"machine": machine})))
 
 
 def kept_beside(lay: Lay, laid: Lay) -> Lay | None:

@@ -211,14 +211,15 @@ def peg_moved(loop: LoopLay, peg: Peg, at_m: float) -> LoopLay:
 
 def moved_by(lay: Lay, laid: Lay) -> float:
     """How far from any wire of the one lay a wire of the other runs, at the most."""
+    paths = [np.concatenate([loop.path for loop in each.loops]) for each in (lay, laid)]
     wires = [shapely.union_all([shapely.linestrings(loop.path) for loop in each.loops])
              for each in (lay, laid)]  # fmt: skip
-    shapely.prepare(wires)
-    return max(
-        float(shapely.distance(shapely.points(each.path), other).max())
-        for one, other in ((lay, wires[1]), (laid, wires[0]))
-        for each in one.loops
-    )
+    places = [path[:, 0] + 1j * path[:, 1] for path in paths]
+    off = 0.0
+    for one, other in ((0, 1), (1, 0)):
+        moved = paths[one][~np.isin(places[one], places[other])]
+        off = max(off, float(shapely.distance(shapely.points(moved), wires[other]).max(initial=0)))
+    return off
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -64,6 +64,19 @@ class Job:
 
         return lay_plan(self.plan)
 
+    def laid_as(self, plan: Plan) -> Lay:
+        """The wire laid as by another plan, which differs in its machine's figures only; kept."""
+        from renderer.ground import lay_plan
+
+        figures = plan.machine.model_dump_json()
+        if figures not in self._laid_as:
+            self._laid_as[figures] = lay_plan(plan)
+        return self._laid_as[figures]
+
+    @cached_property
+    def _laid_as(self) -> dict[str, Lay]:
+        return {}
+
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """What the checks say, worst first."""

@@ -205,7 +205,7 @@ def _passages(garden: Garden) -> Iterator[Plate | Skip]:
         if not garden.sees(width_m, GAP_MM):
             yield Skip("left-open", "too-small")
             continue
-        laid = faults.left_open(garden.plan, garden.lay, width_m)
+        laid = faults.left_open(garden.plan, garden.lay, width_m, garden.job.laid_as)
         if laid is not None:
             of = _between(garden, cut)
             yield Plate("left-open", of, garden.plan, laid, cut.at, ("wire", "pegs"))
@@ -273,7 +273,9 @@ def _corners(garden: Garden) -> Iterator[Plate | Skip]:
     elif not garden.sees(machine.corner_cut, CUT_MM):
         yield Skip("sharp-corner", "too-small")
     else:
-        laid = faults.kept_beside(garden.lay, faults.sharp_corners_left(garden.plan))
+        laid = faults.kept_beside(
+            garden.lay, faults.sharp_corners_left(garden.plan, garden.job.laid_as)
+        )
         if laid is None:
             yield Skip("sharp-corner", "not-alone")
         else:
