@@ -151,7 +151,8 @@ def left_open(
 ) -> Lay | None:
     """The plan laid with passages of a width left open that are too narrow; the rest as it was.
 
-    ``laid_as`` lays it, and may know the lay already. ``None`` where more than the rings and pairs beside the passage would change.
+    ``laid_as`` lays it, and may know the lay already. ``None`` where more than the rings and pairs
+    beside the passage would change.
     """
     least = max(width_m - 2 * WIDTH_M, 2 * plan.machine.corner_radius)
     machine = plan.machine.model_copy(update={"passage_min": least})
