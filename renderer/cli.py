@@ -190,10 +190,19 @@ def _add_check(commands: Commands) -> None:
 
 
 def _add_lay(commands: Commands) -> None:
-    command = _add_command(commands, "lay", "lay the wire and write it as JSON")
+    command = _add_command(commands, "lay", "lay the wire and write it for other programs")
     command.add_argument("job", metavar="JOB", help="a plan file")
     command.add_argument(
-        "-o", "--output", metavar="FILE", help="write to FILE instead of standard output"
+        "-o",
+        "--output",
+        metavar="FILE",
+        help="write to FILE instead of standard output: .json, .geojson, .dxf, .csv (the pegs), "
+        ".gpx (with a position)",
+    )
+    command.add_argument(
+        "--staking",
+        action="store_true",
+        help="with .csv: the points that a surveyor stakes out, as point, east, north, note",
     )
 
 

@@ -87,17 +87,38 @@ def _run_explain(arguments: argparse.Namespace, language: str) -> int:
 
 
 def run_lay(arguments: argparse.Namespace) -> int:
-    """The laid wire as JSON."""
-    from renderer.report import lay_json
+    """The laid wire as JSON, or as a file for another program by its ending."""
+    from renderer.formats.exports import WRITERS
 
-    text = _json(lay_json(renderer.prepare(renderer.load(arguments.job))))
-    if arguments.output in (None, "-"):
-        write_out(text)
-    else:
+    job = renderer.prepare(renderer.load(arguments.job))
+    to_file = arguments.output not in (None, "-")
+    if to_file:
         _require_no_input(arguments.output, arguments.job)
-        _write_file(arguments.output, text.encode())
+    ending = _ending(arguments.output, ("json", *WRITERS)) if to_file else "json"
+    if arguments.staking and ending != "csv":
+        raise Usage("--staking makes a table; write it to a .csv file")
+    data = _laid(job, ending, arguments.job, arguments.staking)
+    if to_file:
+        _write_file(arguments.output, data)
         report_written(arguments.output)
+    else:
+        write_out(data.decode())
     return EXIT_FINE
+
+
+def _laid(job: Job, ending: str, path: str, staking: bool) -> bytes:
+    """The bytes of one of the files that ``lay`` writes."""
+    if ending == "json":
+        from renderer.report import lay_json
+
+        return _json(lay_json(job)).encode()
+    if staking:
+        from renderer.formats.csv_out import write_staking
+
+        return write_staking(job)
+    from renderer.formats.exports import export
+
+    return export(job, ending, path)
 
 
 def run_survey(arguments: argparse.Namespace) -> int:

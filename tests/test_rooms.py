@@ -26,7 +26,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "geometry": set(),
     "survey": FIGURES,
     "plan": {"survey", "inputs"} | FIGURES,
-    "formats": {"plan"} | FIGURES,
+    "formats": {"plan", "geometry", "ground", "job"} | FIGURES,
     "language": {"resources"} | FIGURES,
     "ground": {"plan", "geometry"} | FIGURES,
     "checks": {"plan", "ground", "geometry"} | FIGURES,

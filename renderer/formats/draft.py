@@ -39,6 +39,7 @@ class Draft:
     services: str = ""
     spools: tuple[float, ...] = ()
     tied: Tied | None = None
+    position: Point | None = None
     dock_name: str = ""
 
 
@@ -78,6 +79,7 @@ def draft_of(path: str, found: Found, options: Options) -> Draft:
         ),
         notes=found.notes,
         tied=found.tied,
+        position=found.position,
         dock_name=found.dock_name,
     )
 

@@ -72,6 +72,14 @@ class Plane:
             math.radians(lat - self.latitude) * self._along,
         )
 
+    def back(self, at: Point) -> Point:
+        """Longitude and latitude of a place in metres east and north of the middle, degrees."""
+        east, north = at
+        longitude = self.longitude + math.degrees(east / self._across)
+        return (longitude + 180.0) % 360.0 - 180.0, self.latitude + math.degrees(
+            north / self._along
+        )
+
     def _turned(self, lon: float) -> float:
         """Degrees east of the first place, so that the 180th meridian may run through a garden."""
         return (lon - self._from + 180.0) % 360.0 - 180.0

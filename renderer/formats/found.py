@@ -85,7 +85,8 @@ class Found:
     comes from, ``notes`` are printed on the job's sheets, ``checks_least`` how many check
     distances are needed, ``passed_over`` what the file holds besides, in words. ``tied`` are the
     readings that the points were worked out from, where there are any; the plan file then names
-    the points, the dock by ``dock_name``.
+    the points, the dock by ``dock_name``. ``position`` is the longitude and latitude of zero,
+    degrees, where y runs north.
     """
 
     units: str
@@ -98,6 +99,7 @@ class Found:
     checks_least: int = 0
     passed_over: tuple[str, ...] = ()
     tied: Tied | None = None
+    position: Point | None = None
     dock_name: str = ""
 
 

@@ -107,6 +107,9 @@ def _line(path: str, key: str, name: str, properties: dict[str, Any], held: Any)
 
 def _require_degrees(path: str, held: Any) -> None:
     """Raises PlanError where an older file states coordinates other than those of WGS 84."""
+    if isinstance(held, dict) and held.get("units") == "m":
+        cure = "export it from a plan that has a position"
+        raise PlanError(path, 0, "units", "is in metres, not in degrees", cure)
     stated = held.get("crs") if isinstance(held, dict) else None
     if stated is None:
         return

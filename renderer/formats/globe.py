@@ -53,6 +53,7 @@ def on_plane(
         fixed=points,
         named={**named, **dict(points)},
         told=(plane.told(path),),
+        position=(plane.longitude, plane.latitude),
         notes=notes,
     )
 

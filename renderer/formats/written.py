@@ -46,6 +46,10 @@ def _lines(draft: Draft) -> Iterator[str]:
         yield "  # services_asked: who was asked about buried cables and pipes, and the answer"
     if draft.notes:
         yield f"  notes: [{', '.join(map(_text, draft.notes))}]"
+    if draft.position:
+        longitude, latitude = (f"{degrees:.9f}" for degrees in draft.position)
+        yield "north: 0      # y of this plan runs north"
+        yield f"position: {{at: [0, 0], latitude: {latitude}, longitude: {longitude}}}"
     yield from _machine()
     if draft.fixed:
         yield from _survey(draft)

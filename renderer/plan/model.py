@@ -245,6 +245,14 @@ class Acknowledgement(Model):
     about: Text = ""
 
 
+class Position(Model):
+    """Where on earth a point of the plan lies, degrees of WGS 84."""
+
+    at: Point = (0.0, 0.0)
+    latitude: Annotated[Number, Within(-80, 80, " degrees")]
+    longitude: Annotated[Number, Within(-180, 180, " degrees")]
+
+
 class Plan(Model):
     """Everything a plan file says. ``units`` is the unit it is shown in; lengths are in metres."""
 
@@ -261,6 +269,7 @@ class Plan(Model):
     loops: Annotated[tuple[Loop, ...], NotEmpty()]
     wire: Wire
     north: Annotated[Number, Within(-360, 360, " degrees")] | None = None
+    position: Position | None = None
     acknowledged: tuple[Acknowledgement, ...] = ()
 
     _origin: tuple[float, float] = PrivateAttr(default=(0.0, 0.0))

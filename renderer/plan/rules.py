@@ -74,6 +74,9 @@ def plan_problems(plan: Plan) -> Iterator[Problem]:
     yield from _crossings(plan)
     yield from _setbacks(plan)
     yield from _far_apart(plan)
+    if plan.position is not None and plan.north is None:
+        problem = "a position needs to know where north is on the plan"
+        yield Problem(("position",), problem, "add 'north', degrees clockwise from the plan's y")
 
 
 def survey_problems(survey: Survey) -> Iterator[Problem]:

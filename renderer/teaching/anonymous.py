@@ -64,6 +64,7 @@ def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
             "features": _features(plan, words),
             "loops": tuple(_loop(loop, loop_of[loop.name], lawn_of, words) for loop in plan.loops),
             "wire": plan.wire.model_copy(update={"conductor": _conductor(plan, words)}),
+            "position": None,
             "acknowledged": (),
         }
     )
