@@ -13,6 +13,7 @@ from renderer.sheets.type import CELL, LABEL, TICK_MM, WRITE_ROW_MM, Style
 PAD_MM = 1.6  # between a cell's text and its column's edge
 ROW_PAD_MM = 1.0  # above and below a row's text
 TICK_GAP_MM = 2.0
+TICK_PAD_MM = 0.5  # above and below a box to tick
 WORD_GAP_MM = 1.0
 ITALIC = Style("italic", 10)
 KEY = Style("condensed", 8, 0.85)  # a key of the plan file
@@ -155,7 +156,7 @@ def _style(cell: Cell, column: Column) -> tuple[str, Style]:
 def cell_height(cell: Cell, column: Column, width_mm: float, pad_mm: float) -> float:
     """The height in mm that a cell needs in a column of ``width_mm``."""
     if isinstance(cell, Ticks):
-        return TICK_MM + 2 * ROW_PAD_MM
+        return TICK_MM + 2 * TICK_PAD_MM
     if isinstance(cell, Write):
         return WRITE_ROW_MM
     text, style = _style(cell, column)

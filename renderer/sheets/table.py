@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import accumulate
+from itertools import accumulate, zip_longest
 
 from renderer.primitives import Link, Primitive, shifted
 from renderer.sheets.cells import (
@@ -30,6 +30,8 @@ from renderer.sheets.kit import rule, upright
 from renderer.sheets.piece import Piece
 from renderer.sheets.type import HEAVY, RULE, SMALL_STRONG, SUBHEADING, Style
 
+HEAD_PAD_MM = 0.2
+
 __all__ = [
     "Cell",
     "Column",
@@ -40,6 +42,7 @@ __all__ = [
     "Styled",
     "Ticks",
     "Write",
+    "abreast",
     "table",
     "ticks_mm",
 ]
@@ -79,6 +82,51 @@ def table(
     return tuple(pieces)
 
 
+def abreast(
+    columns: Sequence[Column], cells: Sequence[tuple[Cell, ...]], width_mm: float, most: int
+) -> tuple[Sequence[Column], tuple[Row, ...]]:
+    """Columns and rows of a list set several times beside itself, down the first column first.
+
+    As often as no word has to be broken, ``most`` times at the most.
+    """
+    for count in range(most, 0, -1):
+        many = -(-len(cells) // count)
+        parts = [cells[start : start + many] for start in range(0, len(cells), many)]
+        gap: tuple[Cell, ...] = ("",) * len(columns)
+        rows = tuple(
+            Row(tuple(cell for part in one for cell in part))
+            for one in zip_longest(*parts, fillvalue=gap)
+        )
+        heads = tuple(columns) * len(parts)
+        if count == 1 or _unbroken(heads, rows, width_mm):
+            return heads, rows
+    return columns, ()
+
+
+def _unbroken(columns: Sequence[Column], rows: Sequence[Row], width_mm: float) -> bool:
+    """Whether each word of a table, its heads too, is narrower than its column."""
+    edges = _edges(columns, width_mm)
+    for place, (column, left, right) in enumerate(zip(columns, edges, edges[1:], strict=False)):
+        if _widest(column.title, SMALL_STRONG) > _head_mm(column, left, right):
+            return False
+        for row in rows:
+            cell = row.cells[place]
+            text = cell.text if isinstance(cell, Styled) else cell
+            style = cell.style if isinstance(cell, Styled) else column.style
+            if isinstance(text, str) and _widest(text, style) > right - left - 2 * PAD_MM:
+                return False
+    return True
+
+
+def _widest(text: str, style: Style) -> float:
+    return max((style.width_mm(word) for word in text.split(" ")), default=0.0)
+
+
+def _head_mm(column: Column, left: float, right: float) -> float:
+    """The room for a column's head; one in the middle of its column may take nearly all of it."""
+    return right - left - 2 * (HEAD_PAD_MM if column.anchor == "middle" else PAD_MM)
+
+
 def _holds(rows: Sequence[Row | Group], number: int) -> bool:
     """Whether a row stays with the next: the first two and the last two of a group, and a total."""
     after = _row_at(rows, number + 1)
@@ -102,7 +150,7 @@ def _edges(columns: Sequence[Column], width_mm: float) -> tuple[float, ...]:
 
 def _head(columns: Sequence[Column], edges: Sequence[float]) -> Piece:
     wrapped = [
-        _head_lines(column, right - left - 2 * PAD_MM)
+        _head_lines(column, _head_mm(column, left, right))
         for column, left, right in zip(columns, edges, edges[1:], strict=False)
     ]
     height = max(map(_height_mm, wrapped)) + 2 * ROW_PAD_MM

@@ -70,3 +70,7 @@ CELL_STRONG = Style("bold", 10, LEAD)
 SMALL = Style("regular", 9, LEAD)
 SMALL_STRONG = Style("bold", 9, LEAD)
 LABEL = Style("regular", 8, LEAD)
+TEXT = Style("condensed", 10, LEAD)
+TEXT_STRONG = Style("condensed_bold", 10, LEAD)
+
+CLOSE_PAD_MM = 0.6  # above and below the text of a row that holds only figures and words

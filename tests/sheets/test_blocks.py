@@ -356,7 +356,9 @@ def test_plates_of_dock_island_splice_and_each_kind_of_edge_stand_in_frames(tmp_
         "Start of loop main",
         "Roses: out, round and back",
         "Splice S1",
-        "Section at wall",
+        "Section at",
+        "wall\nG1\n0.30 m",  # and the setbacks of all kinds in a table under it
+        "bed\nG1\n0.30 m",
     ):
         assert title in shown
     for page in range(1, len(document.pages) + 1):

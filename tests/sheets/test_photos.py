@@ -99,7 +99,7 @@ def test_the_step_says_where_the_numbers_go(tmp_path: Path) -> None:
     def shown(document: Document) -> str:
         return " ".join(all_text(document).split())
 
-    assert "number them in the list of photographs" in shown(work_order())
+    assert "number them in the table of places" in shown(work_order())
     assert "number them in the test record" in shown(alone(tmp_path, job(), "steps"))
 
 
@@ -110,4 +110,4 @@ def test_nothing_private_is_in_the_list(tmp_path: Path) -> None:
 
 
 def test_the_load_list_has_a_camera() -> None:
-    assert "Camera or phone" in all_text(work_order())
+    assert "Camera or phone" in " ".join(all_text(work_order()).split())

@@ -77,7 +77,7 @@ def test_the_gate_stands_before_the_first_step_and_can_be_ticked() -> None:
 
 def test_local_rules_are_asked_before_the_plan_and_the_load() -> None:
     text = order_of_the_small_garden()
-    rules, load = text.index("Ask before work starts"), text.index("Returned")
+    rules, load = text.index("Ask before work starts"), text.index("Load list")
     assert text.index("On every job") < rules < load < start("services")
 
 

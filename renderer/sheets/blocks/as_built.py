@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from renderer.primitives import Drawing, Pen, Primitive
-from renderer.sheets.blocks.furniture import cornered, drawing_words, scale_aside
+from renderer.sheets.blocks.furniture import cornered, drawing_words, moved, scale_aside
+from renderer.sheets.compact import stacked
 from renderer.sheets.kit import box, paragraph, rule, upright
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece, height_of, held_together, with_gap
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Write, table
-from renderer.sheets.type import BODY, RULE, SMALL, WRITE_ROW_MM
+from renderer.sheets.type import RULE, SMALL, WRITE_ROW_MM
 from renderer.sheets.use import BlockUse
 from renderer.units import MM_PER_M
 
@@ -22,30 +23,41 @@ if TYPE_CHECKING:
 SHOWN = frozenset({"wire", "obstacles", "references", "splices", "dock"})
 GRID = Pen(0.13, colour="#7f7f7f")
 LEAST_FIELD_MM = 4.0
+GAP_MM = 5.0
+HALF_MM = 100.0  # the most that a drawing beside its rows is high
+SMALL_SCALE = 200.0  # the N of 1:N that is enough to draw changes on
 STEPS = (1, 2, 5, 10, 20, 50, 100)
 
 
 class AsBuiltUse(BlockUse):
     """``rows`` is how many empty rows for changes follow the splices."""
 
-    new_page: bool = True
     rows: RowCount = 6
 
 
 def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
-    """The gridded drawing above the rows of its table; on a page alone where it is larger there."""
+    """The gridded drawing beside the rows for changes; above them where it needs the width."""
     words = sheet.words
     head = (
         sheet.heading(use),
-        *paragraph(words("built.intro"), sheet.width_mm, BODY, keep=True),
+        *paragraph(words("built.intro"), sheet.width_mm, SMALL, keep=True),
     )
-    changes = _changes(sheet, use.rows)
+    whole = sheet.height_mm - height_of(head) - 6.0
+    half = (sheet.width_mm - GAP_MM) / 2
+    small = (half, min(HALF_MM, whole))
+    large = (sheet.width_mm, whole)
+    if _scale(sheet, small) <= max(SMALL_SCALE, _scale(sheet, large)):
+        rows = stacked(_changes(sheet, use.rows, half))
+        drawing = _drawing(sheet, _drawn(sheet, small))
+        items = (*drawing.items, *moved(rows.items, half + GAP_MM, 0.0))
+        both = Piece(max(drawing.height_mm, rows.height_mm), items, gap_mm=2.0)
+        return held_together((*head, both))
+    changes = _changes(sheet, use.rows, sheet.width_mm)
     taken = sum(piece.height_mm + piece.gap_mm for piece in (*head, *changes))
     room = max(sheet.height_mm - taken - 6.0, sheet.height_mm / 2)
-    whole = sheet.height_mm - height_of(head) - 6.0
-    if _scale(sheet, whole) < _scale(sheet, room):
-        return *held_together((*head, _drawing(sheet, _drawn(sheet, whole)))), *changes
-    drawing = _drawing(sheet, _drawn(sheet, room))
+    if _scale(sheet, large) < _scale(sheet, (sheet.width_mm, room)):
+        return *held_together((*head, _drawing(sheet, _drawn(sheet, large)))), *changes
+    drawing = _drawing(sheet, _drawn(sheet, (sheet.width_mm, room)))
     return (*held_together((*head, drawing)), *with_gap(changes, 3.0))
 
 
@@ -55,32 +67,32 @@ def _drawing(sheet: Sheet, drawn: PlanDrawing) -> Piece:
     scale = scale_aside(sheet, drawn.scale)
     note = sheet.words("built.grid", field=sheet.measure.length(field_m), scale=scale)
     top = drawing.height_mm + 0.8
-    marks = (SMALL.line(note, 0.0, top), *cornered(sheet, drawn, 1.5))
+    marks = (*SMALL.lines(note, 0.0, top, drawing.width_mm), *cornered(sheet, drawn, 1.5))
     items = (*_grid(drawing, field_mm), *drawing.items, *marks)
-    return Piece(top + SMALL.pitch_mm, items, gap_mm=2.0)
+    return Piece(top + SMALL.height_mm(note, drawing.width_mm), items, gap_mm=2.0)
 
 
-def _box(sheet: Sheet, room: float) -> tuple[float, float]:
-    """What is left for the drawing of a room so high, in mm."""
-    return sheet.width_mm, room - SMALL.pitch_mm - 1.0
-
-
-def _scale(sheet: Sheet, room: float) -> float:
-    """The N of 1:N at which the plan fits a room so high."""
+def _scale(sheet: Sheet, room: tuple[float, float]) -> float:
+    """The N of 1:N at which the plan fits a room of so many mm."""
     from renderer.drawing.plan import fit_plan
 
-    box_mm, job = _box(sheet, room), sheet.job
+    box_mm, job = _box(room), sheet.job
     return fit_plan(job.plan, job.lay, box_mm, inch_paper=sheet.inch_paper).scale
 
 
-def _drawn(sheet: Sheet, room: float) -> PlanDrawing:
+def _box(room: tuple[float, float]) -> tuple[float, float]:
+    """What the line under it leaves for the drawing, in mm."""
+    return room[0], room[1] - 2 * SMALL.pitch_mm - 1.0
+
+
+def _drawn(sheet: Sheet, room: tuple[float, float]) -> PlanDrawing:
     from renderer.drawing import plan_drawing
 
     return plan_drawing(
         sheet.job.plan,
         sheet.job.lay,
         (),
-        box_mm=_box(sheet, room),
+        box_mm=_box(room),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOWN,
@@ -106,8 +118,8 @@ def _count(length: float, field: float) -> int:
     return int(length / field - 1e-6) + 1
 
 
-def _changes(sheet: Sheet, empty: int) -> tuple[Piece, ...]:
-    """A row per splice, its place filled in, then empty rows."""
+def _changes(sheet: Sheet, empty: int, width_mm: float) -> tuple[Piece, ...]:
+    """A row per splice, unless the table of places has it, then empty rows."""
     words, measure = sheet.words, sheet.measure
     unit = measure.unit
     columns = (
@@ -119,7 +131,7 @@ def _changes(sheet: Sheet, empty: int) -> tuple[Piece, ...]:
     )
     planned: list[tuple[Cell, Cell]] = [
         (words("built.splice", splice=splice.id), measure.bare(splice.at_m))
-        for splice in sheet.job.splices
+        for splice in (() if _listed(sheet) else sheet.job.splices)
     ]
     planned += [
         (Write(sheet.field_name("built", n, "what")), Write(sheet.field_name("built", n, "at")))
@@ -136,4 +148,9 @@ def _changes(sheet: Sheet, empty: int) -> tuple[Piece, ...]:
         )
         for n, (what, at) in enumerate(planned)
     ]
-    return table(columns, rows, sheet.width_mm)
+    return table(columns, rows, width_mm)
+
+
+def _listed(sheet: Sheet) -> bool:
+    """Whether the document's table of places has the splices."""
+    return any(use.block == "photos" for use in sheet.layout.uses)

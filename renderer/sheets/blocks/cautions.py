@@ -14,19 +14,20 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from renderer.primitives import Line, Primitive
+from renderer.primitives import Line, Primitive, shifted
 from renderer.sheets.draft_notice import beside, english
-from renderer.sheets.kit import box, subheading
+from renderer.sheets.kit import box, rule, subheading
 from renderer.sheets.layout import Signal
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.type import BODY, HEAVY, RULE, Style
+from renderer.sheets.type import BODY, HEAVY, LEAD, RULE, Style
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.checks.caution import Fact
 
 SIGNAL = Style("bold", 11.5)
+GROUPED = Style("regular", 10, LEAD)
 ITALIC = Style("italic", 10)  # what English prints at least for cautions
 MARK = Style("bold", 9)
 PANEL_MM = 36.0
@@ -34,6 +35,7 @@ PAD_MM = 2.0
 SIGN_MM = 5.6
 SIGN_GAP_MM = 1.4
 GAP_MM = 1.6
+COLUMN_GAP_MM = 4.0
 DOUBLED_MOST = 3  # cautions a row where English stands under each: a taller one leaves pages empty
 DASH = "–  "
 # Signal word, the text with its English where that is printed under it, whether on every job.
@@ -56,6 +58,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 def _everyday(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
     """One box for what every job needs: a row per signal word, worst first."""
+    if not sheet.words.is_draft:
+        return _abreast(sheet, told)
     rows = []
     for signal in WORST_FIRST:
         texts = [text for of, text, everyday in told if everyday and of == signal]
@@ -63,6 +67,54 @@ def _everyday(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
         parts = [texts[start : start + most] for start in range(0, len(texts), most)]
         rows += [replace(_panel(sheet, signal, part), gap_mm=0.0) for part in parts]
     return subheading(sheet.words("everyday.heading"), sheet.width_mm), *rows
+
+
+def _abreast(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
+    """The same in two columns, each signal word above its cautions and never parted from them."""
+    width = (sheet.width_mm - COLUMN_GAP_MM) / 2
+    groups = [
+        (signal, [text for of, (text, _), everyday in told if everyday and of == signal])
+        for signal in WORST_FIRST
+    ]
+    boxes = [_group(sheet, signal, texts, width) for signal, texts in groups if texts]
+    head = subheading(sheet.words("everyday.heading"), sheet.width_mm)
+    if not boxes:
+        return ()
+    columns: tuple[list[Piece], list[Piece]] = ([], [])
+    for each in boxes:
+        min(columns, key=height_of).append(each)
+    items: list[Primitive] = []
+    for number, column in enumerate(columns):
+        y = 0.0
+        for each in column:
+            items += [shifted(item, number * (width + COLUMN_GAP_MM), y) for item in each.items]
+            y += each.height_mm + GAP_MM
+    height = max(height_of(with_gaps(column)) for column in columns)
+    return head, Piece(height, tuple(items))
+
+
+def with_gaps(column: Sequence[Piece]) -> tuple[Piece, ...]:
+    """The boxes of a column with the gaps between them."""
+    return tuple(replace(each, gap_mm=GAP_MM) for each in column)
+
+
+def _group(sheet: Sheet, signal: Signal, texts: Sequence[str], width: float) -> Piece:
+    """A box with the signal word over its cautions."""
+    hang = GROUPED.width_mm(DASH)
+    room = width - 2 * PAD_MM - hang
+    band = SIGN_MM + 1.2
+    danger = signal == "DANGER"
+    pen = HEAVY if signal in ("DANGER", "WARNING") else RULE
+    items: list[Primitive] = list(_signal((sheet.words(f"signal.{signal}"),), signal, band, danger))
+    if danger:
+        items.insert(0, box(0.0, 0.0, width, band, None, "#000000"))
+    y = band + 0.6
+    for text in texts:
+        items.append(GROUPED.line(DASH.strip(), PAD_MM, y))
+        items.extend(GROUPED.lines(text, PAD_MM + hang, y, room))
+        y += GROUPED.height_mm(text, room) + 0.3
+    height = y + 0.8
+    return Piece(height, (box(0.0, 0.0, width, height, pen), rule(0.0, width, band), *items))
 
 
 def _from_plan(sheet: Sheet) -> Iterator[Told]:

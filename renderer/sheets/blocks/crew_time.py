@@ -8,7 +8,7 @@ from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
-from renderer.sheets.type import CELL_STRONG, SMALL
+from renderer.sheets.type import CLOSE_PAD_MM, SMALL, TEXT, TEXT_STRONG
 from renderer.sheets.use import BlockUse
 from renderer.units import M_PER_FOOT
 
@@ -23,16 +23,18 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     words, measure = sheet.words, sheet.measure
     rows, total = sheet.job.minutes, sheet.job.work_minutes
     columns = (
-        Column(words("time.part"), 84),
-        Column(words("time.count"), 34, "end"),
-        Column(words("time.rate"), 34, "end"),
-        Column(words("time.minutes"), 34, "end"),
+        Column(words("time.part"), 70, style=TEXT),
+        Column(words("time.count"), 38, "end", TEXT),
+        Column(words("time.rate"), 34, "end", TEXT),
+        Column(words("time.minutes"), 44, "end", TEXT),
     )
     told = [Row(_cells(sheet, row)) for row in rows]
     done = (words("time.total"), "", "", measure.minutes(total))
-    told.append(Row(tuple(Styled(cell, CELL_STRONG) for cell in done), strong=True))
+    told.append(Row(tuple(Styled(cell, TEXT_STRONG) for cell in done), strong=True))
     note = paragraph(words("time.note"), sheet.width_mm, SMALL)
-    return held_together((sheet.heading(use), *table(columns, told, sheet.width_mm), *note))
+    return held_together(
+        (sheet.heading(use), *table(columns, told, sheet.width_mm, pad_mm=CLOSE_PAD_MM), *note)
+    )
 
 
 def _cells(sheet: Sheet, row: Minutes) -> tuple[str, str, str, str]:

@@ -10,7 +10,7 @@ from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Doubled, Row, Styled, table
-from renderer.sheets.type import CELL_STRONG
+from renderer.sheets.type import CELL_STRONG, TEXT
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -31,9 +31,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         return head, *paragraph(words("findings.none"), sheet.width_mm)
     columns = (
         Column(words("findings.number"), 10, "end"),
-        Column(words("findings.level"), 26),
-        Column(words("findings.message"), 92),
-        Column(words("findings.cure"), 62),
+        Column(words("findings.level"), 22),
+        Column(words("findings.message"), 82, style=TEXT),
+        Column(words("findings.cure"), 76, style=TEXT),
     )
     plain = english(sheet)
     twice = (

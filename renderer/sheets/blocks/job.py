@@ -28,7 +28,7 @@ class JobUse(BlockUse):
 def build(sheet: Sheet, use: JobUse) -> tuple[Piece, ...]:
     """The job card: poster line, entries in two columns, notes, services, figures."""
     pieces = [_poster(sheet)]
-    pieces.extend(_entries(sheet, _left(sheet, use), _right(sheet, use)))
+    pieces.extend(_entries(sheet, _columns(sheet, use)))
     notes = (*sheet.job.plan.job.notes, *sheet.layout.notes)
     if notes:
         pieces.append(subheading(sheet.words("job.notes"), sheet.width_mm))
@@ -44,9 +44,12 @@ def _poster(sheet: Sheet) -> Piece:
     revision = sheet.words("job.revision", revision=job.revision)
     room = sheet.width_mm - TITLE.width_mm(revision) - 4
     lines = POSTER.lines(number, 0.0, 0.0, room)
-    top = len(lines) * POSTER.pitch_mm
-    titles = TITLE.lines(job.title, 0.0, top, sheet.width_mm) if job.title else ()
-    bottom = top + len(titles) * TITLE.pitch_mm + 1.5
+    bottom = len(lines) * POSTER.pitch_mm + 0.6
+    x, top = POSTER.width_mm(number) + 5.0, POSTER.pitch_mm - TITLE.pitch_mm - 0.6
+    if len(lines) > 1 or x + TITLE.width_mm(job.title) > room:
+        x, top = 0.0, bottom
+        bottom += TITLE.height_mm(job.title, sheet.width_mm) if job.title else 0.0
+    titles = TITLE.lines(job.title, x, top, sheet.width_mm - x) if job.title else ()
     items: tuple[Primitive, ...] = (
         *lines,
         TITLE.line(revision, sheet.width_mm, POSTER.pitch_mm - TITLE.pitch_mm - 0.6, "end"),
@@ -58,37 +61,31 @@ def _poster(sheet: Sheet) -> Piece:
     return Piece(bottom + 2.0, items, keep=True, marks=(mark,))
 
 
-def _left(sheet: Sheet, use: JobUse) -> Sequence[Entry]:
+def _columns(sheet: Sheet, use: JobUse) -> Sequence[Sequence[Entry]]:
+    """Where and for whom, when and who, how to get in; a column with nothing to say is left out."""
     job, words = sheet.job.plan.job, sheet.words
-    entries = [Entry(words("job.where"), "\n".join(job.site), STRONG)]
-    if use.private:
-        customer = "\n".join(part for part in (job.customer.name, job.customer.phone) if part)
-        entries.append(Entry(words("job.customer"), customer))
-    return _filled(entries)
-
-
-def _right(sheet: Sheet, use: JobUse) -> Sequence[Entry]:
-    job, words = sheet.job.plan.job, sheet.words
-    entries = [
+    where = [Entry(words("job.where"), "\n".join(job.site), STRONG)]
+    when = [
         Entry(words("job.when"), sheet.measure.day(job.planned_for), STRONG),
         Entry(words("job.crew"), job.crew),
     ]
+    inside = []
     if use.private:
-        entries.append(Entry(words("job.access"), job.access))
-    return _filled(entries)
+        customer = "\n".join(part for part in (job.customer.name, job.customer.phone) if part)
+        inside = [Entry(words("job.customer"), customer), Entry(words("job.access"), job.access)]
+    filled = ([entry for entry in entries if entry.text] for entries in (where, when, inside))
+    return [entries for entries in filled if entries]
 
 
-def _filled(entries: Sequence[Entry]) -> Sequence[Entry]:
-    return [entry for entry in entries if entry.text]
-
-
-def _entries(sheet: Sheet, left: Sequence[Entry], right: Sequence[Entry]) -> tuple[Piece, ...]:
-    """Two columns of entries as one piece; none where there is nothing to say."""
-    width = (sheet.width_mm - COLUMN_GAP_MM) / 2
+def _entries(sheet: Sheet, columns: Sequence[Sequence[Entry]]) -> tuple[Piece, ...]:
+    """Columns of entries as one piece; none where there is nothing to say."""
+    if not columns:
+        return ()
+    width = (sheet.width_mm - COLUMN_GAP_MM * (len(columns) - 1)) / len(columns)
     items: list[Primitive] = []
     bottom = 0.0
-    for entries, x in ((left, 0.0), (right, width + COLUMN_GAP_MM)):
-        y = 0.0
+    for number, entries in enumerate(columns):
+        x, y = number * (width + COLUMN_GAP_MM), 0.0
         for entry in entries:
             items.extend(entry.items(x, y, width))
             y += entry.height_mm(width) + ENTRY_PAD_MM
@@ -136,7 +133,7 @@ def _figures(sheet: Sheet) -> Piece:
         if number:
             items.append(upright(x, 0.0, height, RULE))
         x += share * scale
-    return Piece(height, tuple(items), gap_mm=5.0)
+    return Piece(height, tuple(items), gap_mm=3.0)
 
 
 def _width(figures: Sequence[tuple[str, str]], style: Style) -> float:

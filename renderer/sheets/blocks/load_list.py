@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from renderer.job.practice import SIGN
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table
-from renderer.sheets.type import CELL_STRONG
+from renderer.sheets.table import Cell, Column, Ticks, Write, abreast, table
+from renderer.sheets.type import CLOSE_PAD_MM, TEXT, TEXT_STRONG
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -17,26 +16,23 @@ if TYPE_CHECKING:
 
     from renderer.ground.lay import Item
 
-GAP: tuple[Cell, ...] = ("", "", "", "")
+ABREAST = 3  # the most items in a row
 LOADED = ("spool", "gauge", "peg.order", "connector.order", "terminal.order")
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Two items a row, each with a tick for loaded and a space for what came back."""
+    """Up to three items a row, each with a tick for loaded and a space for what came back."""
     words = sheet.words
-    half = (
-        Column(words("load.loaded"), 18, "middle"),
-        Column(words("load.item"), 44),
-        Column(words("load.quantity"), 22, "end"),
-        Column(words("load.back"), 20, "middle", lined=True),
+    item = (
+        Column(words("load.loaded"), 10, "middle"),
+        Column(words("load.item"), 23, style=TEXT),
+        Column(words("load.quantity"), 18, "end", TEXT_STRONG),
+        Column(words("load.back"), 12, "middle", lined=True),
     )
     cells = [_cells(sheet, number, item) for number, item in enumerate(_loaded(sheet), 1)]
-    left = (len(cells) + 1) // 2
-    rows = [
-        Row((*one, *other)) for one, other in zip_longest(cells[:left], cells[left:], fillvalue=GAP)
-    ]
+    columns, rows = abreast(item, cells, sheet.width_mm, ABREAST)
     head = sheet.heading(use, words("load.practice", star=SIGN))
-    return (head, *table((*half, *half), rows, sheet.width_mm)) if rows else ()
+    return (head, *table(columns, rows, sheet.width_mm, pad_mm=CLOSE_PAD_MM)) if rows else ()
 
 
 def _loaded(sheet: Sheet) -> list[Item]:
@@ -62,6 +58,6 @@ def _cells(sheet: Sheet, number: int, item: Item) -> tuple[Cell, ...]:
     return (
         Ticks((sheet.field_name("load", number),), words("load.loaded")),
         words(f"item.{item.item}", of=item.of),
-        Styled(quantity, CELL_STRONG),
+        quantity,
         Write(sheet.field_name("back", number), tooltip=words("load.back")),
     )

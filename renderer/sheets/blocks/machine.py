@@ -9,33 +9,34 @@ from renderer.plan.manual import Source, source
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row, Styled, table
-from renderer.sheets.type import CELL_STRONG, SMALL
+from renderer.sheets.table import Cell, Column, Styled, abreast, table
+from renderer.sheets.type import CLOSE_PAD_MM, SMALL, TEXT, TEXT_STRONG
 from renderer.sheets.use import BlockUse
 
 DAGGER = "†"
+ABREAST = 3  # the most figures in a row
 MARKS: dict[Source, str] = {"manual": "", "stated": f"\u00a0{DAGGER}", "practice": SIGN}
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Figures two in a row, and which of them come from the maker's manual."""
+    """Figures up to three in a row, and which of them come from the maker's manual."""
     words = sheet.words
     machine = sheet.job.plan.machine
     figures = [(text, value, source(machine, key)) for key, text, value in _figures(sheet)]
-    pairs = [(text, Styled(value + MARKS[of], CELL_STRONG)) for text, value, of in figures]
-    half = (len(pairs) + 1) // 2
-    rows = []
-    for number, left in enumerate(pairs[:half]):
-        right = pairs[half + number] if half + number < len(pairs) else ("", "")
-        rows.append(Row((*left, *right)))
-    title = words("machine.figure"), words("machine.value")
-    columns = [Column(text, share) for text, share in zip(title * 2, (62, 33) * 2, strict=True)]
+    pairs: list[tuple[Cell, ...]] = [
+        (text, Styled(value + MARKS[of], TEXT_STRONG)) for text, value, of in figures
+    ]
+    names = (
+        Column(words("machine.figure"), 37, style=TEXT),
+        Column(words("machine.value"), 26, style=TEXT),
+    )
+    heads, rows = abreast(names, pairs, sheet.width_mm, ABREAST)
     sources = {of for _, _, of in figures}
     label = words("machine.label", label=machine.label, source=_source(sheet, sources))
     return (
         sheet.heading(use),
         *paragraph(label, sheet.width_mm, keep=True),
-        *table(columns, rows, sheet.width_mm),
+        *table(heads, rows, sheet.width_mm, pad_mm=CLOSE_PAD_MM),
         *(
             piece
             for foot in _feet(sheet, sources)

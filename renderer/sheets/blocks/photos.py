@@ -1,4 +1,4 @@
-"""The list of photographs: a row per shot with its place, a box to tick and a line for the file."""
+"""The table of places: what is photographed, where it is, where it was laid, the file's name."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from renderer.sheets.compact import TEXT
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece
@@ -15,7 +14,7 @@ from renderer.sheets.setting_out import tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.shots import Shot, shots
 from renderer.sheets.table import Column, Group, Row, Ticks, Write, table
-from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM
+from renderer.sheets.type import CELL_STRONG, CLOSE_PAD_MM, SMALL, TEXT, WRITE_ROW_MM
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -36,16 +35,17 @@ def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
     words = sheet.words
     tape = TAPE_MM[sheet.measure.units]
     columns = (
-        Column(words("photo.taken"), 14, "middle"),
+        Column(words("photo.taken"), 11, "middle"),
         Column(words("photo.number"), 10, "end", CELL_STRONG),
-        Column(words("photo.what"), 99 - 2 * tape),
-        Column(words("peg.at", unit=sheet.measure.unit), 19, "end", TEXT),
+        Column(words("photo.what"), 88 - 2 * tape, style=TEXT),
+        Column(words("peg.at", unit=sheet.measure.unit), 18, "end", TEXT),
         Column(words("peg.tie-1"), tape, "end", TEXT),
         Column(words("peg.tie-2"), tape, "end", TEXT),
-        Column(words("peg.hand"), 9, "middle", TEXT),
-        Column(words("photo.file"), 39, lined=True),
+        Column(words("peg.hand"), 8, "middle", TEXT),
+        Column(words("photo.laid", unit=sheet.measure.unit), 19, lined=True),
+        Column(words("photo.file"), 36, lined=True),
     )
-    rows = table(columns, tuple(_rows(sheet, use.rows)), sheet.width_mm)
+    rows = table(columns, tuple(_rows(sheet, use.rows)), sheet.width_mm, pad_mm=CLOSE_PAD_MM)
     needed = len(rows) - use.rows
     return (
         sheet.heading(use),
@@ -66,15 +66,22 @@ def _rows(sheet: Sheet, empty: int) -> Iterator[Row | Group]:
         for shot in some:
             number += 1
             at = "" if shot.at_m is None else sheet.measure.bare(shot.at_m)
-            yield _row(sheet, number, shot.text, at, tapes[id(shot)])
+            yield _row(sheet, number, shot.text, at, tapes[id(shot)], placed=shot.at is not None)
     for more in range(number + 1, number + 1 + empty):
         what = Write(sheet.field_name("photo", more, "what"))
-        yield _row(sheet, more, what, "", (NO_TAPES, ""))
+        yield _row(sheet, more, what, "", (NO_TAPES, ""), placed=True)
 
 
 def _row(
-    sheet: Sheet, number: int, what: str | Write, at: str, place: tuple[tuple[str, str], str]
+    sheet: Sheet,
+    number: int,
+    what: str | Write,
+    at: str,
+    place: tuple[tuple[str, str], str],
+    *,
+    placed: bool,
 ) -> Row:
+    """A row; what has a ``placed`` spot has a space for where it was laid."""
     tooltip = what if isinstance(what, str) else ""
     cells = (
         Ticks((sheet.field_name("photo", number),), tooltip),
@@ -83,6 +90,7 @@ def _row(
         at,
         *place[0],
         place[1],
+        Write(sheet.field_name("photo", number, "laid"), tooltip=tooltip) if placed else "",
         Write(sheet.field_name("photo", number, "file"), tooltip=tooltip),
     )
     return Row(cells, WRITE_ROW_MM)

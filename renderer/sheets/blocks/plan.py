@@ -101,7 +101,7 @@ def build(sheet: Sheet, use: PlanUse) -> tuple[Piece, ...]:
     title = use.title or sheet.words("heading.plan")
     room = page_room(sheet, title)
     show = LAYERS | {"ellipses"} if use.ellipses else LAYERS
-    page = PlanPage(room, show, sheet.scale, findings=sheet.job.findings, apart=True)
+    page = PlanPage(room, show, sheet.scale, findings=sheet.job.findings, apart=True, snug=True)
     return one_page(sheet, title, page) or tile_pages(sheet, title, page)
 
 

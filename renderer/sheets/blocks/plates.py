@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from renderer.primitives import Primitive
 from renderer.sheets.blocks.furniture import drawing_words, moved, scale_aside
+from renderer.sheets.compact import stacked
 from renderer.sheets.kit import box
 from renderer.sheets.piece import Piece, in_little_room
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.type import RULE, SMALL, SUBHEADING
+from renderer.sheets.table import Column, Row, table
+from renderer.sheets.type import CLOSE_PAD_MM, RULE, SMALL, SUBHEADING, TEXT, TEXT_STRONG
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -23,6 +25,7 @@ GAP_MM = 5.0
 PAD_MM = 1.5
 PLATE_HEIGHT_MM = 78.0
 ROW_GAP_MM = 4.0
+SAME_M = 1e-4  # a mark on a gauge is nearer than its end by more than this
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -43,10 +46,20 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     )
     if not found:
         return ()
-    cells = (_cell(sheet, plate, width) for plate in found)
-    rows = zip_longest(*(cells,) * columns)
+    rows = zip_longest(*(_cells(sheet, found, width),) * columns)
     pieces = [in_little_room(_row(row, width), number) for number, row in enumerate(rows)]
     return sheet.heading(use), replace(pieces[0], gap_mm=2.0), *pieces[1:]
+
+
+def _cells(sheet: Sheet, found: Iterable[Plate], width: float) -> Iterator[Piece]:
+    """A cell a plate; the first section stands for those of all edges, their setbacks under it."""
+    shown = False
+    for plate in found:
+        if plate.kind != "section":
+            yield _cell(sheet, plate, width)
+        elif not shown:
+            shown = True
+            yield _with_setbacks(sheet, _cell(sheet, plate, width), width)
 
 
 def _row(cells: tuple[Piece | None, ...], width: float) -> Piece:
@@ -59,6 +72,28 @@ def _row(cells: tuple[Piece | None, ...], width: float) -> Piece:
         items.append(box(x, 0.0, width, height, RULE))
         items.extend(moved(cell.items, x, 0.0))
     return Piece(height, tuple(items), gap_mm=ROW_GAP_MM)
+
+
+def _with_setbacks(sheet: Sheet, cell: Piece, width: float) -> Piece:
+    """A section stands for all kinds of edge, with their gauges and setbacks under it."""
+    from renderer.ground.gauges import setbacks_in_use
+
+    words = sheet.words
+    columns = (
+        Column(words("plates.edge"), 44, style=TEXT),
+        Column(words("plates.gauge"), 22, style=TEXT),
+        Column(words("plates.setback"), 24, "end", TEXT_STRONG),
+    )
+    rows = []
+    for kind, setback_m in setbacks_in_use(sheet.job.plan).items():
+        gauge = sheet.job.setting.gauge_of(kind)
+        named = gauge.name if gauge else ""
+        if gauge and gauge.length_m - setback_m > SAME_M:
+            named = words("plates.mark", gauge=gauge.name)
+        rows.append(Row((words(f"kind.{kind}"), named, sheet.measure.length(setback_m))))
+    inner = stacked(table(columns, rows, width - 2 * PAD_MM, pad_mm=CLOSE_PAD_MM))
+    height = cell.height_mm + inner.height_mm + PAD_MM
+    return Piece(height, (*cell.items, *moved(inner.items, PAD_MM, cell.height_mm)))
 
 
 def _cell(sheet: Sheet, plate: Plate, width: float) -> Piece:

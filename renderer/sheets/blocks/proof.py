@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
-from renderer.sheets.blocks.furniture import cornered, drawing_words, legend, scale_aside
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from renderer.sheets.blocks.furniture import cornered, drawing_words, legend, moved, scale_aside
+from renderer.sheets.compact import stacked
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.type import BODY, SMALL
+from renderer.sheets.type import CELL, SMALL
 from renderer.sheets.use import BlockUse
 
-MOST_MM = 120.0  # the most for a picture that leaves room on its page
+if TYPE_CHECKING:
+    from renderer.drawing import PlanDrawing
+
+GAP_MM = 5.0
+HALF_MM = 70.0  # the most for a picture with its legend at its right,
+SMALL_SCALE = 250.0  # where 1:N is this or larger
+MOST_MM = 100.0  # the most for a picture that leaves room on its page
 OTHERS_MM = 75.0  # for heading, legend and verdict beside a picture that does not
 
 
@@ -26,27 +37,61 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
     )
-    drawing = made.plan.drawing
-    key = legend(sheet, made.plan.used, sheet.width_mm)
     trim_m2 = sum(lawn.trim.area for lawn in sheet.job.lay.lawns)
     texts = (*made.texts, sheet.words("proof.trim", area=sheet.measure.area(trim_m2)))
-    told = tuple(piece for text in texts for piece in paragraph(text, sheet.width_mm, BODY))
-    scale = SMALL.line(scale_aside(sheet, made.plan.scale), sheet.width_mm, 0.0, "end")
-    marks = (scale, *cornered(sheet, made.plan, SMALL.pitch_mm + 0.5))
-    picture = Piece(drawing.height_mm, (*drawing.items, *marks), gap_mm=1.0, keep=True)
+    if made.plan.drawing.width_mm < sheet.width_mm / 2:
+        return held_together((sheet.heading(use), _beside(sheet, made.plan, texts)))
+    picture = _picture(sheet, made.plan, sheet.width_mm)
+    key = legend(sheet, made.plan.used, sheet.width_mm)
     return held_together(
-        (sheet.heading(use), picture, Piece(key.height_mm, key.items, gap_mm=2.0), *told)
+        (
+            sheet.heading(use),
+            replace(picture, gap_mm=1.0),
+            Piece(key.height_mm, key.items, gap_mm=2.0),
+            *_told(texts, sheet.width_mm),
+        )
     )
 
 
+def _told(texts: Sequence[str], width_mm: float) -> tuple[Piece, ...]:
+    return tuple(piece for text in texts for piece in paragraph(text, width_mm, CELL))
+
+
+def _picture(sheet: Sheet, made: PlanDrawing, width_mm: float) -> Piece:
+    scale = SMALL.line(scale_aside(sheet, made.scale), width_mm, 0.0, "end")
+    marks = (scale, *cornered(sheet, made, SMALL.pitch_mm + 0.5))
+    return Piece(made.drawing.height_mm, (*made.drawing.items, *marks))
+
+
+def _beside(sheet: Sheet, made: PlanDrawing, texts: Sequence[str]) -> Piece:
+    """The picture, and at its right the legend and the verdict."""
+    left = made.drawing.width_mm
+    x = left + GAP_MM
+    width = sheet.width_mm - x
+    key = legend(sheet, made.used, width)
+    told = stacked(_told(texts, width))
+    picture = _picture(sheet, made, left)
+    items = (
+        *picture.items,
+        *moved(key.items, x, 0.0),
+        *moved(told.items, x, key.height_mm + GAP_MM),
+    )
+    return Piece(max(picture.height_mm, key.height_mm + GAP_MM + told.height_mm), items, 1.0)
+
+
 def _box(sheet: Sheet) -> tuple[float, float]:
-    """Half a page for the picture, or nearly all of one where that shows it larger."""
+    """Half the width where that is enough, or half a page, or nearly all of one if it is needed."""
     from renderer.drawing.plan import fit_plan
 
     boxes = [
-        (sheet.width_mm, height)
-        for height in (min(MOST_MM, sheet.height_mm / 2), sheet.height_mm - OTHERS_MM)
+        ((sheet.width_mm - GAP_MM) / 2 - 0.1, HALF_MM),
+        (sheet.width_mm, min(MOST_MM, sheet.height_mm / 2)),
+        (sheet.width_mm, sheet.height_mm - OTHERS_MM),
     ]
     job = sheet.job
-    scales = [fit_plan(job.plan, job.lay, box, inch_paper=sheet.inch_paper).scale for box in boxes]
-    return boxes[1] if scales[1] < scales[0] else boxes[0]
+    half, middle, whole = (
+        fit_plan(job.plan, job.lay, box, inch_paper=sheet.inch_paper).scale for box in boxes
+    )
+    if half <= max(SMALL_SCALE, whole):
+        return boxes[0]
+    return boxes[2] if whole < middle else boxes[1]

@@ -8,7 +8,7 @@ from renderer.sheets.kit import box, note_lines, paragraph
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
-from renderer.sheets.type import BODY, LABEL, RULE
+from renderer.sheets.type import CELL, LABEL, RULE
 from renderer.sheets.use import BlockUse
 
 SIGNERS = ("lead", "customer")
@@ -26,8 +26,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         (
             sheet.heading(use),
             *_times(sheet),
-            *paragraph(words("sign.intro"), sheet.width_mm, gap_mm=4.0),
-            *note_lines(statements, sheet.width_mm, BODY),
+            *paragraph(words("sign.intro"), sheet.width_mm, gap_mm=2.0),
+            *note_lines(statements, sheet.width_mm, CELL),
             *(paragraph(dead, sheet.width_mm, ITALIC, gap_mm=0.4) if dead else ()),
             _boxes(sheet),
         )
@@ -50,4 +50,4 @@ def _boxes(sheet: Sheet) -> Piece:
         items.append(LABEL.line(sheet.words(f"sign.{signer}"), x + 1.5, 0.8))
         name = sheet.field_name("sign", signer)
         items.append(Field((x, SIGN_MM - 9.0), width, 9.0, "text", name))
-    return Piece(SIGN_MM, tuple(items), gap_mm=4.0)
+    return Piece(SIGN_MM, tuple(items), gap_mm=3.0)

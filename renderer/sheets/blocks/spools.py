@@ -46,7 +46,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 def _bars(sheet: Sheet) -> tuple[Piece, ...]:
     pieces = sheet.job.lay.spools.pieces
     lengths = {piece.spool: piece.spool_length_m for piece in pieces}
-    mm_per_m = (sheet.width_mm - LABEL_MM) / max(lengths.values())
+    label_mm = min(LABEL_MM, 0.4 * sheet.width_mm)
+    mm_per_m = (sheet.width_mm - label_mm) / max(lengths.values())
     return tuple(_bar(sheet, spool, lengths[spool], mm_per_m) for spool in sorted(lengths))
 
 

@@ -14,7 +14,16 @@ from renderer.sheets.kit import box, paragraph, tick
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Ticks, table
-from renderer.sheets.type import BODY, HEAVY, SMALL, STRONG, TICK_MM
+from renderer.sheets.type import (
+    CELL,
+    CLOSE_PAD_MM,
+    HEAVY,
+    SMALL,
+    STRONG,
+    TEXT,
+    TEXT_STRONG,
+    TICK_MM,
+)
 from renderer.sheets.use import BlockUse
 
 GATE_PAD_MM = 1.6
@@ -116,18 +125,18 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row per step, grouped by phase with its minutes."""
     words = sheet.words
     columns = (
-        Column(words("steps.done"), 14, "middle"),
-        Column(words("steps.number"), 11, "end", STRONG),
-        Column(words("steps.do"), 82, style=BODY),
-        Column(words("steps.tool"), 31, style=BODY),
-        Column(words("steps.keep"), 40, style=BODY),
-        Column(words("steps.who"), 12, "middle", BODY),
+        Column(words("steps.done"), 11, "middle"),
+        Column(words("steps.number"), 10, "end", STRONG),
+        Column(words("steps.do"), 97, style=CELL),
+        Column(words("steps.keep"), 38, style=TEXT),
+        Column(words("steps.tool"), 25, style=TEXT),
+        Column(words("steps.who"), 9, "middle", TEXT),
     )
     return (
         sheet.heading(use),
         _gate(sheet),
         *paragraph(words("steps.people"), sheet.width_mm, SMALL, keep=True),
-        *table(columns, tuple(_rows(sheet)), sheet.width_mm),
+        *table(columns, tuple(_rows(sheet)), sheet.width_mm, pad_mm=CLOSE_PAD_MM),
     )
 
 
@@ -194,4 +203,4 @@ def _row(sheet: Sheet, step: Step, number: int, facts: Facts) -> Row:
     box = Ticks((sheet.field_name("step", number),), text)
     done = doubled(sheet, lambda each: each.words(f"step.{step.key}.do", **facts))
     done = done if step.key in SAFETY else text
-    return Row((box, str(number), done, tool, Styled(keep, STRONG), words(f"who.{step.who}")))
+    return Row((box, str(number), done, Styled(keep, TEXT_STRONG), tool, words(f"who.{step.who}")))

@@ -8,7 +8,7 @@ from renderer.job.practice import SIGN
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, table
-from renderer.sheets.type import CELL, CELL_STRONG
+from renderer.sheets.type import CLOSE_PAD_MM, TEXT, TEXT_STRONG
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -22,18 +22,22 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row per line of the take-off, sums set apart."""
     words = sheet.words
     columns = (
-        Column(words("take-off.item"), 110),
-        Column(words("take-off.quantity"), 35, "end"),
-        Column(words("take-off.note"), 45),
+        Column(words("take-off.item"), 88, style=TEXT),
+        Column(words("take-off.quantity"), 42, "end", TEXT),
+        Column(words("take-off.note"), 60, style=TEXT),
     )
     items = [item for item in sheet.job.lay.takeoff if item.item.startswith(FAMILIES)]
     rows = [_row(sheet, item) for item in items if item.quantity]
-    return (sheet.heading(use), *table(columns, rows, sheet.width_mm)) if rows else ()
+    return (
+        (sheet.heading(use), *table(columns, rows, sheet.width_mm, pad_mm=CLOSE_PAD_MM))
+        if rows
+        else ()
+    )
 
 
 def _row(sheet: Sheet, item: Item) -> Row:
     strong = item.item in SUMS
-    style = CELL_STRONG if strong else CELL
+    style = TEXT_STRONG if strong else TEXT
     quantity = sheet.measure.quantity(item.quantity, item.unit)
     cells: tuple[Cell, ...] = (
         Styled(sheet.words(f"item.{item.item}", of=item.of), style),
