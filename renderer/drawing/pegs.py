@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from renderer.drawing.boxes import PEG as PEG_KIND
-from renderer.drawing.boxes import Occupied, disc
+from renderer.drawing.boxes import Occupied, disc, segment
 from renderer.drawing.kinds import LabelKind
-from renderer.drawing.labels import Label, text_size
+from renderer.drawing.labels import CLEAR_MM, Label, Spot, text_size
 from renderer.drawing.pens import NARROW_MM, PEG_TEXT
-from renderer.drawing.scale import READABLE
+from renderer.drawing.scale import CLOSE
 from renderer.drawing.scene import PEG, Part, Scene
 from renderer.drawing.spots import about
 from renderer.drawing.symbols import SYMBOLS, named
@@ -21,7 +22,7 @@ from renderer.geometry.lines import at_distances
 
 if TYPE_CHECKING:
     from renderer.drawing.boxes import Box
-    from renderer.geometry.lines import Chain
+    from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import LoopLay, Peg
     from renderer.ground.whereabouts import LoopPlaces
     from renderer.primitives import Primitive
@@ -37,6 +38,9 @@ SWING = ((0, 0.0), (35, 0.4), (-35, 0.4), (55, 0.8), (-55, 0.8))
 # A control peg's number may also stand on the other side, rather than nowhere.
 SWING_CONTROL = (*SWING, (110, 2.0), (-110, 2.0), (180, 3.5), (145, 3.5), (-145, 3.5))
 FAR = (2.0, 5.0, 9.0)
+# Nor may it stand nowhere: a crew finds its way by these.
+ALL_ROUND = tuple((turn, abs(turn) / 60) for turn in range(-170, 181, 10))
+FARTHER = (1.0, 3.0, 4.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0, 16.0, 19.0, 22.0, 26.0, 31.0, 37.0, 45.0)
 
 
 def pegs(scene: Scene) -> Part:
@@ -46,6 +50,7 @@ def pegs(scene: Scene) -> Part:
     labels: list[Label] = []
     used: set[str] = set()
     step = number_step(scene)
+    covers = _covers(scene)
     for places in scene.places.loops:
         for peg, at, normal, crowded in _seen(scene, places):
             name = "control" if peg.control else f"peg{peg.round}"
@@ -56,14 +61,19 @@ def pegs(scene: Scene) -> Part:
             obstacles.append(Occupied(symbol.room(at), PEG_KIND, OVER_PEG))
             used.add(name)
             kind = _kind(peg, step)
-            if kind is not None and scene.view.scale > READABLE[True]:
+            if kind is not None and scene.view.scale > CLOSE[True]:
                 kind = kind.from_afar
             if "peg-numbers" in scene.show and kind is not None:
                 room = symbol.room(at)
                 if peg.also_at_m is not None and room.hw < scene.apart_mm / 2 + NARROW_MM:
                     room = disc(at, scene.apart_mm / 2 + NARROW_MM)
-                labels.append(_label(peg, room, normal, kind))
+                labels.append(_label(peg, room, normal, kind, covers))
     return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used))
+
+
+def peg_key(number: str) -> str:
+    """The key of the label that numbers a peg."""
+    return f"peg {number}"
 
 
 def number_step(scene: Scene) -> int:
@@ -85,12 +95,52 @@ def _kind(peg: Peg, step: int) -> LabelKind | None:
     return LabelKind.PEG_FIFTH if number % 10 else LabelKind.PEG_TENTH
 
 
-def _label(peg: Peg, room: Box, normal: tuple[float, float], kind: LabelKind) -> Label:
-    size = text_size((peg.id,), PEG_TEXT)
-    far = FAR if peg.control else ()
-    swing = SWING_CONTROL if peg.control else SWING
-    spots, led = about(room, size, normal, swing=swing, far=far)
-    return Label(f"peg {peg.id}", (peg.id,), PEG_TEXT, kind, spots, listed=False, led=led)
+def _label(
+    peg: Peg, room: Box, normal: tuple[float, float], kind: LabelKind, covers: Sequence[Box]
+) -> Label:
+    size, key = text_size((peg.id,), PEG_TEXT), peg_key(peg.id)
+    if not peg.control:
+        near = about(room, size, normal, swing=SWING).spots
+        return Label(key, (peg.id,), PEG_TEXT, kind, near, listed=False)
+    spots, led = about(room, size, normal, swing=SWING_CONTROL, far=FAR)
+    led += about(room, size, normal, swing=ALL_ROUND, far=FARTHER).led
+    under = _under((room.x, room.y), covers)
+    if under:
+        led = tuple(each.then(partial(_coming_out, (room.x, room.y), under)) for each in led)
+    return Label(key, (peg.id,), PEG_TEXT, kind, spots, led=led)
+
+
+def _under(at: Point, covers: Sequence[Box]) -> float:
+    """How far from a peg the symbols reach that stand over it, in mm; 0 where none does."""
+    gaps = [(math.dist(at, (box.x, box.y)), math.hypot(box.hw, box.hh)) for box in covers]
+    return max((gap + reach for gap, reach in gaps if gap < reach), default=0.0)
+
+
+def _coming_out(at: Point, under: float, spots: Sequence[Spot]) -> tuple[Spot, ...]:
+    """Places whose leaders take room only from where they come out ``under`` a symbol."""
+    return tuple(spot._replace(strokes=_strokes_out(at, under, spot)) for spot in spots)
+
+
+def _strokes_out(at: Point, under: float, spot: Spot) -> tuple[Box, ...]:
+    if spot.leader is None:
+        return spot.strokes
+    start = spot.leader.start
+    share = min(1.0, (under + CLEAR_MM) / math.dist(start, at))
+    out = (at[0] + share * (start[0] - at[0]), at[1] + share * (start[1] - at[1]))
+    return (segment(start, out, NARROW_MM + 2 * CLEAR_MM),)
+
+
+def _covers(scene: Scene) -> list[Box]:
+    """The room of the symbols that may stand over a peg: docks, splices and fixed points."""
+    places = [("dock", loop.start) for loop in scene.lay.loops]
+    places += [("splice", (each.x, each.y)) for loop in scene.lay.loops for each in loop.splices]
+    places += [("reference", (float(x), float(y))) for _, (x, y) in _fixed(scene)]
+    return [SYMBOLS[name].room(scene.view.point(at)) for name, at in places]
+
+
+def _fixed(scene: Scene) -> Iterator[tuple[str, Sequence[float]]]:
+    for each in scene.setting.references:
+        yield each.name, each.at
 
 
 def _seen(

@@ -11,13 +11,14 @@ import numpy as np
 from renderer.drawing import band, dimensions, lawns, pegs, stations, surveyed, things, wire
 from renderer.drawing.homes import at_home
 from renderer.drawing.labels import Placement, drawn, place
+from renderer.drawing.pegs import peg_key
 from renderer.drawing.scale import Fit, best_fit, demanded_fit, fits, scale_text, series
 from renderer.drawing.scene import LAYERS, Part, Pin, Scene, joined
 from renderer.drawing.view import View, centred
 from renderer.geometry.lines import chain
 from renderer.geometry.rects import Rect, bounds
 from renderer.ground.setting_out import SettingOut
-from renderer.primitives import Drawing
+from renderer.primitives import Drawing, Text
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
@@ -45,6 +46,19 @@ class PlanDrawing:
     used: frozenset[str]
     keyed: tuple[tuple[str, str], ...]
     unplaced: tuple[str, ...]
+
+
+def left_out(lay: Lay, drawn: Iterable[PlanDrawing]) -> tuple[str, ...]:
+    """What none of the drawings of a plan has room for: numbers of control pegs, then names."""
+    sheets = tuple(drawn)
+    texts = [item for sheet in sheets for item in sheet.drawing.items if isinstance(item, Text)]
+    roles, named = {text.role for text in texts}, {text.text for text in texts}
+    named.update(text for sheet in sheets for _, text in sheet.keyed)
+    pegs = (peg.id for loop in lay.loops for peg in loop.pegs if peg.control)
+    unnumbered = tuple(number for number in pegs if f"label {peg_key(number)}" not in roles)
+    numbers = frozenset(unnumbered)
+    missed = (text for sheet in sheets for text in sheet.unplaced)
+    return (*unnumbered, *(text for text in missed if text not in named | numbers))
 
 
 def ground_points(plan: Plan, lay: Lay) -> Chain:

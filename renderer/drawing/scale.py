@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 
 # ISO 5455 reductions.
 METRIC = tuple(step * 10.0**power for power in range(1, 5) for step in (1, 2, 5))
+# Those between them that a drawing office's rulers carry: common practice, no published source.
+BETWEEN = (250.0, 300.0, 400.0)
+OFFICE = tuple(sorted((*METRIC, *BETWEEN)))
 # Engineer's scales: 1 in to 1..6, 10..60, 100..600 ft.
 ENGINEER = tuple(12.0 * feet * 10.0**power for power in range(3) for feet in range(1, 7))
 
@@ -26,6 +29,12 @@ ENGINEER = tuple(12.0 * feet * 10.0**power for power in range(3) for feet in ran
 # wire into its edge. Common practice, no published source.
 READABLE = {False: 200.0, True: 240.0}
 LEAST_PEG_PITCH_MM = 2.0
+# Down to these a plan with pegs may go where that saves a sheet and leaves no name and no number
+# of a control peg out; common practice, no published source.
+CLOSE = {False: 300.0, True: 360.0}
+# A plan is laid aslant only for a scale this many times as large; common practice, no published
+# source: its sides then lie as no other drawing of the garden does.
+SLANT_GAIN = 1.5
 # Without pegs, wire and side stay distinct down to these; common practice, no published source.
 READABLE_WITHOUT_PEGS = {False: 500.0, True: 600.0}
 
@@ -39,7 +48,7 @@ class Fit(NamedTuple):
 
 def series(*, inch_paper: bool, units: str) -> tuple[float, ...]:
     """The N of the scales 1:N in use, largest scale first: engineer's for feet on inch paper."""
-    return ENGINEER if inch_paper and units == "ft" else METRIC
+    return ENGINEER if inch_paper and units == "ft" else OFFICE
 
 
 def readable_scale(plan: Plan, *, inch_paper: bool, pegs: bool = True) -> float:
@@ -53,6 +62,14 @@ def readable_scale(plan: Plan, *, inch_paper: bool, pegs: bool = True) -> float:
     return max((n for n in known if n <= most), default=known[0])
 
 
+def close_scales(plan: Plan, *, inch_paper: bool) -> tuple[float, ...]:
+    """The N of the smaller scales at which a plan with pegs can be read if nothing is left out."""
+    least = readable_scale(plan, inch_paper=inch_paper)
+    pitch = plan.machine.peg_spacing.final * MM_PER_M / LEAST_PEG_PITCH_MM
+    most = min(CLOSE[inch_paper and plan.units == "ft"], pitch)
+    return tuple(n for n in series(inch_paper=inch_paper, units=plan.units) if least < n <= most)
+
+
 def turned(points: Chain, degrees: float) -> Chain:
     """Points turned anticlockwise about the origin (y up)."""
     if degrees == 0:
@@ -62,9 +79,17 @@ def turned(points: Chain, degrees: float) -> Chain:
     return np.column_stack((points @ (c, -s), points @ (s, c)))
 
 
+SQUARE = (0.0, 90.0)  # as the plan lies, and with its left side down
+
+
 def turns(points: Chain) -> tuple[float, ...]:
     """Turns worth trying: none, a quarter, and those that bring a side of the hull level."""
-    return (0.0, 90.0, *sorted(set(_level_turns(points)), key=lambda a: (abs(a), a)))
+    return (*SQUARE, *slants(points))
+
+
+def slants(points: Chain) -> tuple[float, ...]:
+    """The turns that bring a side of the hull level, the least first."""
+    return tuple(sorted(set(_level_turns(points)), key=lambda a: (abs(a), a)))
 
 
 def _level_turns(points: Chain) -> Iterable[float]:
@@ -106,20 +131,29 @@ def fits(points: Chain, fit: Fit, box_mm: tuple[float, float]) -> bool:
 def best_fit(points: Chain, box_mm: tuple[float, float], known: tuple[float, ...]) -> Fit:
     """The largest scale at which the points fit the box; turned only where that gains a scale.
 
-    ``points`` are on the ground in metres. Raises ``DrawError`` where none of the known
-    scales is small enough.
+    It is laid aslant only for a plainly larger one. ``points`` are on the ground in metres. Raises
+    ``DrawError`` where none of the known scales is small enough.
     """
     points = _outermost(points)
-    choices = turns(points)
-    for scale in sorted(known):
-        for rotation in choices:
-            if fits(points, Fit(scale, rotation), box_mm):
-                return Fit(scale, rotation)
+    square = _largest(points, box_mm, known, SQUARE)
+    aslant = _largest(points, box_mm, known, slants(points))
+    if aslant and (square is None or aslant.scale * SLANT_GAIN <= square.scale):
+        return aslant
+    if square:
+        return square
     w, h = np.ptp(points, axis=0)
     raise DrawError(
         f"{w:.0f} x {h:.0f} m does not fit {box_mm[0]:.0f} x {box_mm[1]:.0f} mm"
         f" at any scale down to {scale_text(max(known))}"
     )
+
+
+def _largest(
+    points: Chain, box_mm: tuple[float, float], known: Iterable[float], choices: Iterable[float]
+) -> Fit | None:
+    """The largest of the known scales, at the first of the turns, at which the points fit."""
+    tried = (Fit(scale, turn) for scale in sorted(known) for turn in choices)
+    return next((fit for fit in tried if fits(points, fit, box_mm)), None)
 
 
 def demanded_fit(

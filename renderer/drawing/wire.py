@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import LINE, SYMBOL, Occupied, pieces
+from renderer.drawing.boxes import LINE, PEG, Occupied, pieces
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, text_size, two_lines
 from renderer.drawing.measures import length_text
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 WIRE_WEIGHT = 10.0
 ARROW_PITCH_MM = 40.0
+OVER_ARROW = 8.0  # what a leader pays to pass over one
 NEAR_MM = 3.0  # things this near to the frame are looked at, at least half the width of a pair
 PAIR_PEN = Pen(PAIR_APART_MM + NARROW_MM)
 PAIR_CORE = Pen(PAIR_APART_MM - NARROW_MM, colour=WHITE)
@@ -60,7 +61,7 @@ def wire(scene: Scene) -> Part:
             for at, turn, name in _arrows(scene, places, points, window):
                 symbol = SYMBOLS[name]
                 items.extend((MARK, item) for item in symbol.at(at, turn))
-                obstacles.append(Occupied(symbol.room(at), SYMBOL))
+                obstacles.append(Occupied(symbol.room(at), PEG, OVER_ARROW))
                 used.add("arrow")
     return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used))
 

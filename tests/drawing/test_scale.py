@@ -12,8 +12,10 @@ from renderer.drawing.paper import papers
 from renderer.drawing.scale import (
     ENGINEER,
     METRIC,
+    OFFICE,
     Fit,
     best_fit,
+    close_scales,
     demanded_fit,
     fits,
     readable_scale,
@@ -41,8 +43,15 @@ def test_engineer_scales_are_inches_to_whole_feet() -> None:
 
 def test_engineer_scales_only_for_feet_on_inch_paper() -> None:
     assert series(inch_paper=True, units="ft") is ENGINEER
-    assert series(inch_paper=True, units="m") is METRIC
-    assert series(inch_paper=False, units="ft") is METRIC
+    assert series(inch_paper=True, units="m") is OFFICE
+    assert series(inch_paper=False, units="ft") is OFFICE
+
+
+def test_three_scales_of_drawing_offices_stand_between_those_of_iso_5455() -> None:
+    """1:250, 1:300 and 1:400 are on the triangular rulers: common practice, no published source."""
+    assert set(OFFICE) - set(METRIC) == {250, 300, 400}
+    assert sorted(OFFICE) == list(OFFICE)
+    assert best_fit(rectangle(48, 27), (166, 200), OFFICE) == Fit(250, 90)
 
 
 def test_the_largest_scale_that_fits_is_taken() -> None:
@@ -53,6 +62,14 @@ def test_the_largest_scale_that_fits_is_taken() -> None:
 def test_the_plan_is_turned_only_where_that_gains_a_scale() -> None:
     assert best_fit(rectangle(10, 15), (160, 110), METRIC) == Fit(100, 90)
     assert best_fit(rectangle(10, 10.5), (160, 110), METRIC) == Fit(100, 0)
+
+
+def test_a_plan_is_not_laid_aslant_for_the_next_scale() -> None:
+    """Level it would fit at 1:250, aslant at 1:200: too little to lie as no other drawing does."""
+    slanting = rectangle(30, 10, 20)
+    box = (160.0, 110.0)
+    assert fits(slanting, Fit(200, -20), box) and not fits(slanting, Fit(200, 0), (155.0, 110.0))
+    assert best_fit(slanting, (155.0, 110.0), OFFICE) == Fit(250, 0)
 
 
 def test_a_slanting_plan_is_laid_level_where_that_gains_a_scale() -> None:
@@ -100,6 +117,12 @@ def test_pegs_closer_together_ask_for_a_larger_scale() -> None:
     assert readable_scale(usual, inch_paper=False) == 200
     machine = {**handmade.plan_data()["machine"], "peg_spacing": {"first": 2.0, "final": 0.25}}
     assert readable_scale(handmade.plan(machine=machine), inch_paper=False) == 100
+
+
+def test_pegs_keep_two_millimetres_at_the_scales_that_may_save_a_sheet() -> None:
+    assert close_scales(handmade.plan(), inch_paper=False) == (250, 300)
+    machine = {**handmade.plan_data()["machine"], "peg_spacing": {"first": 2.0, "final": 0.5}}
+    assert close_scales(handmade.plan(machine=machine), inch_paper=False) == (250,)
 
 
 def test_a_drawing_without_pegs_can_be_read_at_a_smaller_scale() -> None:

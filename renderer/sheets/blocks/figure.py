@@ -31,7 +31,6 @@ def build(sheet: Sheet, use: FigureUse) -> tuple[Piece, ...]:
 def drawn(sheet: Sheet, use: FigureUse) -> tuple[PlanDrawing, tuple[Piece, ...]]:
     """The drawing, and the page that it stands on; raises as ``build`` does."""
     from renderer.drawing import LAYERS
-    from renderer.drawing.scale import readable_scale
 
     title = use.title or sheet.words("heading.plan")
     above = [heading(title, sheet.width_mm, sheet.anchor("plan"), "1:1"), *_facts(sheet, "")]
@@ -39,11 +38,21 @@ def drawn(sheet: Sheet, use: FigureUse) -> tuple[PlanDrawing, tuple[Piece, ...]]
     room = sheet.height_mm - height_of(above)
     page = PlanPage(room, show, sheet.scale, findings=sheet.job.findings, whole_legend=True)
     plan, picture = whole_page(sheet, page)
-    far = plan.scale > readable_scale(sheet.job.plan, inch_paper=sheet.inch_paper)
-    note = sheet.words("drawing.overview") if far else ""
+    note = sheet.words("drawing.overview") if _is_overview(sheet, plan) else ""
     aside = scale_aside(sheet, plan.scale)
     head = heading(title, sheet.width_mm, sheet.anchor("plan"), aside)
     return plan, held_together((head, *_facts(sheet, note), picture))
+
+
+def _is_overview(sheet: Sheet, drawn: PlanDrawing) -> bool:
+    """Whether the drawing is too small to lay from, or for all that a crew has to find on it."""
+    from renderer.drawing.plan import left_out
+    from renderer.drawing.scale import close_scales, readable_scale
+
+    plan, inch = sheet.job.plan, sheet.inch_paper
+    if drawn.scale in close_scales(plan, inch_paper=inch):
+        return bool(left_out(sheet.job.lay, (drawn,)))
+    return drawn.scale > readable_scale(plan, inch_paper=inch)
 
 
 def _facts(sheet: Sheet, note: str) -> tuple[Piece, ...]:

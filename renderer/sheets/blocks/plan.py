@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from renderer.plan.values import YesNo
 from renderer.primitives import Drawing, Text
@@ -86,6 +86,11 @@ class PlanPage:
     whole_legend: bool = False
 
     @property
+    def numbered(self) -> bool:
+        """Whether pegs are numbered, so that their numbers say which scales are large enough."""
+        return "peg-numbers" in self.show
+
+    @property
     def key_mm(self) -> float:
         return self.key.height_mm if self.key else 0.0
 
@@ -112,13 +117,12 @@ def page_room(sheet: Sheet, title: str) -> float:
 
 def one_page(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     """The whole plan on a page; nothing where it could not be read there."""
-    least = _least(sheet, page)
     scale, ways = _best(sheet, page)
-    if not ways or scale > least:
+    if not ways or scale > max(_scales(sheet, page)):
         return ()
     found = [(way, *_filled(sheet, page, way)) for way in (ways if page.snug else ways[:1])]
     way, drawn, piece, listed = min(found, key=lambda each: each[2].height_mm)
-    if page.far and not _all_named(page, (drawn,)):
+    if not _is_whole(sheet, page, (drawn,)):
         return ()
     head = plan_heading(sheet, title, "plan", drawn.scale)
     apart = _legend_apart(sheet, drawn) if way.legend == "apart" else ()
@@ -151,6 +155,25 @@ def _least(sheet: Sheet, page: PlanPage) -> float:
 
     plan, inch = sheet.job.plan, sheet.inch_paper
     return sheet.scale or readable_scale(plan, inch_paper=inch, pegs=not page.far)
+
+
+def _scales(sheet: Sheet, page: PlanPage) -> tuple[float, ...]:
+    """The N of 1:N to try, the usual one first, then those that may save a sheet."""
+    from renderer.drawing.scale import close_scales
+
+    if sheet.scale or not page.numbered:
+        return (_least(sheet, page),)
+    return (_least(sheet, page), *close_scales(sheet.job.plan, inch_paper=sheet.inch_paper))
+
+
+def _is_whole(sheet: Sheet, page: PlanPage, drawn: Sequence[PlanDrawing]) -> bool:
+    """Whether drawings smaller than is usual leave nothing out that a reader looks for."""
+    from renderer.drawing.plan import left_out
+
+    if page.far:
+        return _all_named(page, drawn)
+    is_usual = drawn[0].scale <= _least(sheet, page)
+    return is_usual or not left_out(sheet.job.lay, drawn)
 
 
 def _all_named(page: PlanPage, drawn: Iterable[PlanDrawing]) -> bool:
@@ -298,7 +321,7 @@ def _whole(sheet: Sheet, page: PlanPage, way: Arrangement) -> PlanDrawing:
 def tile_pages(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     """The overview with the legend of all tiles, a page a tile, the key numbers of all."""
     words, room = sheet.words, page.room_mm
-    tiles = _tiles(sheet, page)
+    tiles = _fewest(sheet, page)
     if page.far and not _all_named(page, (tile.plan for tile in tiles.tiles)):
         return tile_pages(sheet, title, replace(page, far=False))
     overview, listed = _overview(sheet, title, page, tiles)
@@ -331,21 +354,43 @@ def _overview(
     return (plan_heading(sheet, name, "plan", drawn.scale), piece), listed
 
 
-def _tiles(sheet: Sheet, page: PlanPage) -> TileSet:
+def _fewest(sheet: Sheet, page: PlanPage) -> TileSet:
+    """The tiles that are fewest, the largest of as many, at a scale that leaves nothing out."""
+    usual, *closer = (_sketched(sheet, page, scale) for scale in _scales(sheet, page))
+    count = usual.sheets
+    for sketch in sorted(closer, key=lambda each: (each.sheets, each.scale)):
+        if 1 < sketch.sheets < count:
+            tiles = _tiled(sheet, page, sketch.height_mm, sketch.scale)
+            if _is_whole(sheet, page, [tile.plan for tile in tiles.tiles]):
+                return tiles
+    return _tiled(sheet, page, usual.height_mm, usual.scale)
+
+
+class _Sketch(NamedTuple):
+    """How many tiles a plan takes at 1:``scale``, and how high they may be."""
+
+    sheets: int
+    scale: float
+    height_mm: float
+
+
+def _sketched(sheet: Sheet, page: PlanPage, scale: float) -> _Sketch:
     """Tiles as high as the page allows above the bars and key plan that they turn out to need."""
     strip = STRIP_MM
     shrunk = False
     while True:
-        tiles = _tiled(sheet, page, page.room_mm - strip, sketch=True)
+        tiles = _tiled(sheet, page, page.room_mm - strip, scale, sketch=True)
         feet = (bars(sheet, tile.plan, tile.key).height_mm for tile in tiles.tiles)
         needed = max(feet) + GAP_MM
         if needed <= strip and (shrunk or strip - needed < SPARE_MM):
-            return _tiled(sheet, page, page.room_mm - strip)
+            return _Sketch(len(tiles.tiles), scale, page.room_mm - strip)
         shrunk = shrunk or needed < strip
         strip = needed
 
 
-def _tiled(sheet: Sheet, page: PlanPage, height: float, *, sketch: bool = False) -> TileSet:
+def _tiled(
+    sheet: Sheet, page: PlanPage, height: float, scale: float, *, sketch: bool = False
+) -> TileSet:
     from renderer.drawing import tiled
 
     return tiled(
@@ -355,7 +400,7 @@ def _tiled(sheet: Sheet, page: PlanPage, height: float, *, sketch: bool = False)
         box_mm=(sheet.width_mm, height),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
-        scale=_least(sheet, page) if page.far else sheet.scale,
+        scale=scale,
         show=page.show,
         pins=page.pins,
         sketch=sketch,
