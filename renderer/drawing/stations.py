@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 TURNS = (0, *(turn * side for turn in range(20, 161, 20) for side in (1, -1)), 180)
 AROUND = tuple((turn, abs(turn) / 225) for turn in TURNS)
 FAR = (2.0, 5.0, 9.0, 14.0, 20.0, 27.0)
+BESIDE_MM = 2.0
 CORNER_M = 0.05
 FLAG_TIP_MM = 2.0
 # The leader of a flag ends at its place, or at the edge of a symbol that stands there.
@@ -58,6 +59,9 @@ def marked(
     if text:
         size = text_size((text,), lettering)
         spots, led = about(symbol.room(at), size, way, swing=AROUND, far=FAR)
+        if kind is LabelKind.PIN:  # out of the room of a symbol that stands beside it, too
+            _, more = about(symbol.room(at).grown(BESIDE_MM), size, way, swing=AROUND, far=FAR)
+            led = (*led, *more)
         labels = (Label(key, (text,), lettering, kind, spots, led=led),)
     return Part(
         tuple((SYMBOL_LAYER, mark) for mark in marks),

@@ -7,23 +7,32 @@ from dataclasses import replace
 from itertools import repeat
 
 from renderer.primitives import Mark, Primitive, shifted
+from renderer.sheets.cells import PAD_MM
 from renderer.sheets.kit import BOOKMARK_LEVEL, rule
 from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Group, Row, table
-from renderer.sheets.type import HEAVY, LIGHT, SUBHEADING, Style
+from renderer.sheets.table import Cell, Column, Group, Row, Styled, Write, table
+from renderer.sheets.type import HEAVY, LIGHT, SMALL_STRONG, SUBHEADING, Style
 from renderer.sheets.use import BlockUse
 
-TEXT = Style("condensed", 10)
-TEXT_STRONG = Style("condensed_bold", 10)
-FINE = Style("condensed", 9)
-FINE_STRONG = Style("condensed_bold", 9)
+LEAD = 0.88  # of the face's own height: 12 pt for 10 pt type, as books are set
+TEXT = Style("condensed", 10, LEAD)
+TEXT_STRONG = Style("condensed_bold", 10, LEAD)
+FINE = Style("condensed", 9, LEAD)
+FINE_STRONG = Style("condensed_bold", 9, LEAD)
+CLOSE = Style("condensed", 8.5, LEAD)  # in long tables
+CLOSE_STRONG = Style("condensed_bold", 8.5, LEAD)
 
 GAP_MM = 7.0  # between two columns
-HEAD_GAP_MM = 3.0
-ROW_PAD_MM = 0.5
+HEAD_GAP_MM = 2.0
+ROW_PAD_MM = 0.35
+LONGEST_MM = 16.0  # a longer text goes on in a second line where its column has its own width
+LEAST_TO_WRITE_MM = 16.0
+LEAST_MM = 26.0  # of the columns that take what the others leave
+ROUNDING_MM = 0.01
 WRITE_MM = 9.0
 ITEM_GAP_MM = 0.9
+SHARES = tuple(share / 100 for share in range(30, 71, 2))  # of the width, tried for a left column
 MOST_OF_PAGE = 0.8  # columns that take more of a page than this follow each other instead
 
 # Makes pieces of a given width in mm.
@@ -59,6 +68,39 @@ def rows_of(
     return table(columns, rows, width_mm, pad_mm=ROW_PAD_MM)
 
 
+def fitted(
+    columns: Sequence[Column], rows: Sequence[Row | Group], width_mm: float
+) -> tuple[Column, ...]:
+    """The columns as wide as their texts and the words of their heads; the rest to wide ones.
+
+    A column with a share keeps that share of what is left; a share of 0 asks for its own width.
+    """
+    texts = [row.cells for row in rows if isinstance(row, Row)]
+    own = [
+        0.0 if column.share else _own_mm(column, [cells[number] for cells in texts])
+        for number, column in enumerate(columns)
+    ]
+    left = max(width_mm - sum(own), LEAST_MM)
+    whole = sum(column.share for column in columns)
+    return tuple(
+        replace(column, share=width or column.share / whole * left)
+        for column, width in zip(columns, own, strict=True)
+    )
+
+
+def _own_mm(column: Column, cells: Iterable[Cell]) -> float:
+    """What a column needs for each text in one line, and for the longest word of its head."""
+    widths = [SMALL_STRONG.width_mm(word) for word in column.title.split(" ")]
+    for cell in cells:
+        text, style = (cell.text, cell.style) if isinstance(cell, Styled) else (cell, column.style)
+        if isinstance(text, Write):
+            widths.append(LEAST_TO_WRITE_MM)
+        if isinstance(text, str):
+            widths.append(min(style.width_mm(text), LONGEST_MM))
+            widths += map(style.width_mm, text.split(" "))
+    return max(widths) + 2 * PAD_MM + ROUNDING_MM
+
+
 def to_write(text: str, width_mm: float) -> Piece:
     """A label, and a line behind it to write on."""
     top = WRITE_MM - FINE.pitch_mm - 0.4
@@ -66,13 +108,14 @@ def to_write(text: str, width_mm: float) -> Piece:
     return Piece(WRITE_MM, (FINE.line(text, 0.0, top), line), 0.5)
 
 
-def abreast(sheet: Sheet, left: Build, right: Build, share: float = 0.5) -> tuple[Piece, ...]:
-    """Two columns as one piece, ``share`` of the width to the left one.
+def abreast(sheet: Sheet, left: Build, right: Build) -> tuple[Piece, ...]:
+    """Two columns as one piece, the width parted so that they are least high.
 
     One under the other, at full width, where they would take most of a page.
     """
     width = sheet.width_mm - GAP_MM
-    columns = left(width * share), right(width * (1 - share))
+    tried = ((left(width * share), right(width * (1 - share)), share) for share in SHARES)
+    *columns, share = min(tried, key=lambda each: max(height_of(each[0]), height_of(each[1])))
     height = max(map(height_of, columns))
     if height > MOST_OF_PAGE * sheet.height_mm:
         return *left(sheet.width_mm), *right(sheet.width_mm)

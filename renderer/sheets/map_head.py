@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from renderer.primitives import Primitive
-from renderer.sheets.compact import FINE, TEXT_STRONG
+from renderer.sheets.compact import CLOSE, FINE, TEXT, TEXT_STRONG
 from renderer.sheets.kit import Entry, paragraph, rule, tick
 from renderer.sheets.piece import Piece
 from renderer.sheets.readings import rate_span
@@ -16,74 +16,68 @@ from renderer.sheets.type import LABEL, LIGHT, TICK_MM
 from renderer.sheets.wire_words import wire_kind
 
 GAP_MM = 5.0
-SHARES = (0.29, 0.27, 0.22, 0.22)
-WRITE_MM = 9.0
+SHARES = (0.4, 0.42, 0.18)  # of the width: place, wire, day
+LAID_SHARES = (0.22, 0.3, 0.2, 0.28)  # day laid, by whom, laid as shown, laid otherwise
+ROW_MM = 9.0
 
 
 def map_head(sheet: Sheet, *, site: bool) -> Piece:
-    """Four columns: place, wire, dates, state as laid; the address if ``site``."""
+    """Place, wire and day in a row; under it when and by whom it was laid, as shown or not."""
     items: list[Primitive] = []
-    top = 0.0
-    widths = [share * (sheet.width_mm - GAP_MM * (len(SHARES) - 1)) for share in SHARES]
-    bottom, x = top, 0.0
-    for entries, width in zip((_place(sheet, site), _wire(sheet)), widths, strict=False):
-        y = top
-        for entry in entries:
-            items.extend(entry.items(x, y, width))
-            y += entry.height_mm(width) + 0.8
-        bottom = max(bottom, y)
-        x += width + GAP_MM
-    left = widths[0] + widths[1] + 2 * GAP_MM
-    items.extend(_dates(sheet, left, top, widths[2]))
-    items.extend(_state(sheet, left + widths[2] + GAP_MM, top, widths[3]))
-    bottom = max(bottom, top + 2 * WRITE_MM + 1.5)
+    entries = (_place(sheet, site), _wire(sheet), _planned(sheet))
+    bottom = 0.0
+    for entry, (x, width) in zip(entries, _spans(sheet.width_mm, SHARES), strict=True):
+        items.extend(entry.items(x, 0.0, width))
+        bottom = max(bottom, entry.height_mm(width))
+    items.extend(_laid(sheet, bottom + GAP_MM / 5))
+    bottom += GAP_MM / 5 + ROW_MM
     items.append(rule(0.0, sheet.width_mm, bottom, LIGHT))
     return Piece(bottom + 1.5, tuple(items), keep=True)
 
 
-def _place(sheet: Sheet, site: bool) -> Sequence[Entry]:
+def _spans(width_mm: float, shares: Sequence[float]) -> Iterator[tuple[float, float]]:
+    """Where each column begins, and its width; mm."""
+    room = width_mm - GAP_MM * (len(shares) - 1)
+    x = 0.0
+    for share in shares:
+        yield x, share * room
+        x += share * room + GAP_MM
+
+
+def _place(sheet: Sheet, site: bool) -> Entry:
     job, words = sheet.job.plan.job, sheet.words
     if site and job.site:
-        return (Entry(words("map.where"), "\n".join(job.site), TEXT_STRONG),)
-    return (Entry(words("map.what"), job.title or job.number, TEXT_STRONG),)
+        return Entry(words("map.where"), ", ".join(job.site), TEXT_STRONG)
+    return Entry(words("map.what"), job.title or job.number, TEXT_STRONG)
 
 
-def _wire(sheet: Sheet) -> Sequence[Entry]:
+def _wire(sheet: Sheet) -> Entry:
+    """The wire and how much of it lies in all."""
     words, measure = sheet.words, sheet.measure
-    laid = words(
-        "map.laid",
-        length=measure.length(sheet.job.wire_m),
-        ohms=rate_span(sheet),
-    )
-    kind = wire_kind(sheet)
-    return Entry(words("map.wire"), kind, TEXT_STRONG), Entry(words("map.in-all"), laid, FINE)
+    laid = words("map.laid", length=measure.length(sheet.job.wire_m), ohms=rate_span(sheet))
+    text = words("map.kind-and-laid", kind=wire_kind(sheet), laid=laid)
+    return Entry(words("map.wire"), text, TEXT_STRONG)
 
 
-def _dates(sheet: Sheet, x: float, top: float, width: float) -> list[Primitive]:
-    """When it was planned for, and a line to write when it was laid."""
-    words = sheet.words
-    planned = Entry(
-        words("map.planned"), sheet.measure.short_day(sheet.job.plan.job.planned_for), FINE
-    )
-    line = top + 2 * WRITE_MM
-    return [
-        *planned.items(x, top, width),
-        LABEL.line(words("map.laid-on"), x, top + WRITE_MM),
-        rule(x, x + width, line, LIGHT),
-    ]
+def _planned(sheet: Sheet) -> Entry:
+    day = sheet.measure.short_day(sheet.job.plan.job.planned_for)
+    return Entry(sheet.words("map.planned"), day, TEXT)
 
 
-def _state(sheet: Sheet, x: float, top: float, width: float) -> list[Primitive]:
-    """Boxes to tick: laid as planned, or changed."""
-    items: list[Primitive] = []
-    for number, key in enumerate(("as-planned", "changed")):
-        y = top + number * (TICK_MM + 2.0)
+def _laid(sheet: Sheet, top: float) -> Iterator[Primitive]:
+    """Lines to write when and by whom it was laid; boxes to tick: as this shows, or changed."""
+    on, by, *ticked = _spans(sheet.width_mm, LAID_SHARES)
+    foot = top + ROW_MM - 1.0
+    for key, (x, width) in (("laid-on", on), ("laid-by", by)):
         text = sheet.words(f"map.{key}")
-        items.append(tick(x, y, sheet.field_name("map", key), text))
+        yield LABEL.line(text, x, foot - LABEL.pitch_mm)
+        yield rule(x + LABEL.width_mm(text) + 1.5, x + width, foot, LIGHT)
+    for key, (x, width) in zip(("as-planned", "changed"), ticked, strict=True):
+        text = sheet.words(f"map.{key}")
+        yield tick(x, top + 1.0, sheet.field_name("map", key), text)
         room = width - TICK_MM - 2.0
-        down = (TICK_MM - FINE.height_mm(text, room)) / 2
-        items.extend(FINE.lines(text, x + TICK_MM + 2.0, y + down, room))
-    return items
+        down = 1.0 + (TICK_MM - FINE.height_mm(text, room)) / 2
+        yield from FINE.lines(text, x + TICK_MM + 2.0, top + down, room)
 
 
 def points_to_tape_from(sheet: Sheet) -> tuple[Piece, ...]:
@@ -99,4 +93,4 @@ def points_to_tape_from(sheet: Sheet) -> tuple[Piece, ...]:
         for first, second in sheet.tapes.checks()
     ]
     text = words("point.references", points=points_named(sheet), apart=", ".join(apart))
-    return paragraph(text, sheet.width_mm, FINE, gap_mm=1.0) if apart else ()
+    return paragraph(text, sheet.width_mm, CLOSE, gap_mm=1.0) if apart else ()

@@ -118,6 +118,19 @@ def key_table(sheet: Sheet, keys: Iterable[tuple[str, str, str]]) -> tuple[Piece
     return head, *table(columns, rows, sheet.width_mm)
 
 
+def key_line(sheet: Sheet, keys: Keyed) -> tuple[Piece, ...]:
+    """The same in a line or two: numbers with their texts, then the texts that found no room."""
+    from renderer.sheets.compact import CLOSE
+    from renderer.sheets.kit import paragraph
+
+    words = sheet.words
+    numbered = [f"{key} {text}" for key, text in keys if key != NO_KEY]
+    missing = [text for key, text in keys if key == NO_KEY]
+    told = [words("plan.numbers", names="; ".join(numbered))] if numbered else []
+    told += [words("plan.not-named", names="; ".join(missing))] if missing else []
+    return paragraph(" ".join(told), sheet.width_mm, CLOSE) if told else ()
+
+
 def beside(drawings: Iterable[Drawing], gap_mm: float = COLUMN_GAP_MM) -> Drawing:
     """Drawings from left to right as one."""
     items: list[Primitive] = []

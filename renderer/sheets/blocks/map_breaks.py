@@ -9,13 +9,10 @@ from typing import TYPE_CHECKING
 from renderer.ground.parts import part_names
 from renderer.sheets.compact import (
     FINE,
-    FINE_STRONG,
-    TEXT,
     TEXT_STRONG,
     abreast,
     head,
     listed,
-    rows_of,
 )
 from renderer.sheets.draft_notice import doubled_paragraph
 from renderer.sheets.kit import paragraph
@@ -28,7 +25,6 @@ from renderer.sheets.readings import (
     span,
 )
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -37,13 +33,12 @@ if TYPE_CHECKING:
 
 SHOWS = ("none", "less", "good", "more")
 STEPS = ("whole", "halve", "narrow", "mend")
-LEFT_SHARE = 0.66
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """The steps at the left; where to begin, and what reads too low, at the right."""
     return head(sheet, use), *abreast(
-        sheet, lambda width: _steps(sheet, width), lambda width: _figures(sheet, width), LEFT_SHARE
+        sheet, lambda width: _steps(sheet, width), lambda width: _figures(sheet, width)
     )
 
 
@@ -58,8 +53,8 @@ def _steps(sheet: Sheet, width: float) -> tuple[Piece, ...]:
 
 def _figures(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     return (
-        *(piece for text in _orders(sheet) for piece in paragraph(text, width, TEXT)),
-        *paragraph(_at_other_temperatures(sheet), width, TEXT),
+        *(piece for text in _orders(sheet) for piece in paragraph(text, width, FINE)),
+        *paragraph(_at_other_temperatures(sheet), width, FINE),
         *_too_low(sheet, width),
     )
 
@@ -131,20 +126,16 @@ def _at_other_temperatures(sheet: Sheet) -> str:
 def _too_low(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     """How much an island left out takes off the reading when laid; whether a meter can tell."""
     words = sheet.words
-    columns = (
-        Column(words("low.left-out"), 34, style=FINE),
-        Column(words("low.less"), 36, "end", FINE),
-        Column(words("low.tells"), 26, style=FINE_STRONG),
-    )
-    rows = [
-        Row((_named(sheet, loop, _left_out(sheet, loop, row)), span(sheet, row.less),
-             words(f"tells.{row.tells}")))
-        for loop, row in islands_left_out(sheet)
-    ]  # fmt: skip
-    if not rows:
+    found = islands_left_out(sheet)
+    if not found:
         return ()
-    intro = paragraph(words("low.intro"), width, TEXT, gap_mm=2.5, keep=True)
-    return *intro, *rows_of(columns, rows, width)
+    names = [_named(sheet, loop, _left_out(sheet, loop, row)) for loop, row in found]
+    told = [
+        words("low.reads", less=span(sheet, row.less), tells=words(f"tells.{row.tells}"))
+        for _, row in found
+    ]
+    intro = paragraph(words("low.intro"), width, FINE, gap_mm=2.0, keep=True)
+    return *intro, *listed(told, width, names, FINE)
 
 
 def _left_out(sheet: Sheet, loop: LoopLay, row: LeftOut) -> str:

@@ -14,19 +14,16 @@ from renderer.sheets.compact import (
     dashes,
     head,
     listed,
-    rows_of,
     to_write,
 )
-from renderer.sheets.draft_notice import beside, doubled, doubled_paragraph
+from renderer.sheets.draft_notice import beside, doubled_paragraph
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Row
 from renderer.sheets.use import BlockUse
 
-WORKS = ("dig", "aerate", "edge", "cables")
+WORKS = ("aerate", "edge", "cables")  # after digging, the gravest
 YEARS = ("1", "3", "10")
-LEFT_SHARE = 0.47
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -35,7 +32,6 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         sheet,
         lambda width: _keep_off(sheet, width),
         lambda width: _right(sheet, width),
-        LEFT_SHARE,
     )
 
 
@@ -53,24 +49,29 @@ def _first(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 def _keep_off(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     words, figures = sheet.words, sheet.figures
     clear, aside = (sheet.measure.length(figures[key]) for key in ("keep_off", "cable_off"))
-    star = figures.sign("cable_off")
-    columns = (
-        Column(words("care.work"), 32, style=TEXT_STRONG),
-        Column(words("care.rule", clear=clear, star=figures.sign("keep_off")), 64, style=TEXT),
+    facts = {"clear": clear, "aside": aside, "star": figures.sign("cable_off")}
+    kept = words("care.rule", clear=clear, star=figures.sign("keep_off"))
+    return (
+        *paragraph(kept, width, TEXT_STRONG),
+        *doubled_paragraph(sheet, lambda each: _work(each, "dig", facts), width, TEXT),
+        *(piece for work in WORKS for piece in paragraph(_work(sheet, work, facts), width, TEXT)),
+        *paragraph(words("care.first"), width, FINE),
     )
-    facts = {"clear": clear, "aside": aside, "star": star}
-    rules: dict[str, Cell] = {work: words(f"care.{work}.rule", **facts) for work in WORKS}
-    rules["dig"] = doubled(sheet, lambda each: each.words("care.dig.rule", **facts))
-    rows = [Row((words(f"care.{work}.what"), rule)) for work, rule in rules.items()]
-    return *rows_of(columns, rows, width), *paragraph(words("care.first"), width, FINE)
+
+
+def _work(sheet: Sheet, work: str, facts: dict[str, str]) -> str:
+    """A work near the wire, and its rule."""
+    what, rule = sheet.words(f"care.{work}.what"), sheet.words(f"care.{work}.rule", **facts)
+    return sheet.words("care.item", what=what, rule=rule)
 
 
 def _right(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     words = sheet.words
     return (
-        *listed(_depths(sheet), width, dashes()),
+        *paragraph(words("care.safe"), width, TEXT),
+        *listed(_depths(sheet), width, dashes(), FINE),
         to_write(words("care.deeper"), width),
-        *listed(_years(sheet), width, (words(f"care.year.{year}.when") for year in YEARS)),
+        *listed(_years(sheet), width, (words(f"care.year.{year}.when") for year in YEARS), FINE),
     )
 
 
@@ -78,7 +79,6 @@ def _depths(sheet: Sheet) -> Iterator[str]:
     """Where the wire lies: how deep, how far in from each edge, how at each crossing."""
     words, measure, job = sheet.words, sheet.measure, sheet.job
     yield words("care.depth")
-    yield words("care.safe")
     setback = job.plan.machine.setback
     edges = [
         words("care.edge-at", kind=words(f"kind.{kind}"), distance=measure.length(setback[kind]))

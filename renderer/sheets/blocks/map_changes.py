@@ -11,10 +11,10 @@ from renderer.sheets.compact import (
     FINE_STRONG,
     abreast,
     dashes,
+    fitted,
     head,
     listed,
     rows_of,
-    to_write,
 )
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -26,8 +26,6 @@ if TYPE_CHECKING:
 
 RULES = ("stretch", "patio", "bed", "splice")
 WORTH_KEEPING_M = 1.0
-LEFT_SHARE = 0.31
-PARTS_SHARE = 0.38  # where parts of a lawn are named with their share
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -35,27 +33,18 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     rules = [_rule(sheet, rule) for rule in RULES]
     return head(sheet, use), *abreast(
         sheet,
-        lambda width: (*_settings(sheet, width), *_spare(sheet, width)),
-        lambda width: listed(rules, width, dashes()),
-        PARTS_SHARE
-        if any(len(mown_parts(loop)) > 1 for loop in sheet.job.lay.loops)
-        else LEFT_SHARE,
+        lambda width: _settings(sheet, width),
+        lambda width: listed((*rules, _spare(sheet)), width, dashes(), FINE),
     )
-
-
-def _in_parts(sheet: Sheet) -> bool:
-    """Whether the machine has to be carried to a part of a loop."""
-    return any(len(mown_parts(loop)) > 1 for loop in sheet.job.lay.loops)
 
 
 def _settings(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     """The area of each loop, for the weekly setting."""
     words, measure = sheet.words, sheet.measure
-    feet = sheet.job.plan.units == "ft"  # square feet are longer than square metres
     columns = (
-        Column(words("settings.loop"), 34 if _in_parts(sheet) else 21, style=FINE),
-        Column(words("settings.area"), 24 if feet else 20, "end", FINE_STRONG),
-        Column(words("settings.hours"), 33, lined=True),
+        Column(words("settings.loop"), 1, style=FINE),
+        Column(words("settings.area"), 0, "end", FINE_STRONG),
+        Column(words("settings.hours"), 0, lined=True),
     )
     rows = [
         Row(
@@ -68,7 +57,7 @@ def _settings(sheet: Sheet, width: float) -> tuple[Piece, ...]:
         for loop in sheet.job.lay.loops
         for of, text, area_m2 in _mown(sheet, loop)
     ]
-    return rows_of(columns, rows, width)
+    return rows_of(fitted(columns, rows, width), rows, width)
 
 
 def _mown(sheet: Sheet, loop: LoopLay) -> Iterator[tuple[tuple[str, ...], str, float]]:
@@ -87,15 +76,10 @@ def _mown(sheet: Sheet, loop: LoopLay) -> Iterator[tuple[tuple[str, ...], str, f
         )
 
 
-def _spare(sheet: Sheet, width: float) -> tuple[Piece, ...]:
-    """What was over of the spools that were planned for, and a line to say where it is kept."""
-    words = sheet.words
+def _spare(sheet: Sheet) -> str:
+    """What was over of the spools that were planned for."""
     lengths = ", ".join(sheet.measure.length(length) for length in _over(sheet))
-    text = words("change.spare" if lengths else "change.no-spare", lengths=lengths)
-    return (
-        *listed((text,), width, dashes()),
-        to_write(words("change.kept"), width),
-    )
+    return sheet.words("change.spare" if lengths else "change.no-spare", lengths=lengths)
 
 
 def _over(sheet: Sheet) -> Iterator[float]:

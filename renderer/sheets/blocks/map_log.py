@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from renderer.language.numbers import NO_BREAK
 from renderer.plan import short_code
-from renderer.sheets.compact import FINE, FINE_STRONG, head, spared
+from renderer.sheets.compact import FINE, FINE_STRONG, beside_head_mm, head, spared
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -13,11 +15,12 @@ from renderer.sheets.type import WRITE_ROW_MM
 from renderer.sheets.use import BlockUse
 
 COLUMNS = (
-    ("date", 24), ("revision", 11), ("what", 60), ("start", 17), ("finish", 17), ("wire", 17),
-    ("ties", 44),
+    ("date", 23), ("revision", 11), ("what", 56), ("start", 19), ("finish", 19), ("wire", 20),
+    ("ties", 42),
 )  # fmt: skip
 
 
+KEPT_GAP_MM = 20.0
 LEAST = 2  # with fewer lines than this a log is no use
 
 
@@ -37,7 +40,16 @@ def build(sheet: Sheet, use: MapLogUse) -> tuple[Piece, ...]:
         for n in range(use.rows)
     ]
     top, *lines = table(columns, rows, sheet.width_mm)
-    return head(sheet, use), top, *spared(lines, LEAST)
+    return _head(sheet, use), top, *spared(lines, LEAST)
+
+
+def _head(sheet: Sheet, use: MapLogUse) -> Piece:
+    """The heading; on its line one writes where spare wire and photographs are kept."""
+    above = head(sheet, use)
+    kept, y = sheet.words("change.kept"), above.height_mm - 1.0
+    right = sheet.width_mm - beside_head_mm(sheet, use) + KEPT_GAP_MM
+    text = FINE.line(kept, right, y - FINE.pitch_mm - 0.4)
+    return replace(above, items=(*above.items, text))
 
 
 def _planned(sheet: Sheet) -> tuple[Cell, ...]:

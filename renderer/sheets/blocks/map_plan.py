@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from renderer.plan.values import YesNo
+from renderer.sheets.blocks.furniture import plan_heading
 from renderer.sheets.blocks.plan import PlanPage, one_page, page_room, tile_pages
 from renderer.sheets.layout import PageShare
 from renderer.sheets.map_head import map_head, points_to_tape_from
@@ -14,6 +15,12 @@ from renderer.sheets.sheet import Sheet
 from renderer.sheets.use import BlockUse
 
 GAP_MM = 1.5
+# Down to these the owner's plan goes beside what to do there; the second are of engineer's rulers.
+# Those that ISO 5455 does not list, and the least: common practice, no published source.
+LEAST = {False: 400.0, True: 360.0}
+BETWEEN = {False: (250.0, 300.0, 400.0), True: ()}
+# And at these an estate goes on one page.
+ESTATE = {False: (250.0, 300.0, 400.0, 500.0, 600.0, 750.0), True: (360.0, 480.0, 600.0, 720.0)}
 CREW_MARKS = frozenset({"pegs", "peg-numbers", "findings"})
 OWNER_MARKS = frozenset({"keep-off"})
 
@@ -37,15 +44,54 @@ def build(sheet: Sheet, use: MapPlanUse) -> tuple[Piece, ...]:
     strip, points = map_head(sheet, site=use.site), points_to_tape_from(sheet)
     room, taken = page_room(sheet, title), height_of((strip, *points)) + GAP_MM
     show, marked = LAYERS - CREW_MARKS | OWNER_MARKS, pins(sheet)
-    alone = PlanPage(room, show, sheet.scale, pins=marked)
+    alone = PlanPage(room, show, sheet.scale, pins=marked, brief=True)
     whole = replace(alone, room_mm=room - taken)
     part = replace(whole, room_mm=room * use.share / 100 - taken, snug=True)
-    for page in (part, whole, alone, replace(whole, far=True), replace(alone, far=True)):
-        found = one_page(sheet, title, page)
+    far = replace(alone, far=True)
+    for page, fill in ((part, _part), (whole, one_page), (alone, one_page), (far, _estate)):
+        found = fill(sheet, title, page)
         if found and page.room_mm < room:
             head, plan, *others = found
             return head, strip, replace(plan, keep=bool(points)), *with_gap(points, GAP_MM), *others
         if found:
             return *found, *with_gap((strip, *points), 2 * GAP_MM)
-    tiles = tile_pages(sheet, title, replace(alone, far=True))
+    tiles = tile_pages(sheet, title, far)
     return *tiles, *with_gap((strip, *points), 2 * GAP_MM)
+
+
+def _part(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
+    """The plan on a part of a page, as large as leaves room to tell what it has no room for."""
+    from renderer.drawing.scale import series
+
+    inch = _engineer(sheet)
+    known = {*series(inch_paper=inch, units=sheet.job.plan.units), *BETWEEN[inch]}
+    scales = [sheet.scale] if sheet.scale else sorted(n for n in known if n <= LEAST[inch])
+    most = plan_heading(sheet, title, "plan", 1.0).height_mm + page.room_mm
+    found: list[tuple[Piece, ...]] = []
+    for pieces in filter(None, (_at(sheet, title, page, scale) for scale in scales)):
+        if height_of(pieces) <= most:
+            return pieces
+        found.append(pieces)
+    return min(found, key=height_of, default=())
+
+
+def _engineer(sheet: Sheet) -> bool:
+    """Whether the scales are those of an engineer's ruler, for feet on inch paper."""
+    return sheet.inch_paper and sheet.job.plan.units == "ft"
+
+
+def _at(sheet: Sheet, title: str, page: PlanPage, scale: float) -> tuple[Piece, ...]:
+    """The plan on its page at a scale 1:``scale``; nothing where it does not fit."""
+    from renderer.drawing.errors import DrawError
+
+    try:
+        return one_page(sheet, title, replace(page, scale=scale, least=scale))
+    except DrawError:
+        return ()
+
+
+def _estate(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
+    """The plan of a large garden on a page, the legend after it, where no place loses its name."""
+    if sheet.scale:
+        return one_page(sheet, title, page)
+    return next(filter(None, (_at(sheet, title, page, n) for n in ESTATE[_engineer(sheet)])), ())

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from renderer.sheets.blocks.wire_list import loop_group
-from renderer.sheets.compact import FINE, FINE_STRONG, head, rows_of
+from renderer.sheets.compact import CLOSE, CLOSE_STRONG, FINE, fitted, head, rows_of
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
-from renderer.sheets.places import LoopPlaces, Place, places_of
+from renderer.sheets.places import NEAR_M, LoopPlaces, Place, places_of
 from renderer.sheets.readings import narrow_span
 from renderer.sheets.setting_out import NONE, along_means, spread, spread_head, tied
 from renderer.sheets.sheet import Sheet
+from renderer.sheets.shots import shots
 from renderer.sheets.table import Column, Group, Row, Styled
 from renderer.sheets.use import BlockUse
 
@@ -21,35 +23,26 @@ if TYPE_CHECKING:
     from renderer.ground.tapes import Found
 
 
-class Widths(NamedTuple):
-    """Shares of the columns that feet and inches make wider."""
-
-    what: float
-    tape: float
-    at: float
-
-
-WIDTHS = {"m": Widths(43.5, 16.5, 18), "ft": Widths(38, 20, 20)}
 REACH_M = 0.10  # an edge further than this beyond its setback says nothing about a place
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row per place in the order of the wire, loop after loop."""
     words, unit = sheet.words, sheet.measure.unit
-    widths = WIDTHS[sheet.measure.units]
     columns = (
-        Column(words("point.name"), 16.5, style=FINE_STRONG),
-        Column(words("point.what"), widths.what, style=FINE),
-        Column(words("point.edge"), 22, style=FINE),
-        Column(words("point.tape-1"), widths.tape, "end", FINE),
-        Column(words("point.tape-2"), widths.tape, "end", FINE),
-        Column(words("point.hand"), 8, "middle", FINE),
-        Column(spread_head(sheet), 9.5, "end", FINE),
-        Column(words("point.at", unit=unit), widths.at, "end", FINE),
-        Column(words("point.from-start"), 21, "end", FINE),
-        Column(words("point.from-finish"), 18.5, "end", FINE),
-        Column(words("point.whole"), 17, style=FINE),
-        Column(words("point.open"), 19, style=FINE),
+        Column(words("point.name"), 0, style=CLOSE_STRONG),
+        Column(words("point.photo"), 0, "middle", CLOSE),
+        Column(words("point.what"), 1, style=CLOSE),
+        Column(words("point.edge"), 0, style=CLOSE),
+        Column(words("point.tape-1"), 0, "end", CLOSE),
+        Column(words("point.tape-2"), 0, "end", CLOSE),
+        Column(words("point.hand"), 0, "middle", CLOSE),
+        Column(spread_head(sheet), 0, "end", CLOSE),
+        Column(words("point.at", unit=unit), 0, "end", CLOSE),
+        Column(words("point.from-start"), 0, "end", CLOSE),
+        Column(words("point.from-finish"), 0, "end", CLOSE),
+        Column(words("point.whole"), 0, style=CLOSE),
+        Column(words("point.open"), 0, style=CLOSE),
     )
     loops = places_of(sheet)
     rows = [row for loop in loops for row in _loop(sheet, loop)]
@@ -60,7 +53,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     return (
         head(sheet, use),
         *paragraph(intro, sheet.width_mm, FINE, keep=True),
-        *rows_of(columns, rows, sheet.width_mm),
+        *rows_of(fitted(columns, rows, sheet.width_mm), rows, sheet.width_mm),
     )
 
 
@@ -109,6 +102,7 @@ def _row(
     return Row(
         (
             place.name,
+            _photo(sheet, loop, place),
             place.what,
             "" if again else _edge(sheet, side),
             *(("", "") if again else tapes),
@@ -121,6 +115,19 @@ def _row(
             _next(sheet, loop, place, whole=False),
         )
     )
+
+
+def _photo(sheet: Sheet, loop: LoopPlaces, place: Place) -> str:
+    """The number of the crew's photograph of a place; an end of a pair counts by its branch."""
+    if place.kind == "finish":
+        return ""
+    taken = (
+        number
+        for number, shot in enumerate(shots(sheet), 1)
+        if shot.loop is loop.loop and shot.at is not None and shot.at_m is not None
+        if abs(shot.at_m - place.at_m) <= NEAR_M and math.dist(shot.at, place.at) <= NEAR_M
+    )
+    return str(next(taken, ""))
 
 
 def _edge(sheet: Sheet, side: SideOffset | None) -> str:
@@ -140,7 +147,7 @@ def _ohms(sheet: Sheet, loop: LoopPlaces, place: Place) -> tuple[str | Styled, s
     least, most = (reading(loop.loop, place.at_m, each) for each in (rate.low, rate.high))
     start = narrow_span(sheet, least.from_start, most.from_start)
     finish = narrow_span(sheet, least.from_finish, most.from_finish)
-    return Styled(start, FINE_STRONG), "" if place.kind == "finish" else finish
+    return Styled(start, CLOSE_STRONG), "" if place.kind == "finish" else finish
 
 
 def _next(sheet: Sheet, loop: LoopPlaces, place: Place, *, whole: bool) -> str:

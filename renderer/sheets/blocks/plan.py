@@ -15,6 +15,7 @@ from renderer.sheets.blocks.furniture import (
     bars,
     beneath,
     drawing_words,
+    key_line,
     key_table,
     keyed,
     legend,
@@ -69,7 +70,9 @@ class PlanPage:
     document. ``snug`` leaves the rest of the room to what follows; ``apart`` lets the legend stand
     on the next page where the plan gains a scale by it; with ``far`` it does stand there, and the
     scale may be one that only a drawing without pegs can be read at; ``turn`` is the turn to use if
-    the scale does not suffer; a ``whole_legend`` holds all key numbers.
+    the scale does not suffer; a ``whole_legend`` holds all key numbers, ``brief`` tells in a line
+    or two what the legend has no room for; ``least`` is the N of the least scale, where that is not
+    a crew's.
     """
 
     room_mm: float
@@ -84,6 +87,8 @@ class PlanPage:
     far: bool = False
     turn: float | None = None
     whole_legend: bool = False
+    least: float | None = None
+    brief: bool = False
 
     @property
     def numbered(self) -> bool:
@@ -126,6 +131,8 @@ def one_page(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
         return ()
     head = plan_heading(sheet, title, "plan", drawn.scale)
     apart = _legend_apart(sheet, drawn) if way.legend == "apart" else ()
+    if page.brief:
+        return head, piece, *apart, *key_line(sheet, listed)
     return head, piece, *apart, *key_table(sheet, [("", *each) for each in listed])
 
 
@@ -154,7 +161,7 @@ def _least(sheet: Sheet, page: PlanPage) -> float:
     from renderer.drawing.scale import readable_scale
 
     plan, inch = sheet.job.plan, sheet.inch_paper
-    return sheet.scale or readable_scale(plan, inch_paper=inch, pegs=not page.far)
+    return sheet.scale or page.least or readable_scale(plan, inch_paper=inch, pegs=not page.far)
 
 
 def _scales(sheet: Sheet, page: PlanPage) -> tuple[float, ...]:
