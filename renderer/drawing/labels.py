@@ -219,23 +219,26 @@ class _Board:
         self.listed = [label.listed for label in labels]
         self.choices = [_Choice(label.spots, label.led) for label in labels]
         self.frame = frame
-        self.fixed = Grid()
+        self.marks = Grid()
+        self.lines = Grid()
         self.grid = Grid()
         self.taken: dict[int, Spot] = {}
         self.costs: dict[int, float] = {}
-        self.known: dict[int, tuple[Spot, float]] = {}
+        self.known: dict[int, tuple[Spot, float, bool]] = {}
         for box, kind, weight in obstacles:
-            self.fixed.add(box, kind, weight)
+            (self.lines if kind == LINE else self.marks).add(box, kind, weight)
 
     def settle(self, index: int, choice: _Choice, least: float = math.inf) -> bool:
         """Take the cheapest free place, where one costs less than ``least``."""
         best, number = None, 0
         while (spot := choice.get(number, least)) is not None:
-            fixed = self.fixed_cost(spot)
+            fixed = self.fixed_cost(spot, least - spot.cost)
             if fixed is None:
                 choice.drop(number)
                 continue
             number += 1
+            if fixed >= least - spot.cost:
+                continue
             extra = self.extra_cost(spot, fixed)
             if extra is not None and spot.cost + extra < least:
                 best, least = spot, spot.cost + extra
@@ -264,35 +267,55 @@ class _Board:
             and bounds.y1 <= frame.y1
         )
 
-    def fixed_cost(self, spot: Spot) -> float | None:
-        """What the spot costs for lines that it covers or crosses; ``None`` if it never is free."""
+    def fixed_cost(self, spot: Spot, limit: float) -> float | None:
+        """What the spot costs for what it covers or crosses; ``None`` if it never is free.
+
+        Where that comes to ``limit`` or more, it is not added up any further.
+        """
         known = self.known.get(id(spot))
-        if known is not None:
-            return known[1]
-        cost = self._fixed_cost(spot)
-        if cost is not None:
+        if known is None:
+            cost = self._marks_cost(spot)
+            if cost is None:
+                return None
             # the spot is kept with its cost, so that its id cannot be reused
-            self.known[id(spot)] = (spot, cost)
+            known = self.known[id(spot)] = (spot, cost, False)
+        _, cost, is_all = known
+        if is_all or cost >= limit:
+            return cost
+        cost = self._lines_cost(spot, cost, limit)
+        if cost < limit:
+            self.known[id(spot)] = (spot, cost, True)
         return cost
 
-    def _fixed_cost(self, spot: Spot) -> float | None:
-        cost = 0.0
+    def _marks_cost(self, spot: Spot) -> float | None:
+        """What the leader's strokes cost for marks that they cross; ``None`` if never free."""
         box = spot.box.grown(CLEAR_MM)
         bounds = box.bounds()
         if not self.within(bounds):
             return None
-        for kind, weight, _ in self.fixed.hits(box, bounds):
-            if kind != LINE:
-                return None
-            cost += weight
+        for _ in self.marks.hits(box, bounds):
+            return None
+        cost = 0.0
         for stroke in spot.strokes:
             bounds = stroke.bounds()
             if not self.within(bounds):
                 return None
-            for kind, weight, _ in self.fixed.hits(stroke, bounds):
+            for kind, weight, _ in self.marks.hits(stroke, bounds):
                 if kind in (TEXT, SYMBOL):
                     return None
-                cost += weight * STROKE_SHARE if kind in (LINE, PEG) else STROKE_CROSSING
+                cost += weight * STROKE_SHARE if kind == PEG else STROKE_CROSSING
+        return cost
+
+    def _lines_cost(self, spot: Spot, cost: float, limit: float) -> float:
+        """The same and what lines below the text and across the strokes cost, up to a limit."""
+        for box, share in (
+            (spot.box.grown(CLEAR_MM), 1.0),
+            *((stroke, STROKE_SHARE) for stroke in spot.strokes),
+        ):
+            for _, weight, _ in self.lines.hits(box):
+                cost += weight * share
+                if cost >= limit:
+                    return cost
         return cost
 
     def extra_cost(self, spot: Spot, cost: float) -> float | None:
@@ -311,7 +334,7 @@ class _Board:
 
     def in_the_way(self, spot: Spot) -> set[int] | None:
         """The labels that keep a spot from being free; ``None`` where more than labels do."""
-        if self.fixed_cost(spot) is None:
+        if self.fixed_cost(spot, 0.0) is None:
             return None
         found = {owner for _, _, owner in self.grid.hits(spot.box.grown(CLEAR_MM))}
         for stroke in spot.strokes:
@@ -362,7 +385,7 @@ class _Board:
         return cost if can else None
 
     def covers(self, spot: Spot) -> bool:
-        return any(kind == LINE for kind, _, _ in self.fixed.hits(spot.box.grown(CLEAR_MM)))
+        return any(True for _ in self.lines.hits(spot.box.grown(CLEAR_MM)))
 
 
 def drawn(placed: Iterable[Placed]) -> tuple[Primitive, ...]:
