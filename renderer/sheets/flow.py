@@ -74,17 +74,25 @@ def _units(pieces: Sequence[Flowing]) -> Iterator[Unit]:
 
 
 def _fill(page: _Page, waiting: deque[Unit]) -> None:
-    """Takes what may move from further on into the rest of a page, in its order, block by block."""
+    """Takes what may move from further on into the rest of a page, in its order.
+
+    A block moves whole; of columns that may move, what fits.
+    """
     kept: list[Unit] = []
     while waiting:
         unit = waiting.popleft()
+        if _stops(unit):
+            kept.append(unit)
+            break
+        if kept and isinstance(unit, Columns) and unit.fills:
+            rest = page.take(unit)
+            kept += [rest] if rest else []
+            continue
         block = [unit]
         while waiting and _is_more_of(unit, waiting[0]):
             block.append(waiting.popleft())
         if not (kept and _may_move(unit) and page.takes_all(block)):
             kept += block
-        if _stops(unit):
-            break
     waiting.extendleft(reversed(kept))
 
 
@@ -96,7 +104,7 @@ def _is_more_of(unit: Unit, after: Unit) -> bool:
 
 
 def _may_move(unit: Unit) -> bool:
-    return unit.fills if isinstance(unit, Columns) else unit[0].fills
+    return not isinstance(unit, Columns) and unit[0].fills
 
 
 def _stops(unit: Unit) -> bool:

@@ -16,8 +16,11 @@ from pathlib import Path
 import numpy as np
 import pymupdf
 
+from renderer import prepare
 from renderer.output.pdf import write_pdf
+from renderer.plan import load
 from renderer.primitives import Document, Field, Page
+from renderer.sheets import compose, load_layout
 from renderer.sheets.frame import Frame
 
 CELL_MM = 5.0
@@ -57,11 +60,14 @@ def _edges(start_mm: float, size_mm: float) -> Sequence[int]:
     return [round((start_mm + number * CELL_MM) * PX_PER_MM) for number in range(count + 1)]
 
 
+def work_order(plan: str | Path, paper: str = "A4") -> Document:
+    """The crew work order of a plan file, with its findings."""
+    return compose([prepare(load(plan))], load_layout("crew-work-order"), paper=paper)
+
+
 def main(plan: str, paper: str = "A4") -> None:
     """Prints the use of each page and the mean."""
-    from tests.sheets.sample import printed
-
-    found = page_use(printed(Path(plan), paper))
+    found = page_use(work_order(plan, paper))
     pages = " ".join(f"{share:.2f}" for share in found)
     print(f"{len(found)} pages, mean {np.mean(found):.2f}: {pages}")
 

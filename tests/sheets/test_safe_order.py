@@ -45,6 +45,7 @@ def start(key: str) -> int:
         ("services", "control"),  # and no peg
         ("household", "loose"),  # nobody trips over wire that lies loose
         ("protection", "charge"),  # tested before anything is plugged in
+        ("charge", "start"),  # full by the test lap
         ("protection", "supply"),
         ("protection", "signal"),
         ("dock", "start"),  # a dock that finds no place is known before the wire is laid

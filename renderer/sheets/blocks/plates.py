@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 COLUMNS_MM = 95.0  # a page has as many columns as fit
 GAP_MM = 5.0
 PAD_MM = 1.5
-PLATE_HEIGHT_MM = 78.0
+PLATE_HEIGHT_MM = 66.0
 ROW_GAP_MM = 4.0
 SAME_M = 1e-4  # a mark on a gauge is nearer than its end by more than this
 

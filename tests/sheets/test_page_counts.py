@@ -1,0 +1,54 @@
+"""How many pages the work order of each garden takes, and how much of them is used.
+
+These are what is reached, so that no change makes a crew carry more without anybody seeing it; a
+change that needs fewer pages lowers the figures. Used is what ``page_use`` measures.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tests.plans import demo_plans, example_plans
+from tests.sheets.page_use import CELL_MM, page_use, work_order
+
+# The most pages on A4 and on Letter; pages before the last of which less than LOW is used.
+PAGES = {
+    "practice-lawn": ((11, 0), (12, 1)),
+    "quarry-lane": ((16, 0), (17, 1)),
+    "old-smithy": ((19, 0), (20, 0)),
+    "larch-close": ((14, 1), (16, 1)),
+    "mill-bank": ((18, 1), (20, 0)),
+    "hollin-park": ((30, 7), (32, 6)),  # sheets of the plan of which a tile's garden fills a part
+}
+LOW = 0.45
+LEAST_MEAN = 0.68
+GARDENS = {path.name.split(".")[0]: path for path in (*demo_plans(), *example_plans())}
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", PAGES)
+def test_a_work_order_takes_no_more_pages_and_fills_them(name: str, paper: str) -> None:
+    path: Path | None = GARDENS.get(name)
+    if path is None:
+        pytest.skip("no such plan here")
+    most, low = PAGES[name][paper == "Letter"]
+    found = page_use(work_order(path, paper))
+    assert len(found) <= most
+    assert sum(share < LOW for share in found[:-1]) <= low
+    assert np.mean(found) >= LEAST_MEAN
+
+
+def test_the_measure_of_use_counts_cells_of_ink_and_spaces_to_write_in() -> None:
+    from renderer.primitives import Document, Field, Line, Page, Pen
+    from renderer.sheets.frame import Frame
+
+    frame = Frame(210.0, 297.0)
+    cells = int(frame.width_mm / CELL_MM) * int(frame.height_mm / CELL_MM)
+    level = Line(((10.0, 12.5), (60.0, 12.5)), Pen(0.35))  # 50 mm: ten cells
+    space = Field((10.0, 20.0), 50.0, 10.0, "text", "x")  # twenty cells
+    for items, used in (((), 0), ((level,), 10), ((level, space), 30)):
+        (share,) = page_use(Document((Page(210.0, 297.0, items),), ""))
+        assert share * cells == pytest.approx(used, abs=4)  # edges of lines touch a cell more
