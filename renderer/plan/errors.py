@@ -136,7 +136,7 @@ def shown(value: object) -> str:
     if isinstance(value, list | tuple):
         return "a list"
     if value is None:
-        return "nothing"
+        return "an empty value"
     text = str(value)
     return f"'{one_line(text[:_SHOWN_MAX])}{'…' if len(text) > _SHOWN_MAX else ''}'"
 

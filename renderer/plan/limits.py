@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
@@ -44,15 +46,23 @@ class Within:
             refuse(f"{self._told(value, units)} is negative", "check the sign")
         if value < self.least or (self.above and value == self.least):
             than = "more than" if self.above else "at least"
-            least = self._told(self.least, units)
+            least = self._bound(self.least, units, math.ceil)
             refuse(f"{self._told(value, units)} is too small", f"it must be {than} {least}")
         if value > self.most:
-            most = self._told(self.most, units)
+            most = self._bound(self.most, units, math.floor)
             refuse(f"{self._told(value, units)} is too large", f"it must be at most {most}")
         return value
 
+    def _bound(self, value: float, units: str, whole: Callable[[float], int]) -> str:
+        """A limit in figures that are easy to read and that lie within it."""
+        if self.unit != " m" or units == "m":
+            return self._told(value, units)
+        size = value / UNITS[units]
+        step = 10.0 ** (math.floor(math.log10(size)) - 2) if size else 1.0
+        return f"{whole(round(size / step, 6)) * step:.3g} {units}"
+
     def _told(self, value: float, units: str) -> str:
-        return told_length(value, units) if self.unit == " m" else f"{value:g}{self.unit}"
+        return told_length(value, units) if self.unit == " m" else f"{value:,.12g}{self.unit}"
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler

@@ -201,6 +201,8 @@ _OUT_OF_PLACE: dict[Scope, Callable[[str], tuple[str, str]]] = {
 
 
 def _unknown_block(name: object, loc: tuple[int | str, ...], scope: Scope) -> Problem:
+    if name is None:
+        return Problem(loc[:1], "it names no block", "write {block: NAME, ...}")
     known = [each for each, block in BLOCKS.items() if block.scope == scope]
     cure = did_you_mean(name, BLOCKS) or f"known blocks: {', '.join(known)}"
     return Problem(loc, f"{shown(name)} is not a block", cure)
