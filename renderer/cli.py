@@ -164,6 +164,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_print(commands)
     _add_new(commands)
     _add_survey(commands)
+    _add_compare(commands)
     _add_command(commands, "layouts", "list the layouts that print can use")
     _add_command(commands, "schema", "write the JSON Schema of the plan file")
     return parser
@@ -204,6 +205,13 @@ def _add_lay(commands: Commands) -> None:
         action="store_true",
         help="with .csv: the points that a surveyor stakes out, as point, east, north, note",
     )
+
+
+def _add_compare(commands: Commands) -> None:
+    command = _add_command(commands, "compare", "say what has changed from one plan to another")
+    command.add_argument("old", metavar="OLD", help="the plan file as it was")
+    command.add_argument("new", metavar="NEW", help="the plan file as it is now")
+    command.add_argument("--json", action="store_true", help="as JSON, for scripts")
 
 
 def _add_draw(commands: Commands) -> None:

@@ -141,6 +141,20 @@ def run_survey(arguments: argparse.Namespace) -> int:
     return EXIT_STOPPED if solution.suspects else EXIT_FINE
 
 
+def run_compare(arguments: argparse.Namespace) -> int:
+    """What has moved, come and gone from one plan to another."""
+    from renderer.compare import compare
+    from renderer.compare_report import compare_json, compare_text
+
+    old, new = (renderer.prepare(renderer.load(path)) for path in (arguments.old, arguments.new))
+    found = compare(old, new)
+    if arguments.json:
+        write_out(_json(compare_json(found)))
+    else:
+        write_out(compare_text(arguments.old, arguments.new, found))
+    return EXIT_FINE
+
+
 def run_draw(arguments: argparse.Namespace) -> int:
     """One scaled diagram in the format that the file's ending names."""
     ending = _ending(arguments.output, tuple(BACKENDS))

@@ -122,6 +122,9 @@ _SETBACKS = (
 )  # fmt: skip
 SETBACK_M = MappingProxyType(dict(_SETBACKS))
 
+# Wire, a peg or a splice that lies less than this from where it was has not moved.
+MOVED_M = 0.10
+
 # Sizes beyond which a figure is taken for a mistake in the unit.
 SETBACK_SUSPECT_M = 3.0
 PASSAGE_SUSPECT_M = (0.4, 5.0)  # least and most

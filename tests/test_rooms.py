@@ -34,6 +34,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "text": {"units", "resources"},
     "job": {"plan", "ground", "checks", "findings_text", "language"} | FIGURES,
     "teaching": {"plan", "ground", "checks", "job", "language", "geometry", "progress"} | FIGURES,
+    "compare": {"plan", "ground", "job", "findings_text", "language", "geometry"} | FIGURES,
     "drawing": {"plan", "ground", "checks", "job", "text", "language", "geometry", "packed"}
     | DRAWN
     | FIGURES,
@@ -52,6 +53,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "output": {"text"} | DRAWN,
     "kept_prints": {"output", "resources", "inputs"},
     "report": {"plan", "ground", "findings_text", "job", "language"},
+    "compare_report": {"compare", "ground", "findings_text", "report"} | FIGURES,
     "survey_report": {"survey", "units"},
 }
 ANYTHING = {"", "__main__", "cli", "commands", "explain", "terminal", "alias"}
@@ -63,7 +65,7 @@ ONLY_IN: dict[str, tuple[str, ...]] = {
     "pypdfium2": ("output/png.py",),
     "PIL": ("output/png.py", "sheets/logo.py"),
     "segno": ("sheets/code.py",),
-    "shapely": ("ground/", "drawing/", "checks/"),
+    "shapely": ("ground/", "drawing/", "checks/", "compare/"),
     "pydantic": ("plan/", "sheets/layout.py"),
     "yaml": ("plan/", "language/words.py"),
     "babel": ("language/cldr.py",),

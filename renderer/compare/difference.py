@@ -1,0 +1,126 @@
+"""What has changed from one job to another, as values; lengths in metres.
+
+Pegs, splices and wire are told apart by where they lie, not by their numbers, which run on through
+a plan and so change when something else does.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from renderer.compare.moved import Stretch, apart, moved
+from renderer.language import ENGLISH
+
+if TYPE_CHECKING:
+    from renderer.findings_text import FindingText
+    from renderer.ground.lay import LoopLay, Peg, Splice
+    from renderer.job import Job
+
+
+@dataclass(frozen=True, slots=True)
+class LoopChange:
+    """A loop before and after; nothing of the state in which there is none of this name.
+
+    ``laid_anew`` are stretches of the new wire away from all of the old one, at running distances
+    of the new; ``taken_up`` those of the old wire away from the new, at distances of the old.
+    """
+
+    name: str
+    old_m: float | None
+    new_m: float | None
+    old_ohm: float | None
+    new_ohm: float | None
+    laid_anew: tuple[Stretch, ...]
+    taken_up: tuple[Stretch, ...]
+
+    @property
+    def more_m(self) -> float:
+        """By how much the wire got longer."""
+        return (self.new_m or 0.0) - (self.old_m or 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """What has changed between two jobs; findings are those of the English texts."""
+
+    old: Job
+    new: Job
+    loops: tuple[LoopChange, ...]
+    pegs_gained: tuple[Peg, ...]
+    pegs_lost: tuple[Peg, ...]
+    pegs_kept: int
+    splices_gained: tuple[Splice, ...]
+    splices_lost: tuple[Splice, ...]
+    findings_new: tuple[FindingText, ...]
+    findings_gone: tuple[FindingText, ...]
+
+    @property
+    def is_none(self) -> bool:
+        """Whether wire, pegs, splices and findings are the same."""
+        return not (
+            any(each.laid_anew or each.taken_up for each in self.loops)
+            or any(each.old_m is None or each.new_m is None for each in self.loops)
+            or self.pegs_gained
+            or self.pegs_lost
+            or self.splices_gained
+            or self.splices_lost
+            or self.findings_new
+            or self.findings_gone
+        )
+
+
+def compare(old: Job, new: Job) -> Difference:
+    """What has changed from ``old`` to ``new``, both in the coordinates of their files."""
+    gained, lost = apart(_places(old.pegs), _places(new.pegs))
+    more, fewer = apart(_places(old.splices), _places(new.splices))
+    before, after = old.findings_in(ENGLISH), new.findings_in(ENGLISH)
+    return Difference(
+        old,
+        new,
+        tuple(_loops(old, new)),
+        tuple(new.pegs[index] for index in gained),
+        tuple(old.pegs[index] for index in lost),
+        len(new.pegs) - len(gained),
+        tuple(new.splices[index] for index in more),
+        tuple(old.splices[index] for index in fewer),
+        tuple(_only(after, before)),
+        tuple(_only(before, after)),
+    )
+
+
+def _places(held: Iterable[Peg | Splice]) -> list[tuple[float, float]]:
+    return [(each.x, each.y) for each in held]
+
+
+def _loops(old: Job, new: Job) -> Iterator[LoopChange]:
+    """Each loop of either job, those of the old one first."""
+    before = {loop.name: loop for loop in old.lay.loops}
+    after = {loop.name: loop for loop in new.lay.loops}
+    for name in dict.fromkeys((*before, *after)):
+        one, two = before.get(name), after.get(name)
+        yield LoopChange(
+            name,
+            one.length_m if one else None,
+            two.length_m if two else None,
+            one.resistance_ohm if one else None,
+            two.resistance_ohm if two else None,
+            _stretches(two, old.lay.loops),
+            _stretches(one, new.lay.loops),
+        )
+
+
+def _stretches(loop: LoopLay | None, others: Sequence[LoopLay]) -> tuple[Stretch, ...]:
+    return moved(loop, others) if loop is not None else ()
+
+
+def _only(those: Sequence[FindingText], others: Sequence[FindingText]) -> Iterator[FindingText]:
+    """The findings of which the others have none, or fewer, of the same rule about the same."""
+    left = Counter((each.rule, each.about) for each in others)
+    for each in those:
+        if left[each.rule, each.about] > 0:
+            left[each.rule, each.about] -= 1
+        else:
+            yield each
