@@ -29,9 +29,7 @@ if TYPE_CHECKING:
 
     Commands = argparse._SubParsersAction["_Parser"]
 
-DESCRIPTION = """\
-Plan the boundary wire of a lawn from a plan file and print the sheets that a
-crew lays it from."""
+DESCRIPTION = "Plan a lawn's boundary wire from a plan file and print the sheets to lay it from."
 
 EPILOG = """\
 example: pegline print garden.plan.yaml -o work-order.pdf
@@ -165,6 +163,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_new(commands)
     _add_survey(commands)
     _add_compare(commands)
+    _add_fault(commands)
     _add_command(commands, "layouts", "list the layouts that print can use")
     _add_command(commands, "schema", "write the JSON Schema of the plan file")
     return parser
@@ -211,6 +210,33 @@ def _add_compare(commands: Commands) -> None:
     command = _add_command(commands, "compare", "say what has changed from one plan to another")
     command.add_argument("old", metavar="OLD", help="the plan file as it was")
     command.add_argument("new", metavar="NEW", help="the plan file as it is now")
+    command.add_argument("--json", action="store_true", help="as JSON, for scripts")
+
+
+def _add_fault(commands: Commands) -> None:
+    command = _add_command(commands, "fault", "say what a reading of the wire may mean")
+    command.add_argument("job", metavar="JOB", help="a plan file")
+    command.add_argument(
+        "--reads",
+        metavar="OHM",
+        required=True,
+        help="what the meter reads between the ends of the wire, or: open",
+    )
+    command.add_argument("--loop", metavar="NAME", help="the loop, where there are several")
+    command.add_argument(
+        "--temperature",
+        metavar="C",
+        type=float,
+        default=20.0,
+        help="of the ground, degrees Celsius (default: 20)",
+    )
+    command.add_argument(
+        "--at",
+        metavar="PLACE=whole|open",
+        action="append",
+        default=[],
+        help="what was tested so far: whether the wire is whole from START to a place of the map",
+    )
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
 
 

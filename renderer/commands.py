@@ -25,7 +25,9 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Container, Iterable, Iterator, Sequence
 
+    from renderer.fault import Search
     from renderer.findings_text import FindingText
+    from renderer.ground.lay import LoopLay
     from renderer.job import Job
     from renderer.kept_prints import Kept
     from renderer.output.files import Fill
@@ -153,6 +155,68 @@ def run_compare(arguments: argparse.Namespace) -> int:
     else:
         write_out(compare_text(arguments.old, arguments.new, found))
     return EXIT_FINE
+
+
+def run_fault(arguments: argparse.Namespace) -> int:
+    """What may be the matter with a loop, by its reading, and where to measure next."""
+    from renderer.fault import causes
+    from renderer.fault_report import Fault, fault_json, fault_text
+
+    ohms = _ohms(arguments.reads)
+    if not -40.0 <= arguments.temperature <= 60.0:
+        raise Usage(f"--temperature {arguments.temperature:g}: write degrees Celsius, such as 14")
+    job = renderer.prepare(renderer.load(arguments.job))
+    loop = _loop_of(job, arguments.loop)
+    found = causes(job.readings, loop, ohms, arguments.temperature)
+    is_open = found[0].kind == "open"
+    if arguments.at and not is_open:
+        raise Usage("--at goes with --reads open: only a break is found by halves")
+    search = _search(job, loop, arguments.at) if is_open else None
+    fault = Fault(job, loop, ohms, arguments.temperature, found, search)
+    if arguments.json:
+        write_out(_json(fault_json(fault)))
+    else:
+        write_out(fault_text(arguments.job, fault))
+    return EXIT_FINE
+
+
+def _ohms(text: str) -> float | None:
+    """What the meter reads; nothing for an open loop. Raises Usage."""
+    import math
+
+    if text == "open":
+        return None
+    try:
+        ohms = float(text.replace(",", "."))
+    except ValueError:
+        ohms = math.nan
+    if not (math.isfinite(ohms) and ohms >= 0.0):
+        raise Usage(f"--reads {text}: write ohms, such as 4.17, or open")
+    return ohms
+
+
+def _loop_of(job: Job, name: str | None) -> LoopLay:
+    """The loop that a reading is of. Raises Usage."""
+    names = [loop.name for loop in job.lay.loops]
+    if not names:
+        raise Usage("no loop of this plan can be laid; see pegline check")
+    if name is None and len(names) > 1:
+        raise Usage(f"there are several loops; add --loop with one of {', '.join(names)}")
+    if name not in (None, *names):
+        raise Usage(f"--loop {name}: no such loop; use one of {', '.join(names)}")
+    return job.loop_of(name or names[0])
+
+
+def _search(job: Job, loop: LoopLay, at: Sequence[str]) -> Search:
+    """The search for a break by what was tested so far. Raises Usage."""
+    from renderer.fault.search import Contradiction, search
+    from renderer.fault_report import answered, places_named
+
+    places = places_named(job, loop)
+    try:
+        return search(loop, places, answered(at, [name for name, _ in places]))
+    except (ValueError, Contradiction) as error:
+        raise Usage(str(error)) from None
 
 
 def run_draw(arguments: argparse.Namespace) -> int:

@@ -122,6 +122,7 @@ _SETBACKS = (
 )  # fmt: skip
 SETBACK_M = MappingProxyType(dict(_SETBACKS))
 
+OPEN_TIMES = 10.0  # a reading this many times the greatest good one is of a break in wet ground
 # Wire, a peg or a splice that lies less than this from where it was has not moved.
 MOVED_M = 0.10
 

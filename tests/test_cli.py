@@ -30,7 +30,9 @@ from renderer.language import load_words
 from tests.plans import ROOT
 
 DEMO = ROOT / "demo"
-COMMANDS = ["check", "lay", "draw", "print", "new", "layouts", "schema"]
+COMMANDS = [
+    *("check", "lay", "draw", "print", "new", "survey", "compare", "fault", "layouts", "schema"),
+]
 
 
 @pytest.fixture

@@ -86,7 +86,7 @@ def test_every_command_that_is_written_out_is_understood(command: str) -> None:
 
 def test_every_option_that_is_named_is_there(capsys: pytest.CaptureFixture[str]) -> None:
     helps = ""
-    for command in ("print", "check", "lay", "draw", "new"):
+    for command in ("print", "check", "lay", "draw", "new", "fault", "compare"):
         with pytest.raises(SystemExit):
             main([command, "--help"])
         helps += capsys.readouterr().out

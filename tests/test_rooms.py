@@ -35,6 +35,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "job": {"plan", "ground", "checks", "findings_text", "language"} | FIGURES,
     "teaching": {"plan", "ground", "checks", "job", "language", "geometry", "progress"} | FIGURES,
     "compare": {"plan", "ground", "job", "findings_text", "language", "geometry"} | FIGURES,
+    "fault": {"plan", "ground", "job"} | FIGURES,
     "drawing": {"plan", "ground", "checks", "job", "text", "language", "geometry", "packed"}
     | DRAWN
     | FIGURES,
@@ -53,6 +54,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "output": {"text"} | DRAWN,
     "kept_prints": {"output", "resources", "inputs"},
     "report": {"plan", "ground", "findings_text", "job", "language"},
+    "fault_report": {"fault", "ground", "job", "language", "report"} | FIGURES,
     "compare_report": {"compare", "ground", "findings_text", "report"} | FIGURES,
     "survey_report": {"survey", "units"},
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import count, pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -76,6 +76,20 @@ def probes(loop: LoopLay, most_m: float = TEST_SEGMENT_M) -> tuple[Probe, ...]:
     )
 
 
+def numbered_probes(
+    loops: Sequence[LoopLay],
+) -> dict[str, tuple[tuple[Probe, int], ...]]:
+    """The places to test at, by their loops' names, each with its number through the plan.
+
+    A splice has its own name, and the number 0.
+    """
+    numbers = count(1)
+    return {
+        loop.name: tuple((probe, 0 if probe.splice else next(numbers)) for probe in probes(loop))
+        for loop in loops
+    }
+
+
 def reading(loop: LoopLay, at_m: float, ohm_per_m: float) -> Reading:
     """The resistance from each end of the wire to a running distance."""
     return Reading(at_m * ohm_per_m, (loop.length_m - at_m) * ohm_per_m)
@@ -101,19 +115,20 @@ def _halved(first: int, last: int, turn: int) -> Iterator[HalfTest]:
     """The tests for a break known to lie in the segments ``first`` to ``last``."""
     if first == last:
         return
-    place = _middle(first, last)
+    place = middle_place(first, last)
     before, after = (first, place), (place + 1, last)
     yield HalfTest(place, turn, _next(*after), _next(*before))
     yield from _halved(*before, turn + 1)
     yield from _halved(*after, turn + 1)
 
 
-def _middle(first: int, last: int) -> int:
+def middle_place(first: int, last: int) -> int:
+    """The place that halves the segments from ``first`` to ``last``."""
     return (first + last) // 2
 
 
 def _next(first: int, last: int) -> int | None:
-    return None if first == last else _middle(first, last)
+    return None if first == last else middle_place(first, last)
 
 
 def _ring_stretches(loop: LoopLay) -> tuple[tuple[float, float], ...]:

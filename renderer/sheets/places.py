@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import count
 from typing import TYPE_CHECKING, Literal
@@ -12,7 +12,7 @@ from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
     from renderer.drawing import Pin
-    from renderer.ground.breaks import HalfTest
+    from renderer.ground.breaks import HalfTest, Probe
     from renderer.ground.lay import LoopLay, Point
 
 NEAR_M = 0.001
@@ -59,9 +59,12 @@ class LoopPlaces:
 
 def places_of(sheet: Sheet) -> tuple[LoopPlaces, ...]:
     """The places of each loop; test points and ends of pairs are numbered through the plan."""
-    tests, ends = count(), count()
+    from renderer.ground.breaks import numbered_probes
+
+    loops, ends = sheet.job.lay.loops, count()
+    tests = numbered_probes(loops)
     return tuple(
-        LoopPlaces(loop, tuple(_ordered(sheet, loop, tests, ends))) for loop in sheet.job.lay.loops
+        LoopPlaces(loop, tuple(_ordered(sheet, loop, tests[loop.name], ends))) for loop in loops
     )
 
 
@@ -78,7 +81,7 @@ def pins(sheet: Sheet) -> tuple[Pin, ...]:
 
 
 def _ordered(
-    sheet: Sheet, loop: LoopLay, tests: Iterator[int], ends: Iterator[int]
+    sheet: Sheet, loop: LoopLay, tests: Sequence[tuple[Probe, int]], ends: Iterator[int]
 ) -> Iterator[Place]:
     words = sheet.words
     found = [*_probed(sheet, loop, tests), *_pair_ends(sheet, loop, ends)]
@@ -94,15 +97,14 @@ def _station(sheet: Sheet, loop: LoopLay) -> str:
     return "dock" if planned.dock else "generator"
 
 
-def _probed(sheet: Sheet, loop: LoopLay, numbers: Iterator[int]) -> Iterator[Place]:
+def _probed(sheet: Sheet, loop: LoopLay, found: Sequence[tuple[Probe, int]]) -> Iterator[Place]:
     """Splices and test points, with their part in the order of tests."""
-    from renderer.ground.breaks import half_split, probes
+    from renderer.ground.breaks import half_split
 
     words = sheet.words
-    found = probes(loop)
-    for probe, order in zip(found, half_split(len(found) + 1), strict=True):
+    for (probe, number), order in zip(found, half_split(len(found) + 1), strict=True):
         on = _leg(sheet, loop, probe.at_m)
-        name = probe.splice or words("place.test", number=next(numbers) + 1)
+        name = probe.splice or words("place.test", number=number)
         what = words("place.splice", on=on) if probe.splice else on
         kind: Kind = "splice" if probe.splice else "test"
         yield Place(name, kind, what, probe.at_m, (probe.x, probe.y), order)
