@@ -78,10 +78,11 @@ def print_sheets(plans: Sequence[Plan | Job], **options: Any) -> bytes:
 
 
 def record(document: Document) -> tuple[Drawn, ...]:
-    """As ``renderer.output.recorder.record``; kept in this process alone."""
+    """As ``renderer.output.recorder.record``; kept in this process, for this very document."""
     from renderer.output.recorder import record as call
 
-    return near("record " + digest(document), lambda: call(document))
+    _, drawn = near(f"record {id(document)}", lambda: (document, call(document)))
+    return drawn
 
 
 def job_of(plan: Plan) -> Job:

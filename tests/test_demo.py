@@ -11,6 +11,7 @@ import pytest
 
 import renderer
 from tests.plans import ROOT, demo_plans
+from tests.shared import print_sheets
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -38,13 +39,13 @@ def test_nothing_stops_a_demo_garden_and_every_warning_is_accepted(demo_plan: Pa
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_a_demo_garden_prints(demo_plan: Path, paper: str) -> None:
-    pdf = renderer.print_sheets([renderer.load(demo_plan)], paper=paper)
+    pdf = print_sheets([renderer.load(demo_plan)], paper=paper)
     assert pdf.startswith(b"%PDF-")
 
 
 def test_two_jobs_print_in_one_file() -> None:
     plans = [renderer.load(demo(name)) for name in ("practice-lawn", "quarry-lane")]
-    alone = sum(pages(renderer.print_sheets([plan])) for plan in plans)
+    alone = sum(pages(print_sheets([plan])) for plan in plans)
     assert pages(renderer.print_sheets(plans)) >= alone
 
 

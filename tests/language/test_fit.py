@@ -7,8 +7,9 @@ import pytest
 from renderer.batch.compose_pack import compose_pack
 from renderer.batch.pack import pack_of
 from renderer.language import languages
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
 from renderer.text import breaking
+from tests.shared import compose
 from tests.sheets.sample import job
 
 PACK = "day-pack"

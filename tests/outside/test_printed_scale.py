@@ -18,6 +18,7 @@ import renderer
 from renderer.plan import load
 from renderer.units import MM_PER_INCH, MM_PER_M, POINTS_PER_MM
 from tests.ground import plain
+from tests.shared import print_sheets
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -43,11 +44,7 @@ def job(path: Path) -> tuple[Plan, Lay]:
 @cache
 def printed(path: Path, what: str) -> bytes:
     plan = load(path)
-    return (
-        renderer.draw(plan, "pdf")
-        if what == "figure"
-        else renderer.print_sheets([plan], draft=True)
-    )
+    return renderer.draw(plan, "pdf") if what == "figure" else print_sheets([plan], draft=True)
 
 
 def marks(plan: Plan, lay: Lay) -> np.ndarray:

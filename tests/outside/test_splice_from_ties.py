@@ -18,6 +18,7 @@ from typing import Literal
 
 import numpy as np
 import pdfplumber
+import pypdfium2
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -29,6 +30,7 @@ from renderer.language import load_words
 from renderer.sheets.measure import Measure
 from renderer.units import MM_PER_INCH, MM_PER_M
 from tests.plans import demo_plans
+from tests.shared import print_sheets
 
 LENGTH = r"(?:\d+\.\d\d|(?:\d+' ?)?\d*[¼½¾]?\")"
 ROW = re.compile(rf"^(S\d+) .* (\w+) ({LENGTH}) (\w+) ({LENGTH}) ([LR])!? ")
@@ -55,12 +57,24 @@ def met(first: complex, second: complex, a: float, b: float, hand: str) -> compl
     return first + d * (along + (1j if hand == "L" else -1j) * across) / (2 * square)
 
 
+def with_lengths(pdf: bytes) -> list[int]:
+    """The pages that name a splice and bear two lengths: no other can hold a row of the table."""
+    texts = [page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(pdf)]
+    lengths = re.compile(r'\d\.\d\d|"')
+    return [
+        number
+        for number, text in enumerate(texts)
+        if re.search(r"S\d", text) and len(lengths.findall(text)) >= 2
+    ]
+
+
 @cache
 def printed_ties(path: Path, paper: str) -> dict[str, tuple[str, float, str, float, str]]:
     """Two points, two lengths and the hand of each splice in the table of the printed map."""
-    pdf = renderer.print_sheets([renderer.load(path)], layout="wiring-map", paper=paper)
+    pdf = print_sheets([renderer.load(path)], layout="wiring-map", paper=paper)
     with pdfplumber.open(BytesIO(pdf)) as file:
-        text = "\n".join(page.extract_text() for page in file.pages).replace("\u00a0", " ")
+        tables = [file.pages[number] for number in with_lengths(pdf)]
+        text = "\n".join(page.extract_text() for page in tables).replace("\u00a0", " ")
     rows = [match for line in text.splitlines() if (match := ROW.match(line))]
     return {m[1]: (m[2], metres(m[3]), m[4], metres(m[5]), m[6]) for m in rows}
 

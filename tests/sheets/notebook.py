@@ -25,6 +25,7 @@ from renderer.ground.lay import Lay
 from renderer.plan.lengths import metres
 from renderer.plan.model import Plan
 from tests.plans import ROOT, moved
+from tests.shared import print_sheets
 
 HERE = Path(__file__).parent / "plans"
 NAMES = ("tanner", "strip", "mess")
@@ -106,7 +107,7 @@ class PageRead:
 @cache
 def pages(name: str, variant: Variant, layout: str) -> tuple[PageRead, ...]:
     """The pages of a document."""
-    pdf = renderer.print_sheets([laid(name, variant)[0]], layout=layout)
+    pdf = print_sheets([laid(name, variant)[0]], layout=layout)
     with pdfplumber.open(BytesIO(pdf)) as file:
         return tuple(
             PageRead(plain(page.extract_text()), tuple(page.extract_words()), float(page.height))

@@ -7,12 +7,12 @@ from functools import lru_cache
 from pathlib import Path
 
 from renderer.job import Job
-from renderer.output.recorder import Drawn, record, touch
+from renderer.output.recorder import Drawn, touch
 from renderer.plan import load, loads
 from renderer.primitives import Document
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
 from renderer.sheets.frame import Frame
-from tests.shared import lay_plan
+from tests.shared import compose, job_of, lay_plan, record
 
 SMALL = """
 plan: 1
@@ -62,12 +62,9 @@ def work_order(paper: str = "A4", units: str = "m", draft: bool = False) -> Docu
 @lru_cache
 def printed(path: Path, paper: str) -> Document:
     """The crew work order of a plan file."""
-    plan = load(path)
-    data = Job.known(plan, lay_plan(plan), ())
-    return compose([data], load_layout("crew-work-order"), paper=paper)
+    return compose([job_of(load(path))], load_layout("crew-work-order"), paper=paper)
 
 
-@lru_cache
 def drawn(document: Document) -> tuple[Drawn, ...]:
     """Everything on the pages, with boxes."""
     return record(document)

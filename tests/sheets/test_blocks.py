@@ -24,9 +24,9 @@ from renderer.language import load_words
 from renderer.plan import load
 from renderer.plan.model import Plan
 from renderer.primitives import Document, Text
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
 from tests.plans import demo_plans, example_plans
-from tests.shared import lay_plan
+from tests.shared import compose, lay_plan
 from tests.sheets.sample import all_text, drawn, job, overlaps, texts, work_order
 
 OUTER, ISLAND, LEAD = 2 * (15.4 + 8.4), 2 * math.pi * 1.3, 8.7 - 6.3

@@ -17,8 +17,9 @@ from renderer.job import Job
 from renderer.language import ENGLISH, languages, load_words
 from renderer.plan import loads
 from renderer.primitives import Area, Document, Field, Link, Text
-from renderer.sheets import compose, in_language, layouts, load_layout
+from renderer.sheets import in_language, layouts, load_layout
 from renderer.text import missing, width_mm
+from tests.shared import compose
 from tests.sheets.sample import SMALL
 
 DEMO = Path(renderer.__file__).parent.parent / "demo"

@@ -11,8 +11,9 @@ import pytest
 from renderer.language import languages
 from renderer.plan.errors import PlanError
 from renderer.primitives import Picture, Text
-from renderer.sheets import compose, layouts, load_layout
+from renderer.sheets import layouts, load_layout
 from renderer.sheets.blocks import BLOCKS
+from tests.shared import compose
 from tests.sheets.sample import job
 
 HEAD = "layout: 1\ndocument: Ours\n"

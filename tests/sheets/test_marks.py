@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
-from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -18,22 +17,19 @@ from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import load, loads
 from renderer.primitives import Document, Line, Page, Text
-from renderer.sheets import compose, in_language, load_layout
+from renderer.sheets import in_language, load_layout
 from renderer.sheets.figure import figure
 from renderer.sheets.layout import read_blocks
 from tests.plans import demo_plans
-from tests.shared import check_plan, lay_plan
+from tests.shared import compose, job_of, lay_plan
 
 SMALL_PLANS = tuple(path for path in demo_plans() if "hollin" not in path.name)
 LETTER = re.compile(r"(?<![\w'’.\-°])[A-Z](?![\w'’\-°º]|\.º)")  # not of a unit or number sign
 HANDS = {"en": "LR", "de": "LR"}  # elsewhere small letters
 
 
-@lru_cache
 def job(path: Path) -> Job:
-    plan = load(path)
-    lay = lay_plan(plan)
-    return Job.known(plan, lay, check_plan(plan, lay))
+    return job_of(load(path))
 
 
 def letters(document: Document) -> Iterator[tuple[Text, re.Match[str]]]:

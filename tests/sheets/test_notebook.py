@@ -20,6 +20,7 @@ import renderer
 from renderer.ground.lay import LoopLay
 from renderer.ground.ties import references
 from tests.ground.barred import crosses, faces
+from tests.shared import print_sheets
 from tests.sheets.notebook import (
     HERE,
     LENGTH,
@@ -244,7 +245,7 @@ def test_each_document_prints_wherever_the_garden_lies(
     name: str, variant: Variant, layout: str
 ) -> None:
     plan, _ = laid(name, variant)
-    told = read_fast(renderer.print_sheets([plan], layout=layout))
+    told = read_fast(print_sheets([plan], layout=layout))
     assert all(len(page) > 100 for page in told)
     text = "\n".join(told)
     assert not re.search(r"\b(?:nan|None|inf)\b|[{}]", text)

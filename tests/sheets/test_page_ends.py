@@ -17,6 +17,7 @@ from renderer.sheets.pages import Numbers, blank_block, blank_sheet, frame_of
 from renderer.sheets.piece import Piece
 from renderer.sheets.table import Column, Group, Row, Write, table
 from tests.plans import demo_plans
+from tests.shared import print_sheets
 from tests.sheets.page_ends import lonely
 
 BY_JOB = ("crew-work-order", "wiring-map", "survey-form", "first-visit")
@@ -34,7 +35,7 @@ def plan(name: str) -> renderer.Plan:
 @pytest.mark.parametrize(("name", "paper"), PRINTS)
 @pytest.mark.parametrize("layout", BY_JOB)
 def test_nothing_stands_alone_at_the_end_of_a_page(layout: str, name: str, paper: str) -> None:
-    assert lonely(renderer.print_sheets([plan(name)], layout=layout, paper=paper)) == []
+    assert lonely(print_sheets([plan(name)], layout=layout, paper=paper)) == []
 
 
 @pytest.mark.parametrize(("layout", "paper"), [*zip(BY_CLASS, ("A4", "Letter"), strict=True)])

@@ -13,10 +13,10 @@ from renderer.job import Job
 from renderer.output.recorder import record
 from renderer.plan import load
 from renderer.primitives import Document, Field
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
 from renderer.sheets.pages import frame_of, sheet_of
 from renderer.sheets.shots import Shot, shots
-from tests.shared import lay_plan
+from tests.shared import compose, lay_plan
 from tests.sheets.sample import all_text, job, work_order
 
 FLAGGED = ("buried cable", "buried pipe", "sprinkler")  # services and what else is flagged

@@ -16,8 +16,8 @@ from renderer.plan.descriptions import DESCRIPTIONS
 from renderer.plan.lengths import metres
 from renderer.plan.machine import Machine
 from renderer.plan.practice import Practice
-from renderer.sheets import compose, load_layout
-from tests.shared import lay_plan
+from renderer.sheets import load_layout
+from tests.shared import compose, lay_plan
 from tests.sheets.sample import SMALL, all_text
 
 OWN = {

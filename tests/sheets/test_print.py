@@ -9,7 +9,8 @@ import pypdf
 import pytest
 
 from renderer.output.pdf import write_pdf
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
+from tests.shared import compose
 from tests.sheets.sample import job, work_order
 
 

@@ -14,9 +14,9 @@ from renderer.ground.packload import pack_load, taken
 from renderer.job import Job
 from renderer.plan import load_day, loads
 from renderer.primitives import Document
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
 from renderer.sheets.layout import read_blocks
-from tests.shared import lay_plan
+from tests.shared import compose, lay_plan
 from tests.sheets.sample import SMALL, job
 from tests.sheets.test_blocks import lines
 

@@ -14,9 +14,9 @@ from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import loads
 from renderer.primitives import Text
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
 from tests.checks.jobs import JOB, changed, one_lawn
-from tests.shared import lay_plan
+from tests.shared import compose, lay_plan
 from tests.sheets.sample import all_text, job, work_order
 
 STEPS = load_words("en")

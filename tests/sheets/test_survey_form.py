@@ -35,14 +35,14 @@ from renderer.plan.model import (
     Wire,
 )
 from renderer.primitives import Area, Document, Field, Line, Text
-from renderer.sheets import SheetError, compose, load_layout
+from renderer.sheets import SheetError, load_layout
 from renderer.sheets.blocks.survey_job import KEYS as JOB_KEYS
 from renderer.sheets.blocks.survey_kinds import FEATURES, ONLY_OBSTACLES
 from renderer.sheets.blocks.survey_machine import FIGURES, WIRE
 from renderer.sheets.blocks.survey_visit import MATTERS
 from renderer.sheets.survey import TABLES
 from tests.plans import demo_plans, example_plans
-from tests.shared import lay_plan
+from tests.shared import compose, lay_plan
 from tests.sheets.sample import all_text, assert_apart_and_framed, drawn, job, texts
 
 PAPERS = ("A4", "Letter")

@@ -18,7 +18,7 @@ from renderer.language import load_words
 from renderer.plan import load, loads
 from renderer.plan.model import Plan
 from renderer.primitives import Document
-from renderer.sheets import SheetError, compose, load_layout
+from renderer.sheets import SheetError, load_layout
 from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.tasks import tasks
@@ -27,7 +27,7 @@ from renderer.teaching.anonymous import anonymous_job
 from renderer.teaching.arithmetic import Step, evaluate
 from renderer.teaching.variants import exercises
 from tests.plans import demo_plans, example_plans
-from tests.shared import check_plan, lay_plan
+from tests.shared import check_plan, compose, lay_plan
 from tests.sheets.sample import all_text
 
 LAYOUTS = ("exercise", "exercise-key", "fault-plates", "fault-plates-key")

@@ -22,7 +22,7 @@ from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import load, loads
 from renderer.primitives import Area, Document, Line, Text
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
 from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.shots import shots
@@ -30,7 +30,7 @@ from renderer.trade import TEST_SEGMENT_M
 from tests.ground.barred import crosses, faces
 from tests.outside.test_splice_from_ties import metres
 from tests.plans import demo_plans, example_plans
-from tests.shared import lay_plan
+from tests.shared import compose, job_of, lay_plan
 from tests.sheets.sample import (
     SMALL,
     all_text,
@@ -64,9 +64,7 @@ def wiring_map(path: Path | None = None, paper: str = "A4", units: str = "m") ->
     """The map of a plan file, or of the small garden."""
     if path is None:
         return compose([job(units)], load_layout("wiring-map"), paper=paper)
-    plan = load(path)
-    data = Job.known(plan, lay_plan(plan), ())
-    return compose([data], load_layout("wiring-map"), paper=paper)
+    return compose([job_of(load(path))], load_layout("wiring-map"), paper=paper)
 
 
 def plain(document: Document) -> str:

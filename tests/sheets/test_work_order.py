@@ -10,15 +10,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from renderer import sheets
 from renderer.drawing.errors import DrawError
 from renderer.output.recorder import touch
 from renderer.plan import load, short_code
 from renderer.primitives import Document, Field, Line, Text
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
 from renderer.sheets.frame import TOP_MARGIN_MM, Frame
 from renderer.sheets.layout import in_language
 from renderer.text import MissingGlyph
 from tests.plans import demo_plans, example_plans
+from tests.shared import compose
 from tests.sheets.sample import (
     all_text,
     assert_apart_and_framed,
@@ -264,7 +266,7 @@ def test_metric_and_feet_are_never_mixed() -> None:
 
 
 def test_the_same_jobs_give_the_same_document() -> None:
-    again = compose([job()], load_layout("crew-work-order"), paper="A4")
+    again = sheets.compose([job()], load_layout("crew-work-order"), paper="A4")
     assert again == work_order()
 
 
