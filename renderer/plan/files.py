@@ -13,7 +13,7 @@ from renderer.plan.tree import Mapping
 from renderer.plan.yaml_text import TextProblem, read_yaml
 
 DAY_ENDINGS = (".day.yaml", ".day.yml", ".day.json")
-BYTES_MAX = 32_000_000  # a lawn of 20,000 sides takes under one
+BYTES_MAX = 4_000_000  # a lawn of 20,000 sides takes under one
 
 _UNREADABLE = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]"

@@ -6,7 +6,7 @@ import json
 import re
 
 from renderer.plan.errors import shown
-from renderer.plan.tree import DEPTH_MAX, Items, Mapping, items, mapping, scalar
+from renderer.plan.tree import DEPTH_MAX, LIST_MAX, TOO_LONG, Items, Mapping, items, mapping, scalar
 from renderer.plan.yaml_text import TextProblem
 
 _BLANK = re.compile(r"[ \t\n]*")
@@ -49,6 +49,8 @@ class _Reader:
         if char == close:
             self._at += 1
             return _END
+        if len(parent) >= LIST_MAX:
+            raise TextProblem(self._line, TOO_LONG, "split the file")
         if parent:
             if char != ",":
                 raise self._wrong(f"a comma or '{close}' is missing")

@@ -99,6 +99,29 @@ class NotEmpty:
         return handler(inner) | {"minItems": 1}
 
 
+@dataclass(frozen=True, slots=True)
+class AtMost:
+    """A list that holds no more than so many things, which the checks and sheets can cope with."""
+
+    most: int
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        return no_info_before_validator_function(self._few, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, inner: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        return handler(inner) | {"maxItems": self.most}
+
+    def _few(self, value: object) -> object:
+        if isinstance(value, list | tuple) and len(value) > self.most:
+            problem = f"the list holds {len(value):,} things"
+            refuse(problem, f"a plan holds at most {self.most:,}; split the garden into plans")
+        return value
+
+
 def _not_empty(value: object) -> object:
     if isinstance(value, list | tuple) and not value:
         refuse("the list is empty", "give at least one")

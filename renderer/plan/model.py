@@ -15,7 +15,7 @@ from renderer.plan.arcs import circle_through
 from renderer.plan.base import Model
 from renderer.plan.errors import Problems, refuse
 from renderer.plan.kinds import Carried, FeatureKind, ObstacleKind, SideKind
-from renderer.plan.limits import NotEmpty, Within
+from renderer.plan.limits import AtMost, NotEmpty, Within
 from renderer.plan.machine import CrewRates, DockRules, Machine, PegSpacing, SlopeMax, SupplyFigures
 from renderer.plan.outline import Outline, Vertex
 from renderer.plan.rules import (
@@ -44,6 +44,9 @@ from renderer.plan.values import (
     word_of,
 )
 from renderer.plan.wire import Packs, Wire
+
+LAWNS_MAX = 200  # lawns or loops of a plan
+THINGS_MAX = 2_000  # obstacles or features of a plan: laid and checked in half a minute
 
 __all__ = [
     "Acknowledgement",
@@ -263,10 +266,10 @@ class Plan(Model):
     job: JobHead
     machine: Machine
     survey: Survey = Survey()
-    lawns: Annotated[tuple[Lawn, ...], NotEmpty()]
-    obstacles: tuple[Obstacle, ...] = ()
-    features: tuple[Feature, ...] = ()
-    loops: Annotated[tuple[Loop, ...], NotEmpty()]
+    lawns: Annotated[tuple[Lawn, ...], NotEmpty(), AtMost(LAWNS_MAX)]
+    obstacles: Annotated[tuple[Obstacle, ...], AtMost(THINGS_MAX)] = ()
+    features: Annotated[tuple[Feature, ...], AtMost(THINGS_MAX)] = ()
+    loops: Annotated[tuple[Loop, ...], NotEmpty(), AtMost(LAWNS_MAX)]
     wire: Wire
     north: Annotated[Number, Within(-360, 360, " degrees")] | None = None
     position: Position | None = None

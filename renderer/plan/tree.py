@@ -5,6 +5,8 @@ from __future__ import annotations
 from renderer.plan.errors import Loc
 
 DEPTH_MAX = 40  # a plan goes seven deep
+LIST_MAX = 20_000  # items of a list, keys of a mapping
+TOO_LONG = f"a list or mapping holds more than {LIST_MAX:,} things"
 
 
 class Scalar(str):

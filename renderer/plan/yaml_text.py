@@ -12,7 +12,7 @@ from typing import Any
 import yaml
 
 from renderer.plan.errors import shown
-from renderer.plan.tree import DEPTH_MAX, Items, Mapping, items, mapping, scalar
+from renderer.plan.tree import DEPTH_MAX, LIST_MAX, TOO_LONG, Items, Mapping, items, mapping, scalar
 
 _NOTHING = {"", "~", "null"}
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -89,6 +89,8 @@ class _Builder:
                 f"the key {shown(text)} appears twice, first on line {first}",
                 "keep one of the two",
             )
+        if len(parent) >= LIST_MAX:
+            raise TextProblem(line, TOO_LONG, "split the file")
         self._keys[-1] = text
         parent.key_lines[text] = line
 
@@ -113,6 +115,8 @@ class _Builder:
             return
         parent = self._open[-1]
         if isinstance(parent, Items):
+            if len(parent) >= LIST_MAX:
+                raise TextProblem(parent.line, TOO_LONG, "split the file")
             parent.append(value)
             return
         key = self._keys[-1]
