@@ -24,8 +24,8 @@ SHOWN = frozenset({"wire", "obstacles", "references", "splices", "dock"})
 GRID = Pen(0.13, colour="#7f7f7f")
 LEAST_FIELD_MM = 4.0
 GAP_MM = 5.0
-HALF_MM = 100.0  # the most that a drawing beside its rows is high
-SMALL_SCALE = 200.0  # the N of 1:N that is enough to draw changes on
+HALF_MM = 110.0  # the most that a drawing beside its rows is high
+SMALL_SCALE = 250.0  # the N of 1:N that is enough to draw changes on
 STEPS = (1, 2, 5, 10, 20, 50, 100)
 
 

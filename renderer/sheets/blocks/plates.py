@@ -80,9 +80,9 @@ def _with_setbacks(sheet: Sheet, cell: Piece, width: float) -> Piece:
 
     words = sheet.words
     columns = (
-        Column(words("plates.edge"), 44, style=TEXT),
-        Column(words("plates.gauge"), 22, style=TEXT),
-        Column(words("plates.setback"), 24, "end", TEXT_STRONG),
+        Column(words("plates.edge"), 36, style=TEXT),
+        Column(words("plates.gauge"), 34, style=TEXT),
+        Column(words("plates.setback"), 20, "end", TEXT_STRONG),
     )
     rows = []
     for kind, setback_m in setbacks_in_use(sheet.job.plan).items():

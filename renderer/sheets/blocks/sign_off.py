@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from renderer.primitives import Field, Primitive
+from renderer.sheets.blocks.furniture import moved
+from renderer.sheets.compact import stacked
 from renderer.sheets.draft_notice import ITALIC, beside
 from renderer.sheets.kit import box, note_lines, paragraph
 from renderer.sheets.piece import Piece, held_together
@@ -20,18 +22,27 @@ STATEMENTS = ("manual", "cautions", "map", "dead")
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """All on one page, so that nobody signs a leaf that lacks what was signed for."""
     words = sheet.words
-    statements = [words(f"sign.statement.{each}") for each in STATEMENTS]
     dead = beside(sheet, lambda each: each.words("sign.statement.dead"))
     return held_together(
         (
             sheet.heading(use),
             *_times(sheet),
             *paragraph(words("sign.intro"), sheet.width_mm, gap_mm=2.0),
-            *note_lines(statements, sheet.width_mm, CELL),
+            _statements(sheet),
             *(paragraph(dead, sheet.width_mm, ITALIC, gap_mm=0.4) if dead else ()),
             _boxes(sheet),
         )
     )
+
+
+def _statements(sheet: Sheet) -> Piece:
+    """What is confirmed, in two columns."""
+    width = (sheet.width_mm - GAP_MM) / 2
+    texts = [sheet.words(f"sign.statement.{each}") for each in STATEMENTS]
+    half = (len(texts) + 1) // 2
+    columns = [stacked(note_lines(some, width, CELL)) for some in (texts[:half], texts[half:])]
+    items = (*columns[0].items, *moved(columns[1].items, width + GAP_MM, 0.0))
+    return Piece(max(column.height_mm for column in columns), items, gap_mm=0.8)
 
 
 def _times(sheet: Sheet) -> tuple[Piece, ...]:
