@@ -123,11 +123,11 @@ def _changes(sheet: Sheet, empty: int, width_mm: float) -> tuple[Piece, ...]:
     words, measure = sheet.words, sheet.measure
     unit = measure.unit
     columns = (
-        Column(words("built.what"), 66, lined=True),
-        Column(words("built.planned", unit=unit), 28, "end", lined=True),
-        Column(words("built.laid", unit=unit), 28, lined=True),
-        Column(words("built.tie-1", unit=unit), 34, lined=True),
-        Column(words("built.tie-2", unit=unit), 34, lined=True),
+        Column(words("built.what"), 44, lined=True),
+        Column(words("built.planned", unit=unit), 38, "end", lined=True),
+        Column(words("built.laid", unit=unit), 36, lined=True),
+        Column(words("built.tie-1", unit=unit), 36, lined=True),
+        Column(words("built.tie-2", unit=unit), 36, lined=True),
     )
     planned: list[tuple[Cell, Cell]] = [
         (words("built.splice", splice=splice.id), measure.bare(splice.at_m))
