@@ -176,6 +176,13 @@ TOOLS = MappingProxyType(
 CROSSING_TOOLS = MappingProxyType(
     {"tool.wet_saw": 1, "tool.dust_mask": 2, "tool.hearing_protection": 2}
 )
+# Widths of lines on paper in mm, of the series of ISO 128-2, and what each is for; nothing on a
+# sheet is drawn at another. The wire heaviest, hatching lightest.
+LINE_MM = MappingProxyType(
+    {"wire": 0.7, "edge": 0.5, "outline": 0.35, "rule": 0.25, "dimension": 0.18, "hatch": 0.13}
+)
+# Heights of capitals on drawings in mm, of the series of ISO 3098-1.
+LETTER_MM = MappingProxyType({"text": 2.5, "mark": 3.5, "title": 5.0})
 # What a crossing has to be sawn through, as plans name it in the languages that sheets print in.
 HARD_GROUND = (
     "paving", "path", "drive", "road", "concrete", "asphalt", "slab", "stone", "brick",

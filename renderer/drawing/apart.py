@@ -17,12 +17,11 @@ from renderer.drawing.areas import line_parts
 from renderer.drawing.boxes import LINE, Occupied, disc, pieces
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot
-from renderer.drawing.pens import SIDE_TEXT, THIN, WHITE, WIDE_MM, WIRE
+from renderer.drawing.pens import PAIR_CORE, PAIR_PEN, SIDE_TEXT, THIN, WHITE, WIDE_MM, WIRE
 from renderer.drawing.scene import MARK, PAIR, Part, Scene, joined
 from renderer.drawing.scene import WIRE as WIRE_LAYER
 from renderer.drawing.spots import turned
 from renderer.drawing.symbols import SYMBOLS
-from renderer.drawing.wire import PAIR_CORE, PAIR_PEN
 from renderer.geometry.lines import as_points, aside, at_distances, between, length
 from renderer.geometry.rects import clip_chain
 from renderer.primitives import Circle, Line, Pen, Primitive

@@ -17,11 +17,11 @@ from renderer.drawing.boxes import Box, segment
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import CLEAR_MM, Label, Spot, text_size
 from renderer.drawing.measures import length_text
-from renderer.drawing.pens import NARROW_MM, THIN, VALUE_TEXT
+from renderer.drawing.pens import FINE, FINE_MM, HALO, NARROW_MM, VALUE_TEXT
 from renderer.drawing.scene import Part, Scene
 from renderer.drawing.spots import readable
 from renderer.geometry.lines import length
-from renderer.primitives import BLACK, Line, Primitive
+from renderer.primitives import BLACK, Line, Pen, Primitive
 
 if TYPE_CHECKING:
     from renderer.geometry.lines import Point
@@ -85,8 +85,10 @@ def dimension_spot(
         (_moved(end, nx, ny, sign * GAP_MM), _moved(end, nx, ny, offset + sign * OVERSHOOT_MM))
         for end in (a, b)
     ]
-    strokes = [segment(*line, NARROW_MM + 2 * CLEAR_MM) for line in (*extensions, (p, q))]
-    marks: list[Primitive] = [_stroke(line) for line in (*extensions, (p, q))]
+    strokes = [segment(*line, FINE_MM + 2 * CLEAR_MM) for line in (*extensions, (p, q))]
+    lines = (*extensions, (p, q))
+    marks: list[Primitive] = [_stroke(line, HALO) for line in lines]
+    marks += [_stroke(line) for line in lines]
     marks += [_arrowhead(p, (-ux, -uy)), _arrowhead(q, (ux, uy))]
     return Spot(cost, box, tuple(strokes), tuple(marks))
 
@@ -94,7 +96,7 @@ def dimension_spot(
 def _value_box(at: Point, way: Point, size: tuple[float, float]) -> Box:
     """The value's box above the line as read from below or, for upright lines, from the right."""
     ux, uy = readable(way)
-    lift = size[1] / 2 + NARROW_MM / 2 + CLEAR_MM + 0.05
+    lift = size[1] / 2 + FINE_MM / 2 + CLEAR_MM + 0.05
     return Box(at[0] + uy * lift, at[1] - ux * lift, size[0] / 2, size[1] / 2, ux, uy)
 
 
@@ -102,8 +104,8 @@ def _moved(at: Point, nx: float, ny: float, by: float) -> Point:
     return at[0] + nx * by, at[1] + ny * by
 
 
-def _stroke(line: tuple[Point, Point]) -> Line:
-    return Line(tuple((round(x, 3), round(y, 3)) for x, y in line), THIN, role="dimension")
+def _stroke(line: tuple[Point, Point], pen: Pen = FINE) -> Line:
+    return Line(tuple((round(x, 3), round(y, 3)) for x, y in line), pen, role="dimension")
 
 
 def _arrowhead(tip: Point, way: Point) -> Line:

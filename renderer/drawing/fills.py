@@ -6,7 +6,13 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from renderer.drawing.boxes import LINE, Occupied, pieces
-from renderer.drawing.pens import CHAIN, DASHED, HATCH, NARROW_MM, SHORT_DASHED, dashes
+from renderer.drawing.pens import (
+    HATCH,
+    HATCH_CHAIN,
+    HATCH_DASHED,
+    HATCH_DOTTED,
+    HATCH_SHORT_DASHED,
+)
 from renderer.geometry.lines import chain
 from renderer.geometry.rings import hatch
 from renderer.plan.kinds import drawn_as
@@ -17,7 +23,6 @@ if TYPE_CHECKING:
 
 # What text pays to lie on a hatched area; the lines break behind it.
 HATCH_WEIGHT = 0.02
-DOTTED = Pen(NARROW_MM, dashes(NARROW_MM, 1, 5))
 
 
 class Ruling(NamedTuple):
@@ -33,21 +38,21 @@ FILLS: dict[str, tuple[Ruling, ...]] = {
     "kerb": (Ruling(90, 2.5, HATCH),),
     "wall": (Ruling(45, 1.5, HATCH),),
     "fence": (Ruling(135, 2.5, HATCH),),
-    "hedge": (Ruling(60, 2.5, SHORT_DASHED), Ruling(120, 2.5, SHORT_DASHED)),
-    "bed": (Ruling(45, 2.0, SHORT_DASHED),),
-    "water": (Ruling(0, 1.8, DASHED),),
-    "drop": (Ruling(90, 1.8, SHORT_DASHED),),
+    "hedge": (Ruling(60, 2.5, HATCH_SHORT_DASHED), Ruling(120, 2.5, HATCH_SHORT_DASHED)),
+    "bed": (Ruling(45, 2.0, HATCH_SHORT_DASHED),),
+    "water": (Ruling(0, 1.8, HATCH_DASHED),),
+    "drop": (Ruling(90, 1.8, HATCH_SHORT_DASHED),),
     "road": (Ruling(0, 3.0, HATCH),),
-    "neighbour": (Ruling(45, 4.0, CHAIN),),
+    "neighbour": (Ruling(45, 4.0, HATCH_CHAIN),),
     "firm": (Ruling(45, 2.0, HATCH), Ruling(135, 2.0, HATCH)),
-    "low": (Ruling(135, 2.0, SHORT_DASHED),),
-    "soft": (Ruling(0, 2.0, DOTTED), Ruling(90, 2.0, DOTTED)),
+    "low": (Ruling(135, 2.0, HATCH_SHORT_DASHED),),
+    "soft": (Ruling(0, 2.0, HATCH_DOTTED), Ruling(90, 2.0, HATCH_DOTTED)),
     "tree": (),
-    "feature.paving": (Ruling(0, 5.0, SHORT_DASHED), Ruling(90, 5.0, SHORT_DASHED)),
-    "feature.slope": (Ruling(90, 6.0, SHORT_DASHED),),
+    "feature.paving": (Ruling(0, 5.0, HATCH_SHORT_DASHED), Ruling(90, 5.0, HATCH_SHORT_DASHED)),
+    "feature.slope": (Ruling(90, 6.0, HATCH_SHORT_DASHED),),
     "feature.building": (Ruling(45, 3.0, HATCH),),
-    "feature.play": (Ruling(60, 5.0, SHORT_DASHED),),
-    "feature.metal": (Ruling(45, 5.0, SHORT_DASHED), Ruling(135, 5.0, SHORT_DASHED)),
+    "feature.play": (Ruling(60, 5.0, HATCH_SHORT_DASHED),),
+    "feature.metal": (Ruling(45, 5.0, HATCH_SHORT_DASHED), Ruling(135, 5.0, HATCH_SHORT_DASHED)),
     "mown": (Ruling(45, 5.0, HATCH),),
     "trim": (Ruling(30, 1.5, HATCH),),
     "out": (Ruling(45, 2.0, HATCH), Ruling(135, 2.0, HATCH)),

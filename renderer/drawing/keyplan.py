@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from renderer.drawing.furniture import text_at
-from renderer.drawing.pens import MARK_TEXT, MIDDLE, OUTLINE, THIN, WHITE, Lettering, dashes
+from renderer.drawing.pens import HATCH, MARK_TEXT, MIDDLE, OUTLINE, SHORT_DASHED, WHITE, Lettering
 from renderer.drawing.scale import Fit, size_mm
 from renderer.drawing.view import centred
 from renderer.geometry.lines import as_points, chain
 from renderer.geometry.rects import Rect, bounds
 from renderer.geometry.rings import hatch
-from renderer.primitives import Area, Drawing, Line, Pen, Primitive, shifted
+from renderer.primitives import Area, Drawing, Line, Primitive, shifted
 
 if TYPE_CHECKING:
     from renderer.drawing.scene import Scene
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 KEY_MM = (54.0, 34.0)  # most width and height, so that it stands beside the bars
 CORNER_MM = 1.7  # clear of the overlap with other sheets
-SHEET = Pen(0.35, dashes(0.35, 6, 3))
+SHEET = SHORT_DASHED
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,7 +95,8 @@ class KeyPlan:
 
 def _mark(ring: Chain) -> Iterator[Line]:
     """What marks a sheet as the one in hand: lines across it, and a border that is not dashed."""
-    yield from (Line(tuple(map(_round, row)), THIN, role="key") for row in hatch([ring], 2.0, 45.0))
+    rows = hatch([ring], 2.0, 45.0)
+    yield from (Line(tuple(map(_round, row)), HATCH, role="key") for row in rows)
     yield Line(as_points(ring), MIDDLE, closed=True, role="key")
 
 

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from renderer.drawing.boxes import LINE, PEG, STROKE, SYMBOL, TEXT, Box, Grid, Occupied
 from renderer.drawing.kinds import LabelKind
-from renderer.drawing.pens import THIN, WHITE, Lettering
+from renderer.drawing.pens import FINE, WHITE, Lettering
 from renderer.geometry.rects import Rect
 from renderer.primitives import BLACK, Circle, Line, Point, Primitive, Text
 from renderer.text import size_for_cap_height, width_mm
@@ -406,7 +406,7 @@ def marks_of(spot: Spot) -> tuple[Primitive, ...]:
     if spot.leader is None:
         return spot.marks
     start, end = _rounded(spot.leader.start), _rounded(spot.leader.end)
-    line = Line((start, end), THIN, role="leader")
+    line = Line((start, end), FINE, role="leader")
     dot = (Circle(end, LEADER_DOT_MM, None, BLACK, role="leader"),) if spot.leader.dot else ()
     return (line, *dot, *spot.marks)
 

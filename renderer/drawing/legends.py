@@ -12,9 +12,12 @@ from renderer.drawing.labels import size_pt
 from renderer.drawing.pens import (
     BAND_GREY,
     DASHED,
+    FINE,
     LEGEND_TEXT,
     MIDDLE,
     OUTLINE,
+    PAIR_CORE,
+    PAIR_PEN,
     SIDE_TEXT,
     SUPPLY,
     SUSPECT,
@@ -25,7 +28,6 @@ from renderer.drawing.pens import (
 from renderer.drawing.sides import PATTERNS
 from renderer.drawing.symbols import SYMBOLS
 from renderer.drawing.things import line_pen, point_symbol
-from renderer.drawing.wire import PAIR_CORE, PAIR_PEN
 from renderer.geometry.lines import chain
 from renderer.language import Words
 from renderer.plan.kinds import drawn_as
@@ -90,7 +92,7 @@ def _mark(key: str) -> tuple[Primitive, ...]:
     if key in ("taped", "taped-suspect"):
         return (Line(line, THIN if key == "taped" else SUSPECT),)
     if key == "dimension":
-        return (Line(line, THIN), *arrowheads([line]))
+        return (Line(line, FINE), *arrowheads([line]))
     return SYMBOLS[key].at(middle)
 
 

@@ -15,9 +15,9 @@ from renderer.drawing.boxes import SYMBOL, Occupied, disc, pieces
 from renderer.drawing.kinds import MOVABLE, LabelKind
 from renderer.drawing.labels import Label, Placement, text_size
 from renderer.drawing.pegs import mown_side, pegs
-from renderer.drawing.pens import MIDDLE, NARROW_MM, SIDE_TEXT, THIN, WHITE, WIRE
+from renderer.drawing.pens import MIDDLE, PAIR_APART_MM, PAIR_COVER, SIDE_TEXT, THIN, WIRE
 from renderer.drawing.plan import fit_plan, ground_points, lettered, lowered, parts, placed
-from renderer.drawing.scene import MARK, PAIR, PAIR_APART_MM, Part, Scene, joined
+from renderer.drawing.scene import MARK, PAIR, Part, Scene, joined
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.sides import BAND_MM
 from renderer.drawing.spots import beside
@@ -28,7 +28,7 @@ from renderer.geometry.lines import as_points, aside, at_distances, between, len
 from renderer.geometry.rects import Rect, clip_chain
 from renderer.ground.setting_out import SettingOut
 from renderer.ground.sides import foot, numbered_sides
-from renderer.primitives import Circle, Line, Pen, Primitive
+from renderer.primitives import Circle, Line, Primitive
 
 if TYPE_CHECKING:
     from renderer.drawing.plan import PlanDrawing
@@ -119,7 +119,7 @@ def crossed_pair(scene: Scene, points: Chain) -> Part:
     start = CROSS_SHARE * length(chain)
     part = between(chain, start, start + span)
     right, left = aside(part, PAIR_APART_MM / 2), aside(part, -PAIR_APART_MM / 2)
-    cover = Line(as_points(part), Pen(PAIR_APART_MM + 2 * NARROW_MM, colour=WHITE), role="pair")
+    cover = Line(as_points(part), PAIR_COVER, role="pair")
     strokes = [(right[0], left[-1]), (left[0], right[-1])]
     items = [cover, *(Line(as_points(np.array(ends)), MIDDLE, role="pair") for ends in strokes)]
     boxes = tuple(Occupied(box, LINE_KIND, 8.0) for box in pieces(part, PAIR_APART_MM))

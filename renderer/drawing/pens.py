@@ -1,10 +1,10 @@
 """Line widths, dashes and letter heights of the drawings, each in its one place.
 
-Widths are of the ISO 128 series (0.35, 0.5, 0.7 mm), wide to narrow 2:1. No line
-that carries a meaning is thinner than 0.35 mm: common practice for a sheet that is
-read in the rain and copied once, no published source. Dashes follow ISO 128 in
-multiples of the line width: dash 12, gap 3, long dash 24, dot 0.5. Letters are of
-the ISO 3098 series (2.5, 3.5, 5 mm).
+Widths are of the ISO 128 series: wire 0.7, things 0.5, outlines and symbols 0.35, dimensions and
+leaders 0.18, hatching 0.13 mm. Dashes follow ISO 128 in multiples of the line width: dash 12,
+gap 3, long dash 24, dot 0.5; those of hatching are as long as those of an outline, so that its
+patterns can be told apart on a copy. Letters are of the ISO 3098 series (2.5, 3.5, 5 mm). The
+figures are in ``trade.py``.
 """
 
 from __future__ import annotations
@@ -12,10 +12,17 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from ..primitives import FaceName, Pen
+from ..trade import LETTER_MM, LINE_MM
 
-WIDE_MM = 0.7
-MIDDLE_MM = 0.5
-NARROW_MM = 0.35
+WIDE_MM = LINE_MM["wire"]
+MIDDLE_MM = LINE_MM["edge"]
+NARROW_MM = LINE_MM["outline"]
+FINE_MM = LINE_MM["dimension"]
+HATCH_MM = LINE_MM["hatch"]
+# From the middle of one wire of a lead pair to that of the other.
+PAIR_APART_MM = 1.15
+# Clear paper on either side of a line that breaks the hatching below it.
+HALO_MM = 0.5
 
 WHITE = "#ffffff"
 BAND_GREY = "#e2e2e2"  # a tint that says nothing alone: what it means is said in words too
@@ -32,7 +39,13 @@ OUTLINE = Pen(NARROW_MM)
 THIN = Pen(NARROW_MM)
 MIDDLE = Pen(MIDDLE_MM)
 ROUND = Pen(NARROW_MM, cap="round")
-HATCH = Pen(NARROW_MM)
+FINE = Pen(FINE_MM)  # dimensions and leaders
+HALO = Pen(FINE_MM + 2 * HALO_MM, colour=WHITE)
+HATCH = Pen(HATCH_MM)
+HATCH_DASHED = Pen(HATCH_MM, dashes(NARROW_MM, 12, 3))
+HATCH_SHORT_DASHED = Pen(HATCH_MM, dashes(NARROW_MM, 6, 3))
+HATCH_DOTTED = Pen(HATCH_MM, dashes(NARROW_MM, 1, 5))
+HATCH_CHAIN = Pen(HATCH_MM, dashes(NARROW_MM, 24, 3, 0.5, 3))
 DASHED = Pen(NARROW_MM, dashes(NARROW_MM, 12, 3))
 SHORT_DASHED = Pen(NARROW_MM, dashes(NARROW_MM, 6, 3))
 CHAIN = Pen(NARROW_MM, dashes(NARROW_MM, 24, 3, 0.5, 3), cap="butt")
@@ -40,6 +53,10 @@ DOUBLE_CHAIN = Pen(NARROW_MM, dashes(NARROW_MM, 24, 3, 0.5, 3, 0.5, 3))
 GATE = Pen(MIDDLE_MM, dashes(MIDDLE_MM, 3, 2))
 SUPPLY = Pen(MIDDLE_MM, dashes(MIDDLE_MM, 12, 3, 3, 3))
 SUSPECT = Pen(WIDE_MM, dashes(WIDE_MM, 6, 3))
+# A lead pair is a black line with a white one in it, which leaves two of an outline's width.
+PAIR_PEN = Pen(PAIR_APART_MM + NARROW_MM)
+PAIR_CORE = Pen(PAIR_APART_MM - NARROW_MM, colour=WHITE)
+PAIR_COVER = Pen(PAIR_APART_MM + 2 * NARROW_MM, colour=WHITE)
 MATCH = Pen(WIDE_MM, dashes(WIDE_MM, 24, 3, 3, 3))
 
 
@@ -50,11 +67,11 @@ class Lettering(NamedTuple):
     cap_mm: float
 
 
-PEG_TEXT = Lettering("condensed", 2.5)
-NAME_TEXT = Lettering("regular", 2.5)
-SIDE_TEXT = Lettering("bold", 2.5)
-VALUE_TEXT = Lettering("regular", 2.8)  # 11 pt: common practice for figures, no published source
-MARK_TEXT = Lettering("bold", 3.5)
-LEGEND_TEXT = Lettering("condensed", 2.5)
-NOTE_TEXT = Lettering("italic", 2.5)
-TITLE_TEXT = Lettering("bold", 5.0)
+PEG_TEXT = Lettering("condensed", LETTER_MM["text"])
+NAME_TEXT = Lettering("regular", LETTER_MM["text"])
+SIDE_TEXT = Lettering("bold", LETTER_MM["text"])
+VALUE_TEXT = Lettering("regular", LETTER_MM["text"])
+MARK_TEXT = Lettering("bold", LETTER_MM["mark"])
+LEGEND_TEXT = Lettering("condensed", LETTER_MM["text"])
+NOTE_TEXT = Lettering("italic", LETTER_MM["text"])
+TITLE_TEXT = Lettering("bold", LETTER_MM["title"])

@@ -12,7 +12,7 @@ from renderer.drawing import band, dimensions, lawns, pegs, stations, surveyed, 
 from renderer.drawing.homes import at_home
 from renderer.drawing.labels import Placement, drawn, place
 from renderer.drawing.pegs import peg_key
-from renderer.drawing.scale import Fit, best_fit, demanded_fit, fits, scale_text, series
+from renderer.drawing.scale import Fit, best_fit, demanded_fit, fits, same_way, scale_text, series
 from renderer.drawing.scene import LAYERS, Part, Pin, Scene, joined
 from renderer.drawing.view import View, centred
 from renderer.geometry.lines import chain
@@ -93,7 +93,7 @@ def plan_drawing(
 
     The drawing is as wide as the box and as high as it needs, at most the box; ``pins`` are places
     marked besides what the plan itself has, ``extra`` makes parts of the caller's own; ``turn`` in
-    degrees is used if the scale does not suffer; ``setting`` is what the lay is set out by, where
+    degrees is used if the scale suffers little; ``setting`` is what the lay is set out by, where
     it has been worked out. Raises ``DrawError`` where the demanded scale does not fit.
     """
     points = ground_points(plan, lay)
@@ -125,9 +125,11 @@ def fit_plan(
         fit = best_fit(points, room, known)
     else:
         fit = demanded_fit(points, room, scale, known)
-    if turn is not None and fits(points, Fit(fit.scale, turn), room):
-        return Fit(fit.scale, turn)
-    return fit
+    if turn is None:
+        return fit
+    if scale is None:
+        return same_way(points, room, known, turn, fit)
+    return Fit(scale, turn) if fits(points, Fit(scale, turn), room) else fit
 
 
 def lowered(view: View, points: Chain, box_mm: tuple[float, float]) -> View:

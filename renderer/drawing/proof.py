@@ -73,10 +73,14 @@ def proof(
     box_mm: tuple[float, float],
     inch_paper: bool,
     words: Words,
+    turn: float | None = None,
 ) -> Proof:
-    """The proof picture of the whole plan at the largest scale that fits the box."""
+    """The proof picture of the whole plan at the largest scale that fits the box.
+
+    ``turn`` in degrees is used if the scale suffers little.
+    """
     points = ground_points(plan, lay)
-    fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper)
+    fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, turn=turn)
     view = lowered(centred(points, fit, Rect(0.0, 0.0, *box_mm)), points, box_mm)
     show = frozenset({"wire", "arrows"})
     scene = Scene(plan, lay, (), view, words, SettingOut(plan, lay), show)

@@ -35,6 +35,9 @@ CLOSE = {False: 300.0, True: 360.0}
 # A plan is laid aslant only for a scale this many times as large; common practice, no published
 # source: its sides then lie as no other drawing of the garden does.
 SLANT_GAIN = 1.5
+# Drawings of one garden lie the same way unless that makes one smaller by more than a step of the
+# ISO 5455 series; common practice, no published source.
+WAY_LOSS = 2.5
 # Without pegs, wire and side stay distinct down to these; common practice, no published source.
 READABLE_WITHOUT_PEGS = {False: 500.0, True: 600.0}
 
@@ -154,6 +157,14 @@ def _largest(
     """The largest of the known scales, at the first of the turns, at which the points fit."""
     tried = (Fit(scale, turn) for scale in sorted(known) for turn in choices)
     return next((fit for fit in tried if fits(points, fit, box_mm)), None)
+
+
+def same_way(
+    points: Chain, box_mm: tuple[float, float], known: tuple[float, ...], turn: float, best: Fit
+) -> Fit:
+    """The largest scale at a turn, unless the best fit is plainly larger; then that."""
+    same = _largest(_outermost(points), box_mm, known, (turn,))
+    return same if same and same.scale <= best.scale * WAY_LOSS else best
 
 
 def demanded_fit(

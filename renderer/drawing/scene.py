@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.drawing.pens import PAIR_APART_MM
 from renderer.ground.whereabouts import Whereabouts
 from renderer.primitives import Primitive
 
@@ -22,9 +23,6 @@ if TYPE_CHECKING:
 
 # Order in which things are drawn, what is under comes first.
 FILL, PATTERN, OUTLINE, WIRE, PAIR, MARK, PEG, SYMBOL = range(8)
-
-# From the middle of one wire of a pair to that of the other.
-PAIR_APART_MM = 1.15
 
 LAYERS = frozenset(
     {

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.pens import DOUBLE_CHAIN, NARROW_MM, ROUND, THIN, dashes
+from renderer.drawing.pens import DOUBLE_CHAIN, ROUND, SHORT_DASHED, THIN
 from renderer.geometry.lines import as_points, aside, at_distances, length, spaced
 from renderer.primitives import BLACK, Line, Pen
 
@@ -59,7 +59,7 @@ def _marks(
 
 def flush(points: Chain) -> list[Line]:
     """A dashed line close beside: paving that the wheels may run on."""
-    return [_beside(points, 1.0, Pen(NARROW_MM, dashes(NARROW_MM, 6, 3)))]
+    return [_beside(points, 1.0, SHORT_DASHED)]
 
 
 def kerb(points: Chain) -> list[Line]:

@@ -12,15 +12,15 @@ from renderer.drawing.boxes import LINE, PEG, Occupied, pieces
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, text_size, two_lines
 from renderer.drawing.measures import length_text
-from renderer.drawing.pens import NAME_TEXT, NARROW_MM, WHITE, WIDE_MM, WIRE
-from renderer.drawing.scene import MARK, PAIR, PAIR_APART_MM, Part, Scene, slug
+from renderer.drawing.pens import NAME_TEXT, PAIR_APART_MM, PAIR_CORE, PAIR_PEN, WIDE_MM, WIRE
+from renderer.drawing.scene import MARK, PAIR, Part, Scene, slug
 from renderer.drawing.scene import WIRE as WIRE_LAYER
 from renderer.drawing.spots import beside
 from renderer.drawing.symbols import SYMBOLS
 from renderer.geometry.lines import as_points, at_distances, length
 from renderer.geometry.rects import clip_chain
 from renderer.ground.whereabouts import meeting
-from renderer.primitives import Line, Pen, Primitive
+from renderer.primitives import Line, Primitive
 
 if TYPE_CHECKING:
     from renderer.geometry.lines import Chain, Point
@@ -32,8 +32,6 @@ WIRE_WEIGHT = 10.0
 ARROW_PITCH_MM = 40.0
 OVER_ARROW = 8.0  # what a leader pays to pass over one
 NEAR_MM = 3.0  # things this near to the frame are looked at, at least half the width of a pair
-PAIR_PEN = Pen(PAIR_APART_MM + NARROW_MM)
-PAIR_CORE = Pen(PAIR_APART_MM - NARROW_MM, colour=WHITE)
 
 
 def wire(scene: Scene) -> Part:

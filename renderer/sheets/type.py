@@ -11,10 +11,15 @@ from dataclasses import dataclass
 
 from renderer.primitives import Anchor, FaceName, Pen, Text
 from renderer.text import cap_height_mm, line_height_mm, width_mm, wrap
+from renderer.trade import LINE_MM
 
-RULE = Pen(0.35)
-HEAVY = Pen(0.7)
-LIGHT = Pen(0.25)
+RULE = Pen(LINE_MM["outline"])
+HEAVY = Pen(LINE_MM["wire"])
+LIGHT = Pen(LINE_MM["rule"])
+DASHED = Pen(LINE_MM["outline"], (1.5, 1.0))
+# Squared paper, and every fourth or so of its lines: grey, to be drawn over.
+GRID = Pen(LINE_MM["hatch"], colour="#7f7f7f")
+GRID_STRONG = Pen(LINE_MM["rule"], colour="#7f7f7f")
 
 TICK_MM = 7.0
 WRITE_ROW_MM = 9.0

@@ -343,7 +343,7 @@ def test_the_as_built_grid_has_fields_of_the_size_it_says(tmp_path: Path) -> Non
         {
             round(each.item.points[0][0], 3)  # type: ignore[union-attr]
             for each in drawn(document)
-            if each.kind == "line" and getattr(each.item.pen, "width_mm", 0) == 0.13  # type: ignore[union-attr]
+            if each.kind == "line" and getattr(each.item.pen, "colour", "") == "#7f7f7f"  # type: ignore[union-attr]
         }
     )
     steps = [b - a for a, b in pairwise(uprights)]

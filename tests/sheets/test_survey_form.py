@@ -286,7 +286,7 @@ def test_the_answer_about_services_is_told() -> None:
 @pytest.mark.parametrize(("paper", "field_mm"), [("A4", 5.0), ("Letter", 6.35)])
 def test_the_sketch_has_squares_of_the_paper_s_kind(paper: str, field_mm: float) -> None:
     page = form(None, paper).pages[1]
-    grid = [i for i in page.items if isinstance(i, Line) and i.pen and i.pen.colour == "#8c8c8c"]
+    grid = [i for i in page.items if isinstance(i, Line) and i.pen and i.pen.colour == "#7f7f7f"]
     for axis in (0, 1):
         across = sorted(
             {

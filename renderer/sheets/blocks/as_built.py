@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from renderer.primitives import Drawing, Pen, Primitive
+from renderer.primitives import Drawing, Primitive
 from renderer.sheets.blocks.furniture import cornered, drawing_words, moved, scale_aside
+from renderer.sheets.blocks.plan import plan_turn
 from renderer.sheets.compact import stacked
 from renderer.sheets.kit import box, paragraph, rule, upright
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece, height_of, held_together, with_gap
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Write, table
-from renderer.sheets.type import RULE, SMALL, WRITE_ROW_MM
+from renderer.sheets.type import GRID, RULE, SMALL, WRITE_ROW_MM
 from renderer.sheets.use import BlockUse
 from renderer.units import MM_PER_M
 
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from renderer.drawing import PlanDrawing
 
 SHOWN = frozenset({"wire", "obstacles", "references", "splices", "dock"})
-GRID = Pen(0.13, colour="#7f7f7f")
 LEAST_FIELD_MM = 4.0
 GAP_MM = 5.0
 HALF_MM = 110.0  # the most that a drawing beside its rows is high
@@ -77,7 +77,8 @@ def _scale(sheet: Sheet, room: tuple[float, float]) -> float:
     from renderer.drawing.plan import fit_plan
 
     box_mm, job = _box(room), sheet.job
-    return fit_plan(job.plan, job.lay, box_mm, inch_paper=sheet.inch_paper).scale
+    turn = plan_turn(sheet)
+    return fit_plan(job.plan, job.lay, box_mm, inch_paper=sheet.inch_paper, turn=turn).scale
 
 
 def _box(room: tuple[float, float]) -> tuple[float, float]:
@@ -96,6 +97,7 @@ def _drawn(sheet: Sheet, room: tuple[float, float]) -> PlanDrawing:
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOWN,
+        turn=plan_turn(sheet),
         setting=sheet.job.setting,
     )
 

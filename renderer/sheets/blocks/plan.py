@@ -115,6 +115,21 @@ def build(sheet: Sheet, use: PlanUse) -> tuple[Piece, ...]:
     return one_page(sheet, title, page) or tile_pages(sheet, title, page)
 
 
+def plan_turn(sheet: Sheet) -> float | None:
+    """The turn, in degrees, of a plan that has a page for itself; other drawings lie as it does.
+
+    It is that of the plan block, of a crew's document. Nothing where the plan is on several sheets.
+    """
+    from renderer.drawing import LAYERS
+
+    room = page_room(sheet, sheet.words("heading.plan"))
+    page = PlanPage(room, LAYERS, sheet.scale, findings=sheet.job.findings, apart=True)
+    scale, ways = _best(sheet, page)
+    if not ways or scale > max(_scales(sheet, page)):
+        return None
+    return _fit(sheet, page, ways[0]).rotation_deg
+
+
 def page_room(sheet: Sheet, title: str) -> float:
     """What a page has for a plan under its heading, in mm."""
     return sheet.height_mm - heading(title, sheet.width_mm, "").height_mm

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from renderer.sheets.blocks.furniture import cornered, drawing_words, legend, moved, scale_aside
+from renderer.sheets.blocks.plan import plan_turn
 from renderer.sheets.compact import stacked
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece, held_together
@@ -36,6 +37,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         box_mm=_box(sheet),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
+        turn=plan_turn(sheet),
     )
     trim_m2 = sum(lawn.trim.area for lawn in sheet.job.lay.lawns)
     texts = (*made.texts, sheet.words("proof.trim", area=sheet.measure.area(trim_m2)))
@@ -88,9 +90,10 @@ def _box(sheet: Sheet) -> tuple[float, float]:
         (sheet.width_mm, min(MOST_MM, sheet.height_mm / 2)),
         (sheet.width_mm, sheet.height_mm - OTHERS_MM),
     ]
-    job = sheet.job
+    job, turn = sheet.job, plan_turn(sheet)
     half, middle, whole = (
-        fit_plan(job.plan, job.lay, box, inch_paper=sheet.inch_paper).scale for box in boxes
+        fit_plan(job.plan, job.lay, box, inch_paper=sheet.inch_paper, turn=turn).scale
+        for box in boxes
     )
     if half <= max(SMALL_SCALE, whole):
         return boxes[0]

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from renderer.primitives import Pen, Primitive
+from renderer.primitives import Primitive
 from renderer.sheets.kit import box, paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, table
-from renderer.sheets.type import CELL, CELL_STRONG, RULE, SMALL, STRONG
+from renderer.sheets.type import CELL, CELL_STRONG, DASHED, RULE, SMALL, STRONG
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 LABEL_MM = 46.0
 BAR_MM = 7.0
 BAR_GAP_MM = 2.5
-OVER = Pen(0.35, (1.5, 1.0))
 NEAR_M = 0.001
 
 
@@ -78,7 +77,7 @@ def spool_bar(
         x += used_mm
     rest = LABEL_MM + length_mm - x
     if rest > 0.2:
-        items.append(box(x, 0.0, rest, BAR_MM, OVER))
+        items.append(box(x, 0.0, rest, BAR_MM, DASHED))
     return Piece(BAR_MM, tuple(items), gap_mm=BAR_GAP_MM)
 
 

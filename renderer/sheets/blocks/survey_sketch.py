@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from renderer.plan.values import YesNo
-from renderer.primitives import Drawing, Pen, Primitive
+from renderer.primitives import Drawing, Primitive
 from renderer.sheets.blocks.furniture import drawing_words, moved, scale_aside
 from renderer.sheets.kit import box, heading, rule, upright
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.type import RULE, SMALL
+from renderer.sheets.type import GRID, GRID_STRONG, RULE, SMALL
 from renderer.sheets.use import BlockUse
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
@@ -21,8 +21,6 @@ FIELD_MM = {False: 5.0, True: MM_PER_INCH / 4}  # squared paper as it is sold, m
 WHOLE = (0.5, 1, 2, 5, 10, 20, 50)  # lengths of a square, m or ft
 LEAST_MM = 4.0
 STRONG_EVERY = 4
-GRID = Pen(0.13, colour="#8c8c8c")
-STRONG = Pen(0.25, colour="#8c8c8c")
 SHOWN = frozenset({"obstacles", "features", "references", "names", "sides"})
 
 
@@ -96,9 +94,9 @@ def _inside(drawing: Drawing, width: float, height: float) -> tuple[Primitive, .
 def _grid(width: float, height: float, field: float) -> list[Primitive]:
     items: list[Primitive] = []
     for number in range(1, round(width / field)):
-        pen = GRID if number % STRONG_EVERY else STRONG
+        pen = GRID if number % STRONG_EVERY else GRID_STRONG
         items.append(upright(number * field, 0.0, height, pen))
     for number in range(1, round(height / field)):
-        pen = GRID if number % STRONG_EVERY else STRONG
+        pen = GRID if number % STRONG_EVERY else GRID_STRONG
         items.append(rule(0.0, width, number * field, pen))
     return [*items, box(0.0, 0.0, width, height, RULE)]
