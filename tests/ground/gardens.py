@@ -10,10 +10,10 @@ import itertools
 import json
 import math
 import os
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
-from hypothesis import HealthCheck, assume, settings
+from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 
 from renderer.plan import PlanError, loads
@@ -277,6 +277,20 @@ def lay_of(
     lawn = {"name": "Lawn", "outline": sides}
     home = {"generator": {"at": list(dock or outline[0][:2])}}
     return laid(as_text(machine or figures(), [lawn], things or [], [home]))
+
+
+@cache
+def some_gardens() -> tuple[str, ...]:
+    """As many gardens as a test looks at, drawn once for the tests of one rule after the other."""
+    found: list[str] = []
+
+    @settings(over_gardens, phases=[Phase.generate])
+    @given(gardens())
+    def collect(text: str) -> None:
+        found.append(text)
+
+    collect()
+    return tuple(found)
 
 
 @lru_cache(maxsize=400)

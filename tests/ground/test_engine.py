@@ -7,12 +7,11 @@ import math
 import os
 import subprocess
 import sys
-from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
-from hypothesis import Phase, assume, given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from renderer.ground import lay_plan
@@ -31,6 +30,7 @@ from tests.ground.gardens import (
     plan_of,
     ring_of,
     round_bed,
+    some_gardens,
     turned_round,
 )
 from tests.plans import ROOT
@@ -48,20 +48,6 @@ over_half = settings(over_gardens, max_examples=max(1, over_gardens.max_examples
 @given(gardens())
 def test_gardens_keep_every_rule(text: str) -> None:
     assert wire_rules.violations(*laid(text)) == []
-
-
-@cache
-def some_gardens() -> tuple[str, ...]:
-    """Gardens to look at one rule after the other, laid once for all."""
-    found: list[str] = []
-
-    @settings(over_gardens, max_examples=60, phases=[Phase.generate])
-    @given(gardens())
-    def collect(text: str) -> None:
-        found.append(text)
-
-    collect()
-    return tuple(found)
 
 
 @pytest.mark.parametrize("rule", wire_rules.RULES)
