@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -58,13 +58,41 @@ Taped = Tie | Along
 Found = Taped | OnWire
 
 
+class SetPegs(NamedTuple):
+    """The control pegs of a loop, which are set out before others: places, names, ways, marks."""
+
+    at: Points
+    names: tuple[str, ...]
+    ways: tuple[Taped | None, ...]
+    marks: tuple[Mark, ...]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Tapes:
-    """What a garden is taped from: fixed points, what stops a tape, and the sides."""
+    """What a garden is taped from: fixed points, what stops a tape, and the sides.
+
+    How a loop's control pegs are found is worked out once, when it is first asked for.
+    """
 
     references: tuple[Reference, ...]
     blocked: BaseGeometry
     edges: tuple[Edge, ...]
+    _pegs: dict[str, tuple[LoopLay, SetPegs]] = field(default_factory=dict, init=False)
+
+    def pegs_of(self, loop: LoopLay) -> SetPegs:
+        """How the control pegs of a loop are found, those out of reach by others of them."""
+        known = self._pegs.get(loop.name)
+        if known is None or known[0] is not loop:
+            known = self._pegs[loop.name] = loop, self._set_pegs(loop)
+        return known[1]
+
+    def _set_pegs(self, loop: LoopLay) -> SetPegs:
+        pegs = [peg for peg in loop.pegs if peg.control]
+        at = np.array([(peg.x, peg.y) for peg in pegs]).reshape(-1, 2)
+        names = tuple(peg.id for peg in pegs)
+        ways = self.hopped(at, names, self.found(at))
+        marks = marks_of(ways, [(peg.id, (peg.at_m, peg.also_at_m)) for peg in pegs])
+        return SetPegs(at, names, ways, marks)
 
     def found(self, points: Points) -> tuple[Taped | None, ...]:
         """How each of ``points`` (n, 2) is found; by a poor crossing only where all else fails."""
@@ -224,12 +252,9 @@ def found_by_pegs(
     ways = tapes.found(points)
     if all(way is not None and sound(way) for way in ways):
         return ways
-    pegs = [peg for peg in loop.pegs if peg.control]
-    at = np.array([(peg.x, peg.y) for peg in pegs]).reshape(-1, 2)
-    names = [peg.id for peg in pegs]
-    known = tapes.hopped(at, names, tapes.found(at))
-    marks = marks_of(known, [(peg.id, (peg.at_m, peg.also_at_m)) for peg in pegs])
-    return measured_on(tapes.from_known(points, ways, at, names, known), at_m, marks)
+    pegs = tapes.pegs_of(loop)
+    known = tapes.from_known(points, ways, pegs.at, pegs.names, pegs.ways)
+    return measured_on(known, at_m, pegs.marks)
 
 
 def marks_of(

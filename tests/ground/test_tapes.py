@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -210,3 +211,22 @@ def test_nothing_is_measured_on_from_a_peg_of_a_poor_crossing_where_there_is_a_b
     ways = measured_on((poor, None, None), (0.4, 12.0, 30.0), marks)
     assert ways[0] is poor
     assert ways[1:] == (OnWire("2", 3.0), OnWire("2", -1.0))
+
+
+def test_how_the_control_pegs_of_a_loop_are_found_is_worked_out_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Not anew for each splice and each photograph that is asked for; and for each loop its own."""
+    plan = garden(0.0, False, (0.0, 0.0))
+    lay = renderer.lay(plan)
+    tapes = tapes_of(plan, lay.lawns)
+    asked: list[int] = []
+    whole = Tapes.hopped
+    monkeypatch.setattr(Tapes, "hopped", lambda self, *a: asked.append(1) or whole(self, *a))
+    (loop,) = lay.loops
+    far = np.array([[100.0, 100.0]])  # beyond every tape, so that the pegs are asked
+    for _ in range(3):
+        assert found_by_pegs(tapes, loop, far, [1.0])[0] is not None
+    assert len(asked) == 1
+    fewer = replace(loop, pegs=loop.pegs[: len(loop.pegs) // 2])
+    assert tapes.pegs_of(fewer).names != tapes.pegs_of(loop).names
