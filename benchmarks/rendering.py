@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import renderer
 from benchmarks import canvas_peer, gardens
+from benchmarks.contents import contents
 from benchmarks.measure import Work, median_ms, paired, ratio
 from benchmarks.other_peers import peers
 from benchmarks.table import Table, figure
@@ -31,7 +32,7 @@ def rendering(rounds: int, *, others: bool = True) -> list[Table]:
     """A table a garden: time over the plain canvas's, and bytes over its bytes."""
     canvas_peer.ready()
     paths = (gardens.SMALL, gardens.MIDDLE, gardens.LARGE) if others else (gardens.SMALL,)
-    return [_garden(path, rounds, others and path == gardens.SMALL) for path in paths]
+    return [_garden(path, rounds, others) for path in paths]
 
 
 def _garden(path: Path, rounds: int, others: bool) -> Table:
@@ -41,27 +42,25 @@ def _garden(path: Path, rounds: int, others: bool) -> Table:
         OURS: lambda: write_pdf(document),
         WHOLE: lambda: renderer.print_sheets([renderer.load(path)], draft=True),
     }
-    sizes = {
-        PLAIN: len(canvas_peer.draw(document)),
-        OURS: len(write_pdf(document)),
-        WHOLE: len(write_pdf(document)),
-    }
+    files = {PLAIN: canvas_peer.draw(document), OURS: write_pdf(document)}
+    files[WHOLE] = files[OURS]
     notes: list[str] = []
     if others:
         found, notes = peers(document)
         jobs |= found
-        sizes |= {name: len(make()) for name, make in found.items()}
+        files |= {name: make() for name, make in found.items()}
     times = paired(jobs, rounds)
     rows = [
         (
             name,
             figure(ratio(times, name, PLAIN)),
             figure(median_ms(times[name])),
-            f"{sizes[name]:,}",
-            figure(sizes[name] / sizes[PLAIN]),
+            f"{len(files[name]):,}",
+            figure(len(files[name]) / len(files[PLAIN])),
+            contents(files[name]),
         )
         for name in jobs
     ]
     title = f"{gardens.name_of(path)}: work order, {len(document.pages)} pages"
-    head = (title, "time / canvas", "CPU ms", "bytes", "bytes / canvas")
+    head = (title, "time / canvas", "CPU ms", "bytes", "bytes / canvas", "holds")
     return Table("Rendering", head, tuple(rows), tuple(notes))

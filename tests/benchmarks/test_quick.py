@@ -49,6 +49,13 @@ def test_the_plain_canvas_is_what_ratios_go_by(printed: str) -> None:
     assert all(float(row[1]) > 0 for row in table.values())
 
 
+def test_what_each_file_holds_is_told(printed: str) -> None:
+    table = {row[0]: row[-1].strip() for row in rows(printed, "Rendering")}
+    assert table["plain canvas"] == "text, no tags, 0 bookmarks, 0 links"
+    ours = table["pegline, plan file to PDF"]
+    assert ours.startswith("text, no tags, ") and " 0 bookmarks" not in ours
+
+
 def test_every_stage_is_told(printed: str) -> None:
     names = [row[0].strip() for row in rows(printed, "Stages, CPU ms")]
     assert names == ["read", "lay", "check", "draw", "place labels", "pages", "output", "all"]
