@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from renderer.drawing.plan import fit_plan
 from renderer.job import prepare
-from renderer.plan import loads
-from renderer.primitives import Line, Page
+from renderer.plan import load, loads
+from renderer.primitives import Line, Page, Text
 from renderer.sheets import compose, load_layout
+from tests.plans import ROOT
 from tests.sheets.sample import SMALL
 
 SHORT_SIDE, LONG_SIDE = "[9 m, 9 m, bed], [0 m, 9 m, wall]", "[9 m, 26 m, bed], [0 m, 26 m, wall]"
@@ -23,7 +26,7 @@ def sides(page: Page) -> tuple[float, float]:
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_every_drawing_of_the_whole_garden_lies_the_same_way(paper: str, tmp_path) -> None:  # type: ignore[no-untyped-def]
+def test_every_drawing_of_the_whole_garden_lies_the_same_way(paper: str, tmp_path: Path) -> None:
     path = tmp_path / "both.yaml"
     path.write_text("layout: 1\ndocument: Plans\nblocks: [plan, proof, as-built]\n", "utf-8")
     job = prepare(loads(LONG.format(units="m"), "long.plan.yaml"))
@@ -37,3 +40,29 @@ def test_every_drawing_of_the_whole_garden_lies_the_same_way(paper: str, tmp_pat
     ]
     assert len(drawn) >= 2
     assert all(high > 2 * wide for wide, high in map(sides, drawn))
+
+
+def test_a_garden_of_106_by_60_metres_is_shown_whole_on_one_leaf_turned(tmp_path: Path) -> None:
+    """At 1:500 it is 212 mm by 120 mm: the arithmetic of the scale."""
+    path = tmp_path / "plan.yaml"
+    path.write_text("layout: 1\ndocument: Plan\nblocks: [plan]\n", "utf-8")
+    job = prepare(load(ROOT / "demo/hollin-park.plan.yaml"))
+    document = compose([job], load_layout(str(path)), paper="A4")
+    first, *others = document.pages
+    texts = [
+        {item.text for item in page.items if isinstance(item, Text)} for page in (first, *others)
+    ]
+    assert "Scale 1:500" in texts[0]
+    xs, ys = zip(
+        *(
+            point
+            for item in first.items
+            if isinstance(item, Line) and item.role == "outline"
+            for point in item.points
+        ),
+        strict=True,
+    )
+    assert max(ys) - min(ys) == pytest.approx(212.0, abs=0.5)
+    assert max(xs) - min(xs) < 125.0
+    assert any(item.role == "plan-top" or item.role == "north" for item in first.items)
+    assert not any("Legend" in found for found in texts[:-1]) and "Legend" in texts[-1]

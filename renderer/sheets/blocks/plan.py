@@ -145,7 +145,7 @@ def one_page(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     if not _is_whole(sheet, page, (drawn,)):
         return ()
     head = plan_heading(sheet, title, "plan", drawn.scale)
-    apart = _legend_apart(sheet, drawn) if way.legend == "apart" else ()
+    apart = _legend_apart(sheet, drawn.used) if way.legend == "apart" else ()
     if page.brief:
         return head, piece, *apart, *key_line(sheet, listed)
     return head, piece, *apart, *key_table(sheet, [("", *each) for each in listed])
@@ -204,8 +204,8 @@ def _all_named(page: PlanPage, drawn: Iterable[PlanDrawing]) -> bool:
     return {pin.text for pin in page.pins} <= {i.text for i in items if isinstance(i, Text)}
 
 
-def _legend_apart(sheet: Sheet, drawn: PlanDrawing) -> tuple[Piece, ...]:
-    told = legend(sheet, drawn.used, sheet.width_mm)
+def _legend_apart(sheet: Sheet, used: Iterable[str]) -> tuple[Piece, ...]:
+    told = legend(sheet, used, sheet.width_mm)
     head = subheading(drawing_words(sheet)["legend.title"], sheet.width_mm)
     return head, Piece(told.height_mm, told.items, gap_mm=GAP_MM)
 
@@ -346,7 +346,7 @@ def tile_pages(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     tiles = _fewest(sheet, page)
     if page.far and not _all_named(page, (tile.plan for tile in tiles.tiles)):
         return tile_pages(sheet, title, replace(page, far=False))
-    overview, listed = _overview(sheet, title, page, tiles)
+    overview, explained, listed = _overview(sheet, title, page, tiles)
     pieces = list(overview)
     for number, tile in enumerate(tiles.tiles):
         name = words("plan.tile", title=title, name=tile.name, count=len(tiles.tiles))
@@ -355,25 +355,28 @@ def tile_pages(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
         pieces += [replace(head, new_page=True), in_little_room(piece, number)]
     keys = [("", *each) for each in listed]
     keys += [(tile.name, *each) for tile in tiles.tiles for each in keyed(tile.plan)]
-    return *pieces, *key_table(sheet, keys)
+    return *pieces, *explained, *key_table(sheet, keys)
 
 
 def _overview(
     sheet: Sheet, title: str, page: PlanPage, tiles: TileSet
-) -> tuple[tuple[Piece, ...], Keyed]:
+) -> tuple[tuple[Piece, ...], tuple[Piece, ...], Keyed]:
+    """The page of the whole plan; its legend, where it stands after the tiles; its key numbers."""
     far = PlanPage(
         page.room_mm, page.show - FROM_FAR, None, tiles.key, tiles.used, page.findings,
-        turn=tiles.rotation_deg,
+        apart=True,
     )  # fmt: skip
     _, ways = _best(sheet, far)
     if not ways:
-        return (), ()
+        return (), (), ()
     turn = _fit(sheet, far, ways[0]).rotation_deg
     if turn != tiles.rotation_deg:  # the key plan has to lie as the overview does
         far = replace(far, key=tiles.key_turned(turn))
     drawn, piece, listed = _filled(sheet, far, ways[0])
     name = sheet.words("plan.overview", title=title)
-    return (plan_heading(sheet, name, "plan", drawn.scale), piece), listed
+    head = plan_heading(sheet, name, "plan", drawn.scale)
+    is_apart = ways[0].legend == "apart"
+    return (head, piece), _legend_apart(sheet, drawn.used | far.also) if is_apart else (), listed
 
 
 def _fewest(sheet: Sheet, page: PlanPage) -> TileSet:
