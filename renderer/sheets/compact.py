@@ -28,11 +28,11 @@ HEAD_GAP_MM = 2.0
 ROW_PAD_MM = 0.35
 LONGEST_MM = 16.0  # a longer text goes on in a second line where its column has its own width
 LEAST_TO_WRITE_MM = 16.0
-LEAST_MM = 26.0  # of the columns that take what the others leave
+LEAST_MM = 18.0  # of the columns that take what the others leave
 ROUNDING_MM = 0.01
 WRITE_MM = 9.0
 ITEM_GAP_MM = 0.9
-SHARES = tuple(share / 100 for share in range(30, 71, 2))  # of the width, tried for a left column
+SHARES = tuple(share / 100 for share in range(34, 71, 2))  # of the width, tried for a left column
 MOST_OF_PAGE = 0.8  # columns that take more of a page than this follow each other instead
 
 # Makes pieces of a given width in mm.
