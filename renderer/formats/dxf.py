@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import io
+import logging
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from typing import Any
 
 from renderer.formats.found import Found, Options, Point, Shape, require_few
-from renderer.plan.errors import PlanError
+from renderer.plan.errors import PlanError, one_line
 from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 
 CHECKS = 2
@@ -27,6 +28,8 @@ Z_MOST = 1e-6
 ENTITIES_MOST = 20_000
 BLOCKS_DEEP = 8
 SAID_MOST = 6  # kinds of what was passed over that are named
+NAME_LETTERS = 60  # of a kind or layer that is named
+SAID_LETTERS = 200  # of what ezdxf says of a damaged drawing, which quotes from it
 
 
 def read(path: str, data: bytes, options: Options) -> Found:
@@ -39,11 +42,7 @@ def read(path: str, data: bytes, options: Options) -> Found:
     units = "ft" if stated in ("in", "ft") else "m"
     factor = METRES[stated] / METRES[units]
     held = _Held(path, factor, _hidden(drawing))
-    for count, entity in enumerate(_shown(drawing.modelspace()), 1):
-        if count > ENTITIES_MOST:
-            problem = f"holds more than {ENTITIES_MOST:,} entities"
-            raise PlanError(path, 0, "", problem, "export the garden by itself")
-        held.take(entity)
+    _take_all(held, path, drawing)
     for shape in held.shapes:
         for at in shape.points:
             held.label(shape.layer, at)
@@ -57,6 +56,21 @@ def read(path: str, data: bytes, options: Options) -> Found:
         checks_least=CHECKS,
         passed_over=tuple(held.told()),
     )
+
+
+def _take_all(held: _Held, path: str, drawing: Any) -> None:
+    """What a drawing shows. Raises PlanError, also for an entity that lacks what it is made of."""
+    from ezdxf.lldxf.const import DXFError
+
+    try:
+        for count, entity in enumerate(_shown(drawing.modelspace()), 1):
+            if count > ENTITIES_MOST:
+                problem = f"holds more than {ENTITIES_MOST:,} entities"
+                raise PlanError(path, 0, "", problem, "export the garden by itself")
+            held.take(entity)
+    except (DXFError, AttributeError, ArithmeticError, LookupError, TypeError, ValueError):
+        problem = "is damaged: part of an entity is missing"
+        raise PlanError(path, 0, "", problem, "export it again as DXF") from None
 
 
 class _Held:
@@ -79,7 +93,7 @@ class _Held:
 
         Raises PlanError for more than a garden has.
         """
-        layer, kind = entity.dxf.layer, entity.dxftype()
+        layer, kind = _layer(entity), entity.dxftype()
         if layer.lower() in self._hidden:
             self._unseen.add(layer)
         elif kind == "POINT":
@@ -92,7 +106,7 @@ class _Held:
         elif (outline := _outline(entity, kind, layer, self._factor)) is not None:
             self.shapes.append(outline)
         else:
-            self._over[kind, layer] += 1
+            self._over[one_line(kind[:NAME_LETTERS]), one_line(layer[:NAME_LETTERS])] += 1
         require_few(self._path, len(self.named), len(self.shapes))
 
     def label(self, layer: str, at: Point) -> str:
@@ -127,9 +141,14 @@ def _shown(entities: Iterable[Any], depth: int = 0) -> Iterator[Any]:
             continue
         for insert in entity.multi_insert() if entity.mcount > 1 else (entity,):
             for inner in _shown(insert.virtual_entities(), depth + 1):
-                if inner.dxf.layer == "0":
-                    inner.dxf.layer = entity.dxf.layer
+                if _layer(inner) == "0":
+                    inner.dxf.layer = _layer(entity)
                 yield inner
+
+
+def _layer(entity: Any) -> str:
+    """The layer of an entity; one of a kind that is not known has none, and counts as on 0."""
+    return str(entity.dxf.layer) if entity.dxf.hasattr("layer") else "0"
 
 
 def _hidden(drawing: Any) -> frozenset[str]:
@@ -159,13 +178,15 @@ def _drawing(path: str, data: bytes) -> Any:
         ) from None
     if data.startswith(BINARY):
         raise PlanError(path, 0, "", "is a binary DXF drawing", "export it as a DXF of text")
+    # what it mends is in the audit too; without a handler it would be printed line by line
+    logging.getLogger("ezdxf").addHandler(logging.NullHandler())
     try:
         drawing, audit = recover.read(io.BytesIO(data))
     except (DXFError, OSError, ValueError, KeyError, IndexError, AttributeError, TypeError):
         cure = "export it again as DXF, R2000 or later"
         raise PlanError(path, 0, "", "is not a readable DXF drawing", cure) from None
     if audit.has_errors:
-        problem = f"is damaged: {audit.errors[0].message}"
+        problem = f"is damaged: {one_line(audit.errors[0].message[:SAID_LETTERS])}"
         raise PlanError(path, 0, "", problem, "export it again as DXF")
     return drawing
 
@@ -179,7 +200,7 @@ def _side(entity: Any) -> int:
 def _outline(entity: Any, kind: str, layer: str, factor: float) -> Shape | None:
     """A closed polyline with its arcs; nothing for an open one and for what is no polyline."""
     if kind == "LWPOLYLINE":
-        corners = [(x, y, bulge) for x, y, bulge in entity.get_points("xyb")]
+        corners = [tuple(map(float, each)) for each in entity.get_points("xyb")]
         closed = bool(entity.closed)
     elif kind == "POLYLINE" and (entity.is_2d_polyline or entity.is_3d_polyline):
         corners = [

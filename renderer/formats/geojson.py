@@ -68,7 +68,7 @@ def _geometries(
         raise PlanError(path, 0, key, "is not a GeoJSON object", "see RFC 7946")
     inner = {"FeatureCollection": "features", "GeometryCollection": "geometries"}
     what = held.get("type")
-    if what in inner:
+    if isinstance(what, str) and what in inner:
         for index, each in enumerate(_list(path, key, held.get(inner[what]))):
             at = f"{key}.{inner[what]}[{index}]".removeprefix(".")
             yield from _geometries(path, each, at, properties, depth + 1)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from xml.parsers import expat
 
-from renderer.plan.errors import PlanError
+from renderer.plan.errors import PlanError, shown
 
 DEPTH_MOST = 40
 ELEMENTS_MOST = 100_000
@@ -119,5 +119,5 @@ def number(path: str, element: Element, text: str | None, key: str) -> float:
     try:
         return float(text or "")
     except ValueError:
-        problem = f"'{text or ''}' is not a number"
+        problem = f"{shown(text or '')} is not a number"
         raise PlanError(path, element.line, key, problem, "write degrees, 52.0571") from None

@@ -1,0 +1,68 @@
+"""A short run of the fuzz command in the suite, and that it finds what is wrong."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from tests.fuzz import readers
+from tests.fuzz.readers import READERS, Reader, fill
+from tests.fuzz.run import changed_file, fuzz, unfit
+
+COUNTS = dict.fromkeys(READERS, 60) | {"plan": 20, "survey": 30, "dxf": 20}
+# its reader asks for two taped lengths between points that this drawing names otherwise
+NOT_READ = {("dxf", 2)}
+
+
+@pytest.mark.parametrize("name", READERS)
+def test_changed_files_are_read_or_refused(name: str) -> None:
+    pytest.importorskip("ezdxf") if name == "dxf" else None
+    tally = fuzz(name, COUNTS[name], seed=7)
+    told = [f"--reader {name} --seed 7 --show {each.index}: {each.said}" for each in tally.faults]
+    assert not told
+    assert tally.read + tally.refused == COUNTS[name]
+    assert tally.read and tally.refused and len(tally.messages) > 3
+
+
+@pytest.mark.parametrize("name", READERS)
+def test_files_to_begin_from_are_sound(
+    name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pytest.importorskip("ezdxf") if name == "dxf" else None
+    fill(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    for index, data in enumerate(READERS[name].seeds()):
+        if (name, index) not in NOT_READ:
+            Path(READERS[name].name).write_bytes(data)
+            READERS[name].read(READERS[name].name)
+
+
+def test_a_file_is_the_same_for_a_seed() -> None:
+    seeds = READERS["layout"].seeds()
+    assert changed_file(seeds, 1, 5) == changed_file(seeds, 1, 5) != changed_file(seeds, 2, 5)
+
+
+def _late(_: str) -> None:
+    while True:
+        os.getpid()
+
+
+def _broken(_: str) -> None:
+    raise KeyError("wire")
+
+
+@pytest.mark.parametrize(
+    ("read", "said"), [(_late, "took more than 0.05 s"), (_broken, "a bug in pegline")]
+)
+def test_a_fault_is_found(read, said: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(readers.READERS, "none", Reader("g.none", read, lambda: (b"plan: 1\n",)))
+    monkeypatch.setattr("tests.fuzz.run.CPU_MOST_S", 0.05)
+    (fault,) = fuzz("none", 1, seed=1).faults
+    assert said in fault.said
+
+
+@pytest.mark.parametrize("line", ["", "a\tb", "x" * 2_000, "g: <class 'int'>", "at 0x7f00aa11"])
+def test_a_line_that_is_not_fit_to_be_read(line: str) -> None:
+    assert unfit(line)
