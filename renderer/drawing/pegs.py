@@ -53,6 +53,8 @@ def pegs(scene: Scene) -> Part:
     covers = _covers(scene)
     for places in scene.places.loops:
         for peg, at, normal, crowded in _seen(scene, places):
+            if not peg.control and "control-only" in scene.show:
+                continue
             name = "control" if peg.control else f"peg{peg.round}"
             symbol = SYMBOLS[f"{name}.small" if crowded else name]
             title = scene.words["title.peg"].format(number=peg.id, round=peg.round)

@@ -32,3 +32,9 @@ def no_wire(document: str) -> SheetError:
     """The error of an exercise on a garden in which nothing can be laid."""
     cure = "use a plan that can be laid; pegline check reports what is in the way"
     return SheetError(f"layout {document}", "no wire can be laid in this garden", cure)
+
+
+def no_room(document: str) -> SheetError:
+    """The error of a legend that takes all of a page."""
+    problem = "the legend leaves no room for the plan"
+    return SheetError(f"layout {document}", problem, "use larger paper")

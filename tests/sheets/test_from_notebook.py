@@ -20,7 +20,7 @@ from renderer.cli import main
 from renderer.plan import load
 from renderer.primitives import Line, Text
 
-SHEETS = "crew-work-order"
+SHEETS = "carry"
 
 
 def notebook(made: Garden) -> str:

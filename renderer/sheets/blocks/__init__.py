@@ -55,6 +55,8 @@ BLOCKS: dict[str, Block] = {
     "cautions": Block("cautions"),
     "load-list": Block("load_list"),
     "plan": Block("plan", "PlanUse"),
+    "carry": Block("carry"),
+    "carry-record": Block("carry_record"),
     "figure": Block("figure", "FigureUse"),
     "plates": Block("plates"),
     "proof": Block("proof"),

@@ -56,6 +56,12 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     return sheet.heading(use), *panels, *_everyday(sheet, told)
 
 
+def own_cautions(sheet: Sheet) -> tuple[tuple[Signal, str], ...]:
+    """What this garden's facts call for, and the firm's own cautions, in the sheet's language."""
+    found = [(signal, own) for signal, (own, _), everyday in _from_plan(sheet) if not everyday]
+    return (*found, *((mine.signal, mine.text) for mine in sheet.layout.cautions))
+
+
 def _everyday(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
     """One box for what every job needs: a row per signal word, worst first."""
     if not sheet.words.is_draft:

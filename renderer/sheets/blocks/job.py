@@ -120,11 +120,16 @@ def _figures(sheet: Sheet) -> Piece:
         (str(len(job.splices)), words("figure.splices")),
         (measure.minutes(minutes), words("figure.minutes")),
     ]
-    style = next((s for s in FIGURES if _width(figures, s) <= sheet.width_mm), FIGURES[-1])
+    return figure_row(figures, sheet.width_mm)
+
+
+def figure_row(figures: Sequence[tuple[str, str]], width_mm: float) -> Piece:
+    """Large figures, each over what it is, in one row of cells."""
+    style = next((s for s in FIGURES if _width(figures, s) <= width_mm), FIGURES[-1])
     shares = [max(style.width_mm(f), LABEL.width_mm(w)) + FIGURE_PAD_MM for f, w in figures]
-    scale = sheet.width_mm / sum(shares)
+    scale = width_mm / sum(shares)
     height = style.pitch_mm + LABEL.pitch_mm + 2.4
-    items: list[Primitive] = [rule(0.0, sheet.width_mm, y, HEAVY) for y in (0.0, height)]
+    items: list[Primitive] = [rule(0.0, width_mm, y, HEAVY) for y in (0.0, height)]
     x = 0.0
     for number, ((figure, word), share) in enumerate(zip(figures, shares, strict=True)):
         middle = x + share * scale / 2

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
 
-from renderer.plan.values import word_of
+from renderer.plan.values import YesNo, word_of
 from renderer.sheets.blocks.wire_list import loop_group
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
@@ -42,7 +42,7 @@ class Widths(NamedTuple):
 
 # by the unit, and whether the list has a column of spreads
 WIDTHS = {
-    ("m", False): Widths(17, 19, 22, 18, 30, 23, 9, 0, 16),
+    ("m", False): Widths(17, 19, 21, 17, 35, 21, 8, 0, 16),
     ("ft", False): Widths(17, 19, 27, 20, 28, 23, 9, 0, 15),
     ("m", True): Widths(16, 19, 21, 19, 30, 20, 8, 10, 14),
     ("ft", True): Widths(16, 18, 26, 19, 28, 22, 8, 8, 13),
@@ -57,9 +57,10 @@ class Station(NamedTuple):
 
 
 class PegListUse(BlockUse):
-    """``pegs: all`` lists the pegs between the control pegs as well."""
+    """``pegs: all`` lists the pegs between the control pegs as well, ``brief`` explains little."""
 
     pegs: Annotated[Which, word_of(Which, "choice")] = "control"
+    brief: YesNo = False
 
 
 def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
@@ -81,7 +82,7 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
         Column(words("peg.as-built"), widths.as_built, lined=True),
         Column(words("peg.done"), 12, "middle"),
     )
-    intro = words("peg.intro", example=sheet.measure.bare(EXAMPLE_M))
+    intro = words("peg.brief" if use.brief else "peg.intro", example=sheet.measure.bare(EXAMPLE_M))
     if surveyed:
         intro = f"{intro} {words('peg.spread-means')}"
     rows = [row for loop in sheet.job.lay.loops for row in _loop(sheet, loop, use.pegs)]

@@ -22,6 +22,7 @@ from renderer.sheets.blocks.furniture import (
     moved,
     plan_heading,
 )
+from renderer.sheets.errors import no_room
 from renderer.sheets.kit import heading, subheading
 from renderer.sheets.piece import Piece, in_little_room
 from renderer.sheets.sheet import Sheet
@@ -72,7 +73,7 @@ class PlanPage:
     scale may be one that only a drawing without pegs can be read at; ``turn`` is the turn to use if
     the scale does not suffer; a ``whole_legend`` holds all key numbers, ``brief`` tells in a line
     or two what the legend has no room for; ``least`` is the N of the least scale, where that is not
-    a crew's.
+    a crew's; links lead to ``anchor``.
     """
 
     room_mm: float
@@ -89,6 +90,7 @@ class PlanPage:
     whole_legend: bool = False
     least: float | None = None
     brief: bool = False
+    anchor: str = "plan"
 
     @property
     def numbered(self) -> bool:
@@ -144,11 +146,17 @@ def one_page(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     way, drawn, piece, listed = min(found, key=lambda each: each[2].height_mm)
     if not _is_whole(sheet, page, (drawn,)):
         return ()
-    head = plan_heading(sheet, title, "plan", drawn.scale)
+    head = plan_heading(sheet, title, page.anchor, drawn.scale)
     apart = _legend_apart(sheet, drawn.used) if way.legend == "apart" else ()
     if page.brief:
         return head, piece, *apart, *key_line(sheet, listed)
     return head, piece, *apart, *key_table(sheet, [("", *each) for each in listed])
+
+
+def best_scale(sheet: Sheet, page: PlanPage) -> float | None:
+    """The N of the scale 1:N at which the whole plan stands on a page; nothing where on none."""
+    scale, ways = _best(sheet, page)
+    return scale if ways and scale <= max(_scales(sheet, page)) else None
 
 
 def whole_page(sheet: Sheet, page: PlanPage) -> tuple[PlanDrawing, Piece]:
@@ -165,10 +173,10 @@ def whole_page(sheet: Sheet, page: PlanPage) -> tuple[PlanDrawing, Piece]:
         except DrawError as error:
             refused = error
     if ways:
-        raise DrawError("the legend leaves no room for the plan; use larger paper") from refused
+        raise refused
     for way in _arrangements(sheet, page):
         _fit(sheet, page, way)
-    raise DrawError("the legend leaves no room for the plan; use larger paper")
+    raise DrawError(str(no_room(sheet.layout.document)))
 
 
 def _least(sheet: Sheet, page: PlanPage) -> float:
@@ -350,7 +358,7 @@ def tile_pages(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     pieces = list(overview)
     for number, tile in enumerate(tiles.tiles):
         name = words("plan.tile", title=title, name=tile.name, count=len(tiles.tiles))
-        head = plan_heading(sheet, name, f"plan-{tile.name}", tile.plan.scale)
+        head = plan_heading(sheet, name, f"{page.anchor}-{tile.name}", tile.plan.scale)
         piece, _ = _placed(sheet, room, tile.drawing, bars(sheet, tile.plan, tile.key))
         pieces += [replace(head, new_page=True), in_little_room(piece, number)]
     keys = [("", *each) for each in listed]
@@ -374,7 +382,7 @@ def _overview(
         far = replace(far, key=tiles.key_turned(turn))
     drawn, piece, listed = _filled(sheet, far, ways[0])
     name = sheet.words("plan.overview", title=title)
-    head = plan_heading(sheet, name, "plan", drawn.scale)
+    head = plan_heading(sheet, name, page.anchor, drawn.scale)
     is_apart = ways[0].legend == "apart"
     return (head, piece), _legend_apart(sheet, drawn.used | far.also) if is_apart else (), listed
 

@@ -140,6 +140,16 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     )
 
 
+def step_numbers(sheet: Sheet) -> dict[str, tuple[int, ...]]:
+    """The numbers under which the steps of each key stand in the order."""
+    facts = facts_for(sheet)
+    found: dict[str, tuple[int, ...]] = {}
+    every = (step for phase in PHASES for step, _ in _steps(sheet, phase, facts))
+    for number, step in enumerate(every, 1):
+        found[step.key] = (*found.get(step.key, ()), number)
+    return found
+
+
 def _gate(sheet: Sheet) -> Piece:
     """What has to be at hand before the first step, in a heavy frame with a box to tick."""
     texts = [(STRONG, sheet.words("steps.gate"))]

@@ -161,13 +161,13 @@ def _checks(sheet: Sheet) -> tuple[Piece, ...]:
             ),
             WRITE_ROW_MM,
         )
-        for number, (text, expected, ticks) in enumerate(_check_list(sheet), 1)
+        for number, (text, expected, ticks) in enumerate(check_list(sheet), 1)
     ]
     head = subheading(words("check.heading"), sheet.width_mm)
     return head, *table(columns, rows, sheet.width_mm)
 
 
-def _check_list(sheet: Sheet) -> Iterator[tuple[str, str, int]]:
+def check_list(sheet: Sheet) -> Iterator[tuple[str, str, int]]:
     """Each check: what, what is expected, how many ticks."""
     words, measure, job = sheet.words, sheet.measure, sheet.job
     machine = job.plan.machine

@@ -1,0 +1,172 @@
+"""The carry sheet: one page that a pair lays a garden from, with the plan as large as it allows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from renderer.primitives import Primitive
+from renderer.sheets.blocks.cautions import WORST_FIRST, own_cautions
+from renderer.sheets.blocks.furniture import drawing_words
+from renderer.sheets.blocks.job import figure_row
+from renderer.sheets.blocks.plan import PlanPage, best_scale, one_page, page_room, tile_pages
+from renderer.sheets.blocks.steps import step_numbers
+from renderer.sheets.kit import subheading, tick
+from renderer.sheets.piece import Piece, height_of, held_together, on_new_page
+from renderer.sheets.readings import good_on, span
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.type import BODY, STRONG, TICK_MM
+from renderer.sheets.use import BlockUse
+
+if TYPE_CHECKING:
+    from renderer.ground.gauges import Gauge
+
+# Where the work stops until a box is ticked, each with the step of the order that it belongs to.
+HOLDS = (
+    ("services", "services"),
+    ("check-bar", "check-bar"),
+    ("start", "start"),
+    ("pairs", "lead"),
+    ("cut", "close"),
+    ("ohms", "loop-ohms"),
+    ("insulation", "insulation"),
+    ("lap", "lap"),
+    ("dock", "docking"),
+)
+HOLDS_ABREAST = 3
+LEAST_PLAN_MM = 95.0  # a plan that has less room than this goes on sheets of its own
+# Down to these scales 1:N the plan with control pegs alone is read; the second is of engineer's
+# rulers. Common practice, no published source.
+LEAST = {False: 250.0, True: 240.0}
+SHOWN = frozenset({"control-only"})
+GAP_MM = 2.5
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """Figures, plan, line map, this garden's hazards and the hold points on one page.
+
+    Where the plan gains by it, it has the front with the figures, and the rest begins the back; a
+    garden too large for a page has a sheet for each part of it.
+    """
+    from renderer.drawing import LAYERS
+
+    title = use.title or sheet.words("heading.carry")
+    figures = _figures(sheet)
+    rest = (*_line_maps(sheet), *_hazards(sheet), *_holds(sheet))
+    room = page_room(sheet, title) - figures.gap_mm - figures.height_mm - GAP_MM
+    inch = sheet.inch_paper and sheet.job.plan.units == "ft"
+    front = PlanPage(
+        room,
+        LAYERS - {"findings"} | SHOWN,
+        sheet.scale,
+        snug=True,
+        brief=True,
+        least=LEAST[inch],
+        anchor="carry",
+    )
+    both = replace(front, room_mm=room - rest[0].gap_mm - height_of(rest))
+    alone = best_scale(sheet, front)
+    beside = best_scale(sheet, both) if both.room_mm >= LEAST_PLAN_MM else None
+    if alone and beside and beside <= alone:
+        found = _with_figures(one_page(sheet, title, both), figures)
+        if found and height_of((*found, *rest)) <= sheet.height_mm:
+            return held_together((*found, *rest))
+    if alone:
+        found = _with_figures(one_page(sheet, title, front), figures)
+        if found and height_of(found) <= sheet.height_mm:
+            return *held_together(found), *on_new_page(rest)
+    whole = replace(
+        front, room_mm=page_room(sheet, title), least=None, brief=False, anchor="carry-plan"
+    )
+    return sheet.heading(use), figures, *rest, *tile_pages(sheet, title, whole)
+
+
+def _with_figures(page: Sequence[Piece], figures: Piece) -> tuple[Piece, ...]:
+    """The page of a plan with the figures under its heading."""
+    if not page:
+        return ()
+    head, plan, *others = page
+    return head, figures, replace(plan, gap_mm=GAP_MM), *others
+
+
+def _figures(sheet: Sheet) -> Piece:
+    """Wire, pegs by pass, gauges, ohms with their band: large."""
+    words, measure, job = sheet.words, sheet.measure, sheet.job
+    first = sum(peg.round == 1 for peg in job.pegs)
+    ohms = " / ".join(span(sheet, good_on(sheet, loop)) for loop in job.lay.loops)
+    figures = [
+        (measure.length(job.wire_m), words("figure.wire")),
+        (f"{first} + {len(job.pegs) - first}", words("carry.pegs")),
+        ("  ".join(_gauge(sheet, gauge) for gauge in sheet.gauges), words("carry.gauges")),
+        (f"{ohms} Ω", words("carry.ohms")),
+    ]
+    return figure_row([each for each in figures if each[0]], sheet.width_mm)
+
+
+def _gauge(sheet: Sheet, gauge: Gauge) -> str:
+    return f"{gauge.name} {sheet.measure.length(gauge.length_m)}"
+
+
+def _line_maps(sheet: Sheet) -> Iterator[Piece]:
+    from renderer.drawing.linemap import line_map
+
+    several = len(sheet.job.lay.loops) > 1
+    for loop in sheet.job.lay.loops:
+        rows = line_map(
+            loop,
+            units=sheet.job.plan.units,
+            words=drawing_words(sheet),
+            width_mm=sheet.width_mm,
+            title=loop.name if several else "",
+        )
+        for row in rows:
+            yield Piece(row.height_mm, row.items, gap_mm=GAP_MM)
+
+
+def _hazards(sheet: Sheet) -> Iterator[Piece]:
+    """This garden's own cautions, worst first, each with its signal word."""
+    told = sorted(own_cautions(sheet), key=lambda each: WORST_FIRST.index(each[0]))
+    left = max((STRONG.width_mm(sheet.words(f"signal.{s}")) for s, _ in told), default=0.0) + 3.0
+    for number, (signal, text) in enumerate(told):
+        items = (
+            STRONG.line(sheet.words(f"signal.{signal}"), 0.0, 0.0),
+            *BODY.lines(text, left, 0.0, sheet.width_mm - left),
+        )
+        height = BODY.height_mm(text, sheet.width_mm - left)
+        yield Piece(height, items, gap_mm=0.6 if number else GAP_MM)
+
+
+def _holds(sheet: Sheet) -> Iterator[Piece]:
+    """The hold points with a box each, and the number of the step that each belongs to."""
+    numbers = step_numbers(sheet)
+    held = [(key, numbers.get(step, ())) for key, step in HOLDS]
+    held = [(key, at) for key, at in held if at]
+    yield replace(subheading(sheet.words("carry.holds"), sheet.width_mm), gap_mm=GAP_MM)
+    width = sheet.width_mm / HOLDS_ABREAST
+    room = width - TICK_MM - 4.0
+    for start in range(0, len(held), HOLDS_ABREAST):
+        row = held[start : start + HOLDS_ABREAST]
+        texts = [_hold(sheet, key, at) for key, at in row]
+        height = max(TICK_MM, *(BODY.height_mm(text, room) for text in texts)) + 0.8
+        yield Piece(height, tuple(_hold_items(sheet, row, texts, width, height)))
+
+
+def _hold(sheet: Sheet, key: str, at: Sequence[int]) -> str:
+    steps = ", ".join(map(str, at[:4])) + (", …" if len(at) > 4 else "")
+    return sheet.words("carry.hold", what=sheet.words(f"hold.{key}"), steps=steps)
+
+
+def _hold_items(
+    sheet: Sheet,
+    row: Sequence[tuple[str, Sequence[int]]],
+    texts: Sequence[str],
+    width: float,
+    height: float,
+) -> Iterator[Primitive]:
+    for number, ((key, _), text) in enumerate(zip(row, texts, strict=True)):
+        x = number * width
+        yield tick(x + 0.5, 0.0, sheet.field_name("hold", key), text)
+        room = width - TICK_MM - 4.0
+        top = (height - 0.8 - BODY.height_mm(text, room)) / 2
+        yield from BODY.lines(text, x + TICK_MM + 2.0, top, room)

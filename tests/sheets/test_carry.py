@@ -1,0 +1,122 @@
+"""The carry sheet, read back from its finished pages and compared with the lay."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+import pytest
+
+from renderer.job import Job
+from renderer.plan import Plan, load
+from renderer.primitives import Document, Field, Line, Text
+from renderer.sheets import compose, load_layout
+from tests.plans import ROOT, demo_plans
+from tests.shared import lay_plan
+
+PLANS = [path for path in demo_plans() if path.exists()]
+LEAF = {"practice-lawn": 2}  # pages on A4: one leaf
+MOST = {"quarry-lane": 4, "mill-cottage": 3, "old-smithy": 6, "hollin-park": 15}
+
+
+@cache
+def printed(name: str, paper: str = "A4", draft: bool = False) -> tuple[Plan, Document]:
+    plan = load(ROOT / "demo" / f"{name}.plan.yaml")
+    job = Job.known(plan, lay_plan(plan))
+    return plan, compose([job], load_layout("carry"), paper=paper, draft=draft)
+
+
+NAMES = [path.name.removesuffix(".plan.yaml") for path in PLANS if "demo" in path.parts]
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", NAMES)
+def test_every_control_peg_is_numbered_on_a_front(name: str, paper: str) -> None:
+    plan, document = printed(name, paper)
+    fronts = []
+    for page in document.pages:
+        if any(isinstance(i, Text) and i.text == "Control pegs" for i in page.items):
+            break
+        fronts += [item.text for item in page.items if isinstance(item, Text)]
+    wanted = {peg.id for loop in lay_plan(plan).loops for peg in loop.pegs if peg.control}
+    assert wanted <= set(fronts)
+    between = {peg.id for loop in lay_plan(plan).loops for peg in loop.pegs if not peg.control}
+    marks = {item.id for page in document.pages for item in page.items if getattr(item, "id", None)}
+    assert not {f"peg-{number}" for number in between} & marks
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_leg_is_on_the_line_map_once_with_its_running_distances(name: str) -> None:
+    plan, document = printed(name)
+    wires = [
+        item.id
+        for page in document.pages
+        for item in page.items
+        if isinstance(item, Line) and item.role == "line-wire" and item.id
+    ]
+    lay = lay_plan(plan)
+    legs = [(loop.name, n) for loop in lay.loops for n in range(1, len(loop.legs) + 1)]
+    assert {f"line-{loop}-{n}" for loop, n in legs} == set(wires)
+    discs = [
+        item.text
+        for page in document.pages
+        for item in page.items
+        if isinstance(item, Text) and item.role == "line-leg"
+    ]
+    assert sorted(discs, key=int) == sorted((str(n) for _, n in legs), key=int)
+    told = {
+        item.text
+        for page in document.pages
+        for item in page.items
+        if isinstance(item, Text) and item.role == "line-text"
+    }
+    if plan.units == "m":
+        for loop in lay.loops:
+            for leg in loop.legs:
+                assert f"{leg.from_m:.2f}" in told and f"{leg.to_m:.2f}" in told
+    splices = {splice.id for loop in lay.loops for splice in loop.splices}
+    bars = [
+        item.title
+        for page in document.pages
+        for item in page.items
+        if isinstance(item, Line) and item.role == "line-splice"
+    ]
+    assert sorted(bars) == sorted(splices)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_hold_points_name_steps_of_the_order(name: str) -> None:
+    _, document = printed(name)
+    boxes = [
+        item
+        for page in document.pages
+        for item in page.items
+        if isinstance(item, Field) and ".hold." in item.name
+    ]
+    assert {"services", "check-bar", "start", "cut", "ohms", "insulation", "lap"} <= {
+        box.name.rsplit(".", 1)[-1] for box in boxes
+    }
+    for box in boxes:
+        assert re.search(r"\(step \d+(, \d+)*(, …)?\)$", box.tooltip), box.tooltip
+
+
+def test_a_small_garden_takes_one_leaf_and_others_no_more_than_they_do() -> None:
+    for name, pages in LEAF.items():
+        assert len(printed(name)[1].pages) == pages
+    for name, pages in MOST.items():
+        assert len(printed(name)[1].pages) <= pages
+
+
+def test_the_figures_are_those_of_the_lay() -> None:
+    plan, document = printed("practice-lawn")
+    lay = lay_plan(plan)
+    first = [item.text for item in document.pages[0].items if isinstance(item, Text)]
+    pegs = lay.loops[0].pegs
+    ones = sum(peg.round == 1 for peg in pegs)
+    assert f"{ones} + {len(pegs) - ones}" in first
+    assert f"{lay.loops[0].length_m:.2f}\u00a0m" in first
+    assert any(text.startswith("G1") and "G4" in text for text in first)
+
+
+def test_a_draft_prints_too() -> None:
+    assert len(printed("practice-lawn", draft=True)[1].pages) <= 4
