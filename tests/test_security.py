@@ -14,7 +14,7 @@ import pytest
 from renderer import explain, formats
 from renderer.drawing import tiles
 from renderer.formats import found
-from renderer.plan import PlanError, files, loads, model, rings, texts, tree
+from renderer.plan import PlanError, files, loads, model, rings, surveyed, texts, tree
 from renderer.sheets import logo, logo_plain, logo_svg
 from tests.plans import ROOT
 
@@ -30,6 +30,7 @@ BOUNDS = {
     "a logo": (logo.BYTES_MOST / 1e6, logo.PIXELS_MOST / 1e6),
     "parts and curve points of a drawn logo": (logo_plain.PARTS_MOST, logo_svg.POINTS_MOST),
     "another program's file": (formats.BYTES_MOST / 1e6, found.POINTS_MOST, found.SHAPES_MOST),
+    "readings of a survey": (surveyed.READINGS_MAX,),
     "mistakes listed of one file": (explain.MISTAKES_MOST,),
 }
 LAWN = (ROOT / "demo" / "practice-lawn.plan.yaml").read_text("utf-8")

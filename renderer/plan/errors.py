@@ -8,6 +8,7 @@ from typing import NamedTuple, NoReturn
 
 Loc = tuple[str | int, ...]
 
+_KEY_MAX = 200  # letters of a key in a message; the names of a table's rows stand in some
 _SHOWN_MAX = 60
 
 
@@ -50,7 +51,8 @@ class PlanError(Exception):
     def __str__(self) -> str:
         place = f"{self.path}:{self.line}" if self.line else self.path
         told = f"{self.problem}; {self.cure}" if self.cure else self.problem
-        return one_line(": ".join(part for part in (place, self.key, told) if part))
+        key = self.key if len(self.key) <= _KEY_MAX else f"{self.key[:_KEY_MAX]}…"
+        return one_line(": ".join(part for part in (place, key, told) if part))
 
 
 class Problem(NamedTuple):

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 XY = tuple[float, float]
 
+READINGS_MAX = 1_000  # slips among more take longer to look for than anyone waits
 DECIMALS = 4  # adjusted coordinates are rounded to a tenth of a millimetre, as the laid path is
 
 
@@ -51,8 +52,12 @@ def with_points(survey: Survey) -> Survey:
     if len(survey.points) < 2 and not any(leg.bearing is not None for leg in survey.traverse):
         problem = "readings need two fixed points to start from"
         raise Problems.of(problem, "add them: {name: A, at: [0, 0]}", ("points",))
+    network = network_of(survey)
+    if len(network.readings) > READINGS_MAX:
+        problem = f"holds {len(network.readings):,} readings, more than {READINGS_MAX:,}"
+        raise Problems.of(problem, "leave out repeated ones, or split the garden into plans", ())
     try:
-        solution = solve(network_of(survey), advise=False)
+        solution = solve(network, advise=False)
     except SurveyError as error:
         told = (Problem(each.where, each.problem, each.cure) for each in error.troubles)
         raise Problems(_with_hint(item, survey) for item in told) from None

@@ -43,7 +43,8 @@ def plain(data: bytes) -> bytes:
     _refuse_elsewhere(" ".join(each.text or "" for each in own.iter("style")))
     _refuse_far(own)
     _count_drawn(own, {each.get("id"): each for each in own.iter()}, {}, 0)
-    return ElementTree.tostring(own)
+    written: bytes = ElementTree.tostring(own, encoding="utf-8")  # names may have any letters
+    return written
 
 
 def _parsed(data: bytes) -> ElementTree.Element:

@@ -39,7 +39,14 @@ def drawn(data: bytes) -> tuple[tuple[Line | Area, ...], Bounds]:
         elements = [each for each in picture.elements() if hasattr(each, "segments")]
         sag = SAG * _height(elements)
         shapes = _few(shape for each in elements for shape in _shapes(each, sag))
-    except (ValueError, TypeError, AttributeError, LookupError, ArithmeticError) as error:
+    except (
+        ValueError,
+        TypeError,
+        AttributeError,
+        LookupError,
+        ArithmeticError,
+        SyntaxError,
+    ) as error:
         raise SheetError(WHAT, "is an SVG file that cannot be read", CURE) from error
     ink = _ink(shapes)
     _require_inside(ink, float(picture.width), float(picture.height))

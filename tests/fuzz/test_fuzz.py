@@ -7,8 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from renderer.explain import explanations
+from renderer.plan import PlanError
+from renderer.sheets import SheetError
 from tests.fuzz import readers
-from tests.fuzz.readers import READERS, Reader, fill
+from tests.fuzz.readers import FOREIGN, HEAD, READERS, SURVEYS, Reader, fill
 from tests.fuzz.run import changed_file, fuzz, unfit
 
 COUNTS = dict.fromkeys(READERS, 60) | {"plan": 20, "survey": 30, "dxf": 20}
@@ -66,3 +69,34 @@ def test_a_fault_is_found(read, said: str, monkeypatch: pytest.MonkeyPatch) -> N
 @pytest.mark.parametrize("line", ["", "a\tb", "x" * 2_000, "g: <class 'int'>", "at 0x7f00aa11"])
 def test_a_line_that_is_not_fit_to_be_read(line: str) -> None:
     assert unfit(line)
+
+
+# what the command has found, each in the least form that shows it
+PAIRS = "0\nSECTION\n2\nENTITIES\n0\n{}\n8\nLAWN\n10\n1\n20\n1\n40\n1\n0\nENDSEC\n0\nEOF\n"
+LINE = "    - [p1, p2, 4.5]\n"
+LONG_NAME = FOREIGN["csv"][2].replace("p1,3.00,9.49", "p" * 5_000 + ",x,9.49")
+FOUND = {
+    "dxf": (PAIRS.format("CIRCEL"), PAIRS.format("CIRCLE").replace("CIRCLE\n8\nLAWN", "POINT")),
+    "geojson": ('{"type": ["FeatureCollection"]}', '{"type": "Feature", "geometry": {"type": []}}'),
+    "csv": (LONG_NAME,),
+    "kml": (FOREIGN["kml"][0].replace("<coordinates>", "<coordinates>" + "[" * 3_000),),
+    "survey": (SURVEYS[0].replace(LINE, LINE * 1_001),),
+    "logo": (HEAD + '\u00e4\u00e4="1" viewBox="0 0 9 9"><g/></svg>',),
+}
+
+
+@pytest.mark.parametrize(("name", "text"), [(n, each) for n, of in FOUND.items() for each in of])
+def test_what_was_found_is_refused_in_a_line(
+    name: str,
+    text: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    pytest.importorskip("ezdxf") if name == "dxf" else None
+    monkeypatch.chdir(tmp_path)
+    Path(READERS[name].name).write_text(text, "utf-8")
+    with pytest.raises((PlanError, SheetError)) as caught:
+        READERS[name].read(READERS[name].name)
+    assert not [why for line in explanations(caught.value) if (why := unfit(line))]
+    assert capsys.readouterr().err == ""
