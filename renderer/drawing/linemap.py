@@ -251,7 +251,8 @@ def _plain_loop(
     splices: Sequence[tuple[str, str]] = (),
 ) -> Place:
     """A loop without branches; without its walk it is drawn in rows of its own."""
-    half = max(_wide(name, NAME) / 2 + DISC_MM + 1.2, 8.0)
+    beside_peg = PAIR_MM + SIDE_MM + _wide(peg, PEG) + DISC_MM + 0.6
+    half = max(_wide(name, NAME) / 2 + DISC_MM + 1.2, beside_peg, 8.0)
     high = 2 * TEXT_ROW_MM + 1.2
 
     def draw() -> Iterator[Primitive]:
@@ -309,7 +310,7 @@ def _loop_with(told: _Told, name: str, peg: str, walk: RingWalk, inner: Sequence
         down = (half - CORNER_MM, -high), (half, -high + CORNER_MM), (half, -CORNER_MM)
         foot = (half - CORNER_MM, 0.0), (PAIR_MM, 0.0)
         yield _wire(told, ((at[-1] + inner[-1].wire_mm, -high), *down, *foot), closing)
-        if closing is not None:
+        if closing is not None and closing not in [each.after for each in inner[:-1]]:
             yield from _disc(half, -high / 2, closing.number)
         yield _text(0.0, -TEXT_ROW_MM - 1.0, name, NAME)
         yield _text(-PAIR_MM - SIDE_MM, -1.2, peg, PEG, "end")

@@ -7,26 +7,30 @@ from functools import cache
 
 import pytest
 
+from renderer.drawing.linemap import line_map
+from renderer.drawing.words import drawing_words
 from renderer.job import Job
 from renderer.plan import Plan, load
 from renderer.primitives import Document, Field, Line, Text
 from renderer.sheets import compose, load_layout
-from tests.plans import ROOT, demo_plans
+from tests.drawing.audit import faults
+from tests.plans import demo_plans, example_plans
 from tests.shared import lay_plan
 
-PLANS = [path for path in demo_plans() if path.exists()]
+PLANS = [*demo_plans(), *example_plans()]
 LEAF = {"practice-lawn": 2}  # pages on A4: one leaf
 MOST = {"quarry-lane": 4, "mill-cottage": 3, "old-smithy": 6, "hollin-park": 15}
 
 
 @cache
 def printed(name: str, paper: str = "A4", draft: bool = False) -> tuple[Plan, Document]:
-    plan = load(ROOT / "demo" / f"{name}.plan.yaml")
+    (path,) = (path for path in PLANS if path.name == f"{name}.plan.yaml")
+    plan = load(path)
     job = Job.known(plan, lay_plan(plan))
     return plan, compose([job], load_layout("carry"), paper=paper, draft=draft)
 
 
-NAMES = [path.name.removesuffix(".plan.yaml") for path in PLANS if "demo" in path.parts]
+NAMES = [path.name.removesuffix(".plan.yaml") for path in PLANS]
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
@@ -120,3 +124,12 @@ def test_the_figures_are_those_of_the_lay() -> None:
 
 def test_a_draft_prints_too() -> None:
     assert len(printed("practice-lawn", draft=True)[1].pages) <= 4
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_on_a_line_map_touches_anything(name: str) -> None:
+    plan, _ = printed(name)
+    for loop in lay_plan(plan).loops:
+        rows = line_map(loop, units=plan.units, words=drawing_words("en"), width_mm=190.0)
+        for row in rows:
+            assert [fault for fault in faults(row) if "touches" in fault] == []

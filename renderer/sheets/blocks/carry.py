@@ -35,6 +35,7 @@ HOLDS = (
     ("dock", "docking"),
 )
 HOLDS_ABREAST = 3
+WARNINGS_MOST = 6  # more would leave the plan no room; the order has them all
 LEAST_PLAN_MM = 95.0  # a plan that has less room than this goes on sheets of its own
 # Down to these scales 1:N the plan with control pegs alone is read; the second is of engineer's
 # rulers. Common practice, no published source.
@@ -125,12 +126,22 @@ def _line_maps(sheet: Sheet) -> Iterator[Piece]:
 
 
 def _hazards(sheet: Sheet) -> Iterator[Piece]:
-    """This garden's own cautions, worst first, each with its signal word."""
-    told = sorted(own_cautions(sheet), key=lambda each: WORST_FIRST.index(each[0]))
-    left = max((STRONG.width_mm(sheet.words(f"signal.{s}")) for s, _ in told), default=0.0) + 3.0
-    for number, (signal, text) in enumerate(told):
+    """This garden's own cautions, worst first, then the warnings that nobody has accepted."""
+    words = sheet.words
+    own = sorted(own_cautions(sheet), key=lambda each: WORST_FIRST.index(each[0]))
+    told = [(words(f"signal.{signal}"), text) for signal, text in own]
+    open_ones = [
+        (words(f"level.{each.level}"), each.message)
+        for each in sheet.findings
+        if each.level in ("stop", "warn") and not each.acknowledged
+    ]
+    told += open_ones[:WARNINGS_MOST]
+    if len(open_ones) > WARNINGS_MOST:
+        told.append(("", words("carry.more", count=len(open_ones) - WARNINGS_MOST)))
+    left = max((STRONG.width_mm(word) for word, _ in told), default=0.0) + 3.0
+    for number, (word, text) in enumerate(told):
         items = (
-            STRONG.line(sheet.words(f"signal.{signal}"), 0.0, 0.0),
+            *((STRONG.line(word, 0.0, 0.0),) if word else ()),
             *BODY.lines(text, left, 0.0, sheet.width_mm - left),
         )
         height = BODY.height_mm(text, sheet.width_mm - left)
