@@ -132,6 +132,13 @@ def fit_plan(
     return Fit(scale, turn) if fits(points, Fit(scale, turn), room) else fit
 
 
+def drawn_height(plan: Plan, lay: Lay, fit: Fit, box_mm: tuple[float, float]) -> float:
+    """The height in mm of the drawing of a plan as fitted in a box, before it is drawn."""
+    points = ground_points(plan, lay)
+    view = centred(points, fit, Rect(0.0, 0.0, *box_mm))
+    return min(box_mm[1], bounds([view.chain(points)]).height + 2 * MARGIN_MM)
+
+
 def lowered(view: View, points: Chain, box_mm: tuple[float, float]) -> View:
     """The view in a frame no higher than the plan and its margins."""
     span = bounds([view.chain(points)])

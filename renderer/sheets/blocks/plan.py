@@ -56,11 +56,15 @@ class PlanUse(BlockUse):
 
 @dataclass(frozen=True, slots=True)
 class Arrangement:
-    """The box for a plan on a page, and where its legend stands: apart is on the next page."""
+    """The box for a plan on a page, and where its legend stands: apart is on the next page.
+
+    ``legend_mm`` is the height of the legend, as far as it can be told before the plan is drawn.
+    """
 
     width_mm: float
     height_mm: float
     legend: Literal["beneath", "beside", "apart"]
+    legend_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -142,8 +146,9 @@ def one_page(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     scale, ways = _best(sheet, page)
     if not ways or scale > max(_scales(sheet, page)):
         return ()
-    found = [(way, *_filled(sheet, page, way)) for way in (ways if page.snug else ways[:1])]
-    way, drawn, piece, listed = min(found, key=lambda each: each[2].height_mm)
+    # drawing a plan with its labels takes long, so the lowest page is told by its outline
+    way = min(ways, key=lambda each: _foreseen_mm(sheet, page, each)) if page.snug else ways[0]
+    drawn, piece, listed = _filled(sheet, page, way)
     if not _is_whole(sheet, page, (drawn,)):
         return ()
     head = plan_heading(sheet, title, page.anchor, drawn.scale)
@@ -245,6 +250,17 @@ def _fit(sheet: Sheet, page: PlanPage, way: Arrangement) -> Fit:
     )
 
 
+def _foreseen_mm(sheet: Sheet, page: PlanPage, way: Arrangement) -> float:
+    """How high the plan as arranged will be on its page, with its bars and legend."""
+    from renderer.drawing.plan import drawn_height
+
+    job, box = sheet.job, (way.width_mm, way.height_mm)
+    high = drawn_height(job.plan, job.lay, _fit(sheet, page, way), box) + GAP_MM
+    if way.legend == "beside":
+        return max(high + BARS_MM, way.legend_mm)
+    return high + ROW_OF_BARS_MM + way.legend_mm
+
+
 def _arrangements(sheet: Sheet, page: PlanPage) -> Iterator[Arrangement]:
     """The legend beneath the plan, beside it, and apart, where that leaves room enough."""
     from renderer.drawing.legend_keys import legend_keys
@@ -261,13 +277,13 @@ def _arrangements(sheet: Sheet, page: PlanPage) -> Iterator[Arrangement]:
     foot = max(BARS_MM, page.key_mm) if page.key else ROW_OF_BARS_MM
     height = page.room_mm - GAP_MM - foot - row
     if height >= LEAST_PLAN_MM:
-        yield Arrangement(sheet.width_mm, height, "beneath")
+        yield Arrangement(sheet.width_mm, height, "beneath", row)
     column = legend(sheet, used, LEGEND_COLUMN_MM).height_mm + GAP_MM + page.key_mm
     width = sheet.width_mm - LEGEND_COLUMN_MM - COLUMN_GAP_MM
     height = page.room_mm - GAP_MM - BARS_MM
     fits = column <= page.room_mm and page.key_width_mm <= LEGEND_COLUMN_MM
     if fits and min(width, height) >= LEAST_PLAN_MM:
-        yield Arrangement(width, height, "beside")
+        yield Arrangement(width, height, "beside", column)
     if page.apart:
         yield apart
 
