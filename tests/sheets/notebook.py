@@ -142,6 +142,45 @@ def steps(name: str, variant: Variant, column: str, following: str) -> str:
     return plain(" ".join(told))
 
 
+def load_rows(words: tuple[dict[str, Any], ...]) -> Iterator[tuple[str, str]]:
+    """Items and quantities of the load lists on a page, by the places of the words.
+
+    Lists stand beside each other and an item takes several lines, so each word of an item goes to
+    the quantity at its right that is nearest in height.
+    """
+    heads = sorted((w for w in words if w["text"] == "Quantity"), key=lambda w: w["x0"])
+    tops = {round(head["top"]) for head in heads}
+    for top in tops:
+        row = [w for w in words if abs(w["top"] - top) < 1.5]
+        items = sorted(w["x0"] for w in row if w["text"] in ("Item", "What"))
+        ends = sorted(w["x1"] for w in row if w["text"] == "Quantity")
+        for left, right in zip(items, ends, strict=False):
+            below = [w for w in words if w["top"] > top + 4]
+            inside = [w for w in below if left - 1 <= w["x0"] and w["x1"] <= right + 2]
+            starts = min(w["x0"] for w in row if w["text"] == "Quantity" and w["x0"] > left)
+            amounts = [w for w in inside if w["x0"] >= starts - 12]
+            lines: dict[int, list[dict[str, Any]]] = {}
+            for word in amounts:
+                lines.setdefault(round(word["top"] / 3), []).append(word)
+            names: dict[int, list[str]] = {key: [] for key in lines}
+            for word in inside:
+                if word["x0"] < starts - 12 and lines:
+                    near = min(lines, key=lambda k: abs(lines[k][0]["top"] - word["top"]))
+                    names[near].append(word["text"])
+            for key, found in lines.items():
+                yield " ".join(names[key]), plain(" ".join(w["text"] for w in found))
+
+
+def loaded(name: str, variant: Variant) -> dict[str, str]:
+    """The load list of a job: what is loaded, and how much or how many of it."""
+    return {
+        item: amount
+        for page in pages(name, variant, LISTS)
+        if "Load list" in page.text
+        for item, amount in load_rows(page.words)
+    }
+
+
 @dataclass(frozen=True)
 class PegRow:
     """A control peg as the list prints it; lengths in metres."""

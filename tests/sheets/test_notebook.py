@@ -31,6 +31,8 @@ from tests.sheets.notebook import (
     in_metres,
     laid,
     lists,
+    load_rows,
+    loaded,
     peg_rows,
     plain,
     steps,
@@ -102,7 +104,7 @@ def test_no_peg_and_no_splice_stands_beside_the_pump_cable(variant: Variant) -> 
     assert min(away(point, cable) for point in placed) >= STRIP_M
     kept = '11¾"*' if plan.units == "ft" else "30 cm*"
     assert f"No peg and no splice within {kept} of the marks" in steps(
-        "strip", variant, "Limit", "Who"
+        "strip", variant, "Limit", "Tool"
     )
 
 
@@ -161,9 +163,9 @@ def test_the_lead_of_this_plan_is_loaded_and_fastened(name: str, variant: Varian
     plan, _ = laid(name, variant)
     supply = plan.loops[0].supply
     assert supply is not None
-    text = lists(name, variant)
-    (load,) = re.findall(rf"Low-voltage lead ({LENGTH})", text)
-    (step,) = re.findall(rf"Lead ({LENGTH})(?: m)?, route", text)
+    load = loaded(name, variant)["Low-voltage lead"].removesuffix(" m")
+    limits = steps(name, variant, "Limit", "Tool")
+    (step,) = re.findall(rf"Lead ({LENGTH})(?: m)?, route", limits)
     for printed in (load, step):
         assert in_metres(printed) == pytest.approx(supply.lead, abs=INCH_M / 8 + 1e-6)
 
@@ -171,7 +173,7 @@ def test_the_lead_of_this_plan_is_loaded_and_fastened(name: str, variant: Varian
 @WAYS
 def test_parts_that_the_machine_is_carried_to_are_told(variant: Variant) -> None:
     plan, lay = laid("strip", variant)
-    told = steps("strip", variant, "Do", "Tool")
+    told = steps("strip", variant, "Do", "Limit")
     parts = dict(re.findall(r"(Rear 1|Rear 2|Front) ([\d,]+) (?:m²|sq ft)", told))
     assert set(parts) == {"Rear 1", "Rear 2", "Front"}
     unit = 0.3048**2 if plan.units == "ft" else 1.0
@@ -205,11 +207,11 @@ NO_TOOLS = {"answer", "plan", "list", "load", "pencil", "two", "maker", "or", "a
 @GARDENS
 @pytest.mark.parametrize("variant", ["as measured", "other unit"])
 def test_the_load_list_holds_each_tool_that_a_step_names(name: str, variant: Variant) -> None:
-    loaded = lists(name, variant).partition("\nControl pegs\n")[0].lower()
-    named = steps(name, variant, "Tool", "Limit").lower().split()
+    items = " ".join(loaded(name, variant)).lower()
+    named = steps(name, variant, "Tool", "Who").lower().split()
     tools = {re.sub(r"[^a-z]", "", each).rstrip("s") for each in named} - NO_TOOLS
     assert {"mallet", "tape", "meter", "stripper"} <= tools
-    missing = {tool for tool in tools if tool not in loaded}
+    missing = {tool for tool in tools if tool not in items}
     assert not missing, missing
 
 
@@ -218,14 +220,20 @@ def test_a_board_has_one_length_through_a_day() -> None:
     pdf = renderer.print_sheets(plans, layout=str(HERE / "day-lists.yaml"))
     with pdfplumber.open(BytesIO(pdf)) as file:
         text = "\n".join(plain(page.extract_text()) for page in file.pages)
+        rows = [row for page in file.pages for row in load_rows(tuple(page.extract_words()))]
+    # the day's own list stands on its first page, an item a line
+    rows += re.findall(rf"^(Gauge board G\d|Low-voltage lead) ({LENGTH})", text, re.MULTILINE)
     lengths: dict[str, list[float]] = {}
-    for board, length in re.findall(rf"Gauge board (G\d) ({LENGTH})", text):
-        lengths.setdefault(board, []).append(in_metres(length))
+    for item, length in rows:
+        if re.fullmatch(r"Gauge board G\d", item):
+            lengths.setdefault(item[-2:], []).append(in_metres(length.removesuffix(" m")))
     assert set(lengths) == {"G1", "G2", "G3", "G4"}
     for board, found in lengths.items():
         assert len(found) >= 2, board
         assert max(found) - min(found) <= INCH_M / 8 + 0.005
-    leads = [in_metres(each) for each in re.findall(rf"^Low-voltage lead ({LENGTH})", text, re.M)]
+    leads = [
+        in_metres(each.removesuffix(" m")) for item, each in rows if item == "Low-voltage lead"
+    ]
     lead_m = [plan.loops[0].supply.lead for plan in plans if plan.loops[0].supply]
     for length in lead_m:  # on the day's list one by one, and on each job's own
         assert sum(abs(each - length) <= INCH_M / 8 + 1e-6 for each in leads) >= 2
