@@ -91,7 +91,8 @@ def fuzz(reader: str, count: int, seed: int, first: int = 0, until: float | None
 def _answer(read: object, name: str, tally: Tally) -> str:
     """What is wrong with the answer to a file; empty where nothing is."""
     assert callable(read)
-    signal.setitimer(signal.ITIMER_PROF, CPU_MOST_S)
+    # again and again: one that reaches a thread of a library instead is not seen by Python 3.11
+    signal.setitimer(signal.ITIMER_PROF, CPU_MOST_S, 0.2)
     try:
         read(name)
         tally.read += 1
