@@ -39,8 +39,8 @@ SWING = ((0, 0.0), (35, 0.4), (-35, 0.4), (55, 0.8), (-55, 0.8))
 SWING_CONTROL = (*SWING, (110, 2.0), (-110, 2.0), (180, 3.5), (145, 3.5), (-145, 3.5))
 FAR = (2.0, 5.0, 9.0)
 # Nor may it stand nowhere: a crew finds its way by these.
-ALL_ROUND = tuple((turn, abs(turn) / 60) for turn in range(-170, 181, 10))
-FARTHER = (1.0, 3.0, 4.0, 6.0, 7.0, 8.0, 10.0, 12.0, 14.0, 16.0, 19.0, 22.0, 26.0, 31.0, 37.0, 45.0)
+ALL_ROUND = tuple((turn, abs(turn) / 60) for turn in range(-160, 181, 20))
+FARTHER = (1.0, 3.0, 5.0, 7.0, 10.0, 13.0, 17.0, 22.0, 29.0, 37.0, 45.0)
 
 
 def pegs(scene: Scene) -> Part:

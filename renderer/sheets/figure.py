@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from renderer.primitives import Drawing
-from renderer.sheets.blocks.figure import FigureUse, drawn
+from renderer.sheets.blocks.figure import FigureUse, drawn, foreseen_scale
 from renderer.sheets.frame import Frame
 from renderer.sheets.layout import in_language, load_layout
 from renderer.sheets.pages import Numbers, body_of, flowed, footed, job_block, sheet_of
 
 if TYPE_CHECKING:
-    from renderer.drawing import PlanDrawing
-    from renderer.drawing.paper import Paper
     from renderer.job import Job
-    from renderer.sheets.piece import Piece
-    from renderer.sheets.sheet import Sheet
 
 LAYOUT = "drawing"
 
@@ -41,22 +36,22 @@ def figure(
 
     layout = in_language(load_layout(LAYOUT), language)
     use = FigureUse(block="figure", ellipses=ellipses)
+    ways = []
+    for lying in papers(paper or layout.paper or USUAL[job.plan.units]):
+        own = Frame(lying.width_mm, lying.height_mm)
+        ways.append((lying, own, sheet_of(job.near, layout, own, lying, scale, 1)))
+    # drawing takes long: the scales are compared first
+    ways.sort(key=lambda way: foreseen_scale(way[2], use))
     refused: dict[str, None] = {}
-
-    def tried(lying: Paper) -> Iterator[tuple[PlanDrawing, tuple[Piece, ...], Sheet, Frame]]:
-        frame = Frame(lying.width_mm, lying.height_mm)
-        sheet = sheet_of(job.near, layout, frame, lying, scale, 1)
+    for lying, frame, sheet in ways:  # noqa: B007  the one that is drawn is used below
         try:
-            yield *drawn(sheet, use), sheet, frame
+            plan, pieces = drawn(sheet, use)
+            break
         except DrawError as error:
             way = "landscape" if lying.landscape else "portrait"
             refused[f"{lying.name} {way}: {error}"] = None
-
-    ways = papers(paper or layout.paper or USUAL[job.plan.units])
-    pages = [page for lying in ways for page in tried(lying)]
-    if not pages:
+    else:
         raise DrawError("; ".join(refused))
-    plan, pieces, sheet, frame = min(pages, key=lambda page: page[0].scale)
     (content,) = flowed(sheet, pieces, frame)
     page = footed(frame, body_of(sheet, frame, content), job_block(sheet, Numbers(1, 1), False))
     return Drawing(

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from renderer.plan.values import YesNo
 from renderer.sheets.blocks.furniture import scale_aside
-from renderer.sheets.blocks.plan import PlanPage, whole_page
+from renderer.sheets.blocks.plan import PlanPage, best_scale, whole_page
 from renderer.sheets.kit import heading, paragraph
 from renderer.sheets.piece import Piece, height_of, held_together
 from renderer.sheets.sheet import Sheet
@@ -28,15 +30,15 @@ def build(sheet: Sheet, use: FigureUse) -> tuple[Piece, ...]:
     return drawn(sheet, use)[1]
 
 
+def foreseen_scale(sheet: Sheet, use: FigureUse) -> float:
+    """The N of the largest scale 1:N that the plan can have; infinite where it has none."""
+    page, _ = _page(sheet, use)
+    return best_scale(sheet, replace(page, least=math.inf)) or math.inf
+
+
 def drawn(sheet: Sheet, use: FigureUse) -> tuple[PlanDrawing, tuple[Piece, ...]]:
     """The drawing, and the page that it stands on; raises as ``build`` does."""
-    from renderer.drawing import LAYERS
-
-    title = use.title or sheet.words("heading.plan")
-    above = [heading(title, sheet.width_mm, sheet.anchor("plan"), "1:1"), *_facts(sheet, "")]
-    show = LAYERS | {"ellipses"} if use.ellipses else LAYERS
-    room = sheet.height_mm - height_of(above)
-    page = PlanPage(room, show, sheet.scale, findings=sheet.job.findings, whole_legend=True)
+    page, title = _page(sheet, use)
     plan, picture = whole_page(sheet, page)
     note = sheet.words("drawing.overview") if _is_overview(sheet, plan) else ""
     aside = scale_aside(sheet, plan.scale)
@@ -53,6 +55,18 @@ def _is_overview(sheet: Sheet, drawn: PlanDrawing) -> bool:
     if drawn.scale in close_scales(plan, inch_paper=inch):
         return bool(left_out(sheet.job.lay, (drawn,)))
     return drawn.scale > readable_scale(plan, inch_paper=inch)
+
+
+def _page(sheet: Sheet, use: FigureUse) -> tuple[PlanPage, str]:
+    """What the page shows, and its heading."""
+    from renderer.drawing import LAYERS
+
+    title = use.title or sheet.words("heading.plan")
+    above = [heading(title, sheet.width_mm, sheet.anchor("plan"), "1:1"), *_facts(sheet, "")]
+    show = LAYERS | {"ellipses"} if use.ellipses else LAYERS
+    room = sheet.height_mm - height_of(above)
+    found = sheet.job.findings
+    return PlanPage(room, show, sheet.scale, findings=found, whole_legend=True), title
 
 
 def _facts(sheet: Sheet, note: str) -> tuple[Piece, ...]:

@@ -42,7 +42,7 @@ class Widths(NamedTuple):
 
 # by the unit, and whether the list has a column of spreads
 WIDTHS = {
-    ("m", False): Widths(17, 19, 21, 17, 35, 21, 8, 0, 16),
+    ("m", False): Widths(17, 19, 22, 18, 30, 23, 9, 0, 16),
     ("ft", False): Widths(17, 19, 27, 20, 28, 23, 9, 0, 15),
     ("m", True): Widths(16, 19, 21, 19, 30, 20, 8, 10, 14),
     ("ft", True): Widths(16, 18, 26, 19, 28, 22, 8, 8, 13),
