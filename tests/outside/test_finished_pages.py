@@ -25,6 +25,7 @@ HERE = Path(__file__).parent / "plans"
 ODD = HERE / "odd-ell.plan.yaml"
 WIDE = int(os.environ.get("PEGLINE_WIDE", "1"))
 LEAST_CAP_MM = 2.5
+HEAD_MM, FOOT_MM = 24.0, 21.0  # down to the line of facts; from the title block on
 LEAST_TABLE_MM = 8 / 72 * 25.4 * 0.7  # capitals of type of 8 pt
 FULL_HEIGHT = frozenset("EFHIKLNTXZ147")  # neither round nor below the line
 PAPERS = ("A4", "Letter", "A3", "Tabloid")
@@ -73,19 +74,28 @@ def thing(rng: random.Random, number: int, reach: float) -> dict[str, Any]:
 
 
 def wrong(page: Any, least_mm: float) -> list[str]:
-    seen = ink.ink_of(page)
-    small = {
+    return [*ink.faults(ink.ink_of(page)), *sorted(small(page, least_mm))]
+
+
+def small(page: Any, least_mm: float, top_mm: float = 0.0, end_mm: float = math.inf) -> set[str]:
+    """Letters that are too small, of those that stand between two heights of the page."""
+    return {
         f"{g.letter!r} is {g.tall:.2f} mm high"
-        for g in seen.glyphs
-        if g.letter in FULL_HEIGHT and g.tall < least_mm - 0.01
+        for g in ink.ink_of(page).glyphs
+        if g.letter in FULL_HEIGHT
+        and g.tall < least_mm - 0.01
+        and top_mm <= g.box[1]
+        and g.box[3] <= end_mm
     }
-    return [*ink.faults(seen), *sorted(small)]
 
 
 @pytest.mark.parametrize("number", range(4 * WIDE - 3))
 def test_the_diagram_of_a_random_garden(number: int) -> None:
     data = renderer.draw(loads(garden(number), "g.json"), "pdf", paper=PAPERS[number % 4])
-    assert wrong(pymupdf.open(stream=data)[0], LEAST_TABLE_MM) == []  # that of its title block
+    page = pymupdf.open(stream=data)[0]
+    assert wrong(page, LEAST_TABLE_MM) == []
+    # all but the lines of the sheet itself, at its head and its foot
+    assert small(page, LEAST_CAP_MM, HEAD_MM, page.rect.height / 72 * 25.4 - FOOT_MM) == set()
 
 
 @pytest.mark.parametrize("paper", PAPERS[1:2] if WIDE == 1 else PAPERS)

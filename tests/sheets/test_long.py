@@ -62,10 +62,10 @@ def test_a_long_document_has_the_bytes_of_one_held_whole(
 def test_memory_does_not_grow_with_the_sheets_of_a_plan(
     in_sheets: InSheets, soon_long: None
 ) -> None:
-    """The same garden on 17 sheets and on more than twice as many, with the same things larger."""
+    """The same garden on some sheets and on twice as many, which show the same things larger."""
     peaks, pages = [], []
     in_sheets(40.0)  # what is read and worked out once is not counted
-    for scale in (25.0, 12.5):
+    for scale in (17.5, 10.0):
         tracemalloc.start()
         document = in_sheets(scale)
         with open(os.devnull, "wb") as file:
@@ -74,4 +74,4 @@ def test_memory_does_not_grow_with_the_sheets_of_a_plan(
         tracemalloc.stop()
         pages.append(len(document.pages))
     assert pages[1] > 1.8 * pages[0]
-    assert peaks[1] / peaks[0] - 1.0 < (pages[1] / pages[0] - 1.0) / 3
+    assert peaks[1] < 1.25 * peaks[0]

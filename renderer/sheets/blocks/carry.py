@@ -100,7 +100,7 @@ def _figures(sheet: Sheet) -> Piece:
         (measure.length(job.wire_m), words("figure.wire")),
         (f"{first} + {len(job.pegs) - first}", words("carry.pegs")),
         ("  ".join(_gauge(sheet, gauge) for gauge in sheet.gauges), words("carry.gauges")),
-        (f"{ohms} Ω", words("carry.ohms")),
+        (f"{ohms} Ω" if ohms else "", words("carry.ohms")),
     ]
     return figure_row([each for each in figures if each[0]], sheet.width_mm)
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from renderer.sheets.blocks.test_record import check_list
+from renderer.sheets.blocks.test_record import check_list, to_measure
 from renderer.sheets.kit import subheading
 from renderer.sheets.piece import Piece
-from renderer.sheets.readings import good_of, good_on, span
+from renderer.sheets.readings import span
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import TEXT, TEXT_STRONG, WRITE_ROW_MM
@@ -22,17 +22,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def _readings(sheet: Sheet) -> tuple[Piece, ...]:
-    words, measure, job = sheet.words, sheet.measure, sheet.job
-    named = [
-        (words("test.spool", spool=number, length=measure.length(length)),
-         good_of(sheet, length, CELSIUS), f"spool-{number}")
-        for number, length in job.spools
-    ]  # fmt: skip
-    named += [
-        (words("test.loop", name=loop.name, length=measure.length(loop.length_m)),
-         good_on(sheet, loop, CELSIUS), f"loop-{loop.name}")
-        for loop in job.lay.loops
-    ]  # fmt: skip
+    words = sheet.words
     columns = (
         Column(words("test.what"), 70),
         Column(words("test.at", degrees=int(CELSIUS)), 40, "end"),
@@ -44,14 +34,14 @@ def _readings(sheet: Sheet) -> tuple[Piece, ...]:
         Row(
             (
                 text,
-                Styled(span(sheet, band), TEXT_STRONG),
+                Styled(span(sheet, good(CELSIUS)), TEXT_STRONG),
                 Write(sheet.field_name("carry", name), "Ω"),
                 Write(sheet.field_name("carry", name, "temperature"), "°C"),
                 Ticks((sheet.field_name("carry", name, "ok"),), text),
             ),
             WRITE_ROW_MM,
         )
-        for text, band, name in named
+        for text, good, name in to_measure(sheet)
     ]
     return table(columns, rows, sheet.width_mm)
 

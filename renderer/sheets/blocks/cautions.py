@@ -63,14 +63,14 @@ def own_cautions(sheet: Sheet) -> tuple[tuple[Signal, str], ...]:
 
 
 def _everyday(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
-    """One box for what every job needs: a row per signal word, worst first."""
+    """What every job needs, worst first: boxes in two columns, or rows with the English too."""
     if not sheet.words.is_draft:
         return _abreast(sheet, told)
     rows = []
     for signal in WORST_FIRST:
         texts = [text for of, text, everyday in told if everyday and of == signal]
-        most = DOUBLED_MOST if sheet.words.is_draft else max(1, len(texts))
-        parts = [texts[start : start + most] for start in range(0, len(texts), most)]
+        starts = range(0, len(texts), DOUBLED_MOST)
+        parts = [texts[start : start + DOUBLED_MOST] for start in starts]
         rows += [replace(_panel(sheet, signal, part), gap_mm=0.0) for part in parts]
     return subheading(sheet.words("everyday.heading"), sheet.width_mm), *rows
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Literal
 
 from renderer.primitives import Primitive
@@ -142,10 +143,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 def step_numbers(sheet: Sheet) -> dict[str, tuple[int, ...]]:
     """The numbers under which the steps of each key stand in the order."""
-    facts = facts_for(sheet)
     found: dict[str, tuple[int, ...]] = {}
-    every = (step for phase in PHASES for step, _ in _steps(sheet, phase, facts))
-    for number, step in enumerate(every, 1):
+    for _, number, step, _ in _numbered(sheet):
         found[step.key] = (*found.get(step.key, ()), number)
     return found
 
@@ -173,13 +172,19 @@ def _gate(sheet: Sheet) -> Piece:
 def _rows(sheet: Sheet) -> Iterator[Row | Group]:
     rows = sheet.job.minutes
     minutes = {row.key: row.minutes for row in rows}
-    facts = facts_for(sheet)
-    number = 0
+    steps = {phase: list(each) for phase, each in groupby(_numbered(sheet), lambda row: row[0])}
     for phase in PHASES:
         yield _phase(sheet, phase, minutes)
-        for step, each in _steps(sheet, phase, facts):
-            number += 1
-            yield _row(sheet, step, number, each)
+        for _, number, step, facts in steps.get(phase, ()):
+            yield _row(sheet, step, number, facts)
+
+
+def _numbered(sheet: Sheet) -> Iterator[tuple[Phase, int, Step, Facts]]:
+    """All steps of the order with their phases and numbers."""
+    facts = facts_for(sheet)
+    every = ((phase, *each) for phase in PHASES for each in _steps(sheet, phase, facts))
+    for number, (phase, step, own) in enumerate(every, 1):
+        yield phase, number, step, own
 
 
 def _steps(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -42,7 +42,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 def _readings(sheet: Sheet) -> tuple[Piece, ...]:
     """Full spools and closed loops: what is good at several temperatures, and what was measured."""
-    words, measure, job = sheet.words, sheet.measure, sheet.job
+    words, job = sheet.words, sheet.job
     columns = (
         Column(words("test.what"), 38),
         *(Column(words("test.at", degrees=t), 23, "end") for t in TEMPERATURES_C),
@@ -51,19 +51,9 @@ def _readings(sheet: Sheet) -> tuple[Piece, ...]:
         Column(words("test.ok"), 15, "middle"),
     )
     rows = [
-        _reading(
-            sheet,
-            words("test.spool", spool=number, length=measure.length(length)),
-            [good_of(sheet, length, t) for t in TEMPERATURES_C],
-            f"spool-{number}",
-        )
-        for number, length in job.spools
+        _reading(sheet, text, [good(celsius) for celsius in TEMPERATURES_C], name)
+        for text, good, name in to_measure(sheet)
     ]
-    rows += [
-        _reading(sheet, words("test.loop", name=loop.name, length=measure.length(loop.length_m)),
-                 [good_on(sheet, loop, t) for t in TEMPERATURES_C], f"loop-{loop.name}")
-        for loop in job.lay.loops
-    ]  # fmt: skip
     source = words(f"test.source.{job.readings.rate.source}", **_rates(sheet))
     good = words("test.good", **tolerance(sheet))
     return (
@@ -72,6 +62,17 @@ def _readings(sheet: Sheet) -> tuple[Piece, ...]:
         *table(columns, rows, sheet.width_mm),
         *_worked(sheet),
     )
+
+
+def to_measure(sheet: Sheet) -> Iterator[tuple[str, Callable[[float], Band], str]]:
+    """Full spools, then closed loops: text, what is good at a temperature in degC, field name."""
+    words, measure, job = sheet.words, sheet.measure, sheet.job
+    for number, length in job.spools:
+        text = words("test.spool", spool=number, length=measure.length(length))
+        yield text, partial(good_of, sheet, length), f"spool-{number}"
+    for loop in job.lay.loops:
+        text = words("test.loop", name=loop.name, length=measure.length(loop.length_m))
+        yield text, partial(good_on, sheet, loop), f"loop-{loop.name}"
 
 
 def _rates(sheet: Sheet) -> dict[str, str]:
