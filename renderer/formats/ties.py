@@ -133,7 +133,7 @@ def _fixed(path: str, options: Sequence[str], units: str, tapes: Sequence[str]) 
             )
         fixed[name] = place
     if len(fixed) < 2:
-        missing = [each for each in tapes or "AB" if each not in fixed]
+        missing = [shown(each)[1:-1] for each in tapes or "AB" if each not in fixed]
         shown_at = ("0,0", "8.42,0")[len(fixed) :]
         options = [f"--fixed {each}={at}" for each, at in zip(missing, shown_at, strict=False)]
         cure = f"say where they are, such as {' '.join(options or ['--fixed B=8.42,0'])}"
@@ -212,7 +212,7 @@ def _require_starts(cells: Cells, columns: Sequence[str], fixed: Mapping[str, Po
     known = {*fixed, *(row[index] for _, row in cells.rows if index < len(row))}
     for column in columns:
         if column not in COLUMNS and column not in known:
-            cure = f"add --fixed {column}=X,Y"
+            cure = f"add --fixed {shown(column)[1:-1]}=X,Y"
             if len(column) >= 3 and (meant := did_you_mean(column, [*fixed, *KNOWN])):
                 cure = f"{cure}; or {meant}"
             raise cells.wrong(f"there is no point {shown(column)} to tape from", cure)

@@ -227,6 +227,7 @@ def test_a_check_distance_has_to_agree(tmp_path) -> None:
         ("point,A,B\np1,5,6\n", {"fixed": ("A=0,zero", "B=8,0")}, "'zero' is not a length"),
         ("point,A,B,D\np1,5,6,7\n", {}, ":1: there is no point 'D' to tape from; add --fixed D=X"),
         ("point,A,B,sied\np1,5,6,left\n", {}, "--fixed sied=X,Y; or did you mean 'side'?"),
+        (f"point,A,B,{'x' * 999}\np1,5,6,7\n", {}, "add --fixed xxxxx"),
         ("A,B,C\n5,6,7\n", {}, ":1: there is no column point"),
         ("point,A,B,B\np1,5,6,6\n", {}, ":1: column 'B' appears twice"),
         ("point,A,B\np1,5,six\n", {}, ":2: B: 'six' is not a length"),
@@ -247,3 +248,4 @@ def test_a_check_distance_has_to_agree(tmp_path) -> None:
 def test_a_mistake_is_named_with_its_cure(tmp_path, text: str, options, said: str) -> None:
     told = wrong(tmp_path, text, **options)
     assert said in told and told.startswith("/ties.csv") and "; " in told, told
+    assert len(told) < 400

@@ -216,6 +216,8 @@ def chunk(data: bytes, chance: Random) -> bytes:
         (length,) = struct.unpack(">I", data[at : at + 4])
         chunks.append((data[at + 4 : at + 8], data[at + 8 : at + 8 + length]))
         at += 12 + length
+    if not chunks:  # what an earlier change has left
+        return element(data, chance)
     index = chance.randrange(len(chunks))
     name, body = chunks[index]
     what = chance.randrange(4)
