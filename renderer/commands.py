@@ -304,18 +304,48 @@ def _printed(arguments: argparse.Namespace, document: Document, bad: list[str]) 
 def _sheets(arguments: argparse.Namespace) -> tuple[Document | None, list[str]]:
     """The sheets, none where findings stop them, which are told; and the jobs that are left out."""
     day, plans, bad = _jobs(arguments.jobs, arguments.keep_going)
-    try:
-        return _composed(arguments, day, plans), bad
-    except renderer.Refused as refused:
-        for job, findings in refused.stops:
-            for finding in findings:
-                complain(f"{job}: {_sentences(finding)}")
-        stopped = {job for job, _ in refused.stops}
-    if not arguments.keep_going or len(stopped) == len(plans):
-        complain("not printed; use --draft to print it with a mark on every page")
-        return None, bad
-    day, plans = _without(stopped, day, plans)
-    return _composed(arguments, day, plans), [*bad, *sorted(stopped)]
+    while True:
+        try:
+            return _composed(arguments, day, plans), bad
+        except renderer.Refused as refused:
+            lost = _stopped(refused)
+            if not arguments.keep_going or len(lost) == len(plans):
+                complain("not printed; use --draft to print it with a mark on every page")
+                return None, bad
+        except Exception:
+            lost = _not_drawn(arguments, day, plans) if arguments.keep_going else []
+            if not 0 < len(lost) < len(plans):
+                raise
+        day, plans = _without(lost, day, plans)
+        bad = [*bad, *lost]
+
+
+def _stopped(refused: renderer.Refused) -> list[str]:
+    """The numbers of the jobs that findings stop, each told with its findings."""
+    for job, findings in refused.stops:
+        for finding in findings:
+            complain(f"{job}: {_sentences(finding)}")
+    return sorted({job for job, _ in refused.stops})
+
+
+def _not_drawn(
+    arguments: argparse.Namespace, day: DayPlan | None, plans: Sequence[Plan]
+) -> list[str]:
+    """The numbers of the jobs that cannot be printed by themselves either, each told with why."""
+    lost = []
+    numbers = [plan.job.number for plan in plans]
+    for number in numbers if len(numbers) > 1 else ():
+        try:
+            _composed(
+                arguments, *_without([each for each in numbers if each != number], day, plans)
+            )
+        except renderer.Refused:
+            pass  # told with the others of its kind
+        except Exception as error:
+            lost.append(number)
+            for line in explanations(error):
+                complain(f"{number}: {line}")
+    return lost
 
 
 def _composed(

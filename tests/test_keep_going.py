@@ -84,6 +84,26 @@ def test_a_day_goes_on_without_its_bad_jobs(
     assert printed(folder) == {"K-1", "K-2"}
 
 
+def test_a_job_that_cannot_be_drawn_is_left_out_too(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Texts that no face has letters for stand in a plan that is sound otherwise."""
+    for name, old, new in (("one", "K-1", "K-6"), ("two", "K-2", "K-7")):
+        text = (folder / f"{name}.plan.yaml").read_text("utf-8")
+        text = text.replace(f"number: {old}", f"number: {new}").replace("crew: ", "crew: 日")
+        (folder / f"odd-{name}.plan.yaml").write_text(text, "utf-8")
+    jobs = ("odd-one", "one", "stop", "odd-two")
+    assert run(*(f"{name}.plan.yaml" for name in jobs)) == 1
+    told = capsys.readouterr().err.splitlines()
+    assert sum(line.startswith("pegline: K-6: ") and "日" in line for line in told) == 1
+    assert sum(line.startswith("pegline: K-7: ") and "日" in line for line in told) == 1
+    assert told[-1] == "pegline: not in pack.pdf: K-5, K-6, K-7"
+    assert printed(folder) == {"K-1"}
+    os.remove("pack.pdf")
+    assert run("odd-one.plan.yaml", "odd-two.plan.yaml") == 2
+    assert not (folder / "pack.pdf").exists()
+
+
 def test_where_no_job_is_sound_nothing_is_printed(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
