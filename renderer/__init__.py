@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from renderer.findings_text import FindingText
     from renderer.ground.lay import Lay
     from renderer.job import Job
-    from renderer.options import PrintKeywords, PrintOptions
+    from renderer.options import Inks, PrintKeywords, PrintOptions
     from renderer.plan.day import DayPlan
     from renderer.plan.model import Plan
     from renderer.plan.values import Units
@@ -129,6 +129,7 @@ def draw(
     scale: float | None = None,
     language: str = "en",
     ellipses: bool = False,
+    ink: Inks = "grey",
 ) -> bytes:
     """One scaled diagram as the bytes of a file: ``svg``, ``pdf`` or ``png``.
 
@@ -137,12 +138,14 @@ def draw(
     scale that does not fit is refused with ``renderer.drawing.DrawError``,
     never shrunk. ``language`` is that of the words; one that has none is refused with
     ``renderer.language.WordError``. ``ellipses`` draws how sure surveyed points are.
+    ``ink`` is ``grey`` or ``colour``.
     """
+    from renderer.inks import drawing_in
     from renderer.output import writer
     from renderer.sheets.figure import figure
 
     drawing = figure(_job(plan), paper=paper, scale=scale, language=language, ellipses=ellipses)
-    return writer(ending)(drawing, language)
+    return writer(ending)(drawing_in(ink, drawing), language)
 
 
 def print_sheets(
@@ -157,8 +160,9 @@ def print_sheets(
     """The sheets of one or several jobs as the bytes of one PDF.
 
     What is printed is said by ``options``, or by keywords of their names: ``layout``, ``paper``,
-    ``scale``, ``language``, ``draft``, ``fields``, ``two_sided``. ``processes`` share the jobs of
-    a pack; the bytes are the same. ``progress`` is called with the steps done and their total.
+    ``scale``, ``language``, ``draft``, ``fields``, ``two_sided``, ``ink``. ``processes``
+    share the jobs of a pack; the bytes are the same. ``progress`` is called with the steps done
+    and their total.
     Raises ``Refused`` where a finding stops a lay, unless it is a draft, and
     ``renderer.language.WordError`` for a language that has no words.
     """
@@ -181,9 +185,22 @@ def compose_sheets(
 
     The pages of a pack come from a temporary file, so that memory does not grow with the jobs.
     """
-    from renderer.sheets import compose, layout_for
+    from renderer.inks import document_in
 
     chosen = _options(options, more)
+    return document_in(chosen.ink, _composed(plans, chosen, day, processes, progress))
+
+
+def _composed(
+    plans: Sequence[Plan | Job],
+    chosen: PrintOptions,
+    day: DayPlan | None,
+    processes: int,
+    progress: Progress | None,
+) -> Document:
+    """The document in grey."""
+    from renderer.sheets import compose, layout_for
+
     is_pack = day is not None or len(plans) > 1
     layout = layout_for(chosen, DEFAULT_PACK if is_pack else DEFAULT_LAYOUT)
     if layout.each is None:
@@ -236,6 +253,7 @@ def print_class(
     as for ``print_sheets``; their layout is one that names a ``key``.
     Raises ``renderer.teaching.LessonError`` where no such garden lays without a stop.
     """
+    from renderer.inks import document_in
     from renderer.output.pdf import write_pdf
     from renderer.sheets import compose, in_language
     from renderer.sheets.class_layouts import class_layouts
@@ -246,7 +264,10 @@ def print_class(
     sheets = [in_language(each, chosen.language) for each in layouts]
     jobs = exercises(_job(plan).plan, sheets[0].language, count, seed, progress)
     for_trainees, for_trainer = (
-        write_pdf(compose(jobs, each, paper=chosen.paper, scale=chosen.scale)) for each in sheets
+        write_pdf(
+            document_in(chosen.ink, compose(jobs, each, paper=chosen.paper, scale=chosen.scale))
+        )
+        for each in sheets
     )
     return for_trainees, for_trainer
 

@@ -258,6 +258,7 @@ def _add_draw(commands: Commands) -> None:
         action="store_true",
         help="draw the error ellipses of the surveyed points, enlarged",
     )
+    _add_ink(command)
     _add_language(command, "default: en")
 
 
@@ -283,6 +284,7 @@ def _add_print(commands: Commands) -> None:
     )
     command.add_argument("--paper", help=f"{PAPER_HELP} (default: A4; Letter for a plan in feet)")
     _add_scale(command)
+    _add_ink(command)
     _add_language(command, "default: set by the layout")
     command.add_argument(
         "--fields",
@@ -386,6 +388,16 @@ def _add_new(commands: Commands) -> None:
         action="append",
         default=[],
         help="a taped length between two points of the file, to check its scale",
+    )
+
+
+def _add_ink(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--ink",
+        choices=("grey", "colour"),
+        default="grey",
+        help="colour shows wire, services and water in inks of their own, as well as by their "
+        "lines (default: grey)",
     )
 
 

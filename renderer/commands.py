@@ -230,6 +230,7 @@ def run_draw(arguments: argparse.Namespace) -> int:
         scale=arguments.scale,
         language=arguments.language or "en",
         ellipses=arguments.ellipses,
+        ink=arguments.ink,
     )
     _write_file(arguments.output, data)
     report_written(arguments.output)
@@ -381,6 +382,7 @@ def _options(arguments: argparse.Namespace) -> renderer.PrintOptions:
         draft=arguments.draft,
         fields=arguments.fields,
         two_sided=None if arguments.sides is None else arguments.sides == 2,
+        ink=arguments.ink,
     )
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypedDict
+from typing import Literal, TypedDict
+
+Inks = Literal["grey", "colour"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +18,8 @@ class PrintOptions:
     is the N of 1:N, the largest usual one that fits when left out. ``language`` is that of the
     words; names and notes of the plan stay as they are. ``draft`` prints what a finding stops, with
     a mark on every page. ``fields`` makes boxes fillable, ``two_sided`` lets each job of a pack
-    begin on a new leaf.
+    begin on a new leaf. ``ink`` is ``grey`` or ``colour``, which shows wire, services and water in
+    inks of their own besides.
     """
 
     layout: str | None = None
@@ -26,6 +29,7 @@ class PrintOptions:
     draft: bool = False
     fields: bool | None = None
     two_sided: bool | None = None
+    ink: Inks = "grey"
 
 
 class PrintKeywords(TypedDict, total=False):
@@ -38,3 +42,4 @@ class PrintKeywords(TypedDict, total=False):
     draft: bool
     fields: bool | None
     two_sided: bool | None
+    ink: Inks

@@ -16,24 +16,30 @@ if TYPE_CHECKING:
 
 FaceName = Literal["regular", "bold", "italic", "condensed", "condensed_bold"]
 Anchor = Literal["start", "middle", "end"]
+# What a line or a solid mark stands for, where a print in colour shows it: see ``inks.py``.
+InkName = Literal["", "wire", "services", "water"]
 
 BLACK = "#000000"
 
 
 @dataclass(frozen=True, slots=True)
 class Pen:
-    """A stroke: width in mm, dash lengths in mm (empty is solid), colour ``#rrggbb``."""
+    """A stroke: width in mm, dash lengths in mm (empty is solid), colour ``#rrggbb``.
+
+    Its ``ink`` makes no difference to what is equal: in grey, pens of all inks are the same.
+    """
 
     width_mm: float
     dash_mm: tuple[float, ...] = ()
     colour: str = BLACK
     cap: Literal["butt", "round"] = "butt"
     join: Literal["miter", "round"] = "round"
+    ink: InkName = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """An open or closed chain of points; filled when it has a fill."""
+    """An open or closed chain of points; filled when it has a fill, whose ink is ``ink``."""
 
     points: tuple[Point, ...]
     pen: Pen | None
@@ -42,6 +48,7 @@ class Line:
     id: str | None = None
     title: str | None = None
     role: str = ""
+    ink: InkName = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +66,7 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Circle:
-    """A circle by centre and radius in mm."""
+    """A circle by centre and radius in mm; ``ink`` is that of its fill."""
 
     at: Point
     radius_mm: float
@@ -68,6 +75,7 @@ class Circle:
     id: str | None = None
     title: str | None = None
     role: str = ""
+    ink: InkName = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +186,9 @@ def shifted(item: Primitive, dx: float, dy: float) -> Primitive:
     """
     if isinstance(item, Line):
         points = tuple([(x + dx, y + dy) for x, y in item.points])
-        return Line(points, item.pen, item.closed, item.fill, item.id, item.title, item.role)
+        return Line(
+            points, item.pen, item.closed, item.fill, item.id, item.title, item.role, item.ink
+        )
     if isinstance(item, Area):
         rings = tuple([tuple([(x + dx, y + dy) for x, y in ring]) for ring in item.rings])
         return replace(item, rings=rings)

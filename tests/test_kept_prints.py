@@ -191,7 +191,7 @@ def test_every_option_of_print_counts_but_those_that_do_not_change_the_pages() -
         other = argparse.Namespace(**vars(plain))
         setattr(other, name, ["b.plan.yaml"] if name == "jobs" else "other")
         assert (request(other) == request(plain)) is (name in apart), name
-    assert request(argparse.Namespace(**vars(plain), ink="low")) != request(plain)
+    assert request(argparse.Namespace(**vars(plain), speed="low")) != request(plain)
 
 
 def test_a_path_counts_from_where_it_is_given(

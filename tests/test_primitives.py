@@ -21,7 +21,7 @@ from renderer.primitives import (
 
 PEN = Pen(0.5, (1.0, 2.0))
 ITEMS: tuple[Primitive, ...] = (
-    Line(((1.0, 2.0), (3.0, 4.0)), PEN, True, "#111111", "line-1", "A line", "wire"),
+    Line(((1.0, 2.0), (3.0, 4.0)), PEN, True, "#111111", "line-1", "A line", "wire", "wire"),
     Area(
         (((1.0, 2.0), (3.0, 4.0), (5.0, 0.0)),),
         PEN,
@@ -31,7 +31,7 @@ ITEMS: tuple[Primitive, ...] = (
         "lawn",
         "nonzero",
     ),
-    Circle((1.0, 2.0), 3.0, PEN, "#333333", "circle-1", "A circle", "peg"),
+    Circle((1.0, 2.0), 3.0, PEN, "#333333", "circle-1", "A circle", "peg", "wire"),
     Text((1.0, 2.0), "Gate", 9.0, "bold", "end", 30.0, "#444444", "text-1", "label"),
     Picture((1.0, 2.0), 30.0, 20.0, b"png", "A logo", "header"),
     Field((1.0, 2.0), 30.0, 5.0, "tick", "done", "Done", "box"),

@@ -52,6 +52,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     | DRAWN
     | FIGURES,
     "output": {"text"} | DRAWN,
+    "inks": {"primitives", "options"},
     "kept_prints": {"output", "resources", "inputs"},
     "report": {"plan", "ground", "findings_text", "job", "language"},
     "fault_report": {"fault", "ground", "job", "language", "report"} | FIGURES,

@@ -17,7 +17,16 @@ from renderer.drawing.areas import line_parts
 from renderer.drawing.boxes import LINE, Occupied, disc, pieces
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot
-from renderer.drawing.pens import PAIR_CORE, PAIR_PEN, SIDE_TEXT, THIN, WHITE, WIDE_MM, WIRE
+from renderer.drawing.pens import (
+    PAIR_CORE,
+    PAIR_PEN,
+    SIDE_TEXT,
+    THIN,
+    THIN_WIRE,
+    WHITE,
+    WIDE_MM,
+    WIRE,
+)
 from renderer.drawing.scene import MARK, PAIR, Part, Scene, joined
 from renderer.drawing.scene import WIRE as WIRE_LAYER
 from renderer.drawing.spots import turned
@@ -91,7 +100,7 @@ def _others(scene: Scene, loop: LoopLay, lead: Lead) -> Iterator[Part]:
     """Rings and pairs that are not of this walk."""
     for ring in loop.rings:
         if ring.id not in (lead.from_ring, lead.to_ring):
-            yield from _thin(scene, ring.points, THIN)
+            yield from _thin(scene, ring.points, THIN_WIRE)
     for other in loop.leads:
         if other.id != lead.id:
             yield from _thin(scene, other.points, PAIR_PEN)

@@ -1,4 +1,4 @@
-"""What fills an area: lines by kind, distinguished by angle, distance and dash, never by colour."""
+"""What fills an area: lines by kind, told apart by angle, distance and dash, never by colour."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ from renderer.drawing.boxes import LINE, Occupied, pieces
 from renderer.drawing.pens import (
     HATCH,
     HATCH_CHAIN,
-    HATCH_DASHED,
     HATCH_DOTTED,
     HATCH_SHORT_DASHED,
+    HATCH_WATER,
 )
 from renderer.geometry.lines import chain
 from renderer.geometry.rings import hatch
@@ -40,7 +40,7 @@ FILLS: dict[str, tuple[Ruling, ...]] = {
     "fence": (Ruling(135, 2.5, HATCH),),
     "hedge": (Ruling(60, 2.5, HATCH_SHORT_DASHED), Ruling(120, 2.5, HATCH_SHORT_DASHED)),
     "bed": (Ruling(45, 2.0, HATCH_SHORT_DASHED),),
-    "water": (Ruling(0, 1.8, HATCH_DASHED),),
+    "water": (Ruling(0, 1.8, HATCH_WATER),),
     "drop": (Ruling(90, 1.8, HATCH_SHORT_DASHED),),
     "road": (Ruling(0, 3.0, HATCH),),
     "neighbour": (Ruling(45, 4.0, HATCH_CHAIN),),

@@ -14,17 +14,16 @@ from typing import TYPE_CHECKING
 
 from renderer.drawing.labels import size_pt
 from renderer.drawing.measures import length_text
-from renderer.drawing.pens import MIDDLE, THIN, WHITE, Lettering
+from renderer.drawing.pens import MIDDLE, THIN, WHITE, WIRE, WIRE_ELSEWHERE, Lettering
 from renderer.drawing.walked import Branch, Numbered, Passed, RingWalk, walked
 from renderer.ground.parts import part_names
-from renderer.primitives import BLACK, Circle, Drawing, Line, Pen, Point, Primitive, Text, shifted
+from renderer.primitives import BLACK, Circle, Drawing, Line, Point, Primitive, Text, shifted
 from renderer.text import width_mm
 
 if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay
     from renderer.language import Words
 
-WIRE = Pen(0.7)
 PEG = Lettering("condensed_bold", 2.5)
 AT = Lettering("condensed", 2.5)
 NAME = Lettering("bold", 2.5)
@@ -262,7 +261,7 @@ def _plain_loop(
             yield _wire(told, points, legs[0])
             yield from _disc(-half, -high / 2, legs[0].number)
         else:
-            yield Line(points, Pen(0.7, (2.1, 1.4)), role="line-elsewhere")
+            yield Line(points, WIRE_ELSEWHERE, role="line-elsewhere")
         yield _text(0.0, -high + TEXT_ROW_MM + 0.2, name, NAME)
         yield _text(-PAIR_MM - SIDE_MM, -1.2, peg, PEG, "end")
         for number, (splice, at) in enumerate(splices):
@@ -409,7 +408,7 @@ def _link(
 def _arrow(x: float) -> Line:
     """The way the wire is laid."""
     points = ((x, 0.0), (x - 2.0, -1.1), (x - 2.0, 1.1))
-    return Line(points, None, closed=True, fill=BLACK, role="line-on")
+    return Line(points, None, closed=True, fill=BLACK, role="line-on", ink="wire")
 
 
 def _wire(told: _Told, points: tuple[Point, ...], leg: Numbered | None) -> Line:

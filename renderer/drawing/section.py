@@ -70,7 +70,9 @@ def _wire(cut: Cut, x: float) -> Iterator[Primitive]:
     yield stroke(
         ((x + 1.3, y + deep), (x + 1.3, y + 0.8), (x - 1.3, y + 0.8), (x - 1.3, y + 3.4)), MIDDLE
     )
-    yield Circle((round(x, 3), round(y + 2.05, 3)), 0.75, None, BLACK, role="section-wire")
+    yield Circle(
+        (round(x, 3), round(y + 2.05, 3)), 0.75, None, BLACK, role="section-wire", ink="wire"
+    )
 
 
 def _gauge(cut: Cut, wire: float, value: str, words: Words, gauge: str) -> Iterator[Primitive]:

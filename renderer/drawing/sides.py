@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.pens import DOUBLE_CHAIN, ROUND, SHORT_DASHED, THIN
+from renderer.drawing.pens import DOUBLE_CHAIN, ROUND, SHORT_DASHED, THIN, WAVES
 from renderer.geometry.lines import as_points, aside, at_distances, length, spaced
 from renderer.primitives import BLACK, Line, Pen
 
@@ -99,7 +99,7 @@ def water(points: Chain) -> list[Line]:
     where, way = at_distances(points, np.linspace(0, total, count + 1))
     out = np.column_stack((-way[:, 1], way[:, 0]))
     swing = 1.0 + 0.5 * np.sin(np.arange(count + 1) * math.pi / 2)
-    return [Line(as_points(where + swing[:, None] * out), ROUND, role="side")]
+    return [Line(as_points(where + swing[:, None] * out), WAVES, role="side")]
 
 
 def drop(points: Chain) -> list[Line]:

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from renderer.drawing.boxes import Box, disc, square
 from renderer.drawing.pens import MIDDLE, ROUND, THIN, WHITE
 from renderer.geometry.lines import Point
-from renderer.primitives import BLACK, Circle, Line, Pen, Primitive
+from renderer.primitives import BLACK, Circle, InkName, Line, Pen, Primitive
 
 Draw = Callable[[Point, float], tuple[Primitive, ...]]
 
@@ -54,8 +54,9 @@ def _line(
     *,
     closed: bool = False,
     fill: str | None = None,
+    ink: InkName = "",
 ) -> Line:
-    return Line(placed(points, at, turn), pen, closed=closed, fill=fill)
+    return Line(placed(points, at, turn), pen, closed=closed, fill=fill, ink=ink)
 
 
 def _square(half: float) -> tuple[Point, ...]:
@@ -307,15 +308,15 @@ def arrow(at: Point, turn: float) -> tuple[Primitive, ...]:
             None,
             closed=True,
             fill=BLACK,
+            ink="wire",
         ),
     )
 
 
 def arrow_small(at: Point, turn: float) -> tuple[Primitive, ...]:
     """The same for one wire of a pair that is drawn apart."""
-    return (
-        _line(((1.2, 0.0), (-1.0, -0.65), (-1.0, 0.65)), at, turn, None, closed=True, fill=BLACK),
-    )
+    head = ((1.2, 0.0), (-1.0, -0.65), (-1.0, 0.65))
+    return (_line(head, at, turn, None, closed=True, fill=BLACK, ink="wire"),)
 
 
 SYMBOLS: dict[str, Symbol] = {

@@ -21,7 +21,7 @@ from renderer.drawing.boxes import SYMBOL, Occupied
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Places, Spot, text_size
 from renderer.drawing.measures import length_text
-from renderer.drawing.pens import CHAIN, DASHED, DOUBLE_CHAIN, GATE, MIDDLE, NAME_TEXT, THIN
+from renderer.drawing.pens import CABLE, DASHED, DOUBLE_CHAIN, GATE, MIDDLE, NAME_TEXT, PIPE, THIN
 from renderer.drawing.scene import PATTERN, Part, Scene
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.spots import BEYOND_MM, about, beside, beyond, centroid, outside, within
@@ -50,8 +50,8 @@ FARTHER_LINE = (17.0, 24.0, 32.0)
 # The lines that a kind of feature may name.
 PENS = {
     "": THIN,
-    "chain": CHAIN,
-    "dashed": DASHED,
+    "chain": CABLE,
+    "dashed": PIPE,
     "gate": GATE,
     "middle": MIDDLE,
     "double chain": DOUBLE_CHAIN,
