@@ -35,7 +35,7 @@ ELLIPSE_95 = 2.4477
 # From here on: common practice, no published source.
 
 # Setting out by two tapes.
-TAPE_M = 20.0  # the longest tape that a person holds level; no tape is longer
+TAPE_M = 19.8  # the longest tape that a person holds level: 65 ft, just under 20 m
 TAPE_LAID_M = 30.0  # and the longest that is laid along a side on the ground
 TAPES_LAID = 3  # this many tape lengths, end to end and each end marked, along a straight side
 TAPE_ERROR_M = 0.03  # of one tape of up to that length
@@ -189,4 +189,17 @@ HARD_GROUND = (
     "pflaster", "weg", "auffahrt", "straße", "beton", "platte", "stein",
     "pavimento", "losa", "camino", "acera", "calzada", "hormigón", "asfalto", "adoquín", "piedra",
     "pavé", "dalle", "allée", "chemin", "route", "trottoir", "béton", "pierre", "brique",
+)  # fmt: skip
+# Words by which plans name the corner of a building, in the languages that sheets print in: two
+# points that share a row are corners of one building. The first row is the house.
+CORNER_WORDS = ("corner", "ecke", "esquina", "rincón", "coin", "angle")
+BUILDING_WORDS = (
+    (
+        "house", "cottage", "lodge", "villa", "kitchen", "conservatory", "porch",
+        "haus", "küche", "wintergarten", "veranda",
+        "casa", "chalé", "cocina", "porche", "maison", "cuisine", "véranda",
+    ),
+    ("garage", "carport", "garaje", "cochera"),
+    ("shed", "store", "hut", "schuppen", "laube", "cobertizo", "caseta", "remise", "cabanon"),
+    ("barn", "stable", "scheune", "stall", "granero", "establo", "grange", "étable"),
 )  # fmt: skip

@@ -10,6 +10,7 @@ from renderer.drawing.scene import LAYERS, Pin
 from renderer.drawing.symbols import SYMBOLS
 from renderer.drawing.things import legend_key
 from renderer.geometry.lines import length
+from renderer.ground.faces import faces
 from renderer.ground.setting_out import SettingOut
 from renderer.units import MM_PER_M
 
@@ -36,6 +37,8 @@ def legend_keys(
         found.update("finding" for each in findings if each.at is not None and each.level != "note")
     if "features" in show:
         found.update(_features(plan))
+    if "house" in show and faces(plan, lay.lawns):
+        found.add("house")
     if "obstacles" in show:
         found.update(f"obstacle.{thing.kind}" for thing in plan.obstacles)
     found.update(_sides(lay, show))

@@ -38,10 +38,12 @@ SAMPLE_MM = 11.0
 COLUMN_MM = 43.0
 ROW_MM = 5.0
 SWATCH = ((1.0, -1.7), (10.0, -1.7), (10.0, 1.7), (1.0, 1.7))
+HOUSE_TOP_MM = -1.4
+HOUSE = ((0.0, HOUSE_TOP_MM), (SAMPLE_MM, HOUSE_TOP_MM), (SAMPLE_MM, 1.8), (0.0, 1.8))
 ORDER = (
     "wire", "keep-off", "lead", "crossing", "lead-or-crossing", "control", "peg1", "peg2", "splice",
     "pair-end", "test-point", "dock", "generator", "supply", "supply-lead", "reference",
-    "surveyed", "unsure", "ellipse", "taped", "taped-suspect",
+    "house", "surveyed", "unsure", "ellipse", "taped", "taped-suspect",
     "corner", "grid", "dimension", "finding", "fall",
 )  # fmt: skip
 
@@ -87,6 +89,9 @@ def _mark(key: str) -> tuple[Primitive, ...]:
         return (Line(line, PAIR_PEN), Line(line, PAIR_CORE))
     if key == "keep-off":
         return (_tinted(BAND_GREY), Line(line, WIRE), *SYMBOLS["arrow"].at(middle))
+    if key == "house":
+        rows = fill("feature.building", [chain(HOUSE)])[0]
+        return (*rows, Line(((SAMPLE_MM, HOUSE_TOP_MM), (0.0, HOUSE_TOP_MM)), MIDDLE))
     if key == "supply-lead":
         return (Line(line, SUPPLY),)
     if key in ("taped", "taped-suspect"):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing import band, dimensions, lawns, pegs, stations, surveyed, things, wire
+from renderer.drawing import band, dimensions, house, lawns, pegs, stations, surveyed, things, wire
 from renderer.drawing.homes import at_home
 from renderer.drawing.labels import Placement, drawn, place
 from renderer.drawing.pegs import peg_key
@@ -155,6 +155,8 @@ def parts(scene: Scene) -> Iterable[Part]:
     show = scene.show
     if "keep-off" in show:
         yield band.keep_off(scene)
+    if "house" in show:
+        yield from house.house(scene)
     if "features" in show:
         yield from things.features(scene)
     yield from lawns.lawns(scene)

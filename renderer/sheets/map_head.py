@@ -82,6 +82,8 @@ def _laid(sheet: Sheet, top: float) -> Iterator[Primitive]:
 
 def points_to_tape_from(sheet: Sheet) -> tuple[Piece, ...]:
     """What each point to tape from is, and how far one tape goes to another, to be sure of both."""
+    from renderer.ground.faces import has_house_corners
+
     words = sheet.words
     apart = [
         words(
@@ -93,4 +95,6 @@ def points_to_tape_from(sheet: Sheet) -> tuple[Piece, ...]:
         for first, second in sheet.tapes.checks()
     ]
     text = words("point.references", points=points_named(sheet), apart=", ".join(apart))
+    if not has_house_corners(sheet.job.plan):
+        text = words("house.none", points=text)
     return paragraph(text, sheet.width_mm, CLOSE, gap_mm=1.0) if apart else ()

@@ -455,7 +455,46 @@ def test_the_finished_file_can_be_read_as_text() -> None:
     pdf = renderer.print_sheets([job().plan], layout="wiring-map")
     with pdfplumber.open(BytesIO(pdf)) as file:
         text = "\n".join(page.extract_text() for page in file.pages)
-    assert "Places, found from the house" in text
+    assert "Places, found from corners of the lawn" in text
+
+
+# The house
+
+
+def walls(path: Path) -> list[Line]:
+    return [
+        each.item
+        for each in drawn(wiring_map(path))
+        if isinstance(each.item, Line) and each.item.role == "house"
+    ]
+
+
+def test_the_wall_between_two_house_corners_is_drawn_to_scale() -> None:
+    """Quarry lane: 38 ft from corner to corner, 9 in askew; across its garage is no wall."""
+    path = next(each for each in demo_plans() if each.stem.startswith("quarry-lane"))
+    (wall,) = walls(path)
+    (a, b), scale = wall.points, re.search(r"Scale 1:(\d+)", plain(wiring_map(path)))
+    assert scale is not None
+    metres_long = math.dist(a, b) * int(scale[1]) / 1000.0
+    assert metres_long == pytest.approx(math.hypot(38 * 0.3048, 9 * 0.0254), abs=0.005)
+    assert "Wall of a building" in plain(wiring_map(path))
+
+
+def test_a_building_of_the_plan_is_drawn_once() -> None:
+    """Hollin park's lodge is a building of the plan, which two of its points are corners of."""
+    path = next(each for each in demo_plans() if each.stem.startswith("hollin-park"))
+    assert not walls(path)
+
+
+@pytest.mark.parametrize(("name", "asks"), [("larch-close", True), ("quarry-lane", False)])
+def test_a_map_without_house_corners_asks_for_two(name: str, asks: bool) -> None:
+    found = [each for each in gardens() if each.name.startswith(name)]
+    if not found:
+        pytest.skip("the example plans are elsewhere")
+    text = plain(wiring_map(found[0]))
+    assert ("No house corner yet" in text) is asks
+    assert text.count("House corner") == (2 if asks else 0)
+    assert ("Places, found from corners of the lawn" in text) is asks
 
 
 def test_metric_and_feet_are_never_mixed() -> None:

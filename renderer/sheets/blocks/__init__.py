@@ -73,6 +73,7 @@ BLOCKS: dict[str, Block] = {
     "sign-off": Block("sign_off"),
     "map-plan": Block("map_plan", "MapPlanUse"),
     "map-care": Block("map_care"),
+    "map-house": Block("map_house"),
     "map-points": Block("map_points"),
     "map-breaks": Block("map_breaks"),
     "map-changes": Block("map_changes"),

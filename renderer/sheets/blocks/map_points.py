@@ -44,12 +44,16 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("point.whole"), 0, style=CLOSE),
         Column(words("point.open"), 0, style=CLOSE),
     )
+    from renderer.ground.faces import has_house_corners
+
     loops = places_of(sheet)
     rows = [row for loop in loops for row in _loop(sheet, loop)]
     ways = [way for loop in loops for way in _found(sheet, loop)[1]]
     known = sheet.job.readings.rate.known
     ohms = words("point.ohms.one" if known else "point.ohms.range")
     intro = words("point.intro", ohms=ohms) + along_means(sheet, ways)
+    if not use.title and not has_house_corners(sheet.job.plan):
+        use = use.model_copy(update={"title": words("point.from-lawn")})
     return (
         head(sheet, use),
         *paragraph(intro, sheet.width_mm, FINE, keep=True),
