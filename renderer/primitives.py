@@ -128,7 +128,22 @@ class Link:
     target: str
 
 
-Primitive = Line | Area | Circle | Text | Picture | Field | Link
+@dataclass(frozen=True, slots=True)
+class Ruler:
+    """A box in which a viewer measures on the ground; it prints nothing.
+
+    ``scale`` is the N of 1:N, ``unit`` what lengths are shown in there, m or ft.
+    """
+
+    at: Point
+    width_mm: float
+    height_mm: float
+    scale: float
+    unit: Literal["m", "ft"]
+    role: str = ""
+
+
+Primitive = Line | Area | Circle | Text | Picture | Field | Link | Ruler
 
 
 @dataclass(frozen=True, slots=True)

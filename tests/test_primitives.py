@@ -15,6 +15,7 @@ from renderer.primitives import (
     Pen,
     Picture,
     Primitive,
+    Ruler,
     Text,
     shifted,
 )
@@ -36,6 +37,7 @@ ITEMS: tuple[Primitive, ...] = (
     Picture((1.0, 2.0), 30.0, 20.0, b"png", "A logo", "header"),
     Field((1.0, 2.0), 30.0, 5.0, "tick", "done", "Done", "box"),
     Link((1.0, 2.0), 30.0, 5.0, "plan"),
+    Ruler((1.0, 2.0), 30.0, 5.0, 100.0, "ft", "plan"),
 )
 
 

@@ -62,7 +62,7 @@ MAY_IMPORT: dict[str, set[str]] = {
 ANYTHING = {"", "__main__", "cli", "commands", "explain", "terminal", "alias"}
 
 ONLY_IN: dict[str, tuple[str, ...]] = {
-    "reportlab": ("output/pdf.py", "output/pdf_file.py"),
+    "reportlab": ("output/pdf.py", "output/pdf_file.py", "output/pdf_parts.py"),
     "svgwrite": ("output/svg.py",),
     "svgelements": ("sheets/logo_svg.py",),
     "pypdfium2": ("output/png.py",),

@@ -1,7 +1,9 @@
 """Writes a document as PDF, by reportlab's canvas.
 
 The faces are embedded as far as they are used, the same document gives the same bytes,
-and viewers are asked to print at true size. Nothing here claims PDF/A or PDF/UA.
+and viewers are asked to print at true size. A document without fields to fill in is an archive by
+ISO 19005-3 (PDF/A-3b); one with fields is not, since their looks are left to the viewer. Nothing
+here claims PDF/UA.
 """
 
 from __future__ import annotations
@@ -22,6 +24,7 @@ from reportlab.pdfgen.canvas import Canvas
 from renderer.output.content import Content
 from renderer.output.forms import Look, bounds, frequent_circles, large_areas, look
 from renderer.output.pdf_file import PdfFile
+from renderer.output.pdf_parts import PRINTED, Box, Info, claim_archive, measured_by
 from renderer.output.shapes import check_glyphs, drawing_page, field_lines
 from renderer.primitives import (
     Area,
@@ -35,6 +38,7 @@ from renderer.primitives import (
     Mark,
     Page,
     Picture,
+    Ruler,
     Text,
 )
 from renderer.text import FACE_FILES, face_path
@@ -43,6 +47,7 @@ from renderer.units import POINTS_PER_MM
 CREATOR = "pegline"
 PDF_VERSION = (1, 7)
 NO_DATE = "D:20000101000000+00'00'"  # the same whenever it is printed
+NO_DATE_XMP = "2000-01-01T00:00:00+00:00"
 _FIRST_FACE: FaceName = "regular"
 _NO_TOUCH = {"borderWidth": 0, "borderColor": None, "fillColor": None}
 
@@ -201,6 +206,7 @@ class _Writer:
         for mark in page.marks:
             self._mark(mark, page)
         content = Content(page.height_mm, self._faces.encode)
+        rulers: list[tuple[Box, Ruler]] = []
         for item in page.items:
             match item:
                 case Line():
@@ -221,10 +227,13 @@ class _Writer:
                 case Link():
                     self._targets.setdefault(item.target, number)
                     self._link(item, page)
+                case Ruler():
+                    rulers.append((_box(item, page), item))
                 case _:
                     assert_never(item)
         canvas.addLiteral(content.take())
         canvas.showPage()
+        measured_by(canvas, rulers)
         self._file.page_shown()
 
     def _shape(self, item: Area | Circle, content: Content) -> None:
@@ -260,7 +269,7 @@ class _Writer:
 
     def _link(self, item: Link, page: Page) -> None:
         x, y, width, height = _box(item, page)
-        self._canvas.linkAbsolute("", item.target, (x, y, x + width, y + height))
+        self._canvas.linkAbsolute("", item.target, (x, y, x + width, y + height), F=PRINTED)
 
     def _field(self, item: Field, page: Page) -> None:
         """A fillable field without a look of its own over the one that is printed."""
@@ -304,6 +313,8 @@ def _canvas(document: Document) -> Canvas:
         lang=document.language,
         initialFontName=_font(_FIRST_FACE).fontName,
     )
+    info = canvas._doc.info = Info()
+    info.invariant = canvas._doc.invariant
     canvas.setTitle(document.title)
     canvas.setAuthor(document.author)
     canvas.setSubject(document.subject)
@@ -312,10 +323,12 @@ def _canvas(document: Document) -> Canvas:
     canvas.setDateFormatter(lambda *_: NO_DATE)  # else SOURCE_DATE_EPOCH would change the bytes
     canvas.setViewerPreference("PrintScaling", "None")
     canvas.setViewerPreference("DisplayDocTitle", "true")
+    if not document.form_fields:
+        claim_archive(canvas, document.language, NO_DATE_XMP)
     return canvas
 
 
-def _box(item: Picture | Field | Link, page: Page) -> tuple[float, float, float, float]:
+def _box(item: Picture | Field | Link | Ruler, page: Page) -> Box:
     """Left, bottom, width and height in points, y upwards."""
     left, top = item.at
     low = page.height_mm - top - item.height_mm

@@ -26,6 +26,7 @@ _DONE = (
     pdfdoc.PDFFormXObject,
     pdfdoc.PDFDictionary,
 )
+_END = b"endstream\nendobj\n"
 
 
 def _only_compressed(made: Any) -> None:
@@ -42,6 +43,11 @@ def _only_compressed(made: Any) -> None:
     elif isinstance(made, pdfdoc.PDFImageXObject) and made._filters[:1] == ("ASCII85Decode",):
         made.streamContent = asciiBase85Decode(made.streamContent)
         made._filters = made._filters[1:]
+
+
+def _ended(whole: bytes) -> bytes:
+    """The object; what ends a stream stands on a line of its own, as an archive asks for."""
+    return whole[: -len(_END)] + b"\n" + _END if whole.endswith(_END) else whole
 
 
 class PdfFile:
@@ -113,11 +119,12 @@ class PdfFile:
         document = self._document
         _only_compressed(document.idToObject[name])
         whole = pdfdoc.PDFIndirectObject(name, document.idToObject[name])
-        document.idToOffset[name] = self._write(whole.format(document))
+        document.idToOffset[name] = self._write(_ended(whole.format(document)))
 
     def _write(self, data: bytes) -> int:
         """Writes on, and gives the place at which the data begin."""
         start = self._at
         self._file.write(data)
+        self._document.signature.update(data)  # so that files of one content alone have one name
         self._at += len(data)
         return start

@@ -18,6 +18,7 @@ from renderer.primitives import (
     Picture,
     Point,
     Primitive,
+    Ruler,
     Text,
 )
 
@@ -77,7 +78,7 @@ def touch(one: Drawn, other: Drawn, gap_mm: float = 0.0) -> bool:
 def _has_extent(item: Primitive) -> bool:
     if isinstance(item, Line):
         return bool(item.points)
-    return not isinstance(item, Area) or any(item.rings)
+    return not isinstance(item, Ruler) and (not isinstance(item, Area) or any(item.rings))
 
 
 def _drawn(item: Primitive, page: int, order: int) -> Drawn:
@@ -102,7 +103,7 @@ def _bounds(item: Primitive) -> Extent:
             return _upright(text_corners(item))
         case Field():
             return _union([_bounds(line) for line in field_lines(item)])
-        case Picture() | Link():
+        case Picture() | Link() | Ruler():
             x, y = item.at
             return x, y, x + item.width_mm, y + item.height_mm
         case _:

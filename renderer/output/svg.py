@@ -28,6 +28,7 @@ from renderer.primitives import (
     Picture,
     Point,
     Primitive,
+    Ruler,
     Text,
 )
 from renderer.text import width_mm
@@ -115,8 +116,8 @@ def _elements(item: Primitive, page: int) -> Iterable[tuple[BaseElement, Primiti
                 yield _line(line), item
         case Picture():
             yield _picture(item), item
-        case Link():
-            pass  # it leads to another page, and this file has one
+        case Link() | Ruler():
+            pass  # a link leads to another page, and this file has one; no viewer measures here
         case _:
             assert_never(item)
 

@@ -20,6 +20,7 @@ from renderer.primitives import (
     Pen,
     Picture,
     Primitive,
+    Ruler,
     Text,
 )
 
@@ -51,6 +52,7 @@ def everything() -> tuple[Primitive, ...]:
         Field((20.0, 220.0), 7.0, 7.0, "tick", "step.1", "Step 1 done"),
         Field((40.0, 220.0), 60.0, 9.0, "text", "ohm"),
         Link((20.0, 95.0), 60.0, 6.0, "second"),
+        Ruler((20.0, 30.0), 100.0, 60.0, 100.0, "m"),
     )
 
 

@@ -25,6 +25,7 @@ from renderer.primitives import (
     Pen,
     Picture,
     Primitive,
+    Ruler,
     Text,
 )
 
@@ -49,6 +50,7 @@ def everything() -> Drawing:
         Text((10.0, 60.0), "Peg 14", 9.0),
         Picture((60.0, 10.0), 10.0, 10.0, picture()),
         Field((10.0, 70.0), 5.0, 5.0, "tick", "done"),
+        Ruler((10.0, 10.0), 30.0, 20.0, 100.0, "m"),
     )
     assert {type(item) for item in items} == set(get_args(Primitive)) - {Link}
     return Drawing(100.0, 100.0, items, scale=100.0, title="Everything")
@@ -69,7 +71,7 @@ def test_a_backend_is_one_module_and_one_line(monkeypatch: pytest.MonkeyPatch) -
     module.write_drawing = lambda drawing, language="en": b"%d" % len(drawing.items)  # type: ignore[attr-defined]
     monkeypatch.setitem(sys.modules, "renderer.output.count", module)
     monkeypatch.setattr(output, "BACKENDS", {**BACKENDS, "txt": "count"})
-    assert writer("txt")(everything()) == b"6"
+    assert writer("txt")(everything()) == b"7"
 
 
 def test_the_help_names_each_ending(capsys: pytest.CaptureFixture[str]) -> None:

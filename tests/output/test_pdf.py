@@ -15,10 +15,11 @@ from fontTools.ttLib import TTFont
 from reportlab import rl_config
 
 from renderer.output.pdf import write_pdf, write_pdf_to
-from renderer.primitives import Document, Field, Line, Link, Mark, Page, Pen, Picture, Text
+from renderer.primitives import Document, Field, Line, Link, Mark, Page, Pen, Picture, Ruler, Text
 from renderer.text import MissingGlyph, width_mm
 
 MM_PER_POINT = 25.4 / 72.0
+RULER = Ruler((10.0, 20.0), 60.0, 40.0, 200.0, "m")
 
 
 def read(document: Document) -> pypdf.PdfReader:
@@ -43,10 +44,11 @@ def test_header_and_metadata(document: Document) -> None:
     assert root["/ViewerPreferences"]["/PrintScaling"] == "/None"
 
 
-def test_metadata_that_is_not_given_stays_empty() -> None:
+def test_metadata_that_is_not_given_is_left_out() -> None:
+    """An archive tells nothing rather than an empty text (ISO 19005-1, 6.7.3)."""
     information = read(one_page()).metadata
     assert information is not None
-    assert (information.author, information.subject) == ("", "")
+    assert information.keys().isdisjoint({"/Author", "/Subject", "/Keywords"})
 
 
 def test_pages_have_their_exact_size(document: Document) -> None:
@@ -277,3 +279,32 @@ def test_no_path_of_this_machine_is_told(document: Document) -> None:
     from renderer.text import face_path
 
     assert str(face_path("regular").parent).encode() not in write_pdf(document)
+
+
+@pytest.mark.parametrize(("unit", "told"), [("m", "m"), ("ft", "ft in")])
+def test_a_viewer_measures_by_the_scale_of_the_drawing(unit: Any, told: str) -> None:
+    """By the tables of ISO 32000-1, 12.9: a hundred points of the paper, times C, are the ground's.
+
+    1 m is 39.3701 in and 3.28084 ft (exactly 1 / 0.0254 and 1 / 0.3048).
+    """
+    ruler = Ruler((10.0, 20.0), 60.0, 40.0, 200.0, unit)
+    page = read(one_page(ruler, Text((20.0, 30.0), "Lawn", 9.0))).pages[0]
+    (viewport,) = page["/VP"]
+    box = [float(each) * MM_PER_POINT for each in viewport["/BBox"]]
+    assert box == pytest.approx([10.0, 40.0, 70.0, 80.0], abs=1e-3)
+    measure = viewport["/Measure"]
+    assert (measure["/Subtype"], measure["/R"]) == ("/RL", "1:200")
+    (across,) = measure["/X"]
+    metres = 100.0 * float(across["/C"]) * {"m": 1.0, "ft": 0.3048}[unit]
+    assert metres == pytest.approx(100.0 / 72.0 * 0.0254 * 200.0, rel=1e-6)
+    assert across["/U"] == unit
+    assert " ".join(each["/U"] for each in measure["/D"]) == told
+    assert [float(each["/C"]) for each in measure["/D"]] == [1.0, 12.0][: len(told.split())]
+    assert "/Y" not in measure, "then the same holds upwards"
+
+
+def test_what_is_measured_prints_nothing() -> None:
+    text = Text((20.0, 30.0), "Lawn", 9.0)
+    bare, measured = (read(one_page(*items)) for items in ((text,), (text, RULER)))
+    assert bare.pages[0].get_contents().get_data() == measured.pages[0].get_contents().get_data()
+    assert "/VP" not in bare.pages[0]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from renderer.output.recorder import record, touch
-from renderer.primitives import Area, Circle, Document, Line, Page, Pen, Text
+from renderer.primitives import Area, Circle, Document, Line, Page, Pen, Ruler, Text
 from renderer.text import MissingGlyph
 
 
@@ -15,7 +15,8 @@ def recorded(*items: object):  # type: ignore[no-untyped-def]
 
 def test_everything_is_listed_with_page_and_role(document: Document) -> None:
     drawn = record(document)
-    assert [item.page for item in drawn] == [1] * len(document.pages[0].items) + [2]
+    printed = [item for item in document.pages[0].items if not isinstance(item, Ruler)]
+    assert [item.page for item in drawn] == [1] * len(printed) + [2]
     assert [item.text for item in drawn if item.role == "label"] == ["Rear lawn — Größe 12.5 m²"]
     assert {item.kind for item in drawn} == {
         "line", "area", "circle", "text", "picture", "field", "link",

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from renderer.plan.values import YesNo
-from renderer.primitives import Drawing, Text
+from renderer.primitives import Drawing, Primitive, Ruler, Text
 from renderer.sheets.blocks.furniture import (
     COLUMN_GAP_MM,
     GAP_MM,
@@ -339,11 +339,20 @@ def _placed(
     spare = room - foot.height_mm - GAP_MM - drawing.height_mm
     width = drawing.width_mm if column else sheet.width_mm
     items = (
-        *moved(drawing.items, (width - drawing.width_mm) / 2, max(0.0, spare) / 2),
+        *moved(_measured(sheet, drawing), (width - drawing.width_mm) / 2, max(0.0, spare) / 2),
         *moved(foot.items, 0.0, room - foot.height_mm),
         *(moved(column.items, sheet.width_mm - LEGEND_COLUMN_MM, 0.0) if column else ()),
     )
     return Piece(room, items), -spare
+
+
+def _measured(sheet: Sheet, drawing: Drawing) -> tuple[Primitive, ...]:
+    """What is drawn, and what lets a viewer measure on it."""
+    if drawing.scale is None:
+        return tuple(drawing.items)
+    unit = sheet.job.plan.units
+    ruler = Ruler((0.0, 0.0), drawing.width_mm, drawing.height_mm, drawing.scale, unit)
+    return *drawing.items, ruler
 
 
 def _whole(sheet: Sheet, page: PlanPage, way: Arrangement) -> PlanDrawing:
