@@ -127,14 +127,19 @@ def _too_many(lines: list[str]) -> str:
 
 
 @contextmanager
-def watched() -> Iterator[None]:
-    """Lets a reader that does not come back end in ``Hang``; Python code only, see ``--help``."""
+def watched(most_s: float = 0.0) -> Iterator[None]:
+    """Lets a reader that does not come back end in ``Hang``; Python code only, see ``--help``.
+
+    The time of CPU that it has is ``most_s``, or set by the caller where that is 0.
+    """
 
     def late(*_: object) -> NoReturn:
         raise Hang
 
     before = signal.signal(signal.SIGPROF, late)
+    signal.setitimer(signal.ITIMER_PROF, most_s, 0.2 if most_s else 0.0)
     try:
         yield
     finally:
+        signal.setitimer(signal.ITIMER_PROF, 0.0)
         signal.signal(signal.SIGPROF, before)
