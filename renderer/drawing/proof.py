@@ -127,7 +127,9 @@ def _parts(scene: Scene) -> Iterator[Part]:
             yield _mown(scene, part)
         yield Part(labels=tuple(_numbers(scene, loop)))
     for thing in scene.plan.obstacles:
-        yield _out(ring_of(scene, thing.circle, thing.polygon))
+        ring = ring_of(scene, thing.circle, thing.polygon)
+        if len(ring):
+            yield _out(ring)
 
 
 def _rings(scene: Scene, part: Polygon) -> list[Chain]:

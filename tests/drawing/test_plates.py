@@ -190,6 +190,16 @@ def test_the_proof_shades_mown_trimmed_and_kept_out_ground() -> None:
     assert faults(shown.plan.drawing) == []
 
 
+def test_a_thing_off_the_paper_is_left_out_of_the_proof() -> None:
+    away = {"name": "Pond", "kind": "bed", "circle": {"at": [90.0, 90.0], "radius": 1.0}}
+    plan = handmade.plan()
+    far = type(plan.obstacles[0]).model_validate(away)
+    more = plan.model_copy(update={"obstacles": (*plan.obstacles, far)})
+    shown = proof(more, handmade.lay(), box_mm=(230, 180), inch_paper=False, words=WORDS)
+    assert shown.plan.drawing.items == proven().plan.drawing.items
+    assert all(item.points for item in shown.plan.drawing.items if isinstance(item, Line))
+
+
 def test_plates_and_proof_of_plans_on_disk(any_plan: Path) -> None:
     plan = load(any_plan)
     lay = lay_plan(plan)
