@@ -87,15 +87,16 @@ def load_day(path: str | PathLike[str]) -> tuple[DayPlan, tuple[Plan, ...]]:
     return read(path)
 
 
-def prepare(plan: Plan) -> Job:
+def prepare(plan: Plan, *, as_planned: bool = False) -> Job:
     """The job of a plan: lay, findings, digest and setting out, each worked out once, when asked.
 
+    It is the job as built where the plan has records of that, unless ``as_planned``.
     ``lay``, ``check``, ``draw`` and the calls that print take it in place of the plan, and then
     nothing is laid or checked a second time.
     """
     from renderer.job import prepare as made
 
-    return made(plan)
+    return made(plan, as_planned)
 
 
 def lay(plan: Plan | Job) -> Lay:
@@ -160,9 +161,9 @@ def print_sheets(
     """The sheets of one or several jobs as the bytes of one PDF.
 
     What is printed is said by ``options``, or by keywords of their names: ``layout``, ``paper``,
-    ``scale``, ``language``, ``draft``, ``fields``, ``two_sided``, ``ink``. ``processes``
-    share the jobs of a pack; the bytes are the same. ``progress`` is called with the steps done
-    and their total.
+    ``scale``, ``language``, ``draft``, ``fields``, ``two_sided``, ``ink``, ``as_planned``.
+    ``processes`` share the jobs of a pack; the bytes are the same. ``progress`` is called with the
+    steps done and their total.
     Raises ``Refused`` where a finding stops a lay, unless it is a draft, and
     ``renderer.language.WordError`` for a language that has no words.
     """
@@ -204,7 +205,8 @@ def _composed(
     is_pack = day is not None or len(plans) > 1
     layout = layout_for(chosen, DEFAULT_PACK if is_pack else DEFAULT_LAYOUT)
     if layout.each is None:
-        jobs = [_job(plan) for plan in plans]
+        planned = layout.as_planned or chosen.as_planned
+        jobs = [_job(plan, planned) for plan in plans]
         found = [(job.plan.job.number, job.findings, job.plan.units) for job in jobs]
         _refuse_stops(found, chosen.draft)
         return compose(
@@ -262,7 +264,7 @@ def print_class(
     chosen = _options(options, more)
     layouts = class_layouts(chosen.layout or DEFAULT_LESSON, chosen.fields)
     sheets = [in_language(each, chosen.language) for each in layouts]
-    jobs = exercises(_job(plan).plan, sheets[0].language, count, seed, progress)
+    jobs = exercises(_job(plan, as_planned=True).plan, sheets[0].language, count, seed, progress)
     for_trainees, for_trainer = (
         write_pdf(
             document_in(chosen.ink, compose(jobs, each, paper=chosen.paper, scale=chosen.scale))
@@ -272,10 +274,12 @@ def print_class(
     return for_trainees, for_trainer
 
 
-def _job(plan: Plan | Job) -> Job:
+def _job(plan: Plan | Job, as_planned: bool = False) -> Job:
     from renderer.job import Job, prepare
 
-    return plan if isinstance(plan, Job) else prepare(plan)
+    if isinstance(plan, Job):
+        return plan.as_planned if as_planned else plan
+    return prepare(plan, as_planned)
 
 
 def _plans(given: Sequence[Plan | Job]) -> Sequence[Plan]:
@@ -283,7 +287,7 @@ def _plans(given: Sequence[Plan | Job]) -> Sequence[Plan]:
     from renderer.job import Job
 
     if isinstance(given, list | tuple):
-        return [each.plan if isinstance(each, Job) else each for each in given]
+        return [each.as_planned.plan if isinstance(each, Job) else each for each in given]
     return cast("Sequence[Plan]", given)
 
 

@@ -187,6 +187,7 @@ def _add_check(commands: Commands) -> None:
         const="",
         help="say what a rule looks at, why it matters and what to do; without RULE, list them all",
     )
+    _add_as_planned(command)
 
 
 def _add_lay(commands: Commands) -> None:
@@ -204,6 +205,7 @@ def _add_lay(commands: Commands) -> None:
         action="store_true",
         help="with .csv: the points that a surveyor stakes out, as point, east, north, note",
     )
+    _add_as_planned(command)
 
 
 def _add_compare(commands: Commands) -> None:
@@ -238,6 +240,7 @@ def _add_fault(commands: Commands) -> None:
         help="what was tested so far: whether the wire is whole from START to a place of the map",
     )
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
+    _add_as_planned(command)
 
 
 def _add_draw(commands: Commands) -> None:
@@ -260,6 +263,7 @@ def _add_draw(commands: Commands) -> None:
     )
     _add_ink(command)
     _add_language(command, "default: en")
+    _add_as_planned(command)
 
 
 def _add_survey(commands: Commands) -> None:
@@ -336,6 +340,7 @@ def _add_print(commands: Commands) -> None:
         action="store_true",
         help="leave out jobs that cannot be printed and print the others; the exit code is then 1",
     )
+    _add_as_planned(command)
 
 
 def _add_new(commands: Commands) -> None:
@@ -398,6 +403,14 @@ def _add_ink(command: argparse.ArgumentParser) -> None:
         default="grey",
         help="colour shows wire, services and water in inks of their own, as well as by their "
         "lines (default: grey)",
+    )
+
+
+def _add_as_planned(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--as-planned",
+        action="store_true",
+        help="leave out what the plan records as built and changed",
     )
 
 

@@ -54,7 +54,7 @@ def run_check(arguments: argparse.Namespace) -> int:
         try:
             plan = renderer.load(path)
             require_all(plan.model_dump(), f"plan {plan.job.number}")
-            job = renderer.prepare(plan)
+            job = renderer.prepare(plan, as_planned=arguments.as_planned)
             findings = job.findings
         except Exception as error:
             for line in explanations(error, [path] if os.path.isfile(path) else ()):
@@ -92,7 +92,7 @@ def run_lay(arguments: argparse.Namespace) -> int:
     """The laid wire as JSON, or as a file for another program by its ending."""
     from renderer.formats.exports import WRITERS
 
-    job = renderer.prepare(renderer.load(arguments.job))
+    job = _prepared(arguments)
     to_file = arguments.output not in (None, "-")
     if to_file:
         _require_no_input(arguments.output, arguments.job)
@@ -106,6 +106,11 @@ def run_lay(arguments: argparse.Namespace) -> int:
     else:
         write_out(data.decode())
     return EXIT_FINE
+
+
+def _prepared(arguments: argparse.Namespace) -> Job:
+    """The job of a plan file, as built where it says so and is not asked for as planned."""
+    return renderer.prepare(renderer.load(arguments.job), as_planned=arguments.as_planned)
 
 
 def _laid(job: Job, ending: str, path: str, staking: bool) -> bytes:
@@ -165,7 +170,7 @@ def run_fault(arguments: argparse.Namespace) -> int:
     ohms = _ohms(arguments.reads)
     if not -40.0 <= arguments.temperature <= 60.0:
         raise Usage(f"--temperature {arguments.temperature:g}: write degrees Celsius, such as 14")
-    job = renderer.prepare(renderer.load(arguments.job))
+    job = _prepared(arguments)
     loop = _loop_of(job, arguments.loop)
     found = causes(job.readings, loop, ohms, arguments.temperature)
     is_open = found[0].kind == "open"
@@ -222,9 +227,8 @@ def _search(job: Job, loop: LoopLay, at: Sequence[str]) -> Search:
 def run_draw(arguments: argparse.Namespace) -> int:
     """One scaled diagram in the format that the file's ending names."""
     ending = _ending(arguments.output, tuple(BACKENDS))
-    plan = renderer.load(arguments.job)
     data = renderer.draw(
-        plan,
+        _prepared(arguments),
         ending,
         paper=arguments.paper,
         scale=arguments.scale,
@@ -383,6 +387,7 @@ def _options(arguments: argparse.Namespace) -> renderer.PrintOptions:
         fields=arguments.fields,
         two_sided=None if arguments.sides is None else arguments.sides == 2,
         ink=arguments.ink,
+        as_planned=arguments.as_planned,
     )
 
 

@@ -20,6 +20,7 @@ class PrintOptions:
     a mark on every page. ``fields`` makes boxes fillable, ``two_sided`` lets each job of a pack
     begin on a new leaf. ``ink`` is ``grey`` or ``colour``, which shows wire, services and water in
     inks of their own besides.
+    begin on a new leaf. ``as_planned`` leaves out what is recorded of the wire as it was built.
     """
 
     layout: str | None = None
@@ -30,6 +31,7 @@ class PrintOptions:
     fields: bool | None = None
     two_sided: bool | None = None
     ink: Inks = "grey"
+    as_planned: bool = False
 
 
 class PrintKeywords(TypedDict, total=False):
@@ -43,3 +45,4 @@ class PrintKeywords(TypedDict, total=False):
     fields: bool | None
     two_sided: bool | None
     ink: Inks
+    as_planned: bool

@@ -125,6 +125,9 @@ SETBACK_M = MappingProxyType(dict(_SETBACKS))
 OPEN_TIMES = 10.0  # a reading this many times the greatest good one is of a break in wet ground
 # Wire, a peg or a splice that lies less than this from where it was has not moved.
 MOVED_M = 0.10
+# A record that moves a peg by more, or tapes that leave more between them, have a slip in them.
+RECORD_MOVED_MOST_M = 20.0  # common practice, no published source
+RECORD_TAPES_FIT_M = 0.30  # common practice, no published source
 
 # Sizes beyond which a figure is taken for a mistake in the unit.
 SETBACK_SUSPECT_M = 3.0

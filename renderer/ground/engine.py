@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
     from shapely.geometry.base import BaseGeometry
 
-    from renderer.ground.lay import Cut, LawnGround, Peg, SpoolPlan
+    from renderer.ground.lay import Cut, LawnGround, Peg, Points, SpoolPlan
     from renderer.ground.loops import LoopWalk
     from renderer.ground.spools import Demand
     from renderer.plan.model import Loop, Plan
@@ -41,8 +41,10 @@ if TYPE_CHECKING:
 ROUNDED_M = 1.5e-4  # by which the grid of the plan may move a wire that is pegged in another frame
 
 
-def lay_plan(plan: Plan) -> Lay:
+def lay_plan(plan: Plan, there: Lay | None = None) -> Lay:
     """The laid wire of a plan: every loop walked, spliced and pegged, and what it takes.
+
+    ``there`` is wire that lies already: its lead pairs stay wherever they still join two rings.
 
     A loop whose lawns leave no working area has no walk and is not among the loops; the cuts say
     why. All is worked out about an origin near the lawns and given back in the plan's coordinates.
@@ -51,10 +53,19 @@ def lay_plan(plan: Plan) -> Lay:
     from renderer.plan.origin import about_origin
 
     near = about_origin(plan)
-    walked = walk_plan(near)
+    away = _apart(near, plan)
+    walked = walk_plan(near, _pairs_of(there, away) if there else {})
     spools, splice_places = cut_spools(walked.demands, near.wire.spools)
     lay = lay_walked(walked, spools, splice_places)
-    return lay if near is plan else moved_lay(lay, _apart(near, plan))
+    return lay if near is plan else moved_lay(lay, away)
+
+
+def _pairs_of(lay: Lay, away: tuple[float, float]) -> dict[str, tuple[Points, ...]]:
+    """The lead pairs of each loop, the zero of the coordinates put away from where it was."""
+    return {
+        loop.name: tuple(lead.points - away for lead in loop.leads if lead.kind == "lead")
+        for loop in lay.loops
+    }
 
 
 def plan_and_lay_near(plan: Plan, lay: Lay) -> tuple[Plan, Lay]:
@@ -89,15 +100,19 @@ class Walked:
     demands: tuple[Demand, ...]  # what each loop asks of the spools, in the order of laying
 
 
-def walk_plan(plan: Plan) -> Walked:
-    """All loops of a plan near zero walked; nothing of it depends on the spools."""
+def walk_plan(plan: Plan, lying: Mapping[str, Sequence[Points]] | None = None) -> Walked:
+    """All loops of a plan near zero walked; nothing of it depends on the spools.
+
+    ``lying`` are the lead pairs that lie already, by the names of their loops.
+    """
     frame = own_frame(plan)
     own = own_plan(plan, frame)
     mown = [mow_lawn(lawn, own.obstacles, own.machine) for lawn in own.lawns]
     walks: list[tuple[Loop, LoopWalk]] = []
     own_walks: list[OwnWalk] = []
     for loop, own_loop in zip(plan.loops, own.loops, strict=True):
-        found = walk_loop(own, own_loop, [m for m in mown if m.ground.loop == loop.name])
+        pairs = [frame.into(line) for line in (lying or {}).get(loop.name, ())]
+        found = walk_loop(own, own_loop, [m for m in mown if m.ground.loop == loop.name], pairs)
         if found is not None:
             there, carried = walk_on_plan(found, frame)
             walks.append((loop, there))

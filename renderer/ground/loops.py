@@ -13,7 +13,15 @@ from renderer.ground.area import obstacle_ground
 from renderer.ground.lay import Cut, named
 from renderer.ground.offset import rings_of
 from renderer.ground.tracks import Track, corner_runs, legal_lines, make_track
-from renderer.ground.tree import Forest, Ground, Link, Ways, crossing_link, grow
+from renderer.ground.tree import (
+    Forest,
+    Ground,
+    Link,
+    Ways,
+    crossing_link,
+    grow,
+    lying_links,
+)
 from renderer.ground.walk import Walk, walk
 from renderer.trade import DOCK_OTHER_WIRE_M, LEAD_FOR_DOCK_M
 
@@ -205,8 +213,13 @@ def _outside(
     return outside if firm is None else outside.difference(firm)
 
 
-def walk_loop(plan: Plan, loop: Loop, lawns: Sequence[MownLawn]) -> LoopWalk | None:
-    """The walk of one loop over its lawns, or ``None`` when none of them has a working area."""
+def walk_loop(
+    plan: Plan, loop: Loop, lawns: Sequence[MownLawn], there: Sequence[Points] = ()
+) -> LoopWalk | None:
+    """The walk of one loop over its lawns, or ``None`` when none of them has a working area.
+
+    ``there`` are lead pairs that lie already; they stay where they still join two rings.
+    """
     machine = plan.machine
     tracks, parts = lay_tracks(lawns, plan.obstacles, machine.lay_direction == "clockwise")
     if not tracks:
@@ -220,7 +233,8 @@ def walk_loop(plan: Plan, loop: Loop, lawns: Sequence[MownLawn]) -> LoopWalk | N
     def joined(gap_m: float) -> _Joined:
         barred, keep_off = _barred(tracks, *start[:2], loop, machine, gap_m)
         crossings = _crossings(loop, barred, parts, keep_off, firm)
-        links, circles = grow(barred, grounds, [e for _, e in crossings if e], keep_off)
+        lying = lying_links(barred, there)
+        links, circles = grow(barred, grounds, [e for _, e in crossings if e], keep_off, lying)
         walked = walk(barred, links, start[0], start[1:], machine.tail)
         idle = tuple(
             (crossing, link is None)

@@ -21,12 +21,14 @@ if TYPE_CHECKING:
 class SettingOut:
     """From a plan and its lay, each part when it is first asked for; lengths and places in metres.
 
-    ``boards`` are the gauge boards of all jobs of a day; a job by itself has its own.
+    ``boards`` are the gauge boards of all jobs of a day; a job by itself has its own. ``fixed`` are
+    the fixed points of the garden as it was planned, which keep their letters once it is built.
     """
 
     plan: Plan
     lay: Lay
     boards: tuple[Board, ...] = ()
+    fixed: tuple[Reference, ...] | None = None
 
     @cached_property
     def gauges(self) -> tuple[Gauge, ...]:
@@ -44,6 +46,8 @@ class SettingOut:
         """The fixed points from which the wire is taped."""
         from renderer.ground.references import references
 
+        if self.fixed is not None:
+            return self.fixed
         return references(self.plan, self.lay.lawns)
 
     @cached_property

@@ -16,7 +16,7 @@ import shapely
 
 from renderer.ground import limits, route
 from renderer.ground.offset import points_of
-from renderer.ground.tracks import Track
+from renderer.ground.tracks import SNAP_M, Track
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -245,8 +245,12 @@ def grow(
     grounds: Sequence[Ground],
     crossings: Sequence[Link],
     keep_off: BaseGeometry | None,
+    lying: Sequence[Link] = (),
 ) -> tuple[list[Link], list[Link]]:
-    """The links of the shortest legal forest, and the crossings that would have closed a circle."""
+    """The links of the shortest legal forest, and the crossings that would have closed a circle.
+
+    ``lying`` are pairs that lie already: those that are still legal are in the forest first.
+    """
     ways = Ways(tracks, keep_off)
     forest = Forest(len(tracks))
     idle = []
@@ -255,6 +259,12 @@ def grow(
             idle.append(crossing)
         else:
             forest.add(crossing, tracks)
+    for pair in lying:
+        over = (ground for ground in grounds if {pair.one, pair.two} <= set(ground.tracks))
+        if not forest.joined(pair.one, pair.two) and any(
+            ways.fits(pair, ground, forest) for ground in over
+        ):
+            forest.add(pair, tracks)
     offers = Offers(tracks, grounds)
     heap: list[Entry] = []
     while True:
@@ -275,6 +285,19 @@ def grow(
         found = _next_way(ways, forest, grounds[g], one, two, tries)
         if found is not None:
             heapq.heappush(heap, (found.length_m, tries + 1, one, two, g, found))
+
+
+def lying_links(tracks: Sequence[Track], lines: Sequence[Points]) -> list[Link]:
+    """Pairs that lie already as links, those of which both ends are still on a ring."""
+    ways = Ways(tracks, None) if lines else None
+    rings = [track.line for track in tracks]
+    found = []
+    for line in lines:
+        gaps = np.stack([shapely.distance(rings, shapely.Point(end)) for end in line[[0, -1]]])
+        one, two = np.argmin(gaps, axis=1).tolist()
+        if ways is not None and one != two and gaps.min(axis=1).max() <= SNAP_M:
+            found.append(Link(one, two, ways.on_grid(one, two, line)))
+    return found
 
 
 def _next_way(

@@ -20,12 +20,20 @@ if TYPE_CHECKING:
     from renderer.ground.minutes import Minutes
     from renderer.job.readings import Readings
     from renderer.job.summary import Summary
-    from renderer.plan.model import Loop, Plan
+    from renderer.plan.model import Loop, Plan, Record
+    from renderer.records import Built
 
 
-def prepare(plan: Plan) -> Job:
-    """The job of a plan by itself. Nothing is laid before a part asks for it; raises nothing."""
-    return Job(plan)
+def prepare(plan: Plan, as_planned: bool = False) -> Job:
+    """The job of a plan by itself: as built where the plan has records of that.
+
+    ``as_planned`` leaves the records out. Nothing is laid before a part asks for it.
+    """
+    if as_planned or not plan.records:
+        return Job(plan)
+    from renderer.records import built_plan
+
+    return Job(built_plan(plan), designed=plan)
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,12 +43,14 @@ class Job:
     The parts are worked out as they are asked for, kept, and pickled with the job as far as they
     are there. ``boards`` are the gauge boards of all jobs of its day, where there are several.
     ``english`` is there for a class, whose plan names nobody: the same plan in English, which names
-    the job in every language.
+    the job in every language. ``designed`` is there for a job as built: the plan as it is in its
+    file, of which ``plan`` is what its records left.
     """
 
     plan: Plan
     boards: tuple[Board, ...] = ()
     english: Plan | None = None
+    designed: Plan | None = None
 
     @classmethod
     def known(
@@ -59,10 +69,42 @@ class Job:
 
     @cached_property
     def lay(self) -> Lay:
-        """The laid wire, in the coordinates of the plan."""
+        """The laid wire, in the coordinates of the plan.
+
+        Raises PlanError where a record of what was built cannot be right.
+        """
+        if self.designed is not None:
+            return self._built.lay
         from renderer.ground import lay_plan
 
         return lay_plan(self.plan)
+
+    @cached_property
+    def _built(self) -> Built:
+        from renderer.records import built
+
+        assert self.designed is not None
+        return built(self.designed)
+
+    @property
+    def records(self) -> tuple[tuple[Record, float], ...]:
+        """What was built and changed, the first first, each with the wire that lay after it, m."""
+        if self.designed is None:
+            return ()
+        return tuple(zip(self.designed.records, self._built.wire_m, strict=True))
+
+    @property
+    def is_built(self) -> bool:
+        """Whether this is the wire as it was built, not as it was planned."""
+        return self.designed is not None
+
+    @cached_property
+    def as_planned(self) -> Job:
+        """The job without the records of what was built; itself where it has none."""
+        if self.designed is None:
+            return self
+        known = vars(self).get("_built")
+        return Job.known(self.designed, known and known.designed, boards=self.boards)
 
     def laid_as(self, plan: Plan) -> Lay:
         """The wire laid as by another plan, which differs in its machine's figures only; kept."""
@@ -102,14 +144,15 @@ class Job:
         """``sha256:`` and 64 digits over what the plan says."""
         from renderer.plan import digest
 
-        return digest(self.english or self.plan)
+        return digest(self.english or self.designed or self.plan)
 
     @cached_property
     def key(self) -> str:
         """Hexadecimal digits over all that the job is made from: jobs with one key are the same."""
         from renderer.plan import digest
 
-        plans = [digest(plan) for plan in (self.plan, self.english) if plan is not None]
+        said = (self.plan, self.english, self.designed)
+        plans = [digest(plan) for plan in said if plan is not None]
         return sha256(repr((plans, self.plan.origin, self.boards)).encode()).hexdigest()
 
     @cached_property
@@ -122,7 +165,8 @@ class Job:
     @cached_property
     def setting(self) -> SettingOut:
         """Gauges, fixed points and tapes."""
-        return SettingOut(self.plan, self.lay, self.boards)
+        fixed = self.as_planned.setting.references if self.is_built else None
+        return SettingOut(self.plan, self.lay, self.boards, fixed)
 
     @cached_property
     def readings(self) -> Readings:
@@ -177,7 +221,19 @@ class Job:
         plan, lay = plan_and_lay_near(self.plan, self.lay)
         known: tuple[Finding, ...] | None = vars(self).get("findings")
         found = None if known is None else moved_findings(known, _away(self.plan, plan))
-        return Job.known(plan, lay, found, self.digest, boards=self.boards, english=self.english)
+        planned = self.as_planned.near if self.is_built else None
+        near = Job.known(
+            plan,
+            lay,
+            found,
+            self.digest,
+            boards=self.boards,
+            english=self.english,
+            designed=planned.plan if planned else None,
+        )
+        if planned:
+            vars(near).update(as_planned=planned, _built=self._built)
+        return near
 
     @property
     def anonymous(self) -> bool:

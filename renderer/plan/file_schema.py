@@ -76,6 +76,7 @@ _FORMS: dict[str, Schema] = {
     # bare 413 in YAML is a number to a validator, and a fine job number
     "Text": {"type": ["string", "number"], "maxLength": TEXT_MAX},
     "Name": {"type": ["string", "number"], "minLength": 1, "maxLength": NAME_MAX},
+    "Tapes": {"type": "object", "additionalProperties": _LENGTH, "minProperties": 2},
     "Day": {"type": "string", "format": "date", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
     "YesNo": {"enum": [True, False, "yes", "no"]},
     "FromManual": {

@@ -9,22 +9,23 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal, Self
 
-from pydantic import BeforeValidator, PrivateAttr, ValidationInfo, model_validator
+from pydantic import BeforeValidator, PrivateAttr, model_validator
 
-from renderer.plan.arcs import circle_through
 from renderer.plan.base import Model
-from renderer.plan.errors import Problems, refuse
+from renderer.plan.errors import Problems
 from renderer.plan.kinds import Carried, FeatureKind, ObstacleKind, SideKind
 from renderer.plan.limits import AtMost, NotEmpty, Within
 from renderer.plan.machine import CrewRates, DockRules, Machine, PegSpacing, SlopeMax, SupplyFigures
+from renderer.plan.obstacle import Circle, Obstacle, Radius
 from renderer.plan.outline import Outline, Vertex
+from renderer.plan.records import CHANGES_MAX, Record, Revision
 from renderer.plan.rules import (
     feature_problems,
     lawn_problems,
-    obstacle_problems,
     plan_problems,
     raise_all,
 )
+from renderer.plan.source import Source
 from renderer.plan.survey import ReferencePoint, Survey
 from renderer.plan.values import (
     Day,
@@ -38,7 +39,6 @@ from renderer.plan.values import (
     YesNo,
     at,
     read_pair,
-    read_points,
     read_units,
     read_version,
     word_of,
@@ -71,7 +71,9 @@ __all__ = [
     "PegSpacing",
     "Plan",
     "Point",
+    "Record",
     "ReferencePoint",
+    "Revision",
     "SideKind",
     "SlopeMax",
     "Supply",
@@ -80,8 +82,6 @@ __all__ = [
     "Vertex",
     "Wire",
 ]
-
-Radius = Annotated[Length, Within(0.001, 10_000.0, " m")]
 
 
 class Customer(Model):
@@ -116,59 +116,6 @@ class Lawn(Model):
     @model_validator(mode="after")
     def _is_drawable(self) -> Self:
         raise_all(lawn_problems(self))
-        return self
-
-
-def _in_metres(point: tuple[float, float]) -> list[str]:
-    return [f"{along!r} m" for along in point]
-
-
-class Circle(Model):
-    """A round obstacle or feature, by centre and radius or ``through`` three points of its edge."""
-
-    at: Point
-    radius: Radius
-    through: Points = ()
-
-    @model_validator(mode="before")
-    @classmethod
-    def _by_its_edge(cls, value: Any, info: ValidationInfo) -> Any:
-        """Centre and radius from three points; what a dump says of both is worked out again."""
-        if not isinstance(value, dict) or not value.get("through"):
-            return value
-        given = value["through"]
-        try:
-            points = read_points(given, info)
-            if len(points) != 3:
-                refuse("a circle needs three points", "give three points on its edge")
-            circle = circle_through(*points)
-            if circle is None:
-                refuse("the three points lie on a straight line", "spread them round the edge")
-        except Problems as problems:
-            raise Problems(at("through", problems)) from None
-        centre, radius = circle
-        # lengths with their unit, since bare numbers are in the file's
-        return value | {
-            "at": _in_metres(centre),
-            "radius": f"{radius!r} m",
-            "through": [_in_metres(point) for point in points],
-        }
-
-
-class Obstacle(Model):
-    """Either ``circle`` or ``polygon``."""
-
-    exactly_one: ClassVar = ("circle", "polygon")
-
-    name: Name
-    kind: Annotated[ObstacleKind, word_of(ObstacleKind, "kind of obstacle")]
-    circle: Circle | None = None
-    polygon: Points | None = None
-    depth: Annotated[Length, Within(0, 100, " m")] | None = None  # of water
-
-    @model_validator(mode="after")
-    def _is_drawable(self) -> Self:
-        raise_all(obstacle_problems(self))
         return self
 
 
@@ -274,8 +221,26 @@ class Plan(Model):
     north: Annotated[Number, Within(-360, 360, " degrees")] | None = None
     position: Position | None = None
     acknowledged: tuple[Acknowledgement, ...] = ()
+    revisions: Annotated[tuple[Revision, ...], AtMost(CHANGES_MAX)] = ()
+    as_built: Record | None = None
+    changes: Annotated[tuple[Record, ...], AtMost(CHANGES_MAX)] = ()
 
+    _source: Source = PrivateAttr(default=Source())
     _origin: tuple[float, float] = PrivateAttr(default=(0.0, 0.0))
+
+    @property
+    def records(self) -> tuple[Record, ...]:
+        """What was laid otherwise and changed later, the first first; none as designed."""
+        return () if self.as_built is None else (self.as_built, *self.changes)
+
+    @property
+    def source(self) -> Source:
+        """Where its records stand in its file, for errors that show only when the wire is laid."""
+        return self._source
+
+    def keep_source(self, source: Source) -> None:
+        """Note where its records stand; for the reader, on a plan that it has just made."""
+        self._source = source
 
     @property
     def origin(self) -> tuple[float, float]:

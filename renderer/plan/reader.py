@@ -14,6 +14,7 @@ from renderer.plan.files import text_of, tree_of
 from renderer.plan.lengths import UNITS
 from renderer.plan.machine import Machine
 from renderer.plan.model import Plan
+from renderer.plan.source import source_of
 from renderer.plan.survey import Survey, is_measured, places
 from renderer.plan.tree import Mapping, Scalar, line_of
 from renderer.plan.values import Units, read_units
@@ -97,6 +98,8 @@ def _plan(text: str, name: str, folder: Path) -> Plan:
         errors += [pair for pair in told if not (errors and pair[1].key == "machine")]
     if errors:
         raise _first_of(errors)
+    if plan.records:
+        plan.keep_source(source_of(name, source.tree))
     return plan
 
 

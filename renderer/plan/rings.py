@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from renderer.plan.arcs import XY, arc_through, flattened
 from renderer.plan.errors import Problem
 from renderer.plan.simple import first_clash
+
+if TYPE_CHECKING:
+    from renderer.plan.model import Feature, Obstacle
 
 SAME_M = 0.0001  # points nearer than the rounding of the laid path are one point
 EXTENT_MAX_M = 10_000.0
@@ -98,3 +102,13 @@ def _clash(points: Sequence[XY], passes: Sequence[XY | None], what: str) -> list
     does = "crosses" if clash.crosses else "touches or runs back along"
     problem = f"the side that starts here {does} the side that starts at {what}[{second}]"
     return [Problem((what, first), problem, "list the corners in order round the edge")]
+
+
+def thing_points(thing: Obstacle | Feature) -> list[XY]:
+    """Points that say how far a thing reaches."""
+    points = [*(thing.polygon or ()), *(getattr(thing, "line", None) or ())]
+    if thing.circle is not None:
+        (x, y), radius = thing.circle.at, thing.circle.radius
+        points += [(x - radius, y - radius), (x + radius, y + radius)]
+    place: XY | None = getattr(thing, "at", None)
+    return points if place is None else [*points, place]

@@ -6,7 +6,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from renderer.plan.errors import Problem, Problems, did_you_mean
-from renderer.plan.rings import EXTENT_MAX_M, extent, repeated_points, ring_problems
+from renderer.plan.record_rules import record_places, record_problems
+from renderer.plan.rings import (
+    EXTENT_MAX_M,
+    extent,
+    repeated_points,
+    ring_problems,
+    thing_points,
+)
 
 if TYPE_CHECKING:
     from renderer.plan.model import Feature, Lawn, Obstacle, Plan
@@ -74,6 +81,7 @@ def plan_problems(plan: Plan) -> Iterator[Problem]:
     yield from _crossings(plan)
     yield from _setbacks(plan)
     yield from _far_apart(plan)
+    yield from record_problems(plan)
     if plan.position is not None and plan.north is None:
         problem = "a position needs to know where north is on the plan"
         yield Problem(("position",), problem, "add 'north', degrees clockwise from the plan's y")
@@ -164,9 +172,9 @@ def _places(plan: Plan) -> Iterator[tuple[tuple[str | int, ...], Sequence[XY]]]:
     for index, lawn in enumerate(plan.lawns):
         yield ("lawns", index, "outline"), [vertex.at for vertex in lawn.outline]
     for index, obstacle in enumerate(plan.obstacles):
-        yield ("obstacles", index), _thing_points(obstacle)
+        yield ("obstacles", index), thing_points(obstacle)
     for index, feature in enumerate(plan.features):
-        yield ("features", index), _thing_points(feature)
+        yield ("features", index), thing_points(feature)
     for index, point in enumerate(plan.survey.points):
         yield ("survey", "points", index, "at"), [point.at]
     for index, loop in enumerate(plan.loops):
@@ -178,12 +186,4 @@ def _places(plan: Plan) -> Iterator[tuple[tuple[str | int, ...], Sequence[XY]]]:
             yield ("loops", index, "supply", "via"), loop.supply.via
         for number, crossing in enumerate(loop.crossings):
             yield ("loops", index, "crossings", number, "via"), crossing.via
-
-
-def _thing_points(thing: Obstacle | Feature) -> list[XY]:
-    points = [*(thing.polygon or ()), *(getattr(thing, "line", None) or ())]
-    if thing.circle is not None:
-        (x, y), radius = thing.circle.at, thing.circle.radius
-        points += [(x - radius, y - radius), (x + radius, y + radius)]
-    place: XY | None = getattr(thing, "at", None)
-    return points if place is None else [*points, place]
+    yield from record_places(plan)

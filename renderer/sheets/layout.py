@@ -217,7 +217,8 @@ class Layout(Model):
     is printed on the usual one of the plan's units.
     A pack has ``each`` instead of ``blocks``: the layout printed for each
     job, by its name or its path from here; ``front`` are the pack's own blocks
-    before the jobs, ``two_sided`` lets each job begin on a new sheet of paper. Sheets for a
+    before the jobs, ``two_sided`` lets each job begin on a new sheet of paper. ``as_planned``
+    is for sheets to lay the wire from, which leave out what was recorded since. Sheets for a
     class name in ``key`` the layout of the file that the trainer keeps.
     """
 
@@ -234,6 +235,7 @@ class Layout(Model):
     front: Annotated[tuple[BlockUse, ...], BeforeValidator(read_front)] = ()
     each: Layout | None = None
     two_sided: YesNo = False
+    as_planned: YesNo = False
 
     @property
     def title(self) -> str:

@@ -68,16 +68,35 @@ def _laid(sheet: Sheet, top: float) -> Iterator[Primitive]:
     """Lines to write when and by whom it was laid; boxes to tick: as this shows, or changed."""
     on, by, *ticked = _spans(sheet.width_mm, LAID_SHARES)
     foot = top + ROW_MM - 1.0
+    known = _known(sheet)
     for key, (x, width) in (("laid-on", on), ("laid-by", by)):
-        text = sheet.words(f"map.{key}")
+        text, told = sheet.words(f"map.{key}"), known.get(key, "")
         yield LABEL.line(text, x, foot - LABEL.pitch_mm)
-        yield rule(x + LABEL.width_mm(text) + 1.5, x + width, foot, LIGHT)
+        aside = x + LABEL.width_mm(text) + 1.5
+        if told:
+            yield TEXT_STRONG.line(told, aside, foot - TEXT_STRONG.pitch_mm)
+        else:
+            yield rule(aside, x + width, foot, LIGHT)
+    if sheet.job.is_built:
+        (x, width), (end, last) = ticked
+        text = sheet.words("map.as-built")
+        down = 1.0 + (TICK_MM - FINE.height_mm(text, end + last - x)) / 2
+        yield from FINE.lines(text, x, top + down, end + last - x)
+        return
     for key, (x, width) in zip(("as-planned", "changed"), ticked, strict=True):
         text = sheet.words(f"map.{key}")
         yield tick(x, top + 1.0, sheet.field_name("map", key), text)
         room = width - TICK_MM - 2.0
         down = 1.0 + (TICK_MM - FINE.height_mm(text, room)) / 2
         yield from FINE.lines(text, x + TICK_MM + 2.0, top + down, room)
+
+
+def _known(sheet: Sheet) -> dict[str, str]:
+    """When and by whom it was laid, where that is recorded."""
+    if not sheet.job.records:
+        return {}
+    first, _ = sheet.job.records[0]
+    return {"laid-on": sheet.measure.short_day(first.date), "laid-by": first.by}
 
 
 def points_to_tape_from(sheet: Sheet) -> tuple[Piece, ...]:

@@ -186,7 +186,12 @@ def footed(frame: Frame, body: Page, block: TitleBlock) -> Page:
 
 
 def _state(sheet: Sheet) -> str:
-    """What the document is for, by its own name where the catalogue says it."""
+    """What the document is for, by its own name where the catalogue says it.
+
+    Of a garden that is built it shows the wire as it lies.
+    """
+    if sheet.known is not None and sheet.job.is_built:
+        return sheet.words("block.state-built")
     key = f"state.{sheet.layout.document}"
     return sheet.words(key if key in sheet.words else "block.state-issue")
 
