@@ -84,7 +84,7 @@ def _revisions(sheet: Sheet) -> list[tuple[Cell, ...]]:
 
 def _built(sheet: Sheet) -> list[tuple[Cell, ...]]:
     """A line for the wire as it was laid, and one for each later change, with the wire it added."""
-    lines = []
+    lines: list[tuple[Cell, ...]] = []
     before: float | None = None
     revision = sheet.job.as_planned.plan.job.revision
     for record, wire_m in sheet.job.records:
