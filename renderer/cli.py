@@ -38,6 +38,7 @@ help on a command: pegline print --help"""
 
 CLASS_MOST = 200
 PROCESSES_MOST = 256
+PORTS_MOST = 65535
 ENDING_SIGNALS = ("SIGINT", "SIGTERM", "SIGHUP")
 PAPER_HELP = "A4, A3, Letter, Legal or Tabloid"
 
@@ -147,12 +148,24 @@ class _Parser(argparse.ArgumentParser):
         sys.exit(EXIT_INVALID)
 
 
+class _Brief(argparse.RawDescriptionHelpFormatter):
+    """Lists the commands at once under their heading, so that all of the help fits a screen."""
+
+    def _format_action(self, action: argparse.Action) -> str:
+        if isinstance(action, argparse._SubParsersAction):
+            self._indent()
+            listed = "".join(self._format_action(each) for each in action._get_subactions())
+            self._dedent()
+            return listed
+        return super()._format_action(action)
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="pegline",
         description=DESCRIPTION,
         epilog=EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=_Brief,
     )
     parser.add_argument("--version", action="version", version=f"pegline {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
@@ -160,6 +173,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_lay(commands)
     _add_draw(commands)
     _add_print(commands)
+    _add_preview(commands)
     _add_new(commands)
     _add_survey(commands)
     _add_compare(commands)
@@ -343,6 +357,29 @@ def _add_print(commands: Commands) -> None:
     _add_as_planned(command)
 
 
+def _add_preview(commands: Commands) -> None:
+    command = _add_command(
+        commands, "preview", "show a job in the browser, redrawn whenever a file is saved"
+    )
+    command.add_argument("job", metavar="JOB", help="a plan file")
+    command.add_argument(
+        "--port",
+        type=port,
+        metavar="N",
+        default=0,
+        help="port of this machine's own address, 127.0.0.1 (default: a free one)",
+    )
+    command.add_argument("--open", action="store_true", help="open the page in the browser")
+    command.add_argument(
+        "--layout",
+        metavar="NAME",
+        help=f"what to show, or a layout file of your own (default: {DEFAULT_LAYOUT})",
+    )
+    command.add_argument("--paper", help=f"{PAPER_HELP} (default: A4; Letter for a plan in feet)")
+    _add_scale(command)
+    _add_language(command, "default: set by the layout")
+
+
 def _add_new(commands: Commands) -> None:
     command = _add_command(
         commands, "new", "start a plan file from ten questions or another program's file"
@@ -433,6 +470,13 @@ def class_size(text: str) -> int:
     """How many exercises a class needs; an argparse error for anything else."""
     if not text.strip().isdecimal() or not 1 <= int(text) <= CLASS_MOST:
         raise argparse.ArgumentTypeError(f"invalid class size {text!r}; write 1 to {CLASS_MOST}")
+    return int(text)
+
+
+def port(text: str) -> int:
+    """A port to listen on, 0 for one that is free; an argparse error for anything else."""
+    if not text.strip().isdecimal() or not 0 <= int(text) <= PORTS_MOST:
+        raise argparse.ArgumentTypeError(f"invalid port {text!r}; write 1024 to {PORTS_MOST}")
     return int(text)
 
 

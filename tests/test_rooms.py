@@ -54,6 +54,10 @@ MAY_IMPORT: dict[str, set[str]] = {
     | FIGURES,
     "output": {"text"} | DRAWN,
     "inks": {"primitives", "options"},
+    "preview": {
+        *("plan", "ground", "checks", "job", "drawing", "sheets", "batch", "output"),
+        *("text", "language", "geometry", "options", "inputs", "explain", "primitives"),
+    },
     "kept_prints": {"output", "resources", "inputs"},
     "report": {"plan", "ground", "findings_text", "job", "language"},
     "fault_report": {"fault", "ground", "job", "language", "report"} | FIGURES,

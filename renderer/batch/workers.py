@@ -35,7 +35,7 @@ class Workers:
 
     def __enter__(self) -> Self:
         if self._processes > 1:
-            self._pool = ProcessPoolExecutor(self._processes, initializer=_work_for_parent)
+            self._pool = ProcessPoolExecutor(self._processes, initializer=work_for_parent)
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -57,7 +57,7 @@ class Workers:
             yield waiting.popleft().result()
 
 
-def _work_for_parent() -> None:
+def work_for_parent() -> None:
     """Signals are for the process that shares the work out; when it ends, this one ends too."""
     for name in ("SIGINT", "SIGHUP"):
         if hasattr(signal, name):

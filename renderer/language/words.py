@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 ENGLISH = "en"
 STATE, DRAFT = "language.state", "draft"  # what a catalogue says of itself
 # Loaded by themselves, with the words of kinds as in all others, which are one catalogue.
-PARTS = frozenset({"drawing", "findings"})
+PARTS = frozenset({"drawing", "findings", "preview"})
 PLURALS = ("zero", "one", "two", "few", "many", "other")
 
 
