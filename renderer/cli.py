@@ -377,6 +377,7 @@ def _add_preview(commands: Commands) -> None:
     )
     command.add_argument("--paper", help=f"{PAPER_HELP} (default: A4; Letter for a plan in feet)")
     _add_scale(command)
+    _add_ink(command)
     _add_language(command, "default: set by the layout")
 
 

@@ -279,6 +279,7 @@ def run_preview(arguments: argparse.Namespace) -> int:
         paper=arguments.paper,
         scale=arguments.scale,
         language=arguments.language,
+        ink=arguments.ink,
     )
     signal.signal(signal.SIGINT, signal.default_int_handler)  # the usual way to end it, no error
     desk = Desk(Asked(arguments.job, options, language), renderer.compose_sheets)
