@@ -166,8 +166,14 @@ def _parser() -> argparse.ArgumentParser:
         description=DESCRIPTION,
         epilog=EPILOG,
         formatter_class=_Brief,
+        usage="pegline [-h | --help] [--version] COMMAND ...",
+        add_help=False,
     )
-    parser.add_argument("--version", action="version", version=f"pegline {__version__}")
+    unlisted = argparse.SUPPRESS  # since the first line has them
+    parser.add_argument("-h", "--help", action="help", help=unlisted)
+    parser.add_argument(
+        "--version", action="version", version=f"pegline {__version__}", help=unlisted
+    )
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
     _add_check(commands)
     _add_lay(commands)
@@ -178,6 +184,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_survey(commands)
     _add_compare(commands)
     _add_fault(commands)
+    _add_demo(commands)
     _add_command(commands, "layouts", "list the layouts that print can use")
     _add_command(commands, "schema", "write the JSON Schema of the plan file")
     return parser
@@ -449,6 +456,17 @@ def _add_as_planned(command: argparse.ArgumentParser) -> None:
         "--as-planned",
         action="store_true",
         help="leave out what the plan records as built and changed",
+    )
+
+
+def _add_demo(commands: Commands) -> None:
+    command = _add_command(commands, "demo", "write the demo's plans and day into a folder")
+    command.add_argument(
+        "folder",
+        metavar="FOLDER",
+        nargs="?",
+        default="pegline-demo",
+        help="where to; made if it is not there (default: pegline-demo)",
     )
 
 

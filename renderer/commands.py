@@ -651,6 +651,23 @@ def _kinds(stated: Sequence[str]) -> dict[str, str]:
     return kinds
 
 
+def run_demo(arguments: argparse.Namespace) -> int:
+    """The demo's day in a folder, and what to do with it next."""
+    import shlex
+
+    from renderer.demo_day import write_demo
+
+    names = write_demo(arguments.folder)
+    write_out(
+        f"{len(names)} files of an invented firm are in {arguments.folder}. For example:\n"
+        f"  cd {shlex.quote(arguments.folder)}\n"
+        "  pegline preview --open practice-lawn.plan.yaml\n"
+        "  pegline print practice-lawn.plan.yaml -o practice-lawn.pdf\n"
+        "  pegline print fernhill.day.yaml -o day.pdf\n"
+    )
+    return EXIT_FINE
+
+
 def run_schema(arguments: argparse.Namespace) -> int:
     """The JSON Schema of the plan file."""
     from renderer.plan import schema

@@ -17,6 +17,11 @@ def layouts() -> Path:
     return _folder("layouts")
 
 
+def demo() -> Path:
+    """The folder of the demo's plans. Raises FileNotFoundError when there is none."""
+    return _folder("demo")
+
+
 def _folder(name: str) -> Path:
     """Inside the package if it is installed, beside the package in a checkout."""
     for parent in (_PACKAGE, _PACKAGE.parent):

@@ -42,7 +42,7 @@ def test_the_wheel_puts_the_package_and_its_name_in_site_packages(wheel: zipfile
     assert own == {"pegline/__init__.py", "pegline/py.typed"}
 
 
-def test_the_wheel_holds_every_module_layout_and_face(wheel: zipfile.ZipFile) -> None:
+def test_the_wheel_holds_every_module_layout_face_and_demo_plan(wheel: zipfile.ZipFile) -> None:
     names = set(wheel.namelist())
     alias = ROOT / "renderer/alias"  # the name pegline, which stands beside the package
     modules = {
@@ -56,6 +56,8 @@ def test_the_wheel_holds_every_module_layout_and_face(wheel: zipfile.ZipFile) ->
         for p in (ROOT / folder).rglob("*")
         if p.suffix in {".ttf", ".yaml", ".txt"}
     }
+    data |= {f"renderer/demo/{p.name}" for p in (ROOT / "demo").glob("*.yaml")}
+    data |= {str(p.relative_to(ROOT)) for p in (ROOT / "renderer/preview/page").iterdir()}
     assert {"renderer/layouts/crew-work-order.yaml", "renderer/fonts/OFL.txt"} <= data
     assert not (modules | data | {"renderer/py.typed"}) - names
 
