@@ -154,6 +154,8 @@ class _Brief(argparse.RawDescriptionHelpFormatter):
     def _format_action(self, action: argparse.Action) -> str:
         if isinstance(action, argparse._SubParsersAction):
             self._indent()
+            names = [each.dest for each in action._get_subactions()]
+            self._action_max_length = max(map(len, names)) + self._current_indent
             listed = "".join(self._format_action(each) for each in action._get_subactions())
             self._dedent()
             return listed
@@ -174,7 +176,9 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument(
         "--version", action="version", version=f"pegline {__version__}", help=unlisted
     )
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    commands = parser.add_subparsers(
+        title="commands", metavar="COMMAND", required=True, prog="pegline"
+    )
     _add_check(commands)
     _add_lay(commands)
     _add_draw(commands)
