@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 TEXT, SYMBOL, STROKE, LINE, PEG = 1, 2, 4, 8, 16
 STATIC = -1
+# Clear paper about a label, so that two are never nearer than twice this.
+CLEAR_MM = 0.3
 
 
 class Box(NamedTuple):
@@ -228,3 +230,17 @@ class Grid:
                 seen[index] = query
                 if touching(other, box):
                     yield about
+
+    def is_hit(self, box: Box, bounds: Rect) -> bool:
+        """Whether any box touches this one, whose bounds are these."""
+        cell, cells = self._cell, self._cells
+        left, top, right, low = bounds
+        rows = range(int(top // cell), int(low // cell) + 1)
+        for ix in range(int(left // cell), int(right // cell) + 1):
+            for iy in rows:
+                for x0, y0, x1, y1, _, other, _ in cells.get((ix, iy), ()):
+                    if x0 >= right or x1 <= left or y0 >= low or y1 <= top:
+                        continue
+                    if touching(other, box):
+                        return True
+        return False

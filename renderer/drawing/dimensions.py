@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import Box, segment
+from renderer.drawing.boxes import CLEAR_MM, Box, segment
 from renderer.drawing.kinds import LabelKind
-from renderer.drawing.labels import CLEAR_MM, Label, Spot, text_size
+from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import FINE, FINE_MM, HALO, NARROW_MM, VALUE_TEXT
 from renderer.drawing.scene import Part, Scene

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.drawing.boxes import CLEAR_MM, Occupied, disc, segment
 from renderer.drawing.boxes import PEG as PEG_KIND
-from renderer.drawing.boxes import Occupied, disc, segment
 from renderer.drawing.kinds import LabelKind
-from renderer.drawing.labels import CLEAR_MM, Label, Spot, text_size
+from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.pens import NARROW_MM, PEG_TEXT
 from renderer.drawing.scale import CLOSE
 from renderer.drawing.scene import PEG, Part, Scene

@@ -121,14 +121,27 @@ def _outermost(points: Chain) -> Chain:
 
 def size_mm(points: Chain, fit: Fit) -> tuple[float, float]:
     """Width and height on paper of the ground points."""
-    w, h = np.ptp(turned(points, fit.rotation_deg), axis=0)
-    return float(w) * MM_PER_M / fit.scale, float(h) * MM_PER_M / fit.scale
+    w, h = span_m(points, fit.rotation_deg)
+    return _paper_mm(w, fit.scale), _paper_mm(h, fit.scale)
+
+
+def span_m(points: Chain, degrees: float) -> tuple[float, float]:
+    """Width and height of the ground points in metres when they are turned."""
+    w, h = np.ptp(turned(points, degrees), axis=0)
+    return float(w), float(h)
+
+
+def _paper_mm(length_m: float, scale: float) -> float:
+    return length_m * MM_PER_M / scale
 
 
 def fits(points: Chain, fit: Fit, box_mm: tuple[float, float]) -> bool:
     """Whether the ground points fit the box at this scale and turn."""
-    w, h = size_mm(points, fit)
-    return w <= box_mm[0] + 1e-6 and h <= box_mm[1] + 1e-6
+    return _is_within(size_mm(points, fit), box_mm)
+
+
+def _is_within(size: tuple[float, float], box_mm: tuple[float, float]) -> bool:
+    return size[0] <= box_mm[0] + 1e-6 and size[1] <= box_mm[1] + 1e-6
 
 
 def best_fit(points: Chain, box_mm: tuple[float, float], known: tuple[float, ...]) -> Fit:
@@ -155,8 +168,16 @@ def _largest(
     points: Chain, box_mm: tuple[float, float], known: Iterable[float], choices: Iterable[float]
 ) -> Fit | None:
     """The largest of the known scales, at the first of the turns, at which the points fit."""
-    tried = (Fit(scale, turn) for scale in sorted(known) for turn in choices)
-    return next((fit for fit in tried if fits(points, fit, box_mm)), None)
+    spans = [(turn, *span_m(points, turn)) for turn in choices]
+    return next(
+        (
+            Fit(scale, turn)
+            for scale in sorted(known)
+            for turn, wide, high in spans
+            if _is_within((_paper_mm(wide, scale), _paper_mm(high, scale)), box_mm)
+        ),
+        None,
+    )
 
 
 def same_way(

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from renderer.drawing.boxes import Box, disc, segment
-from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Leader, Led, Places, Spot
+from renderer.drawing.boxes import CLEAR_MM, Box, disc, segment
+from renderer.drawing.labels import LEADER_DOT_MM, Leader, Led, Opens, Places, Spot, everywhere
 from renderer.drawing.pens import NARROW_MM
 from renderer.geometry.lines import chain
 from renderer.geometry.rects import bounds
@@ -88,11 +88,12 @@ def about(
 
 
 def _led_about(
-    room: Box, size: tuple[float, float], ways: Sequence[_Way], extra: float
+    room: Box, size: tuple[float, float], ways: Sequence[_Way], extra: float, opens: Opens
 ) -> tuple[Spot, ...]:
     return tuple(
-        led(box_at(_off(room, way, off + extra), size), _off(room, way, edge), cost, dot=False)
+        led(box, _off(room, way, edge), cost, dot=False)
         for way, edge, off, cost in ways
+        if opens(box := box_at(_off(room, way, off + extra), size))
     )
 
 
@@ -185,7 +186,10 @@ def outside(
         return to if inside(to, ring) else _mid_inside(ring, to)
 
     return tuple(
-        Led(_dear(LED_OUT, gap), lambda gap=gap: _led_from(ring, size, (gap,), dot_at()))  # type: ignore[misc]
+        Led(
+            _dear(LED_OUT, gap),
+            lambda opens, gap=gap: _led_from(ring, size, (gap,), dot_at(), opens),  # type: ignore[misc]
+        )
         for gap in gaps
     )
 
@@ -202,7 +206,11 @@ def farther(ring: Chain, size: tuple[float, float]) -> tuple[Spot, ...]:
 
 
 def _led_from(
-    ring: Chain, size: tuple[float, float], gaps: Sequence[float], to: Point
+    ring: Chain,
+    size: tuple[float, float],
+    gaps: Sequence[float],
+    to: Point,
+    opens: Opens = everywhere,
 ) -> tuple[Spot, ...]:
     """Places all round an area, joined by a leader to a point in it."""
     box = bounds([ring])
@@ -212,7 +220,8 @@ def _led_from(
             way = turned((1.0, 0.0), i * 22.5)
             off = _exit(box, to, way) + gap + reach(size, way)
             place = box_at((to[0] + way[0] * off, to[1] + way[1] * off), size)
-            spots.append(led(place, to, LED_OUT + 0.1 * (i % 4), dot=True))
+            if opens(place):
+                spots.append(led(place, to, LED_OUT + 0.1 * (i % 4), dot=True))
     return tuple(spots)
 
 
@@ -275,13 +284,17 @@ def beyond(
 
 
 def _led_off(
-    places: Sequence[tuple[Point, Point, float]], size: tuple[float, float], gap: float
+    places: Sequence[tuple[Point, Point, float]],
+    size: tuple[float, float],
+    gap: float,
+    opens: Opens,
 ) -> tuple[Spot, ...]:
     spots = []
     for at, normal, cost in places:
         off = gap + CLEAR_MM + reach(size, normal)
         place = box_at((at[0] + normal[0] * off, at[1] + normal[1] * off), size)
-        spots.append(led(place, at, cost, dot=False))
+        if opens(place):
+            spots.append(led(place, at, cost, dot=False))
     return tuple(spots)
 
 

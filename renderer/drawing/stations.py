@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from renderer.drawing.boxes import LINE, SYMBOL, Box, Occupied, disc, pieces
+from renderer.drawing.boxes import CLEAR_MM, LINE, SYMBOL, Box, Occupied, disc, pieces
 from renderer.drawing.kinds import LabelKind
-from renderer.drawing.labels import CLEAR_MM, LEADER_DOT_MM, Label, Led, Spot, text_size
+from renderer.drawing.labels import LEADER_DOT_MM, Label, Led, Opens, Spot, text_size
 from renderer.drawing.pegs import mown_side
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, SIDE_TEXT, SUPPLY, WHITE, Lettering
 from renderer.drawing.scene import MARK, Part, Scene
@@ -228,7 +228,7 @@ def _flag(key: str, text: str, at: Point) -> Label:
     return Label(key, (text,), SIDE_TEXT, LabelKind.FINDING, (), badge=True, led=led)
 
 
-def _flags(led: Led, at: Point, radius: float) -> tuple[Spot, ...]:
+def _flags(led: Led, at: Point, radius: float, opens: Opens) -> tuple[Spot, ...]:
     """The places with a frame of six sides each, and a dot where the leader ends at its place."""
     dotted = radius == FLAG_REACH_MM[0]
     dot = (Circle(at, LEADER_DOT_MM, None, BLACK, role="finding"),) if dotted else ()
@@ -239,7 +239,7 @@ def _flags(led: Led, at: Point, radius: float) -> tuple[Spot, ...]:
             strokes=(*spot.strokes, *room),
             cost=spot.cost + radius,
         )
-        for spot in led.make()
+        for spot in led.make(opens)
     )
 
 

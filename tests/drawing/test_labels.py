@@ -10,16 +10,26 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, MultiPoint, Point, Polygon
 
-from renderer.drawing.boxes import LINE, SYMBOL, Box, Grid, Occupied, disc, pieces, touching
+from renderer.drawing.boxes import (
+    CLEAR_MM,
+    LINE,
+    SYMBOL,
+    Box,
+    Grid,
+    Occupied,
+    disc,
+    pieces,
+    touching,
+)
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import (
-    CLEAR_MM,
     Label,
     Led,
     Placement,
     Places,
     Spot,
     drawn,
+    everywhere,
     place,
     text_size,
     two_lines,
@@ -88,7 +98,7 @@ def test_no_place_with_a_leader_is_cheaper_than_was_said_before_it_was_made(
         beyond(places, size, (far,)),
     )
     for (led,) in kinds:
-        cheapest = min(spot.cost for spot in led.make())
+        cheapest = min(spot.cost for spot in led.make(everywhere))
         assert led.least <= cheapest <= led.least + 8.0  # else it would be made too early
 
 
@@ -108,7 +118,7 @@ def test_places_made_when_it_is_their_turn_are_those_that_all_at_once_would_be(
 
 
 def test_places_with_leaders_are_not_made_where_one_beside_is_free() -> None:
-    def never() -> tuple[Spot, ...]:
+    def never(_: Box) -> tuple[Spot, ...]:
         raise AssertionError("made")
 
     here = Spot(0.0, Box(60, 45, 10, 2))

@@ -1,0 +1,279 @@
+"""What is occupied while labels are placed, and what each place would cost.
+
+What was drawn before stays, so a place is looked at against it once; labels come and go. What
+is asked first of a place is what most often refuses it, and costs least to ask.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from renderer.drawing.boxes import CLEAR_MM, LINE, PEG, STROKE, SYMBOL, TEXT, Grid
+from renderer.drawing.squares import CLEAR, TAKEN, Squares
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from renderer.drawing.boxes import Box, Occupied
+    from renderer.drawing.labels import Label, Led, Spot
+    from renderer.geometry.rects import Rect
+
+# What a leader pays to cross a line or another leader, compared with text that covers it.
+STROKE_SHARE = 0.3
+STROKE_CROSSING = 3.0
+# How much worse a place may get for a label that makes room for another.
+PATIENCE = 12.0
+PATIENCE_UNLISTED = 2.5
+
+
+class Site:
+    """A place of a label on the board, and what is known of it by now.
+
+    ``room`` is its box with clear paper about it, ``bounds`` the upright rectangle about that;
+    ``marks`` is what its strokes cost for marks that they cross, ``whole`` that and what all of it
+    costs for lines.
+    """
+
+    __slots__ = ("bounds", "marks", "room", "spot", "whole")
+
+    def __init__(self, spot: Spot) -> None:
+        self.spot = spot
+        self.room = spot.box.grown(CLEAR_MM)
+        self.bounds = self.room.bounds()
+        self.marks = -1.0
+        self.whole = -1.0
+
+
+class Choice:
+    """Places by rising cost; those with leaders are made when it is their turn."""
+
+    def __init__(self, board: Board, spots: Iterable[Spot], led: Iterable[Led] = ()) -> None:
+        self._board = board
+        self._made: list[Spot | Site] = sorted(spots, key=_cost)
+        self._later = sorted(led, key=_least, reverse=True)
+
+    def get(self, number: int, limit: float) -> Site | None:
+        """The place of a number, counted from the cheapest at 0, if it costs less than a limit.
+
+        Places that never will be free are left out.
+        """
+        made, later = self._made, self._later
+        while True:
+            while later and later[-1].least < limit:
+                if number < len(made) and _cost(made[number]) < later[-1].least:
+                    break
+                found = later.pop().make(self._board.opens)
+                made[number:] = sorted((*made[number:], *found), key=_cost)
+            if number >= len(made):
+                return None
+            site = made[number]
+            if not isinstance(site, Site):
+                if site.cost >= limit:
+                    return None
+                site = made[number] = Site(site)
+                if not self._board.is_open(site.room, site.bounds):
+                    del made[number]
+                    continue
+            return site if site.spot.cost < limit else None
+
+    def drop(self, number: int) -> None:
+        """Forgets a place that never will be free."""
+        del self._made[number]
+
+    @property
+    def least(self) -> float:
+        """What the cheapest place costs, or is sure not to cost less than."""
+        made = _cost(self._made[0]) if self._made else math.inf
+        return min(made, self._later[-1].least) if self._later else made
+
+
+def _cost(place: Spot | Site) -> float:
+    return place.spot.cost if isinstance(place, Site) else place.cost
+
+
+def _least(led: Led) -> float:
+    return led.least
+
+
+class Board:
+    """Marks and lines drawn before, and the labels that have a place by now."""
+
+    def __init__(self, labels: Sequence[Label], obstacles: Iterable[Occupied], frame: Rect) -> None:
+        self.listed = [label.listed for label in labels]
+        self.frame = frame
+        self.marks = Grid()
+        self.lines = Grid()
+        self.grid = Grid()
+        self.squares = Squares(frame)
+        self.taken: dict[int, Site] = {}
+        self.costs: dict[int, float] = {}
+        for box, kind, weight in obstacles:
+            if kind == LINE:
+                self.lines.add(box, kind, weight)
+            else:
+                self.marks.add(box, kind, weight)
+                self.squares.add(box)
+        self.choices = [Choice(self, label.spots, label.led) for label in labels]
+
+    def opens(self, box: Box) -> bool:
+        """Whether a text in the box would lie in the frame and on no mark."""
+        room = box.grown(CLEAR_MM)
+        return self.is_open(room, room.bounds())
+
+    def is_open(self, room: Box, bounds: Rect) -> bool:
+        """The same of a box with the clear paper about it."""
+        if not self.within(bounds):
+            return False
+        state = self.squares.state(bounds)
+        if state == CLEAR:
+            return True
+        if state == TAKEN and not (room.s or room.round):
+            return False
+        return not self.marks.is_hit(room, bounds)
+
+    def within(self, bounds: Rect) -> bool:
+        x0, y0, x1, y1 = self.frame
+        left, top, right, low = bounds
+        return left >= x0 and top >= y0 and right <= x1 and low <= y1
+
+    def settle(self, index: int, choice: Choice, least: float = math.inf) -> bool:
+        """Take the cheapest free place, where one costs less than ``least``."""
+        best, number = None, 0
+        while (site := choice.get(number, least)) is not None:
+            if self.grid.is_hit(site.room, site.bounds):
+                number += 1
+                continue
+            if not self._crosses_marks(site):
+                choice.drop(number)
+                continue
+            number += 1
+            cost = self.cost(site, least)
+            if cost < least:
+                best, least = site, cost
+        if best is not None:
+            self.take(index, best, least)
+        return best is not None
+
+    def take(self, index: int, site: Site, cost: float) -> None:
+        self.taken[index] = site
+        self.costs[index] = cost
+        self.grid.add(site.room, TEXT, 1.0, index)
+        for stroke in site.spot.strokes:
+            self.grid.add(stroke, STROKE, 1.0, index)
+
+    def release(self, index: int) -> Site:
+        site = self.taken.pop(index)
+        self.grid.drop((site.room, *site.spot.strokes), index)
+        return site
+
+    def cost(self, site: Site, limit: float) -> float:
+        """What a place costs in all, if its text is free; infinite where another text is struck.
+
+        Where it comes to ``limit`` or more, it is not added up any further.
+        """
+        own, crossed = site.spot.cost, 0
+        for stroke in site.spot.strokes:
+            for kind, _, _ in self.grid.hits(stroke):
+                if kind == TEXT:
+                    return math.inf
+                crossed += 1
+        if site.whole < 0:
+            fixed = self._lines_cost(site, limit - own - crossed * STROKE_CROSSING)
+            if fixed is None:
+                return math.inf
+            site.whole = fixed
+        return own + (site.whole + crossed * STROKE_CROSSING)
+
+    def _crosses_marks(self, site: Site) -> bool:
+        """Works out what a place's strokes cost for marks; whether they may cross what they do."""
+        if site.marks >= 0:
+            return True
+        cost = 0.0
+        for stroke in site.spot.strokes:
+            bounds = stroke.bounds()
+            if not self.within(bounds):
+                return False
+            if self.squares.state(bounds) == CLEAR:
+                continue
+            for kind, weight, _ in self.marks.hits(stroke, bounds):
+                if kind in (TEXT, SYMBOL):
+                    return False
+                cost += weight * STROKE_SHARE if kind == PEG else STROKE_CROSSING
+        site.marks = cost
+        return True
+
+    def _lines_cost(self, site: Site, limit: float) -> float | None:
+        """What marks and lines across the strokes and below the text cost, if less than a limit."""
+        cost = site.marks
+        if cost >= limit:
+            return None
+        for _, weight, _ in self.lines.hits(site.room, site.bounds):
+            cost += weight
+            if cost >= limit:
+                return None
+        for stroke in site.spot.strokes:
+            for _, weight, _ in self.lines.hits(stroke):
+                cost += weight * STROKE_SHARE
+                if cost >= limit:
+                    return None
+        return cost
+
+    def in_the_way(self, site: Site) -> set[int]:
+        """The labels that keep a place from being free."""
+        found = {owner for _, _, owner in self.grid.hits(site.room, site.bounds)}
+        for stroke in site.spot.strokes:
+            found.update(owner for kind, _, owner in self.grid.hits(stroke) if kind == TEXT)
+        return found
+
+    def make_room(self, index: int) -> bool:
+        """Settle a label by moving at most two others to places that are not much worse."""
+        least = PATIENCE if self.listed[index] else PATIENCE_UNLISTED
+        choice = self.choices[index]
+        best, number = None, 0
+        while (site := choice.get(number, least)) is not None:
+            if not self._crosses_marks(site):
+                choice.drop(number)
+                continue
+            number += 1
+            cost = self.push(index, site, least, keep=False)
+            if cost is not None:
+                best, least = site, cost
+        if best is not None:
+            self.push(index, best, math.inf, keep=True)
+        return best is not None
+
+    def push(self, index: int, site: Site, least: float, *, keep: bool) -> float | None:
+        """What it costs in all to take a place and move what is in its way.
+
+        ``None`` where that cannot be done, or not for less than ``least``.
+        """
+        blocking = self.in_the_way(site)
+        if len(blocking) > 2:
+            return None
+        # what the others cost at best, then what they do
+        cost = site.spot.cost + sum(self.choices[i].least - self.costs[i] for i in blocking)
+        if cost >= least:
+            return None
+        before = {other: (self.release(other), self.costs[other]) for other in sorted(blocking)}
+        self.take(index, site, site.spot.cost)
+        moved = []
+        for other in before:
+            choice = self.choices[other]
+            at_best = choice.least
+            if not self.settle(other, choice, least - cost + at_best):
+                break
+            cost += self.costs[other] - at_best
+            moved.append(other)
+        can = len(moved) == len(before) and cost < least
+        if can and keep:
+            return cost
+        for other in (*moved, index):
+            self.release(other)
+        for other, (old, price) in before.items():
+            self.take(other, old, price)
+        return cost if can else None
+
+    def covers(self, site: Site) -> bool:
+        """Whether a line runs below the text of a place."""
+        return self.lines.is_hit(site.room, site.bounds)
