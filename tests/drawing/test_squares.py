@@ -15,7 +15,11 @@ FRAME = Rect(-5.0, -5.0, 50.0, 50.0)
 
 coordinates = st.one_of(st.integers(0, 160).map(lambda n: n / 4), st.floats(0.0, 40.0))
 boxes = st.builds(
-    Box, coordinates, coordinates, st.floats(0.1, 9), st.floats(0.1, 3), st.just(1.0), st.just(0.0)
+    lambda x, y, hw, hh: Box(x, y, hw, hh),
+    coordinates,
+    coordinates,
+    st.floats(0.1, 9),
+    st.floats(0.1, 3),
 )
 marks = st.one_of(
     boxes,
