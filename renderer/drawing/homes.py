@@ -1,4 +1,4 @@
-"""Names stand in the thing that they name or on open ground, not in another thing."""
+"""Names stand in the thing that they name or on open ground, not in another, nor on the wire."""
 
 from __future__ import annotations
 
@@ -7,53 +7,147 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+import numpy as np
 import shapely
 from shapely import STRtree
 
-from renderer.drawing.kinds import ANYWHERE
+from renderer.drawing.kinds import ANYWHERE, LabelKind
+from renderer.drawing.pens import WIDE_MM
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from renderer.drawing.labels import Label, Spot
     from renderer.geometry.lines import Chain
 
+    Boxes = NDArray[np.object_]
+
 STRANGER = 5.0  # what a name pays to stand in a thing that it does not name
+HATCHED = 2.5  # and what it pays to cover the hatching of ground that it does not lie on
+# The place of these is on the wire or at it, and no list could take them.
+AT_THE_WIRE = ANYWHERE | {
+    LabelKind.MATCH_LINE,
+    LabelKind.TAIL,
+    LabelKind.STRAIGHT_RUN,
+    LabelKind.DOCK,
+    LabelKind.GENERATOR,
+    LabelKind.SPLICE,
+    LabelKind.FOUND,
+    LabelKind.REFERENCE,
+    LabelKind.PIN,
+}
+# A side's kind and setback stand beside it, whatever ground lies there.
+ON_ANY_GROUND = ANYWHERE | {LabelKind.SIDE}
 
 
-def at_home(labels: Sequence[Label], areas: Sequence[tuple[str, Chain]]) -> tuple[Label, ...]:
-    """The labels, with places in other things made dearer; a label that can be spared loses them.
+def at_home(
+    labels: Sequence[Label],
+    areas: Sequence[tuple[str, Chain]],
+    grounds: Sequence[tuple[str, Chain]] = (),
+    wires: Sequence[Chain] = (),
+) -> tuple[Label, ...]:
+    """The labels without places on the wire, and with places in other things made dearer.
 
-    ``areas`` are the key of a thing's own label and its ring on paper.
+    ``areas`` are the key of a thing's own label and its ring on paper; a label that can be spared
+    loses the places in them. ``grounds`` are hatched ground in the same way, which labels rather
+    leave free; ``wires`` are the lines that no text may cover.
     """
-    rings = [(key, ring) for key, ring in areas if len(ring) > 2]
-    if not rings:
-        return tuple(labels)
-    owners = [key for key, _ in rings]
-    tree = STRtree([shapely.Polygon(ring) for _, ring in rings])
+    things = _Things(areas)
+    floors = _Things(grounds)
+    lines = _Wires(wires)
 
-    def priced(label: Label, spots: Sequence[Spot]) -> tuple[Spot, ...]:
+    def priced(label: Label, home: frozenset[str], spots: Sequence[Spot]) -> tuple[Spot, ...]:
         if not spots:
             return ()
-        where = shapely.points([(spot.box.x, spot.box.y) for spot in spots])
-        pairs = tree.query(where, predicate="within").T.tolist()
-        strange = {at for at, owner in pairs if owners[owner] != label.key}
+        strange = things.in_others(spots, frozenset({label.key}))
+        boxes = _boxes(spots)
+        hatched = frozenset() if label.kind in ON_ANY_GROUND else floors.over_others(boxes, home)
+        on_wire = frozenset() if label.kind in AT_THE_WIRE else lines.under(boxes)
         return tuple(
-            spot._replace(cost=spot.cost + STRANGER) if number in strange else spot
+            spot._replace(cost=spot.cost + dear) if dear else spot
             for number, spot in enumerate(spots)
-            if label.listed or number not in strange
+            if number not in on_wire and (label.listed or number not in strange)
+            for dear in (STRANGER * (number in strange) + HATCHED * (number in hatched),)
         )
 
-    def later(label: Label, make: Callable[[], Sequence[Spot]]) -> Callable[[], Sequence[Spot]]:
-        return lambda: priced(label, make())
+    def later(
+        label: Label, home: frozenset[str], make: Callable[[], Sequence[Spot]]
+    ) -> Callable[[], Sequence[Spot]]:
+        return lambda: priced(label, home, make())
 
-    return tuple(
-        label
-        if label.kind in ANYWHERE
-        else replace(
+    def sent_home(label: Label) -> Label:
+        home = floors.of(label)
+        return replace(
             label,
-            spots=priced(label, label.spots),
-            brief=later(label, label.brief),
-            more=later(label, label.more),
-            led=tuple(each.then(partial(priced, label)) for each in label.led),
+            spots=priced(label, home, label.spots),
+            brief=later(label, home, label.brief),
+            more=later(label, home, label.more),
+            led=tuple(each.then(partial(priced, label, home)) for each in label.led),
         )
-        for label in labels
-    )
+
+    if not (things.any or floors.any or lines.any):
+        return tuple(labels)
+    return tuple(label if label.kind in ANYWHERE else sent_home(label) for label in labels)
+
+
+class _Things:
+    """Rings on paper, each with the key of the label that may stand in it."""
+
+    def __init__(self, areas: Sequence[tuple[str, Chain]]) -> None:
+        rings = [(key, ring) for key, ring in areas if len(ring) > 2]
+        self.any = bool(rings)
+        self._owners = [key for key, _ in rings]
+        self._tree = STRtree([shapely.Polygon(ring) for _, ring in rings])
+
+    def of(self, label: Label) -> frozenset[str]:
+        """The rings that a label is at home in: its own, and those in which its places lie."""
+        found = [label.key]
+        if self.any and label.spots:
+            in_ring = [owner for _, owner in self._within(label.spots)]
+            found += [
+                key for number, key in enumerate(self._owners)
+                if 2 * in_ring.count(number) > len(label.spots)
+            ]  # fmt: skip
+        return frozenset(found)
+
+    def in_others(self, spots: Sequence[Spot], own: frozenset[str]) -> frozenset[int]:
+        """The numbers of the spots whose middle lies in a ring that is not among a label's own."""
+        if not self.any:
+            return frozenset()
+        return self._others(self._within(spots), own)
+
+    def over_others(self, boxes: Boxes, own: frozenset[str]) -> frozenset[int]:
+        """The numbers of the boxes that cover any of such a ring."""
+        if not self.any:
+            return frozenset()
+        pairs = self._tree.query(boxes, predicate="intersects").T.tolist()
+        return self._others(pairs, own)
+
+    def _within(self, spots: Sequence[Spot]) -> list[list[int]]:
+        where = shapely.points([(spot.box.x, spot.box.y) for spot in spots])
+        pairs: list[list[int]] = self._tree.query(where, predicate="within").T.tolist()
+        return pairs
+
+    def _others(self, pairs: Sequence[Sequence[int]], own: frozenset[str]) -> frozenset[int]:
+        return frozenset(at for at, owner in pairs if self._owners[owner] not in own)
+
+
+class _Wires:
+    """The wire on paper, in short pieces so that what lies on it is found at once."""
+
+    def __init__(self, wires: Sequence[Chain]) -> None:
+        pieces = [np.stack((line[:-1], line[1:]), axis=1) for line in wires if len(line) > 1]
+        self.any = bool(pieces)
+        self._tree = STRtree(shapely.linestrings(np.concatenate(pieces)) if pieces else [])
+
+    def under(self, boxes: Boxes) -> frozenset[int]:
+        """The numbers of the boxes that cover any of it."""
+        if not self.any:
+            return frozenset()
+        return frozenset(self._tree.query(boxes, predicate="intersects")[0].tolist())
+
+
+def _boxes(spots: Sequence[Spot]) -> Boxes:
+    """Where text would stand, with half the width of the wire about it."""
+    boxes: Boxes = shapely.polygons([spot.box.grown(WIDE_MM / 2).corners() for spot in spots])
+    return boxes

@@ -196,7 +196,7 @@ def labelled(scene: Scene, whole: Part, shown: Part) -> PlanDrawing:
 
 def placed(scene: Scene, whole: Part) -> Placement:
     """Places for the labels of all that the scene shows."""
-    labels = at_home(whole.labels, whole.areas)
+    labels = at_home(whole.labels, whole.areas, whole.grounds, whole.wires)
     return place(labels, whole.obstacles, scene.view.frame.grown(-EDGE_MM), scene.words["key"])
 
 

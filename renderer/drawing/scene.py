@@ -91,6 +91,7 @@ class Part:
     """What one part adds: primitives by layer, obstacles and labels, legend keys.
 
     ``areas`` are things in which no other's name should stand: the key of its own, its ring.
+    ``grounds`` are hatched areas, given alike, ``wires`` the lines that no name may cover.
     """
 
     items: tuple[tuple[int, Primitive], ...] = ()
@@ -98,6 +99,8 @@ class Part:
     labels: tuple[Label, ...] = ()
     used: frozenset[str] = frozenset()
     areas: tuple[tuple[str, Chain], ...] = ()
+    grounds: tuple[tuple[str, Chain], ...] = ()
+    wires: tuple[Chain, ...] = ()
 
 
 def joined(parts: Iterable[Part]) -> Part:
@@ -109,6 +112,8 @@ def joined(parts: Iterable[Part]) -> Part:
         tuple(label for part in all_parts for label in part.labels),
         frozenset().union(*(part.used for part in all_parts)),
         tuple(area for part in all_parts for area in part.areas),
+        tuple(ground for part in all_parts for ground in part.grounds),
+        tuple(line for part in all_parts for line in part.wires),
     )
 
 

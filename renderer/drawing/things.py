@@ -18,6 +18,7 @@ from renderer.drawing.areas import (
     round_ring,
 )
 from renderer.drawing.boxes import SYMBOL, Occupied
+from renderer.drawing.fills import FILLS
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Places, Spot, text_size
 from renderer.drawing.measures import length_text
@@ -123,7 +124,8 @@ def _feature(scene: Scene, key: str, thing: Feature) -> Iterator[Part]:
             scene, ring, kind, DASHED, FEATURE_WEIGHT, title=thing.name, role="feature"
         )
         fall = tuple(_fall(scene, key, thing, ring))
-        yield Part(labels=fall, used=frozenset({"fall"} if fall else ()))
+        grounds = ((key, ring),) if kind in FILLS else ()
+        yield Part(labels=fall, used=frozenset({"fall"} if fall else ()), grounds=grounds)
         yield Part(labels=tuple(area_label(scene, key, text, ring, LabelKind.THING)))
 
 

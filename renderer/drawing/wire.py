@@ -40,12 +40,14 @@ def wire(scene: Scene) -> Part:
     obstacles: list[Occupied] = []
     labels: list[Label] = []
     used: set[str] = set()
+    drawn: list[Chain] = []
     window = scene.view.window(NEAR_MM)
     for places in scene.places.loops:
         loop = places.loop
         points = scene.view.chain(loop.path)
         seen = clip_chain(points, scene.view.frame)
         items.extend((WIRE_LAYER, line) for line in _path(scene, loop, seen))
+        drawn.extend(seen)
         for part in seen:
             obstacles.extend(Occupied(b, LINE, WIRE_WEIGHT) for b in pieces(part, WIDE_MM))
             used.add("wire")
@@ -61,7 +63,7 @@ def wire(scene: Scene) -> Part:
                 items.extend((MARK, item) for item in symbol.at(at, turn))
                 obstacles.append(Occupied(symbol.room(at), PEG, OVER_ARROW))
                 used.add("arrow")
-    return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used))
+    return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used), wires=tuple(drawn))
 
 
 def _path(scene: Scene, loop: LoopLay, parts: Sequence[Chain]) -> Iterator[Line]:

@@ -9,7 +9,7 @@ import shapely
 
 from renderer.drawing import drawing_words, plan_drawing
 from renderer.drawing.boxes import Box
-from renderer.drawing.homes import STRANGER, at_home
+from renderer.drawing.homes import HATCHED, STRANGER, at_home
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot
 from renderer.drawing.pens import NAME_TEXT
@@ -67,3 +67,33 @@ def test_a_lawn_is_not_named_in_its_pond() -> None:
     names = [i for i in made.drawing.items if isinstance(i, Text) and i.text == "Rear"]
     assert names
     assert not any(shapely.Polygon(pond.points).contains(shapely.Point(n.at)) for n in names)
+
+
+def homed(kind: LabelKind, *spots: Spot, key: str = "x", listed: bool = True) -> tuple[Spot, ...]:
+    """The spots left to a label, with hatched ground about the pond and a wire along y = 40."""
+    label = Label(key, ("X",), NAME_TEXT, kind, spots, listed=listed)
+    wire = np.array([[-10.0, 40], [90, 40]])
+    (made,) = at_home([label], (), [("feature 0", POND)], [wire])
+    return made.spots
+
+
+ON_WIRE, NEAR_WIRE = Spot(0.0, Box(50, 42, 4, 2)), Spot(3.0, Box(50, 43, 4, 2))
+
+
+def test_only_numbers_and_what_stands_at_the_wire_may_cover_it() -> None:
+    """A wire 0.7 mm wide; the nearer text lies on it, the other leaves it free."""
+    for kind in (LabelKind.THING, LabelKind.SIDE, LabelKind.PAIR, LabelKind.LAWN, LabelKind.SUPPLY):
+        assert homed(kind, ON_WIRE, NEAR_WIRE) == (NEAR_WIRE,)
+        assert homed(kind, ON_WIRE, NEAR_WIRE, listed=False) == (NEAR_WIRE,)
+    for kind in (LabelKind.PEG, LabelKind.WALK, LabelKind.DOCK, LabelKind.SPLICE):
+        assert homed(kind, ON_WIRE, NEAR_WIRE) == (ON_WIRE, NEAR_WIRE)
+
+
+def test_hatched_ground_is_dear_unless_a_label_belongs_there() -> None:
+    over, off = Spot(0.0, Box(30, 10, 4, 2)), Spot(1.0, Box(50, 10, 4, 2))
+    costs = [spot.cost for spot in homed(LabelKind.DIMENSION, over, off, listed=False)]
+    assert costs == [HATCHED, 1.0]
+    assert homed(LabelKind.THING, over, off, key="feature 0") == (over, off)
+    assert homed(LabelKind.SIDE, over, off) == (over, off)
+    within = tuple(Spot(float(i), Box(10 + 4 * i, 10, 2, 1)) for i in range(3))
+    assert homed(LabelKind.PLACE, *within, off) == (*within, off)  # a sprinkler on a bank
