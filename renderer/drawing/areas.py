@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,7 +12,7 @@ import numpy as np
 from renderer.drawing.boxes import LINE, Occupied, pieces
 from renderer.drawing.fills import fill
 from renderer.drawing.kinds import LabelKind
-from renderer.drawing.labels import Label, Places, Spot, text_size, two_lines
+from renderer.drawing.labels import Label, Led, Places, Spot, text_size, two_lines
 from renderer.drawing.pens import NAME_TEXT
 from renderer.drawing.scene import OUTLINE, PATTERN, Part, Scene
 from renderer.drawing.spots import GAPS_MM, farther, outside, within
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from renderer.geometry.lines import Chain, Point
     from renderer.plan.model import Circle
 
+BROKEN = 0.5  # what a name pays to stand in two lines
 MOST_WITHIN = 30  # places tried inside an area
 
 
@@ -94,12 +96,22 @@ def area_label(scene: Scene, key: str, text: str, ring: Chain, kind: LabelKind) 
             *farther(seen, short),
         ),
         more=lambda: farther(seen, size),
-        led=outside(seen, size),
+        led=(*outside(seen, size), *_led_broken(seen, text)),
     )
 
 
-def _broken(seen: Chain, text: str) -> Iterator[Spot]:
+def _broken(seen: Chain, text: str) -> tuple[Spot, ...]:
     """Places inside an area for the text in two lines, broken where they are shortest."""
     lines = two_lines(text, NAME_TEXT)
-    for spot in within(seen, text_size(lines, NAME_TEXT)) if lines else ():
-        yield spot._replace(cost=spot.cost + 0.5, lines=lines)
+    return _in_lines(lines, within(seen, text_size(lines, NAME_TEXT))) if lines else ()
+
+
+def _led_broken(seen: Chain, text: str) -> Iterator[Led]:
+    """The same outside it, at the end of a leader."""
+    lines = two_lines(text, NAME_TEXT)
+    for each in outside(seen, text_size(lines, NAME_TEXT)) if lines else ():
+        yield each.then(partial(_in_lines, lines))
+
+
+def _in_lines(lines: tuple[str, ...], spots: Sequence[Spot]) -> tuple[Spot, ...]:
+    return tuple(spot._replace(cost=spot.cost + BROKEN, lines=lines) for spot in spots)
