@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from renderer.plan.values import Units
     from renderer.primitives import Document
     from renderer.progress import Progress
+    from renderer.sheets.layout import Layout
 
 __all__ = [
     "PrintOptions",
@@ -209,7 +210,7 @@ def _composed(
         jobs = [_job(plan, planned) for plan in plans]
         found = [(job.plan.job.number, job.findings, job.plan.units) for job in jobs]
         _refuse_stops(found, chosen.draft)
-        return compose(
+        document = compose(
             jobs,
             layout,
             paper=chosen.paper,
@@ -217,6 +218,7 @@ def _composed(
             draft=chosen.draft,
             progress=progress,
         )
+        return _with_plans(document, [job.written for job in jobs], layout)
     from renderer.batch.compose_pack import compose_pack
     from renderer.batch.pack import pack_of
     from renderer.batch.workers import Workers
@@ -228,7 +230,7 @@ def _composed(
         pack = pack_of(_plans(plans), day, progress, workers.map)
         found = [(each.job.number, each.findings, each.units) for each in pack.told]
         _refuse_stops(found, chosen.draft)
-        return compose_pack(
+        document = compose_pack(
             pack,
             layout,
             paper=chosen.paper,
@@ -237,6 +239,7 @@ def _composed(
             progress=progress,
             mapped=workers.map,
         )
+    return _with_plans(document, _plans(plans), layout.each)
 
 
 def print_class(
@@ -297,6 +300,19 @@ def _options(options: PrintOptions | None, more: PrintKeywords) -> PrintOptions:
     from renderer.options import PrintOptions
 
     return replace(options or PrintOptions(), **more)
+
+
+def _with_plans(document: Document, plans: Sequence[Plan], layout: Layout) -> Document:
+    """The document with the files of its plans, as far as its layout lets them go along."""
+    if layout.plan_file == "no":
+        return document
+    from dataclasses import replace
+
+    from renderer.archive.carried import Carried
+
+    place = all(getattr(use, "site", True) for use in layout.uses)
+    whole = layout.plan_file == "whole"
+    return replace(document, attachments=Carried(plans, whole, place))
 
 
 def _refuse_stops(jobs: Sequence[tuple[str, Sequence[Finding], Units]], draft: bool) -> None:

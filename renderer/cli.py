@@ -188,6 +188,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_survey(commands)
     _add_compare(commands)
     _add_fault(commands)
+    _add_extract(commands)
     _add_demo(commands)
     _add_command(commands, "layouts", "list the layouts that print can use")
     _add_command(commands, "schema", "write the JSON Schema of the plan file")
@@ -266,6 +267,21 @@ def _add_fault(commands: Commands) -> None:
     )
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
     _add_as_planned(command)
+
+
+def _add_extract(commands: Commands) -> None:
+    command = _add_command(
+        commands, "extract", "write the plan that goes along in a PDF that pegline printed"
+    )
+    command.add_argument("file", metavar="FILE", help="a wiring map or other sheets, .pdf")
+    command.add_argument(
+        "-o",
+        "--output",
+        metavar="FOLDER",
+        default=".",
+        help="where to put the plan file and its machine's; or the name of the plan file itself, "
+        "which ends in .yaml or .json (default: this folder)",
+    )
 
 
 def _add_draw(commands: Commands) -> None:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from renderer.geometry.point import Point as Point
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
 FaceName = Literal["regular", "bold", "italic", "condensed", "condensed_bold"]
 Anchor = Literal["start", "middle", "end"]
@@ -182,8 +182,20 @@ class Drawing:
 
 
 @dataclass(frozen=True, slots=True)
+class Attachment:
+    """A file that goes along in a document: its bare name, what it holds, its media type."""
+
+    name: str
+    data: bytes
+    media_type: str
+
+
+@dataclass(frozen=True, slots=True)
 class Document:
-    """Finished pages and what a viewer shows of them."""
+    """Finished pages and what a viewer shows of them, and the files that go along.
+
+    Files may be made as they are asked for, more than once.
+    """
 
     pages: Sequence[Page]
     title: str
@@ -192,6 +204,7 @@ class Document:
     language: str = "en"
     form_fields: bool = False
     keywords: tuple[str, ...] = field(default=())
+    attachments: Iterable[Attachment] = field(default=())
 
 
 def shifted(item: Primitive, dx: float, dy: float) -> Primitive:

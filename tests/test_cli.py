@@ -32,7 +32,7 @@ from tests.plans import ROOT
 DEMO = ROOT / "demo"
 COMMANDS = [
     *("check", "lay", "draw", "print", "new", "survey", "compare", "fault", "layouts", "schema"),
-    *("preview", "demo"),
+    *("preview", "demo", "extract"),
 ]
 
 

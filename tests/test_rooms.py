@@ -52,6 +52,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     }
     | DRAWN
     | FIGURES,
+    "archive": {"plan"} | DRAWN,
     "output": {"text"} | DRAWN,
     "inks": {"primitives", "options"},
     "preview": {
@@ -71,7 +72,7 @@ ONLY_IN: dict[str, tuple[str, ...]] = {
     "reportlab": ("output/pdf.py", "output/pdf_file.py", "output/pdf_parts.py"),
     "svgwrite": ("output/svg.py",),
     "svgelements": ("sheets/logo_svg.py",),
-    "pypdfium2": ("output/png.py",),
+    "pypdfium2": ("output/png.py", "archive/pdf_in.py"),
     "PIL": ("output/png.py", "sheets/logo.py"),
     "segno": ("sheets/code.py",),
     "shapely": ("ground/", "records/", "drawing/", "checks/", "compare/"),

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from renderer import explain, formats
+from renderer.archive import extract, pdf_in
 from renderer.drawing import tiles
 from renderer.formats import found
 from renderer.plan import PlanError, files, loads, model, rings, surveyed, texts, tree
@@ -30,6 +31,10 @@ BOUNDS = {
     "parts and curve points of a drawn logo": (logo_plain.PARTS_MOST, logo_svg.POINTS_MOST),
     "another program's file": (formats.BYTES_MOST / 1e6, found.POINTS_MOST, found.SHAPES_MOST),
     "readings of a survey": (surveyed.READINGS_MAX,),
+    "a PDF that a plan is taken from": (extract.READ_MAX / 1e6, pdf_in.FILES_MOST),
+    "what a part of such a PDF unfolds to; all its parts; all files in it": (
+        *(pdf_in.STREAM_MAX / 1e6, pdf_in.UNFOLDED_MAX / 1e6, pdf_in.ALL_BYTES_MAX / 1e6),
+    ),
     "mistakes listed of one file": (explain.MISTAKES_MOST,),
 }
 LAWN = (ROOT / "demo" / "practice-lawn.plan.yaml").read_text("utf-8")

@@ -153,7 +153,19 @@ class Job:
 
         said = (self.plan, self.english, self.designed)
         plans = [digest(plan) for plan in said if plan is not None]
-        return sha256(repr((plans, self.plan.origin, self.boards)).encode()).hexdigest()
+        copy = self.plan.owner_copy  # which has the digest of the whole plan
+        return sha256(repr((plans, copy, self.plan.origin, self.boards)).encode()).hexdigest()
+
+    @property
+    def written(self) -> Plan:
+        """The plan as its file has it, records and all."""
+        return self.designed or self.plan
+
+    def written_as(self, plan: Plan) -> Self:
+        """The same job, its parts too, of a plan that says the same but was read from elsewhere."""
+        other = type(self)(plan, self.boards, self.english, self.designed)
+        vars(other).update({**vars(self), "plan": plan})
+        return other
 
     @cached_property
     def cautions(self) -> tuple[Caution, ...]:

@@ -23,10 +23,15 @@ class Jobs:
         self._lock = Lock()
 
     def prepare(self, plan: Plan) -> Job:
-        """The job of a plan: the one kept for a plan that says the same, else a new one."""
+        """The job of a plan: the one kept for a plan that says the same, else a new one.
+
+        Where its file has changed but for what it says, such as a remark, so has that of the job.
+        """
         new = Job(plan)
         with self._lock:
             job = self._jobs.setdefault(new.key, new)
+            if job.plan.source.files != plan.source.files:
+                job = self._jobs[new.key] = job.written_as(plan)
             self._jobs.move_to_end(new.key)
             while len(self._jobs) > self._most:
                 self._jobs.popitem(last=False)

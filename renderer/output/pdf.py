@@ -24,7 +24,15 @@ from reportlab.pdfgen.canvas import Canvas
 from renderer.output.content import Content
 from renderer.output.forms import Look, bounds, frequent_circles, large_areas, look
 from renderer.output.pdf_file import PdfFile
-from renderer.output.pdf_parts import PRINTED, Box, Info, claim_archive, measured_by
+from renderer.output.pdf_parts import (
+    NO_DATE,
+    PRINTED,
+    Attached,
+    Box,
+    Info,
+    claim_archive,
+    measured_by,
+)
 from renderer.output.shapes import check_glyphs, drawing_page, field_lines
 from renderer.primitives import (
     Area,
@@ -46,7 +54,6 @@ from renderer.units import POINTS_PER_MM
 
 CREATOR = "pegline"
 PDF_VERSION = (1, 7)
-NO_DATE = "D:20000101000000+00'00'"  # the same whenever it is printed
 NO_DATE_XMP = "2000-01-01T00:00:00+00:00"
 _FIRST_FACE: FaceName = "regular"
 _NO_TOUCH = {"borderWidth": 0, "borderColor": None, "fillColor": None}
@@ -168,9 +175,18 @@ class _Writer:
             self._page(page, number)
             self._drop_areas(coming)
         self._require_targets()
+        self._attach()
         if self._destinations:
             self._canvas.setCatalogEntry("Dests", self._destinations)
         self._file.close()
+
+    def _attach(self) -> None:
+        """Puts in the files that go along, each let go before the next is made."""
+        files = Attached(self._canvas)
+        for attachment in self._document.attachments:
+            files.add(attachment)
+            self._file.made()
+        files.close()
 
     def _share(self, shape: Area | Look) -> None:
         """Keeps a shape as a form object, which pages then name."""

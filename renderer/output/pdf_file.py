@@ -68,15 +68,19 @@ class PdfFile:
 
     def page_shown(self) -> None:
         """Writes the page that was shown last, and the objects made for it, and lets them go."""
+        self.made()
+        pages = self._document.Pages.pages
+        pages[-1] = pdfdoc.PDFObjectReference(pages[-1].__InternalName__)
+
+    def made(self) -> None:
+        """Writes the objects that were made since the last call, as far as they are done."""
         document = self._document
-        pages = document.Pages.pages
         for name in self._new_names():
             if isinstance(document.idToObject[name], _DONE) and name != pdfdoc.BasicFonts:
                 self._object(name)
                 document.idToObject[name] = pdfdoc.PDFObjectReference(name)
             else:
                 self._waiting.append(name)
-        pages[-1] = pdfdoc.PDFObjectReference(pages[-1].__InternalName__)
 
     def field_made(self) -> None:
         """Lets the field that was made last go with its page; the form only names it."""

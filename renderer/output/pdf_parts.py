@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from reportlab.pdfgen.canvas import Canvas
 
-    from renderer.primitives import Ruler
+    from renderer.primitives import Attachment, Ruler
 
 Box = tuple[float, float, float, float]
 """Left, bottom, width and height in points, y upwards."""
@@ -28,6 +28,7 @@ _PER_POINT = {"m": _METRES, "ft": _METRES / M_PER_FOOT}
 _LENGTHS = {"m": (("m", 1, 100),), "ft": (("ft", 1, 1), ("in", INCHES_PER_FOOT, 1))}
 _SQUARE = {"m": "m\u00b2", "ft": "sq ft"}
 
+NO_DATE = "D:20000101000000+00'00'"  # the same whenever it is printed
 PRINTED = 4  # the flag of annotations that are printed, which an archive asks for
 
 
@@ -90,6 +91,51 @@ def claim_archive(canvas: Canvas, language: str, date: str) -> None:
     )
     _into_catalog(document, "Metadata", Plain(pdfdoc.PDFDictionary(names), packet))
     _into_catalog(document, "OutputIntents", pdfdoc.PDFArray([intent]))
+
+
+class Attached:
+    """The files that go along with a document, by ISO 19005-3, annex E: named, and as its source.
+
+    ``close`` ties them to the document.
+    """
+
+    def __init__(self, canvas: Canvas) -> None:
+        self._document = canvas._doc
+        self._files: dict[str, Any] = {}
+
+    def add(self, file: Attachment) -> None:
+        """A file; a second one of the same name raises ValueError."""
+        if file.name in self._files:
+            raise ValueError(f"two files that go along have the name {file.name!r}")
+        held = {
+            "Type": pdfdoc.PDFName("EmbeddedFile"),
+            "Subtype": "/" + file.media_type.replace("/", "#2F"),
+            "Params": pdfdoc.PDFDictionary(
+                {"Size": len(file.data), "ModDate": pdfdoc.PDFString(NO_DATE)}
+            ),
+        }
+        data = self._document.Reference(_compressed(held, file.data))
+        name = pdfdoc.PDFString(file.name)
+        self._files[file.name] = self._document.Reference(
+            _named(
+                "Filespec",
+                F=name,
+                UF=name,
+                AFRelationship=pdfdoc.PDFName("Source"),
+                EF=pdfdoc.PDFDictionary({"F": data, "UF": data}),
+            )
+        )
+
+    def close(self) -> None:
+        """Names the files in the document, in the order that a table of names must have."""
+        if not self._files:
+            return
+        files = sorted(self._files.items())
+        pairs = [part for name, file in files for part in (pdfdoc.PDFString(name), file)]
+        table = pdfdoc.PDFDictionary({"Names": pdfdoc.PDFArray(pairs)})
+        names = pdfdoc.PDFDictionary({"EmbeddedFiles": table})
+        _into_catalog(self._document, "Names", names)
+        _into_catalog(self._document, "AF", pdfdoc.PDFArray([file for _, file in files]))
 
 
 def measured_by(canvas: Canvas, rulers: Sequence[tuple[Box, Ruler]]) -> None:

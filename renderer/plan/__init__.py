@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from renderer.plan.files import is_day_file
     from renderer.plan.model import Plan
     from renderer.plan.origin import about_origin, as_measured
+    from renderer.plan.private import for_owner
     from renderer.plan.reader import load, loads
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "as_measured",
     "digest",
     "dump",
+    "for_owner",
     "is_day_file",
     "load",
     "load_day",
@@ -38,6 +40,7 @@ _HOMES = {
     "as_measured": "origin",
     "digest": "file_form",
     "dump": "file_form",
+    "for_owner": "private",
     "is_day_file": "files",
     "load": "reader",
     "load_day": "day",

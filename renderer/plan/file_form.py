@@ -38,9 +38,18 @@ def dump(plan: Plan) -> dict[str, Any]:
 def digest(plan: Plan) -> str:
     """``sha256:<hex>`` of what the plan says, whatever file form, order or comments it came in.
 
-    What the machine's file holds counts; that it was a separate file does not.
+    What the machine's file holds counts; that it was a separate file does not. A copy for the owner
+    has that of the plan it was made from, as long as nothing in it has been changed.
     """
-    text = json.dumps(dump(plan), sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+    copy, own = plan.owner_copy, digest_of_content(plan)
+    return copy.of if copy is not None and copy.holds == own else own
+
+
+def digest_of_content(plan: Plan) -> str:
+    """The same of what stands in the plan itself, whatever it is a copy of."""
+    held = dump(plan)
+    held.pop("owner_copy", None)
+    text = json.dumps(held, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
     return "sha256:" + hashlib.sha256(text.encode("ascii")).hexdigest()
 
 

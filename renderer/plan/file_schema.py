@@ -13,7 +13,7 @@ from renderer.plan.manual import figure_names
 from renderer.plan.model import Plan
 from renderer.plan.survey import SIDES, Leg, SurveyedPoint, Taped, TurnedAngle
 from renderer.plan.texts import NAME_MAX, TEXT_MAX
-from renderer.plan.values import AREA_PATTERN, COORDINATE_MAX
+from renderer.plan.values import AREA_PATTERN, COORDINATE_MAX, DIGEST_PATTERN
 
 Schema = dict[str, Any]
 
@@ -77,6 +77,7 @@ _FORMS: dict[str, Schema] = {
     "Text": {"type": ["string", "number"], "maxLength": TEXT_MAX},
     "Name": {"type": ["string", "number"], "minLength": 1, "maxLength": NAME_MAX},
     "Tapes": {"type": "object", "additionalProperties": _LENGTH, "minProperties": 2},
+    "Digest": {"type": "string", "pattern": DIGEST_PATTERN},
     "Day": {"type": "string", "format": "date", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},
     "YesNo": {"enum": [True, False, "yes", "no"]},
     "FromManual": {

@@ -7,6 +7,7 @@ bare number is metres, so ``Plan.model_validate(plan.model_dump())`` is the same
 
 from __future__ import annotations
 
+from collections.abc import Mapping as MappingOf
 from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import BeforeValidator, PrivateAttr, model_validator
@@ -29,6 +30,7 @@ from renderer.plan.source import Source
 from renderer.plan.survey import ReferencePoint, Survey
 from renderer.plan.values import (
     Day,
+    Digest,
     Length,
     Name,
     Number,
@@ -203,6 +205,13 @@ class Position(Model):
     longitude: Annotated[Number, Within(-180, 180, " degrees")]
 
 
+class OwnerCopy(Model):
+    """That a plan is a copy without what is private: ``of`` which plan, and what it ``holds``."""
+
+    of: Digest
+    holds: Digest
+
+
 class Plan(Model):
     """Everything a plan file says. ``units`` is the unit it is shown in; lengths are in metres."""
 
@@ -224,6 +233,7 @@ class Plan(Model):
     revisions: Annotated[tuple[Revision, ...], AtMost(CHANGES_MAX)] = ()
     as_built: Record | None = None
     changes: Annotated[tuple[Record, ...], AtMost(CHANGES_MAX)] = ()
+    owner_copy: OwnerCopy | None = None
 
     _source: Source = PrivateAttr(default=Source())
     _origin: tuple[float, float] = PrivateAttr(default=(0.0, 0.0))
@@ -235,11 +245,11 @@ class Plan(Model):
 
     @property
     def source(self) -> Source:
-        """Where its records stand in its file, for errors that show only when the wire is laid."""
+        """The files it was read from, and where its records stand for errors that show late."""
         return self._source
 
     def keep_source(self, source: Source) -> None:
-        """Note where its records stand; for the reader, on a plan that it has just made."""
+        """Note what it was read from; for the reader, on a plan that it has just made."""
         self._source = source
 
     @property
@@ -250,6 +260,13 @@ class Plan(Model):
     def keep_origin(self, origin: tuple[float, float]) -> None:
         """Note where the zero lies; for ``plan.origin``, on a plan that it has just made."""
         self._origin = origin
+
+    def model_copy(self, *, update: MappingOf[str, Any] | None = None, deep: bool = False) -> Self:
+        """A copy, with changes; one that is changed is no longer what its files say."""
+        copy = super().model_copy(update=update, deep=deep)
+        if update:
+            copy._source = self._source.without_files
+        return copy
 
     @model_validator(mode="before")
     @classmethod

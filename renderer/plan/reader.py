@@ -14,17 +14,18 @@ from renderer.plan.files import text_of, tree_of
 from renderer.plan.lengths import UNITS
 from renderer.plan.machine import Machine
 from renderer.plan.model import Plan
-from renderer.plan.source import source_of
+from renderer.plan.source import SourceFile, source_of
 from renderer.plan.survey import Survey, is_measured, places
 from renderer.plan.tree import Mapping, Scalar, line_of
 from renderer.plan.values import Units, read_units
 
 
 class _Source(NamedTuple):
-    """A file that was read: its name as shown to the user, and its tree."""
+    """A file that was read: its name as shown to the user, its tree, its text."""
 
     name: str
     tree: Mapping
+    text: str
 
 
 def load(path: str | os.PathLike[str]) -> Plan:
@@ -59,7 +60,8 @@ def load_survey(path: str | os.PathLike[str]) -> tuple[str, Survey, Units]:
     The rest of the file may wait until the points are settled. Raises PlanError.
     """
     name = os.fspath(path)
-    source = _Source(name, tree_of(text_of(name), name, "plan, units, survey"))
+    text = text_of(name)
+    source = _Source(name, tree_of(text, name, "plan, units, survey"), text)
     held = source.tree.get("survey")
     context: dict[str, Any] = {"units": _unit(source.tree)}
     if not is_measured(held):
@@ -71,7 +73,8 @@ def load_survey(path: str | os.PathLike[str]) -> tuple[str, Survey, Units]:
 
 
 def _plan(text: str, name: str, folder: Path) -> Plan:
-    source = _Source(name, tree_of(text, name, "plan, job, machine, lawns, loops, wire"))
+    tree = tree_of(text, name, "plan, job, machine, lawns, loops, wire")
+    source = _Source(name, tree, text)
     given: dict[str, Any] = dict(source.tree)
     if "day" in given and "plan" not in given:
         problem = "this is a day file, not a plan"
@@ -98,9 +101,15 @@ def _plan(text: str, name: str, folder: Path) -> Plan:
         errors += [pair for pair in told if not (errors and pair[1].key == "machine")]
     if errors:
         raise _first_of(errors)
-    if plan.records:
-        plan.keep_source(source_of(name, source.tree))
+    plan.keep_source(source_of(name, source.tree, _files(source, machine)))
     return plan
+
+
+def _files(plan: _Source, machine: _Source | None) -> tuple[SourceFile, ...]:
+    if machine is None:
+        return (SourceFile(plan.name, plan.text),)
+    line = plan.tree.key_lines["machine"]
+    return SourceFile(plan.name, plan.text, line), SourceFile(machine.name, machine.text)
 
 
 def _surveyed(source: _Source, context: dict[str, Any]) -> Survey:
@@ -125,7 +134,7 @@ def _machine(chosen: Scalar, plan: _Source, folder: Path) -> tuple[Machine, _Sou
         problem = f"the machine file '{place}' cannot be used ({error.problem})"
         cure = "write the path from the plan's folder, or the figures themselves"
         raise PlanError(plan.name, line, "machine", problem, cure) from None
-    source = _Source(place, tree_of(text, place, "label, setback, passage_min, loop_max"))
+    source = _Source(place, tree_of(text, place, "label, setback, passage_min, loop_max"), text)
     own = {key: value for key, value in source.tree.items() if key != "units"}
     errors: list[tuple[int, PlanError]] = []
     try:

@@ -33,6 +33,7 @@ AREA_UNITS_M2 = {
     **dict.fromkeys(("m", "m2", "m²"), 1.0),
     **dict.fromkeys(("ft", "ft2", "ft²", "sq ft"), M_PER_FOOT**2),
 }
+DIGEST_PATTERN = r"^sha256:[0-9a-f]{64}$"
 AREA_PATTERN = rf"^\s*({NUMBER_PATTERN})\s*(m2|m²|ft2|ft²|sq ft)?\s*$"
 
 
@@ -165,6 +166,13 @@ def to_date(value: object) -> date:
     raise Problems.of(f"{shown(value)} is not a date", "write year-month-day such as 2026-05-04")
 
 
+def to_digest(value: object) -> str:
+    """What pegline calls a plan: ``sha256:`` and 64 digits."""
+    if not isinstance(value, str) or not re.fullmatch(DIGEST_PATTERN, value):
+        refuse(f"{shown(value)} is not the digest of a plan", "copy it from the plan as it was")
+    return str(value)
+
+
 def to_yes_no(value: object) -> bool:
     """Yes or no."""
     if isinstance(value, bool):
@@ -242,6 +250,7 @@ Number = Annotated[float, BeforeValidator(to_number)]
 Whole = Annotated[int, BeforeValidator(to_whole)]
 Day = Annotated[date, BeforeValidator(to_date), WithJsonSchema({"form": "Day"})]
 YesNo = Annotated[bool, BeforeValidator(to_yes_no), WithJsonSchema({"form": "YesNo"})]
+Digest = Annotated[str, BeforeValidator(to_digest), WithJsonSchema({"form": "Digest"})]
 Length = Annotated[float, BeforeValidator(read_length), WithJsonSchema({"form": "Length"})]
 Area = Annotated[float, BeforeValidator(read_area), WithJsonSchema({"form": "Area"})]
 Point = Annotated[

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal, TypeVar
+from typing import TYPE_CHECKING, Annotated, Literal, TypeVar, get_args
 
 from pydantic import BeforeValidator, ValidationError, field_validator, model_validator
 
@@ -33,6 +33,7 @@ from renderer.sheets.use import BlockUse, Scope
 if TYPE_CHECKING:
     from renderer.options import PrintOptions
 
+PlanFile = Literal["whole", "owner", "no"]
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 ROWS_MAX = 60
 COLUMNS = "columns"  # stands for several blocks where a layout names them
@@ -63,6 +64,15 @@ def read_page_share(value: object) -> int:
 
 
 PageShare = Annotated[int, BeforeValidator(read_page_share)]
+
+
+def read_plan_file(value: object) -> str:
+    """What of the plan goes along in the PDF; in YAML a bare no is a word like any other."""
+    if value is False:
+        return "no"
+    if value not in get_args(PlanFile):
+        refuse(f"invalid choice {shown(value)}", f"write {', '.join(get_args(PlanFile))}")
+    return str(value)
 
 
 class HeaderUse(Model):
@@ -219,7 +229,8 @@ class Layout(Model):
     job, by its name or its path from here; ``front`` are the pack's own blocks
     before the jobs, ``two_sided`` lets each job begin on a new sheet of paper. ``as_planned``
     is for sheets to lay the wire from, which leave out what was recorded since. Sheets for a
-    class name in ``key`` the layout of the file that the trainer keeps.
+    class name in ``key`` the layout of the file that the trainer keeps. ``plan_file`` says what of
+    the plan goes along in the PDF: all of it, what the owner may have, or nothing.
     """
 
     layout: Annotated[Literal[1], BeforeValidator(read_version)]
@@ -230,6 +241,7 @@ class Layout(Model):
     notes: tuple[Text, ...] = ()
     cautions: tuple[OwnCaution, ...] = ()
     form_fields: YesNo = False
+    plan_file: Annotated[PlanFile, BeforeValidator(read_plan_file)] = "no"
     key: Text = ""
     blocks: Annotated[tuple[BlockUse, ...], BeforeValidator(read_blocks)] = ()
     front: Annotated[tuple[BlockUse, ...], BeforeValidator(read_front)] = ()
@@ -266,6 +278,9 @@ class Layout(Model):
         if self.each is not None and self.each.anonymous:
             cure = "print it by itself; a pack shows whose jobs they are"
             refuse("a day pack cannot use a class layout", cure, ("each",))
+        if self.plan_file != "no" and self.blocks and self.anonymous:
+            cure = "write no; the plan file would say it"
+            refuse("sheets for a class do not say whose garden it is", cure, ("plan_file",))
         return self
 
     @field_validator("language")

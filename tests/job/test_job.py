@@ -126,7 +126,15 @@ def test_what_a_job_is_made_from_tells_it_from_others(tmp_path: Path) -> None:
     copy = tmp_path / "copy.yaml"
     copy.write_text(LAWN.read_text("utf-8") + "\n# a remark\n", "utf-8")
     (tmp_path / "machine.yaml").write_bytes((ROOT / "demo/machine.yaml").read_bytes())
-    assert Job(renderer.load(copy)).key == Job(plan).key
+    remarked = renderer.load(copy)
+    assert Job(remarked).key == Job(plan).key
+    jobs = Jobs()
+    kept = jobs.prepare(plan)
+    laid = kept.lay
+    again = jobs.prepare(remarked)
+    assert again.lay is laid
+    assert "# a remark" in again.plan.source.files[0].text
+    assert "# a remark" not in kept.plan.source.files[0].text
 
 
 def test_threads_share_one_job() -> None:
