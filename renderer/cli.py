@@ -205,6 +205,13 @@ def _add_check(commands: Commands) -> None:
     command = _add_command(commands, "check", "report problems, worst first")
     command.add_argument("jobs", metavar="JOB", nargs="*", help="a plan file")
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
+    command.add_argument(
+        "--format",
+        choices=("text", "plain", "json", "sarif"),
+        default="text",
+        help="plain: a line each, file:line:column: level: text, as editors read them; "
+        "sarif: SARIF 2.1.0 (default: text)",
+    )
     _add_language(command, "default: en")
     command.add_argument(
         "--explain",

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Container, Iterable, Iterator, Sequence
 
     from renderer.archive.extract import Recovered
+    from renderer.check_report import Told
     from renderer.fault import Search
     from renderer.findings_text import FindingText
     from renderer.ground.lay import LoopLay
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
     from renderer.preview import Desk, Server
     from renderer.primitives import Document
 
+WITH_PLACES = ("plain", "sarif")  # forms of a report that name lines of the files
 SHARED_FROM = 8  # jobs of a pack from which sharing them among processes pays
 
 
@@ -51,7 +53,9 @@ def run_check(arguments: argparse.Namespace) -> int:
     if arguments.explain is not None:
         return _run_explain(arguments, language)
     code = EXIT_FINE
-    reports = []
+    form = "json" if arguments.json else arguments.format
+    reports: list[tuple[str, Job]] = []
+    told: list[Told] = []
     for path in arguments.jobs:
         try:
             plan = renderer.load(path)
@@ -59,26 +63,49 @@ def run_check(arguments: argparse.Namespace) -> int:
             job = renderer.prepare(plan, as_planned=arguments.as_planned)
             findings = job.findings
         except Exception as error:
-            for line in explanations(error, [path] if os.path.isfile(path) else ()):
-                complain(line)
+            told += _told_of(path, error, form)
             code = EXIT_INVALID
             continue
         if any(finding.level == "stop" for finding in findings):
             code = max(code, EXIT_STOPPED)
         reports.append((path, job))
-    if arguments.json:
+    _report(reports, told, form, language)
+    return code
+
+
+def _told_of(path: str, error: Exception, form: str) -> Sequence[Told]:
+    """What is wrong with a file, as part of a report that has places; else it is complained of."""
+    from renderer.check_report import of_error
+
+    lines = explanations(error, [path] if os.path.isfile(path) else ())
+    if form in WITH_PLACES:
+        return of_error(path, error, lines[0])
+    for line in lines:
+        complain(line)
+    return ()
+
+
+def _report(reports: list[tuple[str, Job]], told: Sequence[Told], form: str, language: str) -> None:
+    if form == "json":
         write_out(_json(_check_json(reports, language)))
+    elif form in WITH_PLACES:
+        from renderer.check_report import of_job, plain, sarif
+
+        every = [*told, *(each for path, job in reports for each in of_job(path, job, language))]
+        if form == "plain":
+            write_out(plain(every))
+        else:
+            write_out(_json(sarif(every, renderer.__version__, language)))
     else:
         write_out("\n".join(_check_text(path, job, language) for path, job in reports))
-    return code
 
 
 def _run_explain(arguments: argparse.Namespace, language: str) -> int:
     """What one rule looks at, why it matters and what to do; or each rule with its reason."""
     from renderer.findings_text import explained, listed
 
-    if arguments.jobs or arguments.json:
-        raise Usage("--explain is about rules only; leave out plan files and --json")
+    if arguments.jobs or arguments.json or arguments.format != "text":
+        raise Usage("--explain is about rules only; leave out plan files, --format and --json")
     if not arguments.explain:
         write_out("".join(f"{line}\n" for line in listed(language)))
         return EXIT_FINE

@@ -59,6 +59,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         *("plan", "ground", "checks", "job", "drawing", "sheets", "batch", "output"),
         *("text", "language", "geometry", "options", "inputs", "explain", "primitives"),
     },
+    "check_report": {"plan", "job", "language"},
     "demo_day": {"output", "resources"},
     "kept_prints": {"output", "resources", "inputs"},
     "report": {"plan", "ground", "findings_text", "job", "language"},

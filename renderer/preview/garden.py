@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from renderer.geometry.lines import Chain
     from renderer.ground.lay import LawnGround, Leg, LoopLay, Peg, Ring
     from renderer.job import Job
+    from renderer.plan.lines import Lines
     from renderer.plan.model import Feature, Obstacle
-    from renderer.preview.lines import Lines
 
 Json = dict[str, Any]
 BOX_MM = (380.0, 260.0)

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
     from renderer.inputs import Digests
     from renderer.job import Job
+    from renderer.plan.lines import Lines
     from renderer.preview.garden import Garden
-    from renderer.preview.lines import Lines
     from renderer.preview.message import Json, Message, Stage
     from renderer.primitives import Document
 
@@ -127,7 +127,7 @@ class _Run:
         self._watch(files)
         require_all(plan.model_dump(), f"plan {plan.job.number}")
         job = prepare(plan)
-        from renderer.preview.lines import Lines
+        from renderer.plan.lines import Lines
 
         lines = Lines(self._text, order.path, plan)
         found = [_finding(each, lines) for each in job.findings_in(order.language)]
@@ -199,7 +199,7 @@ def _finding(found: Any, lines: Lines) -> Json:
         "cure": found.cure,
         "why": found.why,
         "accepted": found.acknowledged,
-        "line": lines.named(found.about),
+        "line": lines.place_of(found.about, found.rule).line,
     }
 
 

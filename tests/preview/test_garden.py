@@ -9,8 +9,9 @@ import yaml
 
 from renderer.job import Job, prepare
 from renderer.plan import loads
+from renderer.plan.lines import Lines
 from renderer.preview.garden import Garden, garden_of
-from renderer.preview.lines import Lines, excerpt
+from renderer.preview.lines import excerpt
 from tests.plans import ROOT, moved
 
 TEXT = (ROOT / "demo" / "practice-lawn.plan.yaml").read_text("utf-8")
