@@ -35,6 +35,7 @@ __all__ = [
     "PrintOptions",
     "Refused",
     "check",
+    "compare_sheets",
     "compose_sheets",
     "draw",
     "lay",
@@ -49,6 +50,7 @@ __version__ = "0.1.0"
 DEFAULT_LAYOUT = "crew-work-order"
 DEFAULT_PACK = "day-pack"
 DEFAULT_LESSON = "exercise"
+DEFAULT_CHANGES = "changes"
 
 Ending = str  # of a file that a backend of ``renderer.output.BACKENDS`` writes
 
@@ -240,6 +242,29 @@ def _composed(
             mapped=workers.map,
         )
     return _with_plans(document, _plans(plans), layout.each)
+
+
+def compare_sheets(
+    old: Plan | Job,
+    new: Plan | Job,
+    options: PrintOptions | None = None,
+    **more: Unpack[PrintKeywords],
+) -> Document:
+    """What has changed from one plan to another, as a document; ``changes`` is the usual layout.
+
+    The options are as for ``print_sheets``; findings that stop a lay do not stop it. Raises
+    ``renderer.sheets.SheetError`` for a layout that tells of no changes.
+    """
+    from renderer.inks import document_in
+    from renderer.sheets import compose, layout_for
+    from renderer.sheets.errors import no_changes
+
+    chosen = _options(options, more)
+    layout = layout_for(chosen, DEFAULT_CHANGES)
+    if not layout.tells_changes:
+        raise no_changes(layout.document)
+    document = compose([_job(new)], layout, paper=chosen.paper, scale=chosen.scale, older=_job(old))
+    return document_in(chosen.ink, document)
 
 
 def print_class(

@@ -244,8 +244,29 @@ def _add_lay(commands: Commands) -> None:
 def _add_compare(commands: Commands) -> None:
     command = _add_command(commands, "compare", "say what has changed from one plan to another")
     command.add_argument("old", metavar="OLD", help="the plan file as it was")
-    command.add_argument("new", metavar="NEW", help="the plan file as it is now")
+    command.add_argument(
+        "new",
+        metavar="NEW",
+        nargs="?",
+        help="the plan file as it is now (default: OLD as built, compared with OLD as planned)",
+    )
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
+    command.add_argument(
+        "-o",
+        "--output",
+        metavar="FILE",
+        help="print it as sheets: .pdf; .svg or .png for the first page",
+    )
+    command.add_argument(
+        "--layout",
+        metavar="NAME",
+        help="with -o: changes, change-order for work on wire that lies, or a layout file of your "
+        "own (default: changes)",
+    )
+    command.add_argument("--paper", help=f"{PAPER_HELP} (default: A4; Letter for a plan in feet)")
+    _add_scale(command)
+    _add_ink(command)
+    _add_language(command, "default: set by the layout")
 
 
 def _add_fault(commands: Commands) -> None:

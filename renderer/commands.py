@@ -182,12 +182,52 @@ def run_compare(arguments: argparse.Namespace) -> int:
     from renderer.compare import compare
     from renderer.compare_report import compare_json, compare_text
 
-    old, new = (renderer.prepare(renderer.load(path)) for path in (arguments.old, arguments.new))
+    new_path = arguments.new or arguments.old
+    new = renderer.prepare(renderer.load(new_path))
+    old = new.as_planned
+    if arguments.new is not None:
+        old = renderer.prepare(renderer.load(arguments.old))
+    if arguments.output is not None:
+        return _compare_sheets(arguments, old, new)
     found = compare(old, new)
     if arguments.json:
         write_out(_json(compare_json(found)))
     else:
-        write_out(compare_text(arguments.old, arguments.new, found))
+        write_out(compare_text(arguments.old, new_path, found))
+    return EXIT_FINE
+
+
+def _compare_sheets(arguments: argparse.Namespace, old: Job, new: Job) -> int:
+    """What has changed as sheets, or the first of them as a drawing."""
+    if arguments.json:
+        raise Usage("--json goes to standard output; leave out -o")
+    ending = _ending(arguments.output, ("pdf", *(each for each in BACKENDS if each != "pdf")))
+    for path in (arguments.old, arguments.new or arguments.old):
+        _require_no_input(arguments.output, path)
+    document = renderer.compare_sheets(
+        old,
+        new,
+        renderer.PrintOptions(
+            layout=arguments.layout,
+            paper=arguments.paper,
+            scale=arguments.scale,
+            language=arguments.language,
+            ink=arguments.ink,
+        ),
+    )
+    if ending == "pdf":
+        from renderer.output.pdf import write_pdf_to
+
+        _write_file(arguments.output, lambda file: write_pdf_to(file, document))
+        report_written(arguments.output, len(document.pages))
+        return EXIT_FINE
+    from renderer.output import writer
+    from renderer.primitives import Drawing
+
+    page = document.pages[0]
+    first = Drawing(page.width_mm, page.height_mm, page.items, title=document.title)
+    _write_file(arguments.output, writer(ending)(first, document.language))
+    report_written(arguments.output)
     return EXIT_FINE
 
 

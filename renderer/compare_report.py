@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
+from renderer.ground.leg_names import peg_names
 from renderer.report import finding_json, plan_json
 from renderer.trade import MOVED_M
 from renderer.units import M_PER_FOOT
@@ -15,6 +17,7 @@ if TYPE_CHECKING:
     from renderer.compare.moved import Stretch
     from renderer.findings_text import FindingText
     from renderer.ground.lay import Peg, Splice
+    from renderer.job import Job
 
 DECIMALS = 4
 SAID_MOST = 24  # numbers of pegs that a line lists
@@ -29,8 +32,10 @@ def compare_json(found: Difference) -> dict[str, Any]:
         "loops": [_loop_json(each) for each in found.loops],
         "pegs": {
             "kept": found.pegs_kept,
-            "gained": [_place_json(each) for each in found.pegs_gained],
-            "lost": [_place_json(each) for each in found.pegs_lost],
+            "moved": [_moved_json(*each) for each in found.pegs_moved],
+            "renumbered": [{"old": old.id, "new": new.id} for old, new in found.renumbered],
+            "gained": [_peg_json(found.new, each) for each in found.pegs_gained],
+            "lost": [_peg_json(found.old, each) for each in found.pegs_lost],
         },
         "splices": {
             "gained": [_place_json(each) for each in found.splices_gained],
@@ -68,6 +73,20 @@ def _stretch_json(stretch: Stretch) -> dict[str, Any]:
     }
 
 
+def _moved_json(old: Peg, new: Peg) -> dict[str, Any]:
+    return {
+        "id": new.id,
+        "from": [_number(old.x), _number(old.y)],
+        "to": [_number(new.x), _number(new.y)],
+        "off_m": _number(math.dist((old.x, old.y), (new.x, new.y))),
+    }
+
+
+def _peg_json(job: Job, peg: Peg) -> dict[str, Any]:
+    loop = next(loop for loop in job.lay.loops if peg in loop.pegs)
+    return {**_place_json(peg), "name": peg_names(loop)[peg.id]}
+
+
 def _place_json(place: Peg | Splice) -> dict[str, Any]:
     return {
         "id": place.id,
@@ -85,8 +104,9 @@ def compare_text(old_path: str, new_path: str, found: Difference) -> str:
 def _lines(old_path: str, new_path: str, found: Difference) -> Iterator[str]:
     units = found.new.plan.units
     heads = [each.plan.job for each in (found.old, found.new)]
-    yield f"{old_path}: {heads[0].number}, revision {heads[0].revision}"
-    yield f"{new_path}: {heads[1].number}, revision {heads[1].revision}"
+    for path, job in ((old_path, found.old), (new_path, found.new)):
+        state = "as built" if job.is_built else "as planned"
+        yield f"{path}: {job.plan.job.number}, revision {job.plan.job.revision}, {state}"
     if heads[0].number != heads[1].number:
         yield "  these are plans of two different jobs"
     if found.is_none:
@@ -98,6 +118,12 @@ def _lines(old_path: str, new_path: str, found: Difference) -> Iterator[str]:
         yield from _loop_lines(loop, units)
     yield ""
     yield f"  pegs: {found.pegs_kept} stay"
+    for old, new in found.pegs_moved:
+        off = math.dist((old.x, old.y), (new.x, new.y))
+        yield f"    peg {new.id} stands {_length(off, units)} from where it was"
+    if found.renumbered:
+        pairs = [f"{old.id} is now {new.id}" for old, new in found.renumbered]
+        yield from _listed("stay under another number", pairs)
     yield from _listed("set, by their new numbers", [each.id for each in found.pegs_gained])
     yield from _listed("pulled, by their old numbers", [each.id for each in found.pegs_lost])
     if found.splices_gained or found.splices_lost:

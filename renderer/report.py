@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from renderer.ground.leg_names import peg_names
 from renderer.language import ENGLISH
 
 if TYPE_CHECKING:
@@ -37,7 +38,13 @@ def lay_json(job: Job) -> Json:
 def plan_json(job: Job) -> Json:
     """What tells one plan from another."""
     head = job.plan.job
-    return {"number": head.number, "revision": head.revision, "digest": job.digest}
+    state = "as built" if job.is_built else "as planned"
+    return {
+        "number": head.number,
+        "revision": head.revision,
+        "state": state,
+        "digest": job.digest,
+    }
 
 
 def finding_json(finding: FindingText) -> Json:
@@ -67,6 +74,7 @@ def _point(x: float, y: float) -> list[float]:
 
 
 def _loop(loop: LoopLay) -> Json:
+    names = peg_names(loop)
     return {
         "name": loop.name,
         "length_m": _number(loop.length_m),
@@ -77,7 +85,7 @@ def _loop(loop: LoopLay) -> Json:
         "slope_extra_m": _number(loop.slope_extra_m),
         "path": [_point(x, y) for x, y in loop.path.tolist()],
         "legs": [_leg(leg) for leg in loop.legs],
-        "pegs": [_peg(peg) for peg in loop.pegs],
+        "pegs": [_peg(peg, names[peg.id]) for peg in loop.pegs],
         "splices": [_splice(splice) for splice in loop.splices],
     }
 
@@ -92,9 +100,10 @@ def _leg(leg: Leg) -> Json:
     }
 
 
-def _peg(peg: Peg) -> Json:
+def _peg(peg: Peg, name: str) -> Json:
     return {
         "id": peg.id,
+        "name": name,
         "at_m": _number(peg.at_m),
         "also_at_m": None if peg.also_at_m is None else _number(peg.also_at_m),
         "x": _number(peg.x),

@@ -35,7 +35,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "text": {"units", "resources"},
     "job": {"plan", "ground", "records", "checks", "findings_text", "language"} | FIGURES,
     "teaching": {"plan", "ground", "checks", "job", "language", "geometry", "progress"} | FIGURES,
-    "compare": {"plan", "ground", "job", "findings_text", "language", "geometry"} | FIGURES,
+    "compare": {"plan", "ground", "records", "job", "findings_text", "language", "geometry"}
+    | FIGURES,
     "fault": {"plan", "ground", "job"} | FIGURES,
     "drawing": {"plan", "ground", "checks", "job", "text", "language", "geometry", "packed"}
     | DRAWN
@@ -43,6 +44,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "sheets": {
         *("survey", "plan", "ground", "checks", "findings_text", "job", "drawing", "teaching"),
         *("text", "resources", "language", "geometry", "progress", "options", "inputs", "packed"),
+        "compare",
     }
     | DRAWN
     | FIGURES,
@@ -64,7 +66,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "kept_prints": {"output", "resources", "inputs"},
     "report": {"plan", "ground", "findings_text", "job", "language"},
     "fault_report": {"fault", "ground", "job", "language", "report"} | FIGURES,
-    "compare_report": {"compare", "ground", "findings_text", "report"} | FIGURES,
+    "compare_report": {"compare", "ground", "findings_text", "job", "report"} | FIGURES,
     "survey_report": {"survey", "units"},
 }
 ANYTHING = {"", "__main__", "cli", "commands", "explain", "terminal", "alias"}

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from renderer.compare.moved import Stretch, apart, moved
+from renderer.compare.moved import Stretch, apart, moved, paired
 from renderer.language import ENGLISH
 
 if TYPE_CHECKING:
@@ -44,7 +44,11 @@ class LoopChange:
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """What has changed between two jobs; findings are those of the English texts."""
+    """What has changed between two jobs; findings are those of the English texts.
+
+    ``pegs_moved`` are pegs of one garden, before and after, that stand elsewhere and are neither
+    gained nor lost; ``renumbered`` are those that stay in their place under another number.
+    """
 
     old: Job
     new: Job
@@ -52,6 +56,8 @@ class Difference:
     pegs_gained: tuple[Peg, ...]
     pegs_lost: tuple[Peg, ...]
     pegs_kept: int
+    pegs_moved: tuple[tuple[Peg, Peg], ...]
+    renumbered: tuple[tuple[Peg, Peg], ...]
     splices_gained: tuple[Splice, ...]
     splices_lost: tuple[Splice, ...]
     findings_new: tuple[FindingText, ...]
@@ -65,6 +71,7 @@ class Difference:
             or any(each.old_m is None or each.new_m is None for each in self.loops)
             or self.pegs_gained
             or self.pegs_lost
+            or self.pegs_moved
             or self.splices_gained
             or self.splices_lost
             or self.findings_new
@@ -74,20 +81,54 @@ class Difference:
 
 def compare(old: Job, new: Job) -> Difference:
     """What has changed from ``old`` to ``new``, both in the coordinates of their files."""
-    gained, lost = apart(_places(old.pegs), _places(new.pegs))
+    pairs = paired(_places(old.pegs), _places(new.pegs))
+    gained = [index for index in range(len(new.pegs)) if index not in pairs]
+    kept = set(pairs.values())
+    lost = [index for index in range(len(old.pegs)) if index not in kept]
+    moved_pegs = _moved(old, new, lost, gained)
+    stay = {peg.id for peg, _ in moved_pegs}
     more, fewer = apart(_places(old.splices), _places(new.splices))
     before, after = old.findings_in(ENGLISH), new.findings_in(ENGLISH)
     return Difference(
         old,
         new,
         tuple(_loops(old, new)),
-        tuple(new.pegs[index] for index in gained),
-        tuple(old.pegs[index] for index in lost),
-        len(new.pegs) - len(gained),
+        tuple(new.pegs[index] for index in gained if new.pegs[index].id not in stay),
+        tuple(old.pegs[index] for index in lost if old.pegs[index].id not in stay),
+        len(pairs),
+        moved_pegs,
+        tuple(
+            (old.pegs[its], new.pegs[mine])
+            for mine, its in sorted(pairs.items())
+            if old.pegs[its].id != new.pegs[mine].id
+        ),
         tuple(new.splices[index] for index in more),
         tuple(old.splices[index] for index in fewer),
         tuple(_only(after, before)),
         tuple(_only(before, after)),
+    )
+
+
+def _moved(
+    old: Job, new: Job, lost: Sequence[int], gained: Sequence[int]
+) -> tuple[tuple[Peg, Peg], ...]:
+    """Pegs that have one number in two states of one garden, and two places."""
+    if not one_design(old, new):
+        return ()
+    after = {new.pegs[index].id: new.pegs[index] for index in gained}
+    before = (old.pegs[index] for index in lost)
+    return tuple((peg, after[peg.id]) for peg in before if peg.id in after)
+
+
+def one_design(old: Job, new: Job) -> bool:
+    """Whether both are states of the same plan as it was designed, so that numbers stand for pegs.
+
+    What was recorded since, and who wrote it, does not count.
+    """
+    one, two = old.as_planned.plan, new.as_planned.plan
+    return all(
+        getattr(one, key) == getattr(two, key)
+        for key in ("machine", "lawns", "obstacles", "loops", "wire")
     )
 
 

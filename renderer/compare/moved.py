@@ -81,24 +81,31 @@ def _runs(marked: NDArray[np.bool_]) -> list[tuple[int, int]]:
 
 
 def apart(old: Sequence[Point], new: Sequence[Point]) -> tuple[list[int], list[int]]:
-    """The new places without an old one within ``MOVED_M``, and the old without a new one.
+    """The new places without an old one within ``MOVED_M``, and the old without a new one."""
+    pairs = paired(old, new)
+    kept = set(pairs.values())
+    return (
+        [index for index in range(len(new)) if index not in pairs],
+        [index for index in range(len(old)) if index not in kept],
+    )
 
-    Places are paired one to one, the nearest first; given by their numbers.
+
+def paired(old: Sequence[Point], new: Sequence[Point]) -> dict[int, int]:
+    """New places by their numbers, each with the number of an old one within ``MOVED_M``.
+
+    Places are paired one to one, the nearest first.
     """
     if not old or not new:
-        return list(range(len(new))), list(range(len(old)))
+        return {}
     tree = shapely.STRtree(shapely.points(np.array(old, float)))
     points = shapely.points(np.array(new, float))
     pairs = tree.query(points, predicate="dwithin", distance=MOVED_M)
     far = np.hypot(*(np.array(new)[pairs[0]] - np.array(old)[pairs[1]]).T)
-    taken_new: set[int] = set()
-    taken_old: set[int] = set()
+    found: dict[int, int] = {}
+    taken: set[int] = set()
     for index in np.argsort(far, kind="stable"):
         mine, its = int(pairs[0][index]), int(pairs[1][index])
-        if mine not in taken_new and its not in taken_old:
-            taken_new.add(mine)
-            taken_old.add(its)
-    return (
-        [index for index in range(len(new)) if index not in taken_new],
-        [index for index in range(len(old)) if index not in taken_old],
-    )
+        if mine not in found and its not in taken:
+            found[mine] = its
+            taken.add(its)
+    return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from renderer.drawing.changed import BAND
 from renderer.drawing.dimensions import arrowheads
 from renderer.drawing.fills import fill
 from renderer.drawing.furniture import text_at
@@ -24,6 +25,7 @@ from renderer.drawing.pens import (
     THIN,
     TRIM_GREY,
     WIRE,
+    WIRE_ELSEWHERE,
 )
 from renderer.drawing.sides import PATTERNS
 from renderer.drawing.symbols import SYMBOLS
@@ -41,8 +43,9 @@ SWATCH = ((1.0, -1.7), (10.0, -1.7), (10.0, 1.7), (1.0, 1.7))
 HOUSE_TOP_MM = -1.4
 HOUSE = ((0.0, HOUSE_TOP_MM), (SAMPLE_MM, HOUSE_TOP_MM), (SAMPLE_MM, 1.8), (0.0, 1.8))
 ORDER = (
-    "wire", "keep-off", "lead", "crossing", "lead-or-crossing", "control", "peg1", "peg2", "splice",
-    "pair-end", "test-point", "dock", "generator", "supply", "supply-lead", "reference",
+    "wire", "wire-new", "wire-gone", "keep-off", "lead", "crossing", "lead-or-crossing",
+    "control", "peg1", "peg2", "splice", "pair-end", "test-point",
+    "dock", "generator", "supply", "supply-lead", "reference",
     "house", "surveyed", "unsure", "ellipse", "taped", "taped-suspect",
     "corner", "grid", "dimension", "finding", "fall",
 )  # fmt: skip
@@ -89,6 +92,10 @@ def _mark(key: str) -> tuple[Primitive, ...]:
         return (Line(line, PAIR_PEN), Line(line, PAIR_CORE))
     if key == "keep-off":
         return (_tinted(BAND_GREY), Line(line, WIRE), *SYMBOLS["arrow"].at(middle))
+    if key == "wire-new":
+        return (Line(line, BAND), Line(line, WIRE))
+    if key == "wire-gone":
+        return (Line(line, WIRE_ELSEWHERE),)
     if key == "house":
         rows = fill("feature.building", [chain(HOUSE)])[0]
         return (*rows, Line(((SAMPLE_MM, HOUSE_TOP_MM), (0.0, HOUSE_TOP_MM)), MIDDLE))

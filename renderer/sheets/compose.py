@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, overload
 
 from renderer.drawing.paper import USUAL
 from renderer.primitives import Document, Page
+from renderer.sheets.blocks import BLOCKS
 from renderer.sheets.flow import PlacedPage
 from renderer.sheets.frame import Frame
 from renderer.sheets.layout import Layout, document_title
@@ -24,6 +25,7 @@ from renderer.sheets.sheet import Sheet
 from renderer.teaching.anonymous import anonymous_jobs
 
 if TYPE_CHECKING:
+    from renderer.compare import Difference
     from renderer.job import Job
     from renderer.progress import Progress
 
@@ -38,6 +40,7 @@ def compose(
     scale: float | None = None,
     draft: bool = False,
     progress: Progress | None = None,
+    older: Job | None = None,
 ) -> Document:
     """The document of a layout over one or several jobs, pages counted by job.
 
@@ -45,11 +48,13 @@ def compose(
 
     ``paper`` is a paper's name, the layout's own when left out, or the usual one of the first
     plan's units; ``scale`` the N of 1:N for the plan.
-    ``draft`` puts a mark on every page. Raises SheetError where a block does not fit or a
-    word is missing, DrawError for a paper or scale that cannot be, MissingGlyph where a plan or
-    layout uses a character that the faces lack.
+    ``draft`` puts a mark on every page. A layout that tells what has changed compares each job with
+    ``older``; when left out, with the job as planned, or as it was before its last record.
+    Raises SheetError where a block does not fit or a word is missing, DrawError for a paper or
+    scale that cannot be, MissingGlyph where a plan or layout uses a character that the faces lack.
     """
     shown = anonymous_jobs(jobs, layout.language) if layout.anonymous else jobs
+    changes = [_changes(layout, job, older) for job in shown]
     jobs = [job.near for job in shown]
     units = jobs[0].plan.units if jobs else "m"
     frame, lying = frame_of(paper or layout.paper or USUAL[units], draft)
@@ -57,7 +62,8 @@ def compose(
     if not jobs:
         pages.add(blank_sheet(layout, frame, lying))
     for number, job in enumerate(jobs, 1):
-        pages.add(sheet_of(job, layout, frame, lying, scale, number))
+        found = changes[number - 1]
+        pages.add(sheet_of(job, layout, frame, lying, scale, number, found))
         if progress:
             progress(number, len(jobs))
     title = document_title(layout)
@@ -69,6 +75,18 @@ def compose(
         language=layout.language,
         form_fields=layout.form_fields,
     )
+
+
+def _changes(layout: Layout, job: Job, older: Job | None) -> Difference | None:
+    """What has changed up to the job, near zero, where the layout tells it."""
+    since = {BLOCKS[use.block].since for use in layout.uses} - {""}
+    if not since:
+        return None
+    from renderer.compare import before_last, compare, together
+
+    if older is None:
+        older = before_last(job) if "last record" in since else job.as_planned
+    return compare(*together(older, job))
 
 
 def _title(jobs: Sequence[Job], title: str) -> str:

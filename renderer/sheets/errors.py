@@ -28,6 +28,12 @@ def no_pack(what: str) -> SheetError:
     return SheetError(what, "there is no day pack here", "use a layout with 'front' and 'each'")
 
 
+def no_changes(document: str) -> SheetError:
+    """The error of a layout that tells of no changes where two plans are compared."""
+    cure = "use changes or change-order, or print this layout from one plan"
+    return SheetError(f"layout {document}", "it does not tell what has changed", cure)
+
+
 def no_wire(document: str) -> SheetError:
     """The error of an exercise on a garden in which nothing can be laid."""
     cure = "use a plan that can be laid; pegline check reports what is in the way"

@@ -260,6 +260,11 @@ class Layout(Model):
         return any(BLOCKS[use.block].anonymous for use in self.uses)
 
     @property
+    def tells_changes(self) -> bool:
+        """Whether it tells what has changed from an older plan."""
+        return any(BLOCKS[use.block].since for use in self.uses)
+
+    @property
     def uses(self) -> tuple[BlockUse, ...]:
         """The blocks of a job one by one, those in columns too."""
         return tuple(flat(self.blocks))

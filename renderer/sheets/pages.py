@@ -40,6 +40,7 @@ from renderer.sheets.use import BlockUse
 from renderer.text import require_all
 
 if TYPE_CHECKING:
+    from renderer.compare import Difference
     from renderer.drawing.paper import Paper
     from renderer.job import Job
 
@@ -67,7 +68,13 @@ def frame_of(paper: str, draft: bool) -> tuple[Frame, Paper]:
 
 
 def sheet_of(
-    job: Job, layout: Layout, frame: Frame, paper: Paper, scale: float | None, number: int
+    job: Job,
+    layout: Layout,
+    frame: Frame,
+    paper: Paper,
+    scale: float | None,
+    number: int,
+    changes: Difference | None = None,
 ) -> Sheet:
     """A job on paper; ``number`` counts the jobs of the document from 1."""
     require_all(job.plan.model_dump(), f"plan {job.plan.job.number}")
@@ -83,6 +90,7 @@ def sheet_of(
         inch_paper=paper.inch,
         scale=scale,
         field=prefix_of(job.plan.job.number, number),
+        changes=changes,
     )
 
 
@@ -190,7 +198,7 @@ def _state(sheet: Sheet) -> str:
 
     Of a garden that is built it shows the wire as it lies.
     """
-    if sheet.known is not None and sheet.job.is_built:
+    if sheet.known is not None and sheet.job.is_built and sheet.changes is None:
         return sheet.words("block.state-built")
     key = f"state.{sheet.layout.document}"
     return sheet.words(key if key in sheet.words else "block.state-issue")

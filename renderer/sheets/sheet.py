@@ -14,6 +14,7 @@ from renderer.sheets.measure import Measure
 from renderer.sheets.piece import Piece
 
 if TYPE_CHECKING:
+    from renderer.compare import Difference
     from renderer.findings_text import FindingText
     from renderer.ground.gauges import Gauge
     from renderer.ground.tapes import Tapes
@@ -30,7 +31,8 @@ class Sheet:
     ``known`` is nothing on a form that is printed before there is a plan; blocks about a plan ask
     for ``job``, which then raises SheetError. ``scale`` is the N of 1:N that the user asked for,
     ``field`` is the prefix that keeps the names of form fields of several jobs apart. ``pack`` is
-    there on the pages of a pack that stand before its jobs, whose ``job`` is the first.
+    there on the pages of a pack that stand before its jobs, whose ``job`` is the first. ``changes``
+    is there where the layout tells what has changed: from another job to this one.
     """
 
     known: Job | None
@@ -43,6 +45,7 @@ class Sheet:
     scale: float | None = None
     field: str = ""
     pack: PackData | None = None
+    changes: Difference | None = None
 
     @property
     def job(self) -> Job:
@@ -50,6 +53,13 @@ class Sheet:
         if self.known is None:
             raise no_job(self.layout.document)
         return self.known
+
+    @property
+    def difference(self) -> Difference:
+        """What has changed; raises SheetError where the document has no such thing to tell."""
+        if self.changes is None:
+            raise no_job(self.layout.document)
+        return self.changes
 
     @property
     def findings(self) -> tuple[FindingText, ...]:

@@ -166,7 +166,7 @@ def test_the_command_tells_it_in_words_and_as_json(tmp_path, capsys) -> None:
     held = json.loads(capsys.readouterr().out)
     (loop,) = held["loops"]
     assert loop["length_m"]["new"] > loop["length_m"]["old"]
-    assert {"kept", "gained", "lost"} == held["pegs"].keys()
+    assert {"kept", "moved", "renumbered", "gained", "lost"} == held["pegs"].keys()
     assert main(["compare", paths[0], paths[0]]) == 0
     assert "pegs, splices and findings are the same" in capsys.readouterr().out
     assert main(["compare", paths[0], str(tmp_path / "none.plan.yaml")]) == 2

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -19,7 +19,8 @@ class Block:
 
     A module is imported when its block is first asked for, since no document has them all. A
     layout with an ``anonymous`` block is for a class: all that says whose garden it is goes. One
-    that ``repeats`` may stand in a layout several times, with other options.
+    that ``repeats`` may stand in a layout several times, with other options. One that tells what
+    has changed says ``since`` when, where no older plan is given.
     """
 
     module: str
@@ -27,6 +28,7 @@ class Block:
     scope: Scope = "job"
     anonymous: bool = False
     repeats: bool = False
+    since: Literal["", "planned", "last record"] = ""
 
     @property
     def build(self) -> Callable[..., tuple[Piece, ...]]:
@@ -78,6 +80,12 @@ BLOCKS: dict[str, Block] = {
     "map-breaks": Block("map_breaks"),
     "map-changes": Block("map_changes"),
     "map-log": Block("map_log", "MapLogUse"),
+    "change-facts": Block("change_facts", since="planned"),
+    "change-plan": Block("change_plan", "ChangePlanUse", since="planned"),
+    "change-list": Block("change_list", since="planned"),
+    "change-findings": Block("change_findings", since="planned"),
+    "revisions": Block("revisions"),
+    "change-work": Block("change_work", since="last record"),
     "survey-report": Block("survey_report"),
     "survey-job": Block("survey_job", "SurveyJobUse"),
     "survey-table": Block("survey_table", "SurveyTableUse", repeats=True),

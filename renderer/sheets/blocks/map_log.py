@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from renderer.language.numbers import NO_BREAK
 from renderer.plan import short_code
 from renderer.sheets.compact import FINE, FINE_STRONG, beside_head_mm, head, spared
+from renderer.sheets.history import history
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -18,7 +19,6 @@ from renderer.sheets.use import BlockUse
 if TYPE_CHECKING:
     from datetime import date
 
-    from renderer.plan.records import Reading
 
 COLUMNS = (
     ("date", 23), ("revision", 11), ("what", 56), ("start", 19), ("finish", 19), ("wire", 20),
@@ -40,7 +40,11 @@ def build(sheet: Sheet, use: MapLogUse) -> tuple[Piece, ...]:
     """Revisions, what was built and changed, else the plan as it was drawn; then empty lines."""
     words = sheet.words
     columns = [Column(words(f"log.{key}"), share, lined=True) for key, share in COLUMNS]
-    known = [*_revisions(sheet), *(_built(sheet) or [_planned(sheet)])]
+    known = [
+        _line(sheet, each.date, each.revision, each.what, each.wire) for each in history(sheet)
+    ]
+    if not sheet.job.is_built:
+        known.append(_planned(sheet))
     rows = [Row(line) for line in known]
     rows += [
         Row(tuple(Write(sheet.field_name("log", n, key)) for key, _ in COLUMNS), WRITE_ROW_MM)
@@ -72,48 +76,3 @@ def _line(
     told = sheet.measure.short_day(day).replace(NO_BREAK, " ")  # may need two lines
     cells = (Styled(told, FINE), Styled(revision, FINE_STRONG), Styled(what, FINE))
     return *cells, "", "", Styled(wire, FINE), ""
-
-
-def _revisions(sheet: Sheet) -> list[tuple[Cell, ...]]:
-    """A line for each revision of the plan that its file tells of."""
-    return [
-        _line(sheet, each.date, each.revision, _said(sheet, each.what, each.by))
-        for each in sheet.job.plan.revisions
-    ]
-
-
-def _built(sheet: Sheet) -> list[tuple[Cell, ...]]:
-    """A line for the wire as it was laid, and one for each later change, with the wire it added."""
-    lines: list[tuple[Cell, ...]] = []
-    before: float | None = None
-    revision = sheet.job.as_planned.plan.job.revision
-    for record, wire_m in sheet.job.records:
-        revision = record.revision or revision
-        what = record.what or ("" if lines else sheet.words("log.laid"))
-        what = _said(sheet, what, record.by)
-        if not lines:
-            what = _and(what, sheet.words("log.built", code=short_code(sheet.job.digest)))
-        reads = ", ".join(_read(sheet, each) for each in record.readings)
-        added = 0.0 if before is None else wire_m - before
-        more = sheet.measure.length(added) if added > 0.0 else ""
-        lines.append(_line(sheet, record.date, revision, _and(what, reads), more))
-        before = wire_m
-    return lines
-
-
-def _said(sheet: Sheet, what: str, by: str) -> str:
-    return sheet.words("log.by", what=what, by=by) if what and by else what or by
-
-
-def _and(one: str, other: str) -> str:
-    return "; ".join(part for part in (one, other) if part)
-
-
-def _read(sheet: Sheet, reading: Reading) -> str:
-    measure = sheet.measure
-    return sheet.words(
-        "log.reads",
-        what=reading.what,
-        ohms=measure.ohms(reading.ohm),
-        celsius=measure.numbers.plain(reading.temperature),
-    )

@@ -1,0 +1,174 @@
+"""A later change as work: where to cut, what to lay and take up, what to measure afterwards."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import count
+from typing import TYPE_CHECKING
+
+from renderer.sheets.change_words import legs_between, numbers
+from renderer.sheets.compact import listed
+from renderer.sheets.kit import note_lines, subheading
+from renderer.sheets.piece import Piece
+from renderer.sheets.setting_out import tied
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row, table
+from renderer.sheets.type import CLOSE_PAD_MM, TEXT, TEXT_STRONG
+from renderer.sheets.use import BlockUse
+
+if TYPE_CHECKING:
+    from renderer.compare import Work
+    from renderer.compare.work import Piece as Laid
+    from renderer.ground.lay import Peg, Splice
+    from renderer.ground.tapes import Found
+    from renderer.job import Job
+
+ONE_CUT_M = 0.03  # two new splices no further apart than this are made at one cut
+
+
+def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+    """What is needed, the cuts with their tapes, the steps in their order."""
+    from renderer.compare import work
+
+    task = work(sheet.difference)
+    cuts = tuple(_cuts(sheet, task))
+    return (
+        sheet.heading(use),
+        *_needed(sheet, task),
+        *_cut_table(sheet, cuts),
+        subheading(sheet.words("work.order"), sheet.width_mm),
+        *_steps(sheet, task),
+    )
+
+
+def _needed(sheet: Sheet, task: Work) -> tuple[Piece, ...]:
+    found, words, measure = sheet.difference, sheet.words, sheet.measure
+    joints = len(task.joints)
+    texts = [
+        words(
+            "work.wire",
+            laid=measure.length(task.laid_m),
+            ordered=measure.ordered(
+                task.laid_m * (1.0 + found.new.plan.wire.slack_percent / 100.0)
+            ),
+            taken=measure.length(task.taken_up_m),
+        ),
+        words.count("work.connectors", joints),
+    ]
+    for key, pegs in (
+        ("diff.pegs-set", found.pegs_gained),
+        ("diff.pegs-pulled", found.pegs_lost),
+    ):
+        if pegs:
+            texts.append(words.count(key, len(pegs), numbers=numbers(sheet, pegs)))
+    return note_lines(texts, sheet.width_mm, TEXT)
+
+
+def _cuts(sheet: Sheet, task: Work) -> Iterator[tuple[str, tuple[Splice, ...]]]:
+    """The places where the wire is cut, each with its loop and the splices that are made there."""
+    left = list(task.joints)
+    while left:
+        loop, first = left.pop(0)
+        same = [
+            each
+            for name, each in left
+            if name == loop and math.dist((each.x, each.y), (first.x, first.y)) <= ONE_CUT_M
+        ]
+        left = [pair for pair in left if pair[1] not in same]
+        yield loop, (first, *same)
+
+
+def _cut_table(sheet: Sheet, cuts: tuple[tuple[str, tuple[Splice, ...]], ...]) -> tuple[Piece, ...]:
+    """Each cut on the wire as it lies: leg, distance from START, nearest peg, tapes."""
+    import numpy as np
+
+    if not cuts:
+        return ()
+    words, unit = sheet.words, sheet.measure.unit
+    columns = (
+        Column(words("work.cut"), 18, style=TEXT_STRONG),
+        Column(words("work.where"), 66, style=TEXT),
+        Column(words("work.along", unit=unit), 24, "end", TEXT),
+        Column(words("work.peg"), 26, style=TEXT),
+        Column(words("point.tape-1"), 22, "end", TEXT),
+        Column(words("point.tape-2"), 22, "end", TEXT),
+        Column(words("point.hand"), 12, "middle", TEXT),
+    )
+    ways = sheet.tapes.found(np.array([(made[0].x, made[0].y) for _, made in cuts]))
+    rows = [_cut(sheet, loop, made, way) for (loop, made), way in zip(cuts, ways, strict=True)]
+    return (
+        subheading(words("work.cuts"), sheet.width_mm),
+        *table(columns, rows, sheet.width_mm, pad_mm=CLOSE_PAD_MM),
+    )
+
+
+def _cut(sheet: Sheet, loop: str, made: tuple[Splice, ...], way: Found | None) -> Row:
+    from renderer.records.carried import passing
+
+    old = sheet.difference.old
+    laid = {each.name: each for each in old.lay.loops}
+    tapes, hand = tied(sheet, way)
+    name = sheet.words.listed([each.id for each in made])
+    place = (made[0].x, made[0].y)
+    passes = passing(laid[loop], place, ONE_CUT_M) if loop in laid else []
+    where = along = ""
+    if passes:
+        at = passes[0][1]
+        where = legs_between(sheet, laid[loop], at - 0.1, at + 0.1)
+        along = sheet.measure.bare(at)
+    return Row((name, where, along, _nearest_peg(sheet, old, place), *tapes, hand))
+
+
+def _nearest_peg(sheet: Sheet, job: Job, place: tuple[float, float]) -> str:
+    def away(peg: Peg) -> float:
+        return math.dist((peg.x, peg.y), place)
+
+    if not job.pegs:
+        return ""
+    peg = min(job.pegs, key=away)
+    return sheet.words("work.from-peg", peg=peg.id, away=sheet.measure.length(away(peg)))
+
+
+def _steps(sheet: Sheet, task: Work) -> tuple[Piece, ...]:
+    signs = (str(number) for number in count(1))
+    return listed(_said(sheet, task), sheet.width_mm, signs, TEXT)
+
+
+def _said(sheet: Sheet, task: Work) -> Iterator[str]:
+    words, found = sheet.words, sheet.difference
+    yield words("work.services")
+    yield words("work.before", reads=_bands(sheet, found.old))
+    if task.joints:
+        yield words("work.cut-there")
+    if task.taken_up:
+        yield words("work.take-up", legs=_legs(sheet, found.old, task.taken_up))
+    if task.laid:
+        legs = _legs(sheet, found.new, task.laid)
+        yield words("work.lay", legs=legs, laid=sheet.measure.length(task.laid_m))
+    if task.joints:
+        yield words.count("work.join", len(task.joints))
+    yield words("work.after", reads=_bands(sheet, found.new))
+    yield words("work.lap")
+    yield words("work.record")
+
+
+def _legs(sheet: Sheet, job: Job, pieces: Sequence[Laid]) -> str:
+    told = []
+    for piece in pieces:
+        legs = legs_between(sheet, job.loop_of(piece.loop), piece.from_m, piece.to_m)
+        length = sheet.measure.length(piece.length_m)
+        told.append(sheet.words("work.stretch", legs=legs, length=length))
+    return "; ".join(told)
+
+
+def _bands(sheet: Sheet, job: Job) -> str:
+    """What a meter should show on each loop of a job, closed, at 20 degC."""
+    told = []
+    for loop in job.lay.loops:
+        band = job.readings.good(loop)
+        fixed = sheet.measure.numbers.fixed
+        reads = sheet.words("work.band", low=fixed(band.low, 2), high=fixed(band.high, 2))
+        several = len(job.lay.loops) > 1
+        told.append(f"{loop.name} {reads}" if several else reads)
+    return ", ".join(told)

@@ -1,0 +1,157 @@
+"""The sheets of a change, their figures worked out anew from plain geometry."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+from typing import Any
+
+import pytest
+import shapely
+
+import renderer
+from renderer.cli import main
+from renderer.compare import compare, together, work
+from renderer.ground.leg_names import peg_names
+from renderer.job import Job
+from renderer.plan import loads
+from renderer.primitives import Line, Text
+from tests.records.test_built import NEW, SETBACK, WAYS, job, plan_of
+
+PATIO = {"name": "Patio", "kind": "bed", "polygon": [[16, 0], [20, 0], [20, 3], [16, 3]]}
+LATER = [
+    {"date": "2029-04-12", "by": "R. Field", "revision": "C", "what": "Patio", "added": [PATIO]}
+]
+each_way = pytest.mark.parametrize("how", list(WAYS))
+
+
+def pair(how: str = "as it is", changes: Any = LATER) -> tuple[Job, Job]:
+    built = {"date": "2026-06-09", "by": "Van 2"}
+    return job(how, as_built=built), job(how, as_built=built, changes=changes)
+
+
+@each_way
+def test_a_patio_in_a_corner_takes_two_cuts_and_the_wire_round_it(how: str) -> None:
+    """Taken up: the corner by the patio; laid: its two free sides, a set back corner.
+
+    By the rectangle: the old wire runs 0.3 m inside the edge, the new one 0.3 m off the patio, with
+    a quarter circle about its free corner.
+    """
+    task = work(compare(*together(*pair(how))))
+    along, up = 4.0, 3.0  # the wire leaves the edge 0.3 m before the patio does
+    assert len(task.joints) == 2 and len(task.laid) == len(task.taken_up) == 1
+    gone = (along + SETBACK - SETBACK) + (up + SETBACK - SETBACK)
+    assert task.taken_up_m == pytest.approx(gone, abs=0.02)
+    come = (along - SETBACK) + (up - SETBACK) + math.pi / 2 * SETBACK
+    assert task.laid_m == pytest.approx(come, abs=0.02)
+    (old,), (new,) = (each.lay.loops for each in pair(how))
+    assert new.length_m - old.length_m == pytest.approx(task.laid_m - task.taken_up_m, abs=0.02)
+
+
+def test_numbers_stay_and_names_by_leg_stay_where_nothing_was_changed() -> None:
+    old, new = pair(changes=[{"added": [NEW]}])
+    found = compare(old, new)
+    assert not found.renumbered and not found.pegs_lost and found.pegs_gained
+    (before,), (after,) = old.lay.loops, new.lay.loops
+    first, then = peg_names(before), peg_names(after)
+    of_bed = {number: name for number, name in first.items() if name.startswith("Bed ")}
+    assert of_bed and all(then[number].startswith("Bed ") for number in of_bed)
+    assert len(set(then.values())) == len(after.pegs)
+    assert {name for name in then.values() if name.startswith("New bed ")}
+
+
+def test_pegs_of_a_plan_changed_before_it_is_laid_keep_their_names_on_other_legs() -> None:
+    """A bed added to the plan itself renumbers; ring and order round the other one stay."""
+    first = prepared(plan_of())
+    second = plan_of()
+    second["obstacles"] = [*second["obstacles"], {**NEW, "circle": {"at": [6, 5], "radius": 1.0}}]
+    other = prepared(second)
+
+    def round_bed(found: Job) -> set[str]:
+        (loop,) = found.lay.loops
+        return {name for name in peg_names(loop).values() if name.startswith("Bed ")}
+
+    assert round_bed(first) == round_bed(other)
+
+
+def prepared(plan: dict[str, Any]) -> Job:
+    return renderer.prepare(loads(json.dumps(plan)))
+
+
+@each_way
+def test_a_moved_peg_is_told_as_moved(how: str) -> None:
+    name = job(how).pegs[7].id
+    old = job(how, as_built={})
+    new = job(how, as_built={"moved": [{"peg": name, "offset": 0.2}]})
+    found = compare(old, new)
+    ((before, after),) = found.pegs_moved
+    assert before.id == after.id == name and not found.pegs_gained and not found.pegs_lost
+    assert math.dist((before.x, before.y), (after.x, after.y)) == pytest.approx(0.2, abs=1e-3)
+
+
+def lines(page: Any, role: str) -> list[Any]:
+    return [
+        shapely.LineString(item.points)
+        for item in page.items
+        if isinstance(item, Line) and item.role == role
+    ]
+
+
+def test_both_states_are_on_one_plan_told_apart_by_dash() -> None:
+    old, new = pair()
+    document = renderer.compare_sheets(old, new)
+    page = document.pages[0]
+    task = work(compare(*together(old, new)))
+    drawn = [item for item in page.items if isinstance(item, Line) and item.role == "wire-gone"]
+    assert drawn and all(item.pen and item.pen.dash_mm for item in drawn)
+    solid = [item for item in page.items if isinstance(item, Line) and item.role == "wire"]
+    assert solid and not any(item.pen and item.pen.dash_mm for item in solid)
+    told = " ".join(item.text for item in page.items if isinstance(item, Text))
+    scale = float(told.partition("1:")[2].split()[0])
+    gone_m = sum(line.length for line in lines(page, "wire-gone")) * scale / 1000.0
+    new_m = sum(line.length for line in lines(page, "wire-new")) * scale / 1000.0
+    assert gone_m == pytest.approx(task.taken_up_m, abs=0.05)
+    assert new_m == pytest.approx(task.laid_m, abs=0.05)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_change_order_is_one_page_with_cuts_metres_and_ohms(paper: str) -> None:
+    old, new = pair()
+    document = renderer.compare_sheets(old, new, layout="change-order", paper=paper)
+    assert len(document.pages) == 1
+    told = " ".join(item.text for item in document.pages[0].items if isinstance(item, Text))
+    task = work(compare(*together(old, new)))
+    for figure in (task.laid_m, task.taken_up_m):
+        assert f"{figure:.2f}" in told.replace("\u202f", " ")
+    assert all(splice.id in told for _, splice in task.joints)
+    assert "2 gel-filled connectors" in told
+
+
+def test_the_history_lists_revisions_and_records() -> None:
+    plan = plan_of(as_built={"date": "2026-06-09", "by": "Van 2"}, changes=LATER)
+    plan["revisions"] = [
+        {"revision": "A", "date": "2026-05-02", "by": "K. Holm", "what": "First plan"}
+    ]
+    document = renderer.compose_sheets([prepared(plan)], layout="changes", draft=True)
+    told = " ".join(
+        item.text for page in document.pages for item in page.items if isinstance(item, Text)
+    )
+    for each in ("First plan (K. Holm)", "Laid (Van 2)", "Patio (R. Field)", "12 April 2029"):
+        assert each in told.replace("\u00a0", " ")
+
+
+def test_the_command_prints_and_draws(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    first, second = tmp_path / "a.plan.json", tmp_path / "b.plan.json"
+    first.write_text(json.dumps(plan_of(as_built={})))
+    second.write_text(json.dumps(plan_of(as_built={}, changes=LATER)))
+    for name in ("changes.pdf", "changes.svg"):
+        assert main(["compare", str(first), str(second), "-o", str(tmp_path / name)]) == 0
+        assert (tmp_path / name).stat().st_size > 2000
+    assert "stroke-dasharray" in (tmp_path / "changes.svg").read_text()
+    assert main(["compare", str(second), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert (found["old"]["state"], found["new"]["state"]) == ("as planned", "as built")
+    assert main(["compare", str(first), str(first), "--layout", "carry", "-o", "x.pdf"]) == 2
+    assert "does not tell what has changed" in capsys.readouterr().err
+    assert main(["compare", str(first), "-o", str(first)]) == 2
