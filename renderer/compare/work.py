@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from renderer.records.carried import off_wire
+from renderer.records.carried import off_wire, passing
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Leg, LoopLay, Splice
     from renderer.records.carried import Stretch
 
+PAST_M = 0.03  # wire no further off runs past a place
 LEAST_M = 0.02  # of a leg that counts as touched
 
 
@@ -69,6 +70,11 @@ def work(found: Difference) -> Work:
             if splice.id not in known
         ),
     )
+
+
+def past(loop: LoopLay, place: tuple[float, float]) -> float | None:
+    """The running distance at which a wire first runs past a place; nothing where it does not."""
+    return next((at for _, at in passing(loop, place, PAST_M)), None)
 
 
 def _pieces(here: dict[str, LoopLay], there: dict[str, LoopLay]) -> Iterator[Piece]:

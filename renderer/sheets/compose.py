@@ -85,7 +85,7 @@ def _changes(layout: Layout, job: Job, older: Job | None) -> Difference | None:
     from renderer.compare import before_last, compare, together
 
     if older is None:
-        older = before_last(job) if "last record" in since else job.as_planned
+        older = before_last(job) if "record" in since else job.as_planned
     return compare(*together(older, job))
 
 

@@ -28,7 +28,7 @@ class Block:
     scope: Scope = "job"
     anonymous: bool = False
     repeats: bool = False
-    since: Literal["", "planned", "last record"] = ""
+    since: Literal["", "planned", "record"] = ""
 
     @property
     def build(self) -> Callable[..., tuple[Piece, ...]]:
@@ -85,7 +85,7 @@ BLOCKS: dict[str, Block] = {
     "change-list": Block("change_list", since="planned"),
     "change-findings": Block("change_findings", since="planned"),
     "revisions": Block("revisions"),
-    "change-work": Block("change_work", since="last record"),
+    "change-work": Block("change_work", since="record"),
     "survey-report": Block("survey_report"),
     "survey-job": Block("survey_job", "SurveyJobUse"),
     "survey-table": Block("survey_table", "SurveyTableUse", repeats=True),

@@ -63,7 +63,12 @@ def _things(sheet: Sheet) -> Iterator[tuple[str, ...]]:
     mown = [sheet.measure.area(job.working_area_m2) for job in (old, new)]
     yield sheet.words("diff.mown"), *mown, ""
     for key, before, after in (
-        ("diff.pegs", len(old.pegs), len(new.pegs)),
-        ("diff.splices", len(old.splices), len(new.splices)),
+        ("pegs", len(old.pegs), len(new.pegs)),
+        ("splices", len(old.splices), len(new.splices)),
     ):
-        yield sheet.words(key), str(before), str(after), f"{after - before:+d}".replace("-", "−")
+        yield (
+            sheet.words(f"diff.{key}"),
+            str(before),
+            str(after),
+            f"{after - before:+d}".replace("-", "−"),
+        )

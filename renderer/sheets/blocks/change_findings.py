@@ -26,9 +26,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     if not new and not gone:
         return ()
     pieces: list[Piece] = [sheet.heading(use)]
-    for key, told in (("diff.findings-new", new), ("diff.findings-gone", gone)):
+    for key, told in (("findings-new", new), ("findings-gone", gone)):
         if told:
-            pieces.append(subheading(sheet.words(key), sheet.width_mm))
+            pieces.append(subheading(sheet.words(f"diff.{key}"), sheet.width_mm))
             lines = [f"{sheet.words(f'level.{each.level}')}: {each.message}" for each in told]
             pieces.extend(note_lines(lines, sheet.width_mm, TEXT))
     return tuple(pieces)

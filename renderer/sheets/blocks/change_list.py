@@ -34,8 +34,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("diff.to", unit=unit), 22, "end", TEXT),
         Column(words("diff.length", unit=unit), 20, "end", TEXT),
     )
-    rows = [_row(sheet, found.new, "diff.laid", piece) for piece in task.laid]
-    rows += [_row(sheet, found.old, "diff.taken-up", piece) for piece in task.taken_up]
+    rows = [_row(sheet, found.new, "laid", piece) for piece in task.laid]
+    rows += [_row(sheet, found.old, "taken-up", piece) for piece in task.taken_up]
     notes = tuple(_notes(sheet))
     if not rows and not notes:
         return ()
@@ -51,17 +51,25 @@ def _row(sheet: Sheet, job: Job, key: str, piece: Laid) -> Row:
     legs = legs_between(sheet, loop, piece.from_m, piece.to_m)
     if len(job.lay.loops) > 1:
         legs = sheet.words("diff.of-loop", loop=piece.loop, what=legs)
-    return Row((sheet.words(key), legs, bare(piece.from_m), bare(piece.to_m), bare(piece.length_m)))
+    return Row(
+        (
+            sheet.words(f"diff.{key}"),
+            legs,
+            bare(piece.from_m),
+            bare(piece.to_m),
+            bare(piece.length_m),
+        )
+    )
 
 
 def _notes(sheet: Sheet) -> Iterator[str]:
     found, words = sheet.difference, sheet.words
     for key, pegs in (
-        ("diff.pegs-set", found.pegs_gained),
-        ("diff.pegs-pulled", found.pegs_lost),
+        ("pegs-set", found.pegs_gained),
+        ("pegs-pulled", found.pegs_lost),
     ):
         if pegs:
-            yield words.count(key, len(pegs), numbers=numbers(sheet, pegs))
+            yield words.count(f"diff.{key}", len(pegs), numbers=numbers(sheet, pegs))
     if found.pegs_moved:
         moved = [
             words(
@@ -73,12 +81,12 @@ def _notes(sheet: Sheet) -> Iterator[str]:
         ]
         yield words("diff.pegs-moved", pegs=words.listed(moved, MOVED_MOST))
     for key, splices in (
-        ("diff.splices-made", found.splices_gained),
-        ("diff.splices-gone", found.splices_lost),
+        ("splices-made", found.splices_gained),
+        ("splices-gone", found.splices_lost),
     ):
         if splices:
             told = [
                 words("diff.splice", splice=each.id, at=sheet.measure.length(each.at_m))
                 for each in splices
             ]
-            yield words(key, splices=words.listed(told))
+            yield words(f"diff.{key}", splices=words.listed(told))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import count
 from typing import TYPE_CHECKING
 
 from renderer.sheets.change_words import legs_between, numbers
@@ -24,6 +23,7 @@ if TYPE_CHECKING:
     from renderer.ground.tapes import Found
     from renderer.job import Job
 
+STEPS_MOST = 20
 ONE_CUT_M = 0.03  # two new splices no further apart than this are made at one cut
 
 
@@ -57,11 +57,11 @@ def _needed(sheet: Sheet, task: Work) -> tuple[Piece, ...]:
         words.count("work.connectors", joints),
     ]
     for key, pegs in (
-        ("diff.pegs-set", found.pegs_gained),
-        ("diff.pegs-pulled", found.pegs_lost),
+        ("pegs-set", found.pegs_gained),
+        ("pegs-pulled", found.pegs_lost),
     ):
         if pegs:
-            texts.append(words.count(key, len(pegs), numbers=numbers(sheet, pegs)))
+            texts.append(words.count(f"diff.{key}", len(pegs), numbers=numbers(sheet, pegs)))
     return note_lines(texts, sheet.width_mm, TEXT)
 
 
@@ -104,17 +104,16 @@ def _cut_table(sheet: Sheet, cuts: tuple[tuple[str, tuple[Splice, ...]], ...]) -
 
 
 def _cut(sheet: Sheet, loop: str, made: tuple[Splice, ...], way: Found | None) -> Row:
-    from renderer.records.carried import passing
+    from renderer.compare.work import past
 
     old = sheet.difference.old
     laid = {each.name: each for each in old.lay.loops}
     tapes, hand = tied(sheet, way)
     name = sheet.words.listed([each.id for each in made])
     place = (made[0].x, made[0].y)
-    passes = passing(laid[loop], place, ONE_CUT_M) if loop in laid else []
+    at = past(laid[loop], place) if loop in laid else None
     where = along = ""
-    if passes:
-        at = passes[0][1]
+    if at is not None:
         where = legs_between(sheet, laid[loop], at - 0.1, at + 0.1)
         along = sheet.measure.bare(at)
     return Row((name, where, along, _nearest_peg(sheet, old, place), *tapes, hand))
@@ -131,7 +130,7 @@ def _nearest_peg(sheet: Sheet, job: Job, place: tuple[float, float]) -> str:
 
 
 def _steps(sheet: Sheet, task: Work) -> tuple[Piece, ...]:
-    signs = (str(number) for number in count(1))
+    signs = map(str, range(1, STEPS_MOST))
     return listed(_said(sheet, task), sheet.width_mm, signs, TEXT)
 
 
