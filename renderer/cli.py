@@ -378,6 +378,13 @@ def _add_print(commands: Commands) -> None:
         help="make N different exercises from one plan; the answer key goes to a separate file",
     )
     command.add_argument(
+        "--set",
+        dest="lesson_set",
+        action="store_true",
+        help="three easier sheets before each exercise; with the key a lesson plan, a yard sheet, "
+        "practice with a meter and a record of competence (one set unless --class says more)",
+    )
+    command.add_argument(
         "--seed",
         type=int,
         metavar="N",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from itertools import compress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
     from renderer.primitives import Document
 
 WITH_PLACES = ("plain", "sarif")  # forms of a report that name lines of the files
+LESSON_SET = "class-set"
 SHARED_FROM = 8  # jobs of a pack from which sharing them among processes pays
 
 
@@ -351,7 +353,7 @@ def run_draw(arguments: argparse.Namespace) -> int:
 
 def run_print(arguments: argparse.Namespace) -> int:
     """The sheets as a PDF, or the findings that stop them."""
-    if arguments.class_size is not None or arguments.seed is not None:
+    if arguments.class_size is not None or arguments.seed is not None or arguments.lesson_set:
         return run_class(arguments)
     if arguments.key:
         raise Usage(f"{arguments.key}: --key needs --class; only exercises have an answer key")
@@ -571,11 +573,14 @@ def run_class(arguments: argparse.Namespace) -> int:
         require_writable(path)  # neither is written where the other cannot be
     plan = renderer.load(arguments.jobs[0])
     count = arguments.class_size or 1
+    options = _options(arguments)
+    if arguments.lesson_set:
+        options = replace(options, layout=LESSON_SET)
     with Bar("exercises") as bar:
         for_trainees, for_trainer = renderer.print_class(
             plan,
             count,
-            _options(arguments),
+            options,
             seed=1 if arguments.seed is None else arguments.seed,
             progress=bar.step if count > 1 else None,
         )
@@ -596,6 +601,8 @@ def _for_a_class(arguments: argparse.Namespace) -> None:
     for option, value in given.items():
         if value:
             raise Usage(f"{option} has no effect with --class; leave it out")
+    if arguments.lesson_set and arguments.layout is not None:
+        raise Usage("--set is a layout of its own, class-set; leave out --layout")
 
 
 def _jobs(paths: list[str], keep_going: bool) -> tuple[DayPlan | None, Sequence[Plan], list[str]]:

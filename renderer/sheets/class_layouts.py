@@ -16,7 +16,8 @@ def class_layouts(name: str, fields: bool | None = None) -> tuple[Layout, Layout
     """
     sheets = load_layout(name)
     if not sheets.key or not sheets.anonymous:
-        cure = "take exercise or fault-plates, or name the key's layout in yours under 'key'"
+        known = "take exercise, class-set or fault-plates"
+        cure = f"{known}, or name the key's layout in yours under 'key'"
         raise SheetError(f"layout {name}", "is not a class layout", cure)
     is_path = Path(sheets.key).name != sheets.key or Path(sheets.key).suffix
     key = load_layout(Path(name).parent / sheets.key if is_path else sheets.key)

@@ -39,6 +39,7 @@ ROWS_MAX = 60
 COLUMNS = "columns"  # stands for several blocks where a layout names them
 COLUMNS_MAX = 3
 SHARE_MIN = 20
+LEVELS_MOST = 3
 Use = TypeVar("Use", bound=BlockUse)
 KEYS = "layout, document, paper, blocks"
 ENDINGS = (".yaml", ".yml", ".json")
@@ -73,6 +74,18 @@ def read_plan_file(value: object) -> str:
     if value not in get_args(PlanFile):
         refuse(f"invalid choice {shown(value)}", f"write {', '.join(get_args(PlanFile))}")
     return str(value)
+
+
+def read_level(value: object) -> int:
+    """Which of the easier sheets for a class."""
+    level = to_whole(value)
+    if not 1 <= level <= LEVELS_MOST:
+        cure = f"write a number from 1 to {LEVELS_MOST}; the exercise itself is the next level"
+        refuse(f"invalid level {level}", cure)
+    return level
+
+
+Level = Annotated[int, BeforeValidator(read_level)]
 
 
 class HeaderUse(Model):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING
 from renderer.sheets.errors import no_wire
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.tolerance import Tolerance
-from renderer.teaching import lengths, setting
+from renderer.teaching import lengths, practice, setting
 from renderer.teaching.ground import Ground
 from renderer.teaching.pegs import peg_work
 from renderer.teaching.reckoner import Reckoner
@@ -38,13 +39,14 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Task:
-    """A numbered question of a section, its answers, and the steps that lead to them."""
+    """A numbered question of a section, its answers, the steps that lead to them, its points."""
 
     section: str
     text: str
     answers: tuple[Answer, ...]
     steps: tuple[Step, ...] = ()
     number: int = 0
+    points: int = 0
 
 
 @lru_cache(maxsize=32)
@@ -52,15 +54,26 @@ def tasks(sheet: Sheet) -> tuple[Task, ...]:
     """All questions that a garden gives, numbered through, section after section."""
     ground = ground_of(sheet)
     found = [
-        *_setbacks(sheet),
+        *setback_tasks(sheet),
         *_islands(sheet, ground),
         *_corners(sheet, ground),
         *_records(sheet, ground),
         *_splices(sheet, ground),
         *_set_out(sheet, ground),
-        *_safety(sheet),
+        *safety_tasks(sheet),
     ]
-    return tuple(replace(task, number=number) for number, task in enumerate(found, 1))
+    return tuple(_marked(found))
+
+
+def _marked(found: Sequence[Task]) -> Iterator[Task]:
+    """The questions numbered through, the points of each section shared out among its own."""
+    counts = Counter(task.section for task in found)
+    seen: Counter[str] = Counter()
+    for number, task in enumerate(found, 1):
+        base, more = divmod(practice.POINTS[task.section], counts[task.section])
+        points = base + (seen[task.section] < more)
+        seen[task.section] += 1
+        yield replace(task, number=number, points=points)
 
 
 def ground_of(sheet: Sheet) -> Ground:
@@ -73,17 +86,19 @@ def ground_of(sheet: Sheet) -> Ground:
     return Ground(job.plan, numbered_sides(job.lay.lawns), Reckoner(job.plan.units))
 
 
-def _length(sheet: Sheet, label: str, length_m: float) -> Answer:
+def length_answer(sheet: Sheet, label: str, length_m: float) -> Answer:
     near = Tolerance(sheet.measure).length()
     return Answer(label, sheet.measure.length(length_m), near, sheet.measure.write_unit)
 
 
-def _sum(sheet: Sheet, label: str, length_m: float) -> Answer:
+def sum_answer(sheet: Sheet, label: str, length_m: float) -> Answer:
     """A length that is added up from several."""
-    return replace(_length(sheet, label, length_m), within=Tolerance(sheet.measure).sum(length_m))
+    return replace(
+        length_answer(sheet, label, length_m), within=Tolerance(sheet.measure).sum(length_m)
+    )
 
 
-def _exact(sheet: Sheet, label: str, text: str) -> Answer:
+def exact_answer(sheet: Sheet, label: str, text: str) -> Answer:
     return Answer(label, text, sheet.words("within.exact"))
 
 
@@ -95,17 +110,17 @@ def _ohms(sheet: Sheet, label: str, ohms: float) -> Answer:
     return Answer(label, sheet.measure.ohms(ohms), Tolerance(sheet.measure).ohms(), "Ω")
 
 
-def _setbacks(sheet: Sheet) -> Iterator[Task]:
+def setback_tasks(sheet: Sheet) -> Iterator[Task]:
     words, measure, machine = sheet.words, sheet.measure, sheet.job.plan.machine
     kinds = [
-        _exact(sheet, words(f"kind.{kind}"), measure.length(machine.setback[kind]))
+        exact_answer(sheet, words(f"kind.{kind}"), measure.length(machine.setback[kind]))
         for kind in sheet.job.kinds()
     ]
     units = tuple(replace(each, unit=measure.write_unit) for each in kinds)
     yield Task("setbacks", words("task.setbacks"), units)
     if sheet.gauges:
         boards = ", ".join(_board(sheet, board) for board in sheet.gauges)
-        yield Task("setbacks", words("task.gauges"), (_exact(sheet, "", boards),))
+        yield Task("setbacks", words("task.gauges"), (exact_answer(sheet, "", boards),))
 
 
 def _board(sheet: Sheet, board: Gauge) -> str:
@@ -117,25 +132,30 @@ def _board(sheet: Sheet, board: Gauge) -> str:
 
 def _islands(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     words, lay = sheet.words, sheet.job.lay
-    things = [_exact(sheet, o.name, _ringed(sheet, o.name)) for o in sheet.job.plan.obstacles]
-    if things:
-        yield Task("islands", words("task.ring"), tuple(things))
-    yield from _narrows(sheet, ground)
-    yield _way(sheet)
+    yield from thing_tasks(sheet)
+    yield from narrow_tasks(sheet, ground)
+    yield way_task(sheet)
     rings = [(loop, ring) for loop in lay.loops for ring in loop.rings if ring.kind == "island"]
     if rings:
-        answers = tuple(_sum(sheet, ring.of, _laid(loop, ring)) for loop, ring in rings)
+        answers = tuple(sum_answer(sheet, ring.of, laid_m(loop, ring)) for loop, ring in rings)
         steps = tuple(step for loop, ring in rings for step in ring_steps(ground, loop, ring))
         yield Task("islands", words("task.island-rings"), answers, steps)
     leads = [(loop, lead) for loop in lay.loops for lead in loop.leads]
     if leads:
-        answers = tuple(_length(sheet, lead.of, lead.length_m) for _, lead in leads)
+        answers = tuple(length_answer(sheet, lead.of, lead.length_m) for _, lead in leads)
         worked = (lengths.lead_steps(ground, loop, lead) for loop, lead in leads)
         steps = tuple(step for each in worked for step in each)
         yield Task("islands", words("task.leads"), answers, steps)
 
 
-def _laid(loop: LoopLay, ring: Ring) -> float:
+def thing_tasks(sheet: Sheet) -> Iterator[Task]:
+    """What needs wire round it, and how."""
+    things = [exact_answer(sheet, o.name, _ringed(sheet, o.name)) for o in sheet.job.plan.obstacles]
+    if things:
+        yield Task("islands", sheet.words("task.ring"), tuple(things))
+
+
+def laid_m(loop: LoopLay, ring: Ring) -> float:
     return sum(leg.length_m for leg in loop.legs if leg.part == ring.id)
 
 
@@ -152,16 +172,16 @@ def _ringed(sheet: Sheet, name: str) -> str:
     return words("ringed.edge") if joined else words("ringed.none")
 
 
-def _narrows(sheet: Sheet, ground: Ground) -> Iterator[Task]:
+def narrow_tasks(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     from renderer.ground.narrows import narrows
 
     words = sheet.words
     for narrow in narrows(ground.plan, sheet.job.lay)[:NARROWS_MOST]:
         two = narrow.two.of if narrow.two.obstacle else words(f"kind.{narrow.two.kind}")
         answers = (
-            _length(sheet, words("task.needed"), narrow.needed_m),
-            _length(sheet, words("task.is"), narrow.width_m),
-            _exact(
+            length_answer(sheet, words("task.needed"), narrow.needed_m),
+            length_answer(sheet, words("task.is"), narrow.width_m),
+            exact_answer(
                 sheet,
                 words("task.passes"),
                 words("answers.does" if narrow.passed else "answers.does-not"),
@@ -171,12 +191,12 @@ def _narrows(sheet: Sheet, ground: Ground) -> Iterator[Task]:
         yield Task("islands", text, answers, setting.narrow_steps(ground, narrow))
 
 
-def _way(sheet: Sheet) -> Task:
+def way_task(sheet: Sheet) -> Task:
     words, way = sheet.words, sheet.job.plan.machine.lay_direction
-    answers = [_exact(sheet, words("task.lawn-way"), words(f"way.{way}"))]
+    answers = [exact_answer(sheet, words("task.lawn-way"), words(f"way.{way}"))]
     if sheet.job.islands:
         other = words(f"way.{OTHER_WAY[way]}")
-        answers.append(_exact(sheet, words("task.island-way"), other))
+        answers.append(exact_answer(sheet, words("task.island-way"), other))
     return Task("islands", words("task.way"), tuple(answers))
 
 
@@ -185,7 +205,7 @@ def _corners(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     rings = [(loop, ring) for loop in lay.loops for ring in loop.rings if ring.kind == "outer"]
     labels = _parts(sheet, [ring for _, ring in rings])
     answers = tuple(
-        _sum(sheet, label, _laid(loop, ring))
+        sum_answer(sheet, label, laid_m(loop, ring))
         for label, (loop, ring) in zip(labels, rings, strict=True)
     )
     steps = tuple(step for loop, ring in rings for step in ring_steps(ground, loop, ring))
@@ -214,7 +234,7 @@ def _records(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     words, job = sheet.words, sheet.job
     for loop in job.lay.loops:
         step = lengths.wire_step(ground, loop)
-        answer = _sum(sheet, "", loop.length_m)
+        answer = sum_answer(sheet, "", loop.length_m)
         yield Task("records", words("task.wire", name=loop.name), (answer,), (step,))
     steps = lengths.order_steps(ground, job.lay)
     order = sum(item.quantity for item in job.lay.takeoff if item.item == "wire.order")
@@ -250,11 +270,11 @@ def _splices(sheet: Sheet, ground: Ground) -> Iterator[Task]:
 
     words, lay = sheet.words, sheet.job.lay
     count = len(sheet.job.splices)
-    yield Task("splices", words("task.splices"), (_exact(sheet, "", str(count)),))
+    yield Task("splices", words("task.splices"), (exact_answer(sheet, "", str(count)),))
     for loop in lay.loops:
         found = joints(ground.plan, lay, loop)
         for index, splice in enumerate(loop.splices):
-            answer = _sum(sheet, "", splice.at_m)
+            answer = sum_answer(sheet, "", splice.at_m)
             steps: tuple[Step, ...] = ()
             if found is not None:
                 right = _stretches(sheet, found.places[index])
@@ -280,14 +300,14 @@ def _set_out(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     for each in setting.task_pegs(ground, sheet.job.lay, sheet.tapes):
         tapes = ((each.tie.a, each.tie.a_m), (each.tie.b, each.tie.b_m))
         answers = tuple(
-            _length(sheet, words("task.tape", name=name), length) for name, length in tapes
+            length_answer(sheet, words("task.tape", name=name), length) for name, length in tapes
         )
         peg = words(f"peg-of.{each.key}", **each.facts)
         steps = setting.tie_steps(ground.reckon, each, fixed)
         yield Task("set-out", words("task.tie", peg=peg), answers, steps)
 
 
-def _safety(sheet: Sheet) -> Iterator[Task]:
+def safety_tasks(sheet: Sheet) -> Iterator[Task]:
     words = sheet.words
     for key in ("ground", "signal", "dead"):
         text = words(f"answer.safety-{key}")

@@ -107,5 +107,12 @@ BLOCKS: dict[str, Block] = {
     "worked": Block("worked", anonymous=True),
     "fault-plates": Block("fault_plates", "FaultPlatesUse", anonymous=True),
     "marking-grid": Block("marking_grid", anonymous=True),
+    "level": Block("level", "LevelUse", anonymous=True, repeats=True),
+    "level-key": Block("level_key", "LevelUse", anonymous=True, repeats=True),
+    "lesson-plan": Block("lesson_plan", anonymous=True),
+    "yard": Block("yard", anonymous=True),
+    "meter": Block("meter", anonymous=True),
+    "meter-key": Block("meter_key", anonymous=True),
+    "competence": Block("competence", anonymous=True),
     "trainer-notes": Block("trainer_notes", anonymous=True),
 }

@@ -35,8 +35,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         *paragraph(words("teach.only"), sheet.width_mm, STRONG, gap_mm=3.0),
         *paragraph(words("teach.intro"), sheet.width_mm, BODY),
         *figures_given(sheet),
-        *_sides(sheet),
-        *_things(sheet),
+        *sides_given(sheet),
+        *things_given(sheet),
         *_also(sheet),
     )
 
@@ -125,13 +125,13 @@ def _machine(sheet: Sheet) -> Iterator[Pair]:
     yield words("given.ohm"), ohms
 
 
-def _point(sheet: Sheet, point: Sequence[float]) -> str:
+def point_given(sheet: Sheet, point: Sequence[float]) -> str:
     bare, origin = sheet.measure.bare, sheet.job.plan.origin
     x, y = (bare(float(value) + zero) for value, zero in zip(point, origin, strict=True))
     return sheet.words("given.point", x=x, y=y)
 
 
-def _sides(sheet: Sheet) -> tuple[Piece, ...]:
+def sides_given(sheet: Sheet) -> tuple[Piece, ...]:
     """The sides, two a row, down the left half first."""
     words, unit = sheet.words, sheet.measure.unit
     columns = [
@@ -153,12 +153,12 @@ def _side(sheet: Sheet, side: NumberedSide) -> tuple[Cell, ...]:
     kind = words(f"kind.{side.kind}")
     if side.arc:
         kind = words("given.curved", kind=kind)
-    start = _point(sheet, side.points[0].tolist())
+    start = point_given(sheet, side.points[0].tolist())
     length = sheet.measure.bare(side.length_m)
     return Styled(str(side.number), CELL_STRONG), kind, start, length
 
 
-def _things(sheet: Sheet) -> tuple[Piece, ...]:
+def things_given(sheet: Sheet) -> tuple[Piece, ...]:
     words, unit = sheet.words, sheet.measure.unit
     if not sheet.job.plan.obstacles:
         return ()
@@ -178,8 +178,8 @@ def _thing(sheet: Sheet, thing: Obstacle) -> Row:
     name = Styled(thing.name, CELL_STRONG)
     if thing.circle is not None:
         radius = sheet.measure.bare(thing.circle.radius)
-        return Row((name, kind, _point(sheet, thing.circle.at), radius))
-    corners = "; ".join(_point(sheet, corner) for corner in thing.polygon or ())
+        return Row((name, kind, point_given(sheet, thing.circle.at), radius))
+    corners = "; ".join(point_given(sheet, corner) for corner in thing.polygon or ())
     return Row((name, kind, corners, ""))
 
 
@@ -197,7 +197,7 @@ def _starts(sheet: Sheet) -> Iterator[str]:
     sides = ground_of(sheet).sides
     for loop in job.plan.loops:
         if loop.generator is not None:
-            at = _point(sheet, loop.generator.at)
+            at = point_given(sheet, loop.generator.at)
             yield words("given.signal-source", name=loop.name, at=at)
             continue
         laid = next((each for each in job.lay.loops if each.name == loop.name), None)
@@ -216,7 +216,7 @@ def _ways(sheet: Sheet) -> Iterator[str]:
 
 def _crossing(sheet: Sheet, loop: Loop, index: int) -> str:
     words, crossing = sheet.words, loop.crossings[index]
-    via = "; ".join(_point(sheet, point) for point in crossing.via)
+    via = "; ".join(point_given(sheet, point) for point in crossing.via)
     return words(
         "given.crossing",
         name=loop.name,
@@ -237,7 +237,7 @@ def _slopes(sheet: Sheet) -> Iterator[str]:
 def _points(sheet: Sheet) -> Iterator[str]:
     words = sheet.words
     told = [
-        words("given.reference", name=point.name, at=_point(sheet, point.at))
+        words("given.reference", name=point.name, at=point_given(sheet, point.at))
         for point in sheet.references
     ]
     if told:

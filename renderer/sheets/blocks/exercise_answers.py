@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from itertools import groupby
 
 from renderer.sheets.piece import Piece
@@ -19,22 +19,33 @@ NO_SPACE = ("", "")  # of a question that is answered below
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row per space to fill, under the part of the marking grid that it counts for."""
+    rows = list(task_rows(sheet, tasks(sheet), _task))
+    return sheet.heading(use), *answer_table(sheet, rows)
+
+
+def questions(sheet: Sheet, asked: Sequence[Task]) -> tuple[Piece, ...]:
+    """The spaces for some questions without sections."""
+    return answer_table(sheet, [row for task in asked for row in _task(sheet, task)])
+
+
+def answer_table(sheet: Sheet, rows: Sequence[Row | Group]) -> tuple[Piece, ...]:
+    """Rows of questions under their heads."""
     words = sheet.words
     columns = (
         Column(words("answers.number"), 10, "end"),
-        Column(words("answers.question"), 84),
-        Column(words("answers.reckoning"), 58, lined=True),
-        Column(words("answers.answer"), 38, lined=True),
+        Column(words("answers.question"), 80),
+        Column(words("answers.reckoning"), 52, lined=True),
+        Column(words("answers.answer"), 34, lined=True),
+        Column(words("answers.marks"), 14, "end", lined=True),
     )
-    rows = list(task_rows(sheet, _task))
-    return sheet.heading(use), *table(columns, rows, sheet.width_mm)
+    return table(columns, rows, sheet.width_mm)
 
 
 def task_rows(
-    sheet: Sheet, of_task: Callable[[Sheet, Task], Iterator[Row]]
+    sheet: Sheet, asked: Sequence[Task], of_task: Callable[[Sheet, Task], Iterator[Row]]
 ) -> Iterator[Row | Group]:
-    """The rows of all questions, each section under its own line."""
-    for section, found in groupby(tasks(sheet), key=lambda task: task.section):
+    """The rows of some questions, each section under its own line."""
+    for section, found in groupby(asked, key=lambda task: task.section):
         yield section_group(sheet, section)
         yield from (row for task in found for row in of_task(sheet, task))
 
@@ -49,13 +60,15 @@ def section_group(sheet: Sheet, section: str) -> Group:
 def _task(sheet: Sheet, task: Task) -> Iterator[Row]:
     """The question, then its spaces, each below it where they have names of their own."""
     number = Styled(str(task.number), CELL_STRONG)
+    marks = sheet.words("answers.out-of", points=task.points)
     named = any(answer.label for answer in task.answers)
     if named:
-        yield Row((number, task.text, *NO_SPACE), held=True)
+        yield Row((number, task.text, *NO_SPACE, marks), held=True)
     for index, answer in enumerate(task.answers):
-        names = [sheet.field_name("task", task.number, index, part) for part in PARTS]
+        names = [sheet.field_name("task", task.section, task.number, index, part) for part in PARTS]
         spaces = Write(names[0]), Write(names[1], answer.unit)
-        yield Row(("" if named else number, answered(sheet, task, answer), *spaces))
+        cells = ("" if named else number, answered(sheet, task, answer), *spaces)
+        yield Row((*cells, "" if named else marks))
 
 
 def answered(sheet: Sheet, task: Task, answer: Answer) -> str:

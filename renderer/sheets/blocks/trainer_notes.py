@@ -38,12 +38,12 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def level(job: Job) -> int:
-    """How far up the ladder an exercise stands, by the hardest thing in it."""
+    """How far up the ladder an exercise stands, by the hardest thing in it; 1 to 3 are easier."""
     if len(job.plan.lawns) > 1:
         return 6
     if len(job.islands) > 1 or any(cut.kind in PASSAGE_CUTS for cut in job.lay.cuts):
         return 5
-    return 4 if job.islands else 3
+    return 4
 
 
 def _ladder(sheet: Sheet) -> tuple[Piece, ...]:

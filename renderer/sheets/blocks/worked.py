@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from renderer.language.numbers import NO_BREAK
@@ -28,6 +28,18 @@ FUNCTION = re.compile(r"\b(?:up|down|sin|cos|tan)(?=\()")
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """The steps of each question that has any, in the order of the answer sheet."""
     words = sheet.words
+    units = sheet.job.plan.units
+    intro = [words(f"key.intro-{units}"), words("key.intro")]
+    return (
+        sheet.heading(use),
+        *(piece for text in intro for piece in paragraph(text, sheet.width_mm, SMALL, keep=True)),
+        *worked_out(sheet, tasks(sheet)),
+    )
+
+
+def worked_out(sheet: Sheet, asked: Sequence[Task]) -> tuple[Piece, ...]:
+    """The steps of some questions, as far as they have any."""
+    words = sheet.words
     columns = (
         Column(words("key.step"), 42, style=SMALL_STRONG),
         Column(words("key.formula"), 68, style=ARITHMETIC),
@@ -35,17 +47,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Column(words("key.laid"), 16, "end", SMALL),
         Column(words("key.why"), 40, style=SMALL),
     )
-    rows: list[Row | Group] = []
-    for task in tasks(sheet):
-        if task.steps:
-            rows.extend(_task(sheet, task))
-    units = sheet.job.plan.units
-    intro = [words(f"key.intro-{units}"), words("key.intro")]
-    return (
-        sheet.heading(use),
-        *(piece for text in intro for piece in paragraph(text, sheet.width_mm, SMALL, keep=True)),
-        *table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM),
-    )
+    rows = [row for task in asked if task.steps for row in _task(sheet, task)]
+    return table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM) if rows else ()
 
 
 def _task(sheet: Sheet, task: Task) -> Iterator[Row | Group]:

@@ -1,0 +1,145 @@
+"""An easier sheet from the same garden: the task, what is given, a small plan, questions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from renderer.job.practice import SIGN
+from renderer.primitives import Mark
+from renderer.sheets.blocks.exercise import point_given, sides_given, things_given, who
+from renderer.sheets.blocks.exercise_answers import questions
+from renderer.sheets.blocks.furniture import (
+    GAP_MM,
+    bars,
+    beneath,
+    drawing_words,
+    keyed,
+    moved,
+    scale_aside,
+)
+from renderer.sheets.kit import heading, note_lines, paragraph, subheading
+from renderer.sheets.layout import Level
+from renderer.sheets.level_tasks import level_tasks, plan_box, points_of, total
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+from renderer.sheets.tasks import ground_of
+from renderer.sheets.tolerance import Tolerance
+from renderer.sheets.type import BODY, CELL, SMALL, STRONG
+from renderer.sheets.use import BlockUse
+
+
+class LevelUse(BlockUse):
+    """``level`` is 1 to read the plan, 2 to measure and set out, 3 for setbacks."""
+
+    level: Level
+
+
+def build(sheet: Sheet, use: LevelUse) -> tuple[Piece, ...]:
+    """The sheet of one level."""
+    words, level = sheet.words, use.level
+    asked = level_tasks(sheet, level)
+    return (
+        level_head(sheet, use, level),
+        *who(sheet),
+        *paragraph(words("teach.only"), sheet.width_mm, STRONG, gap_mm=2.0),
+        *paragraph(words(f"level.task.{level}"), sheet.width_mm, BODY),
+        *_plan(sheet),
+        *sides_given(sheet),
+        *things_given(sheet),
+        *note_lines(list(_given(sheet, level)), sheet.width_mm, CELL),
+        questions_head(sheet, total(asked)),
+        *questions(sheet, asked),
+    )
+
+
+def level_head(sheet: Sheet, use: BlockUse, level: int, key: bool = False) -> Piece:
+    """The heading: level, what it is about, the exercise's number; its own bookmark."""
+    words = sheet.words
+    name = use.title or words(f"level.name.{level}")
+    facts = {"level": level, "name": name, "number": sheet.job.plan.job.number}
+    title = words("level.key-head" if key else "level.head", **facts)
+    mark = Mark(sheet.anchor(f"{use.block}-{level}"), 0.0, title, 1)
+    return replace(heading(title, sheet.width_mm, ""), marks=(mark,))
+
+
+def _given(sheet: Sheet, level: int) -> Iterator[str]:
+    """What the questions of a level need besides the tables."""
+    words, measure = sheet.words, sheet.measure
+    facts = Tolerance(measure).facts()
+    if level == 2:
+        pair = points_of(sheet, ground_of(sheet))
+        if pair is not None:
+            told = (
+                words("given.reference", name=each.name, at=point_given(sheet, each.at))
+                for each in pair
+            )
+            yield words("level.points", points=words("list.join").join(told))
+        yield words("level.root")
+    else:
+        yield _setbacks(sheet)
+        machine = sheet.job.plan.machine
+        hand = "left" if machine.lay_direction == "anticlockwise" else "right"
+        yield words("level.hand", hand=words(f"given.{hand}"))
+        if level == 3:
+            yield from _wire_rules(sheet)
+    yield words("level.right", length=facts["length"], sum=facts["sum"])
+
+
+def _setbacks(sheet: Sheet) -> str:
+    words, setback = sheet.words, sheet.job.plan.machine.setback
+    told = (
+        words("level.setback", kind=words(f"kind.{kind}"), at=sheet.measure.length(setback[kind]))
+        for kind in sheet.job.kinds()
+    )
+    return words("level.setbacks", kinds=words("list.join").join(told))
+
+
+def _wire_rules(sheet: Sheet) -> Iterator[str]:
+    words, machine = sheet.words, sheet.job.plan.machine
+    yield words("level.passage", passage=sheet.measure.length(machine.passage_min))
+    yield words("rule.setback")
+    radius = machine.corner_radius
+    if any(machine.setback[kind] < radius for kind in sheet.job.kinds()):
+        yield words("lesson.rule.wide", radius=sheet.measure.length(radius))
+    yield words("rule.merge")
+    yield words("level.round")
+
+
+def _plan(sheet: Sheet) -> tuple[Piece, ...]:
+    """The garden without its wire, no larger than leaves room for questions."""
+    from renderer.drawing import legend, plan_drawing
+    from renderer.drawing.lessons import UNLAID, unlaid
+
+    job = sheet.job
+    drawn = plan_drawing(
+        job.plan,
+        job.lay,
+        (),
+        box_mm=plan_box(sheet),
+        inch_paper=sheet.inch_paper,
+        words=drawing_words(sheet),
+        scale=sheet.scale,
+        show=UNLAID,
+        extra=unlaid,
+        setting=job.setting,
+    )
+    told = drawing_words(sheet).altered({"legend.side.note": sheet.words("teach.side-note")})
+    under = legend(drawn.used, sheet.width_mm, told, keyed(drawn))
+    foot = beneath((bars(sheet, drawn, row=True), under))
+    top = drawn.drawing.height_mm + GAP_MM
+    items = (*drawn.drawing.items, *moved(foot.items, 0.0, top))
+    title = sheet.words("heading.exercise-plan")
+    head = subheading(title, sheet.width_mm, scale_aside(sheet, drawn.scale))
+    return head, Piece(top + foot.height_mm, items)
+
+
+def questions_head(sheet: Sheet, marks: int) -> Piece:
+    """The line above some questions, with their marks and what the asterisk means."""
+    aside = sheet.words("load.practice", star=SIGN)
+    return subheading(sheet.words("level.questions", points=marks), sheet.width_mm, aside)
+
+
+def practice_note(sheet: Sheet) -> tuple[Piece, ...]:
+    """What the asterisk means on these sheets."""
+    return paragraph(sheet.words("teach.practice"), sheet.width_mm, SMALL)

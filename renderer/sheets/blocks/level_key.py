@@ -1,0 +1,24 @@
+"""The key of an easier sheet: its answers with their marks, and each sum."""
+
+from __future__ import annotations
+
+from renderer.sheets.blocks.key_answers import answers_to
+from renderer.sheets.blocks.level import LevelUse, level_head
+from renderer.sheets.blocks.worked import worked_out
+from renderer.sheets.kit import subheading
+from renderer.sheets.level_tasks import level_tasks, total
+from renderer.sheets.piece import Piece
+from renderer.sheets.sheet import Sheet
+
+__all__ = ["LevelUse", "build"]
+
+
+def build(sheet: Sheet, use: LevelUse) -> tuple[Piece, ...]:
+    """Answers, then the sums that lead to them."""
+    asked = level_tasks(sheet, use.level)
+    return (
+        level_head(sheet, use, use.level, key=True),
+        subheading(sheet.words("level.questions", points=total(asked)), sheet.width_mm),
+        *answers_to(sheet, asked),
+        *worked_out(sheet, asked),
+    )

@@ -1,0 +1,256 @@
+"""What the easier sheets ask of a garden: distances, places and lines worked out step by step."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+from typing import TYPE_CHECKING, NamedTuple
+
+from renderer.teaching import practice
+from renderer.teaching.arithmetic import Step
+from renderer.teaching.ground import Ground
+from renderer.teaching.reckoner import Reckoner, whole
+from renderer.teaching.rings import between
+from renderer.trade import REFERENCES_LEAST_M, TAPE_M
+from renderer.units import INCHES_PER_FOOT, M_PER_FOOT, MM_PER_M
+
+if TYPE_CHECKING:
+    from renderer.ground.lay import Lay, Peg, Point
+    from renderer.ground.sides import NumberedSide
+    from renderer.ground.ties import Reference, Side
+
+CORNERS_MOST = 3
+TOLD_APART_M = 0.5  # tapes to two corners differ by more than this where one is asked for
+SQUARE_DEG = 0.5
+LEAST_PEGS = 3  # of a yard sheet
+CROSSES_DEG = (35.0, 145.0)  # two tapes of the yard sheet
+
+
+def scale_step(reckon: Reckoner, scale: float) -> tuple[float, Step]:
+    """How long a short line on a plan of 1:``scale`` is on the ground, metres; and the sum."""
+    feet = reckon.units == "ft"
+    paper = practice.PAPER_IN if feet else practice.PAPER_MM
+    ground_m = scale * (paper / INCHES_PER_FOOT * M_PER_FOOT if feet else paper / MM_PER_M)
+    put_in = {"p": whole(paper), "s": whole(scale)}
+    formula = f"{{p}} × {{s}} ÷ {INCHES_PER_FOOT if feet else MM_PER_M:.0f}"
+    return ground_m, reckon.step(f"level.scale.{reckon.units}", formula, put_in, ground_m)
+
+
+def outline_step(ground: Ground, lawn: str) -> tuple[float, Step]:
+    """The sides of a lawn added, metres; and the sum."""
+    sides = [side for side in ground.sides if side.lawn == lawn]
+    total = sum(side.length_m for side in sides)
+    terms = [(1, ground.reckon.length(side.length_m)) for side in sides]
+    return total, ground.reckon.sum("ring.perimeter", terms, total, {"of": lawn})
+
+
+class Pair(NamedTuple):
+    """Two points that tapes are held at."""
+
+    one: Reference
+    two: Reference
+
+    @property
+    def apart_m(self) -> float:
+        """From point to point, metres."""
+        return math.dist(self.one.at, self.two.at)
+
+
+def pair_for(fixed: Sequence[Reference], places: Sequence[Point]) -> Pair | None:
+    """The two points from which most places are taped with a good crossing; the first of equals."""
+    pairs = [
+        Pair(one, two)
+        for one, two in combinations(fixed, 2)
+        if REFERENCES_LEAST_M <= math.dist(one.at, two.at) <= TAPE_M
+    ]
+    return max(pairs, key=lambda pair: sum(crosses(pair, place) for place in places), default=None)
+
+
+def crosses(pair: Pair, place: Point) -> bool:
+    """Whether two tapes of a usual length from the points cross well at a place."""
+    a, b = math.dist(pair.one.at, place), math.dist(pair.two.at, place)
+    if not 0.0 < min(a, b) <= max(a, b) <= TAPE_M:
+        return False
+    cosine = (a * a + b * b - pair.apart_m**2) / (2.0 * a * b)
+    low, high = CROSSES_DEG
+    return low <= math.degrees(math.acos(max(-1.0, min(1.0, cosine)))) <= high
+
+
+def corners_to_tape(ground: Ground, pair: Pair) -> tuple[NumberedSide, ...]:
+    """Sides whose starts are taped from the two points: those that cross well come first."""
+    ordered = sorted(ground.sides, key=lambda side: not crosses(pair, start_of(side)))
+    away = [
+        side
+        for side in ordered
+        if min(math.dist(point.at, start_of(side)) for point in pair) > TOLD_APART_M
+    ]
+    return tuple(sorted(away[:CORNERS_MOST], key=lambda side: side.number))
+
+
+def start_of(side: NumberedSide) -> Point:
+    """Where a side starts, metres."""
+    x, y = side.points[0].tolist()
+    return x, y
+
+
+def corner_to_find(ground: Ground, pair: Pair) -> NumberedSide | None:
+    """A side whose start alone lies at its two tapes; the last of those there are."""
+    tapes = {side.number: _tapes(pair, start_of(side)) for side in ground.sides}
+
+    def alone(side: NumberedSide) -> bool:
+        own = tapes[side.number]
+        others = (tapes[n] for n in tapes if n != side.number)
+        return min(own) > TOLD_APART_M and all(
+            max(abs(a - c) for a, c in zip(own, each, strict=True)) > TOLD_APART_M
+            for each in others
+        )
+
+    return next((side for side in reversed(ground.sides) if alone(side)), None)
+
+
+def _tapes(pair: Pair, place: Point) -> tuple[float, float]:
+    return math.dist(pair.one.at, place), math.dist(pair.two.at, place)
+
+
+def tape_steps(ground: Ground, pair: Pair, place: Point) -> tuple[Step, Step]:
+    """The two tapes to a place."""
+    one, two = (_taped(ground, point, place) for point in pair)
+    return one, two
+
+
+def check_step(ground: Ground, pair: Pair) -> Step:
+    """From one point to the other."""
+    return _taped(ground, pair.one, pair.two.at)
+
+
+def _taped(ground: Ground, point: Reference, place: Point) -> Step:
+    """From a point to a place, by their coordinates as they are printed."""
+    (u, v), (x, y) = (
+        (at[0] + ground.plan.origin[0], at[1] + ground.plan.origin[1]) for at in (point.at, place)
+    )
+    return between(ground.reckon, "level.tape", (u, v), (x, y), {"name": point.name})
+
+
+def square_step(reckon: Reckoner, sides: int) -> tuple[float, float, float, Step]:
+    """Both legs of a square corner and the tape across, metres; ``sides`` choose how large."""
+    sizes = practice.SQUARES[reckon.units]
+    a_m, b_m = sizes[sides % len(sizes)]
+    put_in = {"a": reckon.length(a_m), "b": reckon.length(b_m)}
+    across = math.hypot(a_m, b_m)
+    return a_m, b_m, across, reckon.step("level.square", "√({a}² + {b}²)", put_in, across)
+
+
+def along_steps(ground: Ground) -> tuple[NumberedSide, float, Point, tuple[Step, Step]] | None:
+    """A place on the longest straight side: how far along, metres, where as printed, both sums."""
+    straight = [side for side in ground.sides if not side.arc]
+    if not straight:
+        return None
+    side = max(straight, key=lambda each: (round(each.length_m, 3), -each.number))
+    unit = ground.reckon.metres
+    along = max(1, round(side.length_m / 3.0 / unit)) * unit
+    (u, v), (x, y) = (
+        (float(at[0]) + ground.plan.origin[0], float(at[1]) + ground.plan.origin[1])
+        for at in (side.points[0], side.points[-1])
+    )
+    share = along / side.length_m
+    place = (u + (x - u) * share, v + (y - v) * share)
+    steps = tuple(
+        ground.reckon.step(
+            f"level.along.{name}",
+            "{u} + ({x} − {u}) × {d} ÷ {L}",
+            {
+                "u": ground.reckon.length(start),
+                "x": ground.reckon.length(end),
+                "d": ground.reckon.length(along),
+                "L": ground.reckon.length(side.length_m),
+            },
+            at,
+        )
+        for name, start, end, at in (("x", u, x, place[0]), ("y", v, y, place[1]))
+    )
+    return side, along, place, (steps[0], steps[1])
+
+
+def square_sides(ground: Ground) -> Iterator[tuple[NumberedSide, Step]]:
+    """Straight sides with a square corner at each end: the line of the wire between setbacks."""
+    setback = ground.plan.machine.setback
+    for lawn in dict.fromkeys(side.lawn for side in ground.sides):
+        own = [side for side in ground.sides if side.lawn == lawn]
+        turn = _turn_of(own)
+        for before, side, after in zip((own[-1], *own[:-1]), own, (*own[1:], own[0]), strict=True):
+            if any(each.arc for each in (before, side, after)):
+                continue
+            angles = [turn * _angle(before, side), turn * _angle(side, after)]
+            if any(abs(angle - 90.0) > SQUARE_DEG for angle in angles):
+                continue
+            put_in = {
+                "L": ground.reckon.length(side.length_m),
+                "a": ground.reckon.length(setback[before.kind]),
+                "b": ground.reckon.length(setback[after.kind]),
+            }
+            length = side.length_m - setback[before.kind] - setback[after.kind]
+            facts = {"side": str(side.number)}
+            yield side, ground.reckon.step("level.line", "{L} − {a} − {b}", put_in, length, facts)
+
+
+def _turn_of(sides: Sequence[NumberedSide]) -> float:
+    """1 where the sides run anticlockwise round their lawn, else -1."""
+    area = sum(
+        x0 * y1 - x1 * y0
+        for side in sides
+        for (x0, y0), (x1, y1) in zip(side.points[:-1], side.points[1:], strict=True)
+    )
+    return 1.0 if area > 0 else -1.0
+
+
+def _angle(one: NumberedSide, two: NumberedSide) -> float:
+    """The turn in degrees from one side to the next, plus to the left."""
+    (ax, ay), (bx, by) = one.points[-1] - one.points[0], two.points[-1] - two.points[0]
+    return math.degrees(math.atan2(ax * by - ay * bx, ax * bx + ay * by))
+
+
+class Yard(NamedTuple):
+    """Two stakes, and the pegs to set out from them with the hand of each."""
+
+    pair: Pair
+    pegs: tuple[tuple[Peg, Side], ...]
+
+
+def yard(lay: Lay, fixed: Sequence[Reference]) -> Yard | None:
+    """Control pegs that two tapes from the same two stakes reach well, spread over the garden."""
+    pegs = [peg for loop in lay.loops for peg in loop.pegs if peg.control]
+    pair = pair_for(fixed, [(peg.x, peg.y) for peg in pegs])
+    if pair is None:
+        return None
+    good = [
+        peg
+        for peg in pegs
+        if crosses(pair, (peg.x, peg.y))
+        and min(math.dist(each.at, (peg.x, peg.y)) for each in pair) >= REFERENCES_LEAST_M
+    ]
+    chosen = _spread(good)
+    if len(chosen) < LEAST_PEGS:
+        return None
+    return Yard(pair, tuple((peg, _hand(pair, (peg.x, peg.y))) for peg in chosen))
+
+
+def _spread(pegs: Sequence[Peg]) -> list[Peg]:
+    """The first peg and, each time, the one furthest from those chosen; in the wire's order."""
+    chosen = list(pegs[:1])
+    while chosen and len(chosen) < practice.YARD_PEGS:
+        away = [
+            (min(math.dist((peg.x, peg.y), (other.x, other.y)) for other in chosen), index)
+            for index, peg in enumerate(pegs)
+        ]
+        furthest, index = max(away, key=lambda each: (round(each[0], 3), -each[1]))
+        if furthest < practice.YARD_APART_M:
+            break
+        chosen.append(pegs[index])
+    return [peg for peg in pegs if peg in chosen]
+
+
+def _hand(pair: Pair, place: Point) -> Side:
+    (ax, ay), (bx, by) = pair.one.at, pair.two.at
+    across = (bx - ax) * (place[1] - ay) - (by - ay) * (place[0] - ax)
+    return "left" if across >= 0 else "right"
