@@ -23,11 +23,11 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m benchmarks", description=__doc__)
     parser.add_argument("--quick", action="store_true", help="the small garden, a few rounds")
     parser.add_argument("--markdown", action="store_true", help="tables as Markdown")
-    parser.add_argument("--rounds", type=int, default=9, help="paired runs of each (9)")
+    parser.add_argument("--rounds", type=int, help="paired runs of each (9, with --quick 2)")
     parser.add_argument("--only", metavar="SECTION", choices=tuple(sections(False, 1)))
     arguments = parser.parse_args()
     print(_machine(), end="\n\n")
-    rounds = 2 if arguments.quick else arguments.rounds
+    rounds = arguments.rounds or (2 if arguments.quick else 9)
     chosen = sections(arguments.quick, rounds)
     for name, section in chosen.items():
         if arguments.only in (None, name):
@@ -43,7 +43,7 @@ def sections(quick: bool, rounds: int) -> dict[str, Section]:
         "cold": lambda: cold(rounds),
         "memory": memory,
         "survey": lambda: slips(5 if quick else 200),
-        "growth": lambda: growth(quick=quick),
+        "growth": lambda: growth(rounds if quick else 0),
     }
     if quick:
         del found["memory"]

@@ -44,9 +44,12 @@ class Growth:
     peak: Callable[[int], float] | None = None
 
 
-def growth(*, quick: bool = False) -> list[Table]:
-    """A row for each thing that grows: sizes, CPU seconds, exponent, memory where it counts."""
-    rows = tuple(_row(each, 3 if quick else 0) for each in _all(quick))
+def growth(quick: int = 0) -> list[Table]:
+    """A row for each thing that grows: sizes, CPU seconds, exponent, memory where it counts.
+
+    ``quick`` is in how many rounds the two small ones are run, all others being left out.
+    """
+    rows = tuple(_row(each, quick) for each in _all(bool(quick)))
     head = ("growth over", "sizes", "CPU s", "exponent", "peak MB")
     return [Table("Growth", head, rows)]
 

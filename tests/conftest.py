@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import shutil
 import tempfile
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
 settings.register_profile("pegline", derandomize=True, deadline=None, database=None)
 settings.load_profile("pegline")
 
+# The arrays here are small: threads of their own take time from the run's other processes.
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+
 
 def pytest_configure(config: pytest.Config) -> None:
     """A folder for what the processes of this run share; the first of them makes it."""
@@ -28,6 +32,23 @@ def pytest_configure(config: pytest.Config) -> None:
         os.environ[shared.FOLDER] = folder
         config.add_cleanup(lambda: shutil.rmtree(folder, ignore_errors=True))
         config.add_cleanup(lambda: os.environ.pop(shared.FOLDER, None))
+    config.addinivalue_line("markers", "own_work: lays and checks what is its own, shares nothing")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """Jobs share their lays and findings, unless a test asks for work of its own."""
+    shared.serve_jobs(item.get_closest_marker("own_work") is None)
+
+
+def pytest_collection_finish() -> None:
+    """What stays until the end is not looked through for garbage again and again.
+
+    The figures are those with which the command itself runs.
+    """
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(200_000, 20, 20)
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:

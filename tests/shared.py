@@ -4,6 +4,9 @@ The calls have the names and arguments of the product's own and give the same va
 the processes of a run has worked out is kept, pickled, in a folder of the run, from which the
 others take it; the folder goes with the run, so that nothing in it is older than the code. A test
 of the calls themselves (that they give the same twice, how long they take) uses the product's.
+
+Each job takes its lay and its findings from here too, by whatever call it is made: a print, the
+command, a pack. A test marked ``own_work`` has all that is its own worked out anew.
 """
 
 from __future__ import annotations
@@ -11,8 +14,10 @@ from __future__ import annotations
 import hashlib
 import os
 import pickle
+import threading
 from collections import OrderedDict
 from contextlib import contextmanager
+from importlib import import_module
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -25,10 +30,11 @@ except ImportError:  # where there is none, two processes may work out the same 
     flock = None  # type: ignore[assignment]
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from renderer.checks.finding import Finding
     from renderer.ground.lay import Lay
+    from renderer.ground.setting_out import SettingOut
     from renderer.job import Job
     from renderer.output.recorder import Drawn
     from renderer.plan import Plan
@@ -40,20 +46,52 @@ FOLDER = "PEGLINE_TESTS_FOLDER"  # set for the processes of a run by ``tests/con
 NEAR = 32  # of the last values a process keeps as they are
 
 _near: OrderedDict[str, Any] = OrderedDict()
+_turn = threading.Lock()
+_own: dict[str, Any] = {}  # the product's calls that jobs make, while they make those from here
 
 
 def lay_plan(plan: Plan) -> Lay:
     """As ``renderer.ground.lay_plan``."""
-    from renderer.ground import lay_plan as call
+    from renderer.ground.engine import lay_plan as call
 
     return once(call, plan)
 
 
 def check_plan(plan: Plan, lay: Lay) -> tuple[Finding, ...]:
     """As ``renderer.checks.check_plan``, with all rules."""
-    from renderer.checks import check_plan as call
+    from renderer import checks
 
-    return once(call, plan, lay)
+    return once(_own.get("check_plan", checks.check_plan), plan, lay)
+
+
+def _check_of_job(
+    plan: Plan,
+    lay: Lay,
+    setting: SettingOut | None = None,
+    only: Iterable[str] | None = None,
+) -> tuple[Finding, ...]:
+    """The same where a job asks; what it is set out by follows from plan and lay, boards aside."""
+    if only is not None or (setting and setting.boards):
+        found: tuple[Finding, ...] = _own["check_plan"](plan, lay, setting, only)
+        return found
+    return check_plan(plan, lay)
+
+
+CALLS = {  # that a job makes: where it finds them, and what it gets instead
+    "lay_plan": ("renderer.ground", lay_plan),
+    "check_plan": ("renderer.checks", _check_of_job),
+}
+
+
+def serve_jobs(served: bool) -> None:
+    """Whether jobs have their lays and findings from here, or work them out themselves."""
+    for name, (home, call) in CALLS.items():
+        module = import_module(home)
+        if served and name not in _own:
+            _own[name] = getattr(module, name)
+            setattr(module, name, call)
+        elif not served and name in _own:
+            setattr(module, name, _own.pop(name))
 
 
 def compose(jobs: Sequence[Job], layout: Layout, **options: Any) -> Document:
@@ -107,13 +145,17 @@ def once(call: Callable[..., T], *given: Any, **options: Any) -> T:
 
 def near(name: str, make: Callable[[], T]) -> T:
     """A value by its name, made if this process has not got it among its last ones."""
-    if name not in _near:
-        _near[name] = make()
+    with _turn:
+        if name in _near:
+            _near.move_to_end(name)
+            found: T = _near[name]
+            return found
+    made = make()
+    with _turn:
+        _near[name] = made
         if len(_near) > NEAR:
             _near.popitem(last=False)
-    _near.move_to_end(name)
-    found: T = _near[name]
-    return found
+    return made
 
 
 def digest(value: Any) -> str:

@@ -11,7 +11,7 @@ import pytest
 
 import renderer
 from tests.plans import ROOT, demo_plans
-from tests.shared import print_sheets
+from tests.shared import lay_plan, print_sheets
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -62,18 +62,18 @@ def test_one_garden_is_measured_in_feet_and_inches() -> None:
 def test_the_awkward_garden_has_an_arc_and_a_neck() -> None:
     plan = renderer.load(demo("old-smithy"))
     assert any(vertex.through for vertex in plan.lawns[0].outline)
-    assert [cut.kind for cut in renderer.lay(plan).cuts].count("pinch") == 1
+    assert [cut.kind for cut in lay_plan(plan).cuts].count("pinch") == 1
 
 
 def test_the_large_grounds_have_merged_islands_a_bay_and_a_second_loop() -> None:
-    laid = renderer.lay(renderer.load(demo("hollin-park")))
+    laid = lay_plan(renderer.load(demo("hollin-park")))
     assert {"merge", "bay"} <= {cut.kind for cut in laid.cuts}
     assert len(laid.loops) == 2
     assert sum(ring.kind == "island" for loop in laid.loops for ring in loop.rings) >= 8
 
 
 def test_the_practice_lawn_agrees_with_its_closed_form() -> None:
-    (loop,) = renderer.lay(renderer.load(demo("practice-lawn"))).loops
+    (loop,) = lay_plan(renderer.load(demo("practice-lawn"))).loops
     width, depth, rounded = 12 - 0.36 - 0.40, 8 - 0.12 - 0.32, 0.20
     edge = 2 * (width + depth) - (8 - 2 * math.pi) * rounded
     bed = 2 * math.pi * (1.0 + 0.25)

@@ -44,9 +44,10 @@ def shut_stretches(points: Points, at: Floats, strips: BaseGeometry | None) -> l
     if strips is None or not shapely.intersects(shapely.linestrings(points), strips):
         return []
     found: list[Stretch] = []
-    for i, (one, two) in enumerate(pairwise(points)):
-        inside = shapely.intersection(shapely.linestrings([one, two]), strips)
-        parts = shapely.get_parts(inside)
+    steps = shapely.linestrings(np.stack((points[:-1], points[1:]), axis=1))
+    for i in np.flatnonzero(shapely.intersects(strips, steps)).tolist():
+        one = points[i]
+        parts = shapely.get_parts(shapely.intersection(steps[i], strips))
         for part in parts[~shapely.is_empty(parts)]:
             ends = shapely.get_coordinates(part)[[0, -1]]
             first, last = sorted((at[i] + np.hypot(*(ends - one).T)).tolist())

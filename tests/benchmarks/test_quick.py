@@ -18,7 +18,7 @@ SECTIONS = ("Rendering", "Stages, CPU ms", "Cold start", "Growth", "Slips in the
 @pytest.fixture(scope="module")
 def printed() -> str:
     done = subprocess.run(
-        [sys.executable, "-m", "benchmarks", "--quick"],
+        [sys.executable, "-m", "benchmarks", "--quick", "--rounds", "1"],
         cwd=ROOT,
         env=os.environ,
         capture_output=True,

@@ -17,9 +17,10 @@ from renderer.fault import causes, search
 from renderer.fault.search import Contradiction
 from renderer.fault_report import places_named
 from renderer.ground.lay import LoopLay
-from renderer.job import Job, prepare
+from renderer.job import Job
 from renderer.plan import load
 from tests.plans import ROOT
+from tests.shared import job_of
 
 OHM_PER_M = 0.0245
 ALPHA = 0.00393  # of copper at 20 degC, IEC 60028
@@ -31,7 +32,7 @@ def job(name: str = "old-smithy") -> Job:
     """A demo garden whose wire is known by its label."""
     plan = load(ROOT / f"demo/{name}.plan.yaml")
     wire = plan.wire.model_copy(update={"ohm_per_100m": 100 * OHM_PER_M})
-    return prepare(plan.model_copy(update={"wire": wire}))
+    return job_of(plan.model_copy(update={"wire": wire}))
 
 
 def loop_of(of: Job) -> LoopLay:

@@ -87,7 +87,7 @@ def test_no_peg_of_a_demo_stands_in_a_strip(any_plan: Path) -> None:
         for feature in plan.features
         if feature.kind.startswith("buried") and feature.line
     ]
-    for loop in renderer.lay(plan).loops:
+    for loop in lay_plan(plan).loops:
         for line in lines:
             assert min(away((peg.x, peg.y), line) for peg in loop.pegs) >= SERVICE_STRIP_M
 

@@ -34,6 +34,7 @@ from renderer.trade import HOP_ERROR_M
 from tests.checks.jobs import MACHINE
 from tests.ground.barred import crosses, faces
 from tests.plans import moved
+from tests.shared import lay_plan
 
 Point = tuple[float, float]
 STRIP_HOUSE = {  # two lawns and a house between them, as a front and a rear garden have it
@@ -73,7 +74,7 @@ STRIP_HOUSE = {  # two lawns and a house between them, as a front and a rear gar
 
 
 def wire_places(plan: Plan) -> tuple[Tapes, list[Point]]:
-    lay = renderer.lay(plan)
+    lay = lay_plan(plan)
     places = [(p.x, p.y) for loop in lay.loops for p in loop.pegs if p.control]
     places += [(s.x, s.y) for loop in lay.loops for s in loop.splices]
     return tapes_of(plan, lay.lawns), places
@@ -142,7 +143,7 @@ def test_a_place_out_of_reach_is_taped_from_pegs_that_are_found_or_measured_alon
     any_plan: Path,
 ) -> None:
     plan = renderer.load(any_plan)
-    lay = renderer.lay(plan)
+    lay = lay_plan(plan)
     tapes = tapes_of(plan, lay.lawns)
     walls = list(faces(plan))
     for loop in lay.loops:
@@ -218,7 +219,7 @@ def test_how_the_control_pegs_of_a_loop_are_found_is_worked_out_once(
 ) -> None:
     """Not anew for each splice and each photograph that is asked for; and for each loop its own."""
     plan = garden(0.0, False, (0.0, 0.0))
-    lay = renderer.lay(plan)
+    lay = lay_plan(plan)
     tapes = tapes_of(plan, lay.lawns)
     asked: list[int] = []
     whole = Tapes.hopped

@@ -14,6 +14,7 @@ from renderer.geometry.rects import Rect
 from renderer.ground.lay import Lay
 from renderer.ground.whereabouts import LoopPlaces, Whereabouts, meeting
 from renderer.plan.model import Plan
+from tests.shared import lay_plan
 
 WINDOWS = [
     Rect(-100.0, -100.0, 200.0, 200.0),
@@ -24,7 +25,7 @@ WINDOWS = [
 @cache
 def garden() -> tuple[Plan, Lay]:
     plan = renderer.load(SMALL)
-    return plan, renderer.lay(plan)
+    return plan, lay_plan(plan)
 
 
 @pytest.mark.parametrize("window", WINDOWS)

@@ -18,7 +18,7 @@ import renderer
 from renderer.plan import load
 from renderer.units import MM_PER_INCH, MM_PER_M, POINTS_PER_MM
 from tests.ground import plain
-from tests.shared import print_sheets
+from tests.shared import lay_plan, print_sheets
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -38,7 +38,7 @@ BAR_MM = 100.0
 @cache
 def job(path: Path) -> tuple[Plan, Lay]:
     plan = load(path)
-    return plan, renderer.lay(plan)
+    return plan, lay_plan(plan)
 
 
 @cache

@@ -12,6 +12,7 @@ import math
 import random
 import time
 from functools import cache
+from importlib.util import find_spec
 from typing import Any
 
 import numpy as np
@@ -24,8 +25,8 @@ from renderer.plan import PlanError, loads
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
 from tests.ground import wire_rules
 
-momepy = pytest.importorskip("momepy")
-geopandas = pytest.importorskip("geopandas")
+if find_spec("momepy") is None:
+    pytest.skip("momepy is not installed", allow_module_level=True)
 
 LAYERS = {"plots": 407, "buildings": 144}
 BATCH = 40  # outlines a test
@@ -34,7 +35,13 @@ SLOWEST_S = 2.0  # of processor time, for one outline
 
 @cache
 def outlines(layer: str) -> tuple[shapely.Polygon, ...]:
-    """All outlines of a layer, as they stand in the file."""
+    """All outlines of a layer, as they stand in the file.
+
+    The libraries load slowly, so that only the process that reads them does so.
+    """
+    import geopandas
+    import momepy
+
     frame = geopandas.read_file(momepy.datasets.get_path("bubenec"), layer=layer)
     return tuple(frame.geometry)
 

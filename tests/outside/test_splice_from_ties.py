@@ -30,7 +30,7 @@ from renderer.language import load_words
 from renderer.sheets.measure import Measure
 from renderer.units import MM_PER_INCH, MM_PER_M
 from tests.plans import demo_plans
-from tests.shared import print_sheets
+from tests.shared import lay_plan, print_sheets
 
 LENGTH = r"(?:\d+\.\d\d|(?:\d+' ?)?\d*[¼½¾]?\")"
 ROW = re.compile(rf"^(S\d+) .* (\w+) ({LENGTH}) (\w+) ({LENGTH}) ([LR])!? ")
@@ -82,7 +82,7 @@ def printed_ties(path: Path, paper: str) -> dict[str, tuple[str, float, str, flo
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_two_printed_tapes_find_each_splice(any_plan: Path, paper: str) -> None:
     plan = renderer.load(any_plan)
-    laid = renderer.lay(plan)
+    laid = lay_plan(plan)
     fixed = {point.name: complex(*point.at) for point in references(plan, laid.lawns)}
     splices = {s.id: complex(s.x, s.y) for loop in laid.loops for s in loop.splices}
     ties = printed_ties(any_plan, paper)
@@ -102,7 +102,7 @@ def test_demo_maps_tape_from_points_that_the_map_names() -> None:
     counted = 0
     for path in demo_plans():
         plan = renderer.load(path)
-        named = {point.name for point in references(plan, renderer.lay(plan).lawns)}
+        named = {point.name for point in references(plan, lay_plan(plan).lawns)}
         assert {point.name for point in plan.survey.points} <= named
         for a, _, b, _, _ in printed_ties(path, "A4").values():
             places = {name for name in (a, b) if re.fullmatch(r"START|[STP]\d+", name)}

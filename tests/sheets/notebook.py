@@ -25,7 +25,7 @@ from renderer.ground.lay import Lay
 from renderer.plan.lengths import metres
 from renderer.plan.model import Plan
 from tests.plans import ROOT, moved
-from tests.shared import print_sheets
+from tests.shared import lay_plan, print_sheets
 
 HERE = Path(__file__).parent / "plans"
 NAMES = ("tanner", "strip", "mess")
@@ -92,7 +92,7 @@ def _numbers(value: Any, unit: float) -> Any:
 def laid(name: str, variant: Variant) -> tuple[Plan, Lay]:
     """A garden and its lay."""
     plan = plan_of(name, variant)
-    return plan, renderer.lay(plan)
+    return plan, lay_plan(plan)
 
 
 @dataclass(frozen=True)

@@ -16,12 +16,12 @@ from pathlib import Path
 import numpy as np
 import pymupdf
 
-from renderer import prepare
 from renderer.output.pdf import write_pdf
 from renderer.plan import load
 from renderer.primitives import Document, Field, Page
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
 from renderer.sheets.frame import Frame
+from tests.shared import compose, job_of
 
 CELL_MM = 5.0
 DPI = 72
@@ -62,7 +62,7 @@ def _edges(start_mm: float, size_mm: float) -> Sequence[int]:
 
 def work_order(plan: str | Path, paper: str = "A4") -> Document:
     """The crew work order of a plan file, with its findings."""
-    return compose([prepare(load(plan))], load_layout("crew-work-order"), paper=paper)
+    return compose([job_of(load(plan))], load_layout("crew-work-order"), paper=paper)
 
 
 def main(plan: str, paper: str = "A4") -> None:

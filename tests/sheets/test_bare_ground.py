@@ -11,6 +11,7 @@ from renderer.plan.kinds import SETBACK_KINDS
 from renderer.sheets.errors import SheetError
 from tests.checks.jobs import JOB, changed, one_lawn, plan_of, two_loops
 from tests.plans import ROOT
+from tests.shared import job_of, lay_plan
 
 if TYPE_CHECKING:
     from renderer.plan import Plan
@@ -46,25 +47,25 @@ def outline(job: dict[str, Any], lawn: int) -> list[Any]:
 
 @pytest.mark.parametrize("layout", LAYOUTS)
 def test_setbacks_of_nothing_print(layout: str) -> None:
-    assert renderer.print_sheets([no_setbacks()], layout=layout, draft=True)
+    assert renderer.print_sheets([job_of(no_setbacks())], layout=layout, draft=True)
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)
 def test_a_draft_prints_where_one_loop_has_no_ground(layout: str) -> None:
     plan = covered(two_loops(), 1)
-    assert [loop.name for loop in renderer.lay(plan).loops] == ["main"]
-    assert renderer.print_sheets([plan], layout=layout, draft=True)
+    assert [loop.name for loop in lay_plan(plan).loops] == ["main"]
+    assert renderer.print_sheets([job_of(plan)], layout=layout, draft=True)
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)
 def test_a_draft_without_any_wire_prints_or_is_refused_in_words(layout: str) -> None:
     plan = covered(one_lawn(), 0)
-    assert renderer.lay(plan).loops == ()
+    assert lay_plan(plan).loops == ()
     if layout in ASK_FOR_LENGTHS:
         with pytest.raises(SheetError, match="no wire can be laid"):
-            renderer.print_sheets([plan], layout=layout, draft=True)
+            renderer.print_sheets([job_of(plan)], layout=layout, draft=True)
     else:
-        assert renderer.print_sheets([plan], layout=layout, draft=True)
+        assert renderer.print_sheets([job_of(plan)], layout=layout, draft=True)
 
 
 def test_a_pack_without_jobs_is_refused_in_words() -> None:

@@ -9,13 +9,12 @@ import pytest
 
 from renderer.drawing.linemap import line_map
 from renderer.drawing.words import drawing_words
-from renderer.job import Job
 from renderer.plan import Plan, load
 from renderer.primitives import Document, Field, Line, Text
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
 from tests.drawing.audit import faults
 from tests.plans import demo_plans, example_plans
-from tests.shared import lay_plan
+from tests.shared import compose, job_of, lay_plan
 
 PLANS = [*demo_plans(), *example_plans()]
 LEAF = {"practice-lawn": 2}  # pages on A4: one leaf
@@ -26,8 +25,7 @@ MOST = {"quarry-lane": 4, "mill-cottage": 3, "old-smithy": 6, "hollin-park": 15}
 def printed(name: str, paper: str = "A4", draft: bool = False) -> tuple[Plan, Document]:
     (path,) = (path for path in PLANS if path.name == f"{name}.plan.yaml")
     plan = load(path)
-    job = Job.known(plan, lay_plan(plan))
-    return plan, compose([job], load_layout("carry"), paper=paper, draft=draft)
+    return plan, compose([job_of(plan)], load_layout("carry"), paper=paper, draft=draft)
 
 
 NAMES = [path.name.removesuffix(".plan.yaml") for path in PLANS]

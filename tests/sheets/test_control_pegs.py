@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from renderer.job import prepare
 from renderer.plan import load
 from renderer.plan.model import Plan
 from renderer.primitives import Document, Text
 from renderer.sheets import compose, load_layout
 from renderer.sheets.layout import Layout
+from tests.shared import job_of
 
 ONLY_PLAN = """
 layout: 1
@@ -37,7 +37,7 @@ def numbered(document: Document) -> set[str]:
 
 
 def unnumbered(plan: Plan, layout: Layout, paper: str) -> set[str]:
-    job = prepare(plan)
+    job = job_of(plan)
     controls = {peg.id for loop in job.lay.loops for peg in loop.pegs if peg.control}
     assert controls
     return controls - numbered(compose([job], layout, paper=paper, draft=True))

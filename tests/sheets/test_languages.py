@@ -19,7 +19,7 @@ from renderer.plan import loads
 from renderer.primitives import Area, Document, Field, Link, Text
 from renderer.sheets import in_language, layouts, load_layout
 from renderer.text import missing, width_mm
-from tests.shared import compose
+from tests.shared import compose, job_of, lay_plan
 from tests.sheets.sample import SMALL
 
 DEMO = Path(renderer.__file__).parent.parent / "demo"
@@ -31,8 +31,7 @@ SHEETS = [name for name, layout in layouts() if layout.each is None]
 @cache
 def job() -> Job:
     plan = renderer.load(DEMO / "practice-lawn.plan.yaml")
-    laid = renderer.lay(plan)
-    return Job.known(plan, laid)
+    return job_of(plan)
 
 
 @cache
@@ -171,7 +170,7 @@ def test_the_day_a_service_was_located_is_written_as_the_language_writes_days(
     text = SMALL.format(units="m")
     text += f"features: [{cable}]\n"
     plan = loads(text)
-    data = Job.known(plan, renderer.lay(plan), ())
+    data = Job.known(plan, lay_plan(plan), ())
     shown = said(compose([data], in_language(load_layout("crew-work-order"), language)))
     assert day.replace(" ", "") in shown.replace("\u00a0", "")
     assert "2026-05-01" not in shown

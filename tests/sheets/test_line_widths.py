@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 
 from renderer.drawing import pens
-from renderer.job import prepare
 from renderer.plan import load
 from renderer.primitives import Area, Circle, Line, Pen, Primitive
-from renderer.sheets import compose, load_layout
+from renderer.sheets import load_layout
 from renderer.trade import LETTER_MM, LINE_MM
 from tests.plans import ROOT
+from tests.shared import compose, job_of
 
 ISO_128 = (0.13, 0.18, 0.25, 0.35, 0.5, 0.7, 1.0, 1.4, 2.0)
 ISO_3098 = (2.5, 3.5, 5.0, 7.0)
@@ -48,7 +48,7 @@ def test_letters_of_drawings_are_of_the_table() -> None:
 @pytest.mark.parametrize("name", ["practice-lawn", "old-smithy"])
 def test_nothing_is_drawn_with_a_width_of_its_own(name: str, layout: str) -> None:
     plan = load(ROOT / f"demo/{name}.plan.yaml")
-    document = compose([prepare(plan)], load_layout(layout), draft=True)
+    document = compose([job_of(plan)], load_layout(layout), draft=True)
     used = {pen for page in document.pages for pen in pens_of(page.items)} - MADE_OF_TWO
     widths = {pen.width_mm for pen in used}
     assert len(widths) > 1
@@ -56,7 +56,7 @@ def test_nothing_is_drawn_with_a_width_of_its_own(name: str, layout: str) -> Non
 
 
 def test_the_wire_is_heaviest_and_hatching_lightest(any_plan: Path) -> None:
-    document = compose([prepare(load(any_plan))], load_layout("drawing"), draft=True)
+    document = compose([job_of(load(any_plan))], load_layout("drawing"), draft=True)
     assert {pen.width_mm for page in document.pages for pen in pens_of(page.items)} <= {
         *LINE_MM.values(),
         *(pen.width_mm for pen in MADE_OF_TWO),

@@ -10,19 +10,20 @@ from pathlib import Path
 
 import pytest
 
-from renderer import load, prepare
+from renderer import load
 from renderer.job import Job
 from renderer.output.pdf import write_pdf, write_pdf_to
 from renderer.primitives import Document
 from renderer.sheets import compose, load_layout
 from tests.plans import ROOT
+from tests.shared import job_of
 
 InSheets = Callable[[float], Document]
 
 
 @pytest.fixture(scope="module")
 def job() -> Job:
-    return prepare(load(ROOT / "demo/quarry-lane.plan.yaml"))
+    return job_of(load(ROOT / "demo/quarry-lane.plan.yaml"))
 
 
 @pytest.fixture

@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 
 from renderer.drawing.plan import fit_plan
-from renderer.job import prepare
 from renderer.plan import load, loads
 from renderer.primitives import Line, Page, Text
 from renderer.sheets import compose, load_layout
 from tests.plans import ROOT
+from tests.shared import job_of
 from tests.sheets.sample import SMALL
 
 SHORT_SIDE, LONG_SIDE = "[9 m, 9 m, bed], [0 m, 9 m, wall]", "[9 m, 26 m, bed], [0 m, 26 m, wall]"
@@ -29,7 +29,7 @@ def sides(page: Page) -> tuple[float, float]:
 def test_every_drawing_of_the_whole_garden_lies_the_same_way(paper: str, tmp_path: Path) -> None:
     path = tmp_path / "both.yaml"
     path.write_text("layout: 1\ndocument: Plans\nblocks: [plan, proof, as-built]\n", "utf-8")
-    job = prepare(loads(LONG.format(units="m"), "long.plan.yaml"))
+    job = job_of(loads(LONG.format(units="m"), "long.plan.yaml"))
     alone = fit_plan(job.plan, job.lay, (190.0, 120.0), inch_paper=False)
     assert alone.rotation_deg == 90  # by itself in half a page it would lie across
     document = compose([job], load_layout(str(path)), paper=paper, draft=True)
@@ -46,7 +46,7 @@ def test_a_garden_of_106_by_60_metres_is_shown_whole_on_one_leaf_turned(tmp_path
     """At 1:500 it is 212 mm by 120 mm: the arithmetic of the scale."""
     path = tmp_path / "plan.yaml"
     path.write_text("layout: 1\ndocument: Plan\nblocks: [plan]\n", "utf-8")
-    job = prepare(load(ROOT / "demo/hollin-park.plan.yaml"))
+    job = job_of(load(ROOT / "demo/hollin-park.plan.yaml"))
     document = compose([job], load_layout(str(path)), paper="A4")
     first, *others = document.pages
     texts = [
