@@ -16,6 +16,8 @@ from tests.plans import ROOT
 if TYPE_CHECKING:
     from pathlib import Path
 
+pytestmark = pytest.mark.own_work
+
 NAMES = ("practice-lawn", "quarry-lane")
 
 

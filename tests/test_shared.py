@@ -21,6 +21,8 @@ from tests.shared import compose, digest, job_of, lay_plan, once, record
 if TYPE_CHECKING:
     from pathlib import Path
 
+pytestmark = pytest.mark.own_work
+
 LAWN = next(path for path in demo_plans() if path.name.startswith("practice"))
 IN_A_PROCESS = """
 import sys
@@ -148,3 +150,18 @@ def test_what_is_shared_is_what_the_calls_give() -> None:
         pdf = shared.print_sheets([plan], paper="A4")
         assert pdf == renderer.print_sheets([plan], paper="A4")
         forget()
+
+
+def test_jobs_have_their_lays_and_findings_from_here_unless_they_work_alone() -> None:
+    alone = Job(load(LAWN))
+    shared.serve_jobs(True)
+    try:
+        served = Job(load(LAWN))
+        assert Job(load(LAWN)).lay is served.lay is lay_plan(served.plan)
+        assert Job(load(LAWN)).findings is served.findings
+        assert ground.lay_plan is shared.lay_plan
+    finally:
+        shared.serve_jobs(False)
+    assert ground.lay_plan is not shared.lay_plan
+    assert Job(load(LAWN)).lay is not alone.lay is not served.lay
+    assert digest(served.lay) == digest(alone.lay) and served.findings == alone.findings

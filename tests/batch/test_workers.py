@@ -21,6 +21,8 @@ from renderer.sheets import SheetError
 from renderer.text import MissingGlyph
 from tests.plans import ROOT
 
+pytestmark = pytest.mark.own_work
+
 LAWN = ROOT / "demo/practice-lawn.plan.yaml"
 
 

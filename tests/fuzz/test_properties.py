@@ -19,6 +19,8 @@ from renderer.cli import main
 from renderer.plan import dump, loads
 from tests.ground.gardens import plan_of, some_gardens
 
+pytestmark = pytest.mark.own_work
+
 EVERY = 10  # of the gardens are drawn or printed, the simplest ones first; the rest only read
 WORDS = (
     *(

@@ -20,6 +20,8 @@ from renderer.options import PrintKeywords, PrintOptions
 from renderer.plan.model import Plan
 from tests.plans import ROOT
 
+pytestmark = pytest.mark.own_work
+
 LAWN = ROOT / "demo/practice-lawn.plan.yaml"
 LANE = ROOT / "demo/quarry-lane.plan.yaml"
 # What is worked out for a whole job, where it is called from: by parts of the job and by checks.
