@@ -7,6 +7,7 @@ sags by c^2 / 8R, but what is kept here is measured on the wire itself, whatever
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -195,13 +196,39 @@ def first_pass(points: Points, at: Floats, cuts: Floats, limits: Limits) -> NDAr
     """Which of the pegs at ``cuts`` go in on the first pass: enough to keep its limits alone."""
     longest = float(np.diff(cuts).max())
     chosen = np.zeros(len(cuts), dtype=bool)
-    for group in range(int((limits.first + SPACING_TOLERANCE_M) / longest), 1, -1):
+    most = int((limits.first + SPACING_TOLERANCE_M) / longest)
+    sure = _SagMidway(points, at, cuts) if most > 1 else None
+    for group in range(most, 1, -1):
         index = even_choice(len(cuts) - 1, group)
+        if sure and sure.of(int(index[1])) > limits.sag * (1.0 + 1e-9):
+            continue
         if chord_sags(points, at, cuts[index]).max() <= limits.sag:
             chosen[index] = True
             return chosen
     chosen[_reaching_choice(points, at, cuts, limits)] = True
     return chosen
+
+
+class _SagMidway:
+    """How far the wire lies from a chord at about its middle: its sag is no less, and dearer."""
+
+    def __init__(self, points: Points, at: Floats, cuts: Floats) -> None:
+        self.points = points.tolist()
+        self.at: list[float] = at.tolist()
+        self.cuts: list[float] = cuts.tolist()
+        self.ends = points_at(points, at, cuts).tolist()
+
+    def of(self, last: int) -> float:
+        """For the chord from the first of the cuts to another; metres, 0.0 for a straight."""
+        start, end = self.cuts[0], self.cuts[last]
+        middle = bisect_left(self.at, (start + end) / 2.0)
+        if middle == len(self.at) or not start + SAME_M < self.at[middle] < end - SAME_M:
+            return 0.0
+        (x, y), (to_x, to_y), (far_x, far_y) = self.ends[0], self.points[middle], self.ends[last]
+        dx, dy, off_x, off_y = far_x - x, far_y - y, to_x - x, to_y - y
+        square = max(dx * dx + dy * dy, 1e-18)
+        share = min(max((off_x * dx + off_y * dy) / square, 0.0), 1.0)
+        return math.hypot(off_x - share * dx, off_y - share * dy)
 
 
 def even_choice(count: int, group: int) -> NDArray[np.intp]:
