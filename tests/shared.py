@@ -34,10 +34,12 @@ if TYPE_CHECKING:
 
     from renderer.checks.finding import Finding
     from renderer.ground.lay import Lay
+    from renderer.ground.mown import MownLawn
     from renderer.ground.setting_out import SettingOut
     from renderer.job import Job
     from renderer.output.recorder import Drawn
     from renderer.plan import Plan
+    from renderer.plan.model import Lawn, Machine, Obstacle
     from renderer.primitives import Document
     from renderer.sheets import Layout
 
@@ -50,11 +52,11 @@ _turn = threading.Lock()
 _own: dict[str, Any] = {}  # the product's calls that jobs make, while they make those from here
 
 
-def lay_plan(plan: Plan) -> Lay:
+def lay_plan(plan: Plan, *more: Any) -> Lay:
     """As ``renderer.ground.lay_plan``."""
     from renderer.ground.engine import lay_plan as call
 
-    return once(call, plan)
+    return once(call, plan, *more)
 
 
 def check_plan(plan: Plan, lay: Lay) -> tuple[Finding, ...]:
@@ -77,9 +79,18 @@ def _check_of_job(
     return check_plan(plan, lay)
 
 
+def _mow_of_plan(lawn: Lawn, obstacles: Sequence[Obstacle], machine: Machine) -> MownLawn:
+    """The ground of one lawn, kept in this process: plans that differ elsewhere share it."""
+    call = _own["mow_lawn"]
+    name = digest((lawn, tuple(obstacles), machine))
+    found: MownLawn = near(f"mown {name}", lambda: call(lawn, obstacles, machine))
+    return found
+
+
 CALLS = {  # that a job makes: where it finds them, and what it gets instead
     "lay_plan": ("renderer.ground", lay_plan),
     "check_plan": ("renderer.checks", _check_of_job),
+    "mow_lawn": ("renderer.ground.engine", _mow_of_plan),
 }
 
 

@@ -40,6 +40,8 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Lay
     from renderer.plan import Plan
 
+pytestmark = pytest.mark.own_work
+
 TURNS_DEG = (0, 90, 180, 33.7, 211)
 SHIFTS_M = ((400, -250), (0, 0))
 

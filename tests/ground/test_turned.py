@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     Move = Callable[[list[float]], list[float]]
     Listing = Callable[[dict[str, Any]], None]
 
+pytestmark = pytest.mark.own_work
+
 A_FEW = max(1, EXAMPLES // 10)
 
 
