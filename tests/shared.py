@@ -187,7 +187,8 @@ class _Plain(pickle.Pickler):
         if isinstance(value, Job):
             parts = vars(value)
             made_of = [parts.get(name) for name in ("lay", "findings")]
-            return tuple, ((value.plan, value.boards, value.english, value.digest, *made_of),)
+            held_by = value.plan, value.boards, value.english, value.designed
+            return tuple, ((*held_by, value.digest, *made_of),)
         if isinstance(value, BaseModel):
             held = type(value), vars(value), value.__pydantic_private__
             return tuple, ((*held, sorted(value.model_fields_set)),)
