@@ -723,7 +723,10 @@ def run_new(arguments: argparse.Namespace) -> int:
         raise Usage(
             f"{arguments.output}: this file already exists and is left as it is; name another one"
         )
-    _write_file(arguments.output, text.encode())
+    from renderer.editors import LINE, keep_schema_beside
+
+    _write_file(arguments.output, f"{LINE}\n{text}".encode())
+    keep_schema_beside(arguments.output)
     report_written(arguments.output)
     return EXIT_FINE
 
@@ -784,9 +787,9 @@ def run_demo(arguments: argparse.Namespace) -> int:
 
 def run_schema(arguments: argparse.Namespace) -> int:
     """The JSON Schema of the plan file."""
-    from renderer.plan import schema
+    from renderer.editors import schema_text
 
-    write_out(_json(schema()))
+    write_out(schema_text())
     return EXIT_FINE
 
 

@@ -62,6 +62,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         *("text", "language", "geometry", "options", "inputs", "explain", "primitives"),
     },
     "check_report": {"plan", "job", "language"},
+    "editors": {"plan", "output"},
     "demo_day": {"output", "resources"},
     "kept_prints": {"output", "resources", "inputs"},
     "report": {"plan", "ground", "findings_text", "job", "language"},

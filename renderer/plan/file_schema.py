@@ -6,6 +6,7 @@ from typing import Any
 
 from renderer.plan.base import Model, models_in
 from renderer.plan.descriptions import DESCRIPTIONS, TITLE
+from renderer.plan.examples import examples_of
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
 from renderer.plan.lengths import LENGTH_PATTERN, UNITS
 from renderer.plan.machine import Machine
@@ -50,10 +51,11 @@ _LENGTH = {"$ref": "#/$defs/Length"}
 _POINT = {"$ref": "#/$defs/Point"}
 _FORMS: dict[str, Schema] = {
     "Length": {
+        "description": "A number in the file's unit, or a text with its own: 30 cm, 12 ft 6 in",
         "anyOf": [
             {"type": "number", "minimum": -COORDINATE_MAX, "maximum": COORDINATE_MAX},
             {"type": "string", "pattern": LENGTH_PATTERN},
-        ]
+        ],
     },
     "Area": {
         "anyOf": [
@@ -62,10 +64,11 @@ _FORMS: dict[str, Schema] = {
         ]
     },
     "Point": {
+        "description": "East and north as [x, y], or the name of a surveyed point",
         "anyOf": [
             {"type": "array", "prefixItems": [_LENGTH, _LENGTH], "minItems": 2, "maxItems": 2},
             {"type": "string", "minLength": 1, "maxLength": NAME_MAX},  # of a surveyed point
-        ]
+        ],
     },
     "Points": {"type": "array", "items": _POINT},
     "Setback": {
@@ -204,4 +207,4 @@ def _form(form: Schema) -> Schema:
 
 
 def _with_words(form: Schema, key: str) -> Schema:
-    return form | {"description": DESCRIPTIONS[key]}
+    return form | {"description": DESCRIPTIONS[key]} | examples_of(form, key)

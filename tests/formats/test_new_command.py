@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+from renderer.plan import schema
 from tests.formats.test_questions import ANSWERS
 from tests.formats.test_table import POINTS
 from tests.formats.test_ties import KINDS, fixed, ties
 
 ROOT = Path(__file__).resolve().parents[2]
+SCHEMA = "pegline-plan.schema.json"
 
 
 def run(folder: Path, *arguments: str, text: str = "") -> subprocess.CompletedProcess[str]:
@@ -30,7 +33,10 @@ def run(folder: Path, *arguments: str, text: str = "") -> subprocess.CompletedPr
 def test_answers_from_a_pipe_become_a_plan_that_checks(tmp_path: Path) -> None:
     done = run(tmp_path, "new", "-o", "g.plan.yaml", text="\n".join(ANSWERS) + "\n")
     assert (done.returncode, done.stdout) == (0, "")
-    assert (tmp_path / "g.plan.yaml").read_text().startswith("# Started by pegline new.")
+    first, second, *_ = (tmp_path / "g.plan.yaml").read_text().splitlines()
+    assert first == f"# yaml-language-server: $schema={SCHEMA}"
+    assert second.startswith("# Started by pegline new.")
+    assert json.loads((tmp_path / SCHEMA).read_text("utf-8")) == schema()
     assert run(tmp_path, "check", "g.plan.yaml").returncode == 0
 
 
@@ -74,3 +80,18 @@ def test_a_mistake_is_one_line_and_writes_nothing(tmp_path: Path, arguments, sai
     done = run(tmp_path, *arguments)
     assert done.returncode == 2 and said in done.stderr and "Traceback" not in done.stderr
     assert [each.name for each in tmp_path.iterdir()] == ["g.csv"]
+
+
+@pytest.mark.parametrize(
+    ("there", "stays"),
+    [
+        ('{"title": "Plan of a boundary wire", "old": 1}', False),
+        ('{"title": "x"}', True),
+        ("x", True),
+    ],
+)
+def test_only_a_schema_of_ours_is_replaced(tmp_path: Path, there: str, stays: bool) -> None:
+    (tmp_path / "g.csv").write_text(POINTS)
+    (tmp_path / SCHEMA).write_text(there)
+    assert run(tmp_path, "new", "--from", "g.csv", "-o", "g.plan.yaml").returncode == 0
+    assert ((tmp_path / SCHEMA).read_text("utf-8") == there) == stays

@@ -141,3 +141,26 @@ def test_defaults_of_lengths_carry_their_unit() -> None:
     machine = schema()["$defs"]["Machine"]["properties"]
     assert machine["tail"]["default"] == "0.3 m"
     assert machine["corner_radius"]["default"] == "0 m"
+
+
+def _keys(held: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
+    for name, part in [("Plan", held), *held["$defs"].items()]:
+        for key, form in part.get("properties", {}).items():
+            yield f"{name}.{key}", form
+
+
+# forms that are mappings or lists of their own: each key in them has its own example
+WHOLE = ("type", "array"), ("type", "object")
+
+
+def test_an_editor_can_show_an_example_or_the_words_of_each_key() -> None:
+    held = schema()
+    for key, form in _keys(held):
+        for each in form.get("examples", ()):
+            jsonschema.Draft202012Validator({**form, "$defs": held["$defs"]}).validate(each)
+        if key.startswith("Setback."):
+            continue  # its kinds are the words themselves
+        assert form["description"], key
+        made = held["$defs"].get(form.get("$ref", "").rpartition("/")[2], form)
+        is_whole = any(made.get(word) == value for word, value in WHOLE) or "anyOf" in form
+        assert is_whole or {"enum", "const", "default", "examples"} & set(form), (key, form)
