@@ -54,6 +54,10 @@ class LabelKind(Enum):
 
 
 PEGS = frozenset(kind for kind in LabelKind if "PEG" in kind.name)
+# Numbers between those by which a crew finds its way: they take what room all others leave.
+SPARE = frozenset(
+    kind for kind in LabelKind if kind.name.endswith(("PEG", "PEG_FIFTH", "PEG_TENTH"))
+)
 # Numbers of pegs and of legs go beside what they number, whatever lies there.
 ANYWHERE = PEGS | {LabelKind.WALK}
 # Labels of what a mistake in the lay can move.

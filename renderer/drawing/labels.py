@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from renderer.drawing.board import Board, Choice
 from renderer.drawing.boxes import CLEAR_MM, Box, Occupied
-from renderer.drawing.kinds import LabelKind
+from renderer.drawing.kinds import SPARE, LabelKind
 from renderer.drawing.pens import FINE, WHITE, Lettering
 from renderer.geometry.rects import Rect
 from renderer.primitives import BLACK, Circle, Line, Point, Primitive, Text
@@ -154,7 +154,9 @@ def place(
     """
     board = Board(labels, obstacles, frame)
     order = sorted(range(len(labels)), key=lambda i: (labels[i].kind.rank, i))
-    missed = [i for i in order if not board.settle(i, board.choices[i])]
+    spare = [i for i in order if labels[i].kind in SPARE]
+    missed = [i for i in order if labels[i].kind not in SPARE]
+    missed = [i for i in missed if not board.settle(i, board.choices[i])]
     missed = [i for i in missed if not board.settle(i, Choice(board, labels[i].more()))]
     missed = [i for i in missed if not board.make_room(i)]
     keyed: list[tuple[str, Label]] = []
@@ -164,6 +166,8 @@ def place(
             keyed.append((key.format(len(keyed) + 1), labels[i]))
         else:
             unplaced.append(labels[i])
+    spare = [i for i in spare if not board.settle(i, board.choices[i])]
+    unplaced += [labels[i] for i in spare if not board.make_room(i)]
     short = {label.key: text for text, label in keyed}
     placed = tuple(
         Placed(_shortened(labels[i], short.get(labels[i].key)), site.spot, board.covers(site))
