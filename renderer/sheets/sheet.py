@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import dataclasses
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from renderer.job import Job
 from renderer.job.practice import Figures
@@ -22,6 +24,8 @@ if TYPE_CHECKING:
     from renderer.job.pack import PackData
     from renderer.sheets.layout import Layout
     from renderer.sheets.use import BlockUse
+
+Made = TypeVar("Made")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,6 +50,13 @@ class Sheet:
     field: str = ""
     pack: PackData | None = None
     changes: Difference | None = None
+    _once: dict[Hashable, Any] = dataclasses.field(default_factory=dict, init=False, repr=False)
+
+    def once(self, name: Hashable, make: Callable[[], Made]) -> Made:
+        """What several blocks of this sheet ask for, made when the first of them does."""
+        if name not in self._once:
+            self._once[name] = make()
+        return cast("Made", self._once[name])
 
     @property
     def job(self) -> Job:

@@ -95,7 +95,11 @@ def legend(sheet: Sheet, used: Iterable[str], width_mm: float, keyed: Keyed = ()
     """The legend of what is used, with key numbers at its end."""
     from renderer.drawing import legend as drawn_legend
 
-    return drawn_legend(used, width_mm, drawing_words(sheet), keyed)
+    keys, numbers = frozenset(used), tuple(keyed)
+    return sheet.once(
+        ("legend", keys, width_mm, numbers),
+        lambda: drawn_legend(keys, width_mm, drawing_words(sheet), numbers),
+    )
 
 
 def keyed(drawn: PlanDrawing) -> list[tuple[str, str]]:
