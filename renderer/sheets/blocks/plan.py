@@ -126,7 +126,7 @@ def plan_turn(sheet: Sheet) -> float | None:
 
     It is that of the plan block, of a crew's document. Nothing where the plan is on several sheets.
     """
-    return sheet.once("plan turn", lambda: _turn(sheet))
+    return sheet.once("turn", lambda: _turn(sheet))
 
 
 def _turn(sheet: Sheet) -> float | None:
