@@ -44,12 +44,13 @@ def heading(text: str, width_mm: float, anchor: str, aside: str = "") -> Piece:
     return Piece(bottom + 1.5, tuple(items), HEADING_GAP_MM, keep=True, marks=(mark,))
 
 
-def subheading(text: str, width_mm: float, aside: str = "") -> Piece:
+def subheading(text: str, width_mm: float, aside: str = "", style: Style = BODY) -> Piece:
     """A heading inside a block, with a remark at the right edge."""
-    left = SUBHEADING.lines(text, 0.0, 0.0, width_mm - BODY.width_mm(aside) - 4)
+    left = SUBHEADING.lines(text, 0.0, 0.0, width_mm - style.width_mm(aside) - 4)
     items: tuple[Primitive, ...] = left
     if aside:
-        items = (*left, BODY.line(aside, width_mm, 0.0, "end"))
+        down = SUBHEADING.pitch_mm - style.pitch_mm if style is not BODY else 0.0
+        items = (*left, style.line(aside, width_mm, down, "end"))
     height = max(1, len(left)) * SUBHEADING.pitch_mm + 0.8
     return Piece(height, items, SUBHEADING_GAP_MM, keep=True)
 

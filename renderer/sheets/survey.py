@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING
 
 from renderer.plan import as_measured
@@ -27,12 +28,16 @@ from renderer.sheets.survey_known import (
     sockets,
     ties,
 )
-from renderer.sheets.table import Cell, Styled, Ticks, Write
+from renderer.sheets.table import Cell, Keyed, Styled, Ticks, Write
 
 if TYPE_CHECKING:
     from renderer.plan.model import Plan
 
+# Columns whose values the plan file has words of its own for, and where those on paper are.
+OWN_WORDS = {"kind": "kind", "side": "kind"}
+
 Known = Callable[["Plan", Measure], Iterator[Values]]
+HANDS = ("left", "right")  # of a line, where a row of tapes says on which side its point lies
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,8 +207,19 @@ def cells_of(
     empty = [("",) * len(keys)] * (count - len(known))
     return [
         tuple(
-            (yes_no if key.ticked else filled)(sheet, value, name, number, key.name)
-            for key, value in zip(keys, values, strict=True)
+            _cell(sheet, key, value, name, number) for key, value in zip(keys, values, strict=True)
         )
         for number, values in enumerate((*known, *empty))
     ]
+
+
+def _cell(sheet: Sheet, key: Key, value: str, name: str, number: int) -> Cell:
+    """What is known in words, with the plan file's own word small beside it; or a space."""
+    if key.ticked:
+        return yes_no(sheet, value, name, number, key.name)
+    if value and key.key in OWN_WORDS:
+        family = "yard" if value in HANDS else OWN_WORDS[key.key]
+        return Keyed(sheet.words(f"{family}.{value}"), value)
+    if value and key.key == "located":
+        value = sheet.measure.short_day(date.fromisoformat(value))
+    return filled(sheet, value, name, number, key.name)

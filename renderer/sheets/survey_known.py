@@ -123,8 +123,8 @@ def _xy(at: tuple[float, float], measure: Measure) -> tuple[str, str]:
 
 
 def _pair(at: tuple[float, float], measure: Measure) -> str:
-    return f"[{', '.join(_xy(at, measure))}]"
+    return ", ".join(_xy(at, measure))
 
 
 def _pairs(points: Sequence[tuple[float, float]] | None, measure: Measure) -> str:
-    return " ".join(_pair(point, measure) for point in points or ())
+    return "; ".join(_pair(point, measure) for point in points or ())

@@ -228,7 +228,9 @@ def test_what_a_plan_knows_stands_in_the_form(path: Path) -> None:
     every = [row for page in range(1, len(document.pages) + 1) for row in cells(document, page)]
     known = {tuple(row[:1]) for row in every} | {tuple(row[:2]) for row in every}
     for thing in (*plan.obstacles, *plan.features):
-        assert (thing.name, thing.kind) in known
+        word = load_words()(f"kind.{thing.kind}")
+        assert (thing.name,) in known
+        assert word in _beside(document, thing.name)
     for point in plan.survey.points:
         assert any(row[0] == point.name and point.what in row[-1] for row in every)
     shown = plain(document)
@@ -238,6 +240,20 @@ def test_what_a_plan_knows_stands_in_the_form(path: Path) -> None:
         word = load_words()("machine.setback", kind=load_words()(f"kind.{kind}"))
         value = _value_of(document, word).replace("\u00a0", " ")
         assert value == f"{setback:.2f} m" or plan.units == "ft"
+
+
+def _beside(document: Document, name: str) -> set[str]:
+    """What stands right of a name, in its row."""
+    every = [each for page in range(1, len(document.pages) + 1) for each in texts(document, page)]
+    return {
+        each.text
+        for named in every
+        if named.text == name
+        for each in every
+        if each.page == named.page
+        and each.box[0] > named.box[0]
+        and abs(each.box[1] - named.box[1]) < 3.5
+    }
 
 
 def _value_of(document: Document, word: str) -> str:
@@ -261,7 +277,8 @@ def test_corners_of_the_outline_are_numbered_with_their_side() -> None:
     every = [row for page in range(1, len(document.pages) + 1) for row in cells(document, page)]
     for number, corner in enumerate(lawn.outline, 1):
         x, y = (f"{each:.2f}" for each in corner.at)
-        assert any(row[1:] == [str(number), x, y, corner.side] for row in every if len(row) == 5)
+        word = load_words()(f"kind.{corner.side}")
+        assert any(row[1:5] == [str(number), x, y, word] for row in every if len(row) >= 5)
 
 
 def test_private_matter_can_be_left_out(tmp_path: Path) -> None:
@@ -305,7 +322,31 @@ def test_a_square_of_the_sketch_is_as_large_on_the_ground_as_it_says() -> None:
     square = re.search(r"Grid squares are (\d+\.\d\d) m", shown)
     scale = re.search(r"Scale 1:(\d+)", shown)
     assert square and scale
-    assert float(square[1]) == pytest.approx(5.0 * float(scale[1]) / 1000, abs=0.005)
+    page = form(path).pages[1]
+    upright = sorted(
+        line.points[0][0]
+        for line in page.items
+        if isinstance(line, Line) and line.pen and line.pen.colour == "#7f7f7f"
+        if line.points[0][0] == line.points[1][0]
+    )
+    gap = min(b - a for a, b in pairwise(upright) if b - a > 1e-6)
+    assert float(square[1]) == pytest.approx(gap * float(scale[1]) / 1000, abs=0.005)
+
+
+@pytest.mark.parametrize("path", gardens(), ids=lambda p: p.stem if p else "empty")
+def test_a_square_of_the_sketch_is_whole_metres_or_feet(path: Path | None) -> None:
+    if path is None:
+        return
+    found = re.findall(r"Grid squares are (\d+)(?:\.00 m|' 0\")\.", plain(form(path)))
+    assert len(found) == 1 and int(found[0]) >= 1
+
+
+def test_no_value_is_written_as_the_file_writes_it() -> None:
+    """Points without brackets, a day in words; the form of a plan in feet."""
+    path = next(p for p in demo_plans() if p.name.startswith("quarry"))
+    shown = plain(form(path))
+    assert "[" not in shown and "]" not in shown
+    assert "28 May 2026" in shown and "2026-05-28" not in shown
 
 
 @pytest.mark.parametrize(("path", "paper"), PRINTS, ids=lambda p: str(getattr(p, "stem", p)))

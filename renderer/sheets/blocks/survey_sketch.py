@@ -18,8 +18,10 @@ if TYPE_CHECKING:
     from renderer.drawing import PlanDrawing
 
 FIELD_MM = {False: 5.0, True: MM_PER_INCH / 4}  # squared paper as it is sold, metric and inch
-WHOLE = (0.5, 1, 2, 5, 10, 20, 50)  # lengths of a square, m or ft
+WHOLE = (1, 2, 5, 10, 20, 50)  # lengths of a square, m or ft
+PARTS = (0.5, 0.2, 0.1)  # of one, where a garden is so small that a whole one would fill the page
 LEAST_MM = 4.0
+MOST_MM = 22.0
 STRONG_EVERY = 4
 SHOWN = frozenset({"obstacles", "features", "references", "names", "sides"})
 
@@ -57,8 +59,12 @@ def _field(sheet: Sheet, scale: float | None) -> tuple[float, float]:
     if scale is None:
         return 0.0, FIELD_MM[sheet.inch_paper]
     unit = M_PER_FOOT if sheet.measure.units == "ft" else 1.0
-    sizes = ((unit * step, unit * step * MM_PER_M / scale) for step in WHOLE)
-    return next(size for size in sizes if size[1] >= LEAST_MM)
+    one = unit * MM_PER_M / scale
+    if one > MOST_MM:
+        step = next((part for part in PARTS if part * one <= MOST_MM), PARTS[-1])
+    else:
+        step = next(whole for whole in WHOLE if whole * one >= LEAST_MM)
+    return unit * step, step * one
 
 
 def _room(sheet: Sheet, title: str) -> float:

@@ -14,7 +14,7 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.survey import TABLES, cells_of, known_rows
 from renderer.sheets.table import Column, Row, table
-from renderer.sheets.type import WRITE_ROW_MM
+from renderer.sheets.type import SMALL, WRITE_ROW_MM
 from renderer.sheets.use import BlockUse
 
 Of = Literal[
@@ -37,7 +37,7 @@ def build(sheet: Sheet, use: SurveyTableUse) -> tuple[Piece, ...]:
     """What the table holds and how to fill it in, then its rows."""
     words, entry = sheet.words, TABLES[use.of]
     columns = [
-        Column(words(f"survey.column.{key.name}"), key.share, lined=True, key=key.key)
+        Column(words(f"survey.column.{key.name}"), key.share, style=FINE, lined=True, key=key.key)
         for key in entry.keys
     ]
     known = known_rows(sheet, use.of)
@@ -47,7 +47,7 @@ def build(sheet: Sheet, use: SurveyTableUse) -> tuple[Piece, ...]:
     title = use.title or words(f"survey.title.{use.of}")
     aside = words("survey.in-file", path=entry.path) if entry.path else words("survey.worked-out")
     return (
-        subheading(title, sheet.width_mm, aside),
+        subheading(title, sheet.width_mm, aside, SMALL),
         *paragraph(words(f"survey.how.{use.of}"), sheet.width_mm, FINE, gap_mm=0.0, keep=True),
         head,
         *rows[:least],
