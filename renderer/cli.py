@@ -192,6 +192,9 @@ def _parser() -> argparse.ArgumentParser:
     _add_demo(commands)
     _add_command(commands, "layouts", "list the layouts that print can use")
     _add_command(commands, "schema", "write the JSON Schema of the plan file")
+    completion = _add_command(commands, "completion", "write what bash or zsh needs to complete")
+    completion.add_argument("shell", choices=("bash", "zsh"), help="for which shell")
+    completion.set_defaults(parser=parser)
     return parser
 
 

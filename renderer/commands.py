@@ -785,6 +785,17 @@ def run_demo(arguments: argparse.Namespace) -> int:
     return EXIT_FINE
 
 
+def run_completion(arguments: argparse.Namespace) -> int:
+    """The script that lets a shell complete commands, options and files."""
+    from renderer.completion import NoShtab, completion
+
+    try:
+        write_out(completion(arguments.parser, arguments.shell))
+    except NoShtab as missing:
+        raise Usage(str(missing)) from None
+    return EXIT_FINE
+
+
 def run_schema(arguments: argparse.Namespace) -> int:
     """The JSON Schema of the plan file."""
     from renderer.editors import schema_text

@@ -63,6 +63,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "check_report": {"plan", "job", "language"},
     "editors": {"plan", "output"},
+    "completion": set(),
     "demo_day": {"output", "resources"},
     "kept_prints": {"output", "resources", "inputs"},
     "report": {"plan", "ground", "findings_text", "job", "language"},
@@ -84,6 +85,7 @@ ONLY_IN: dict[str, tuple[str, ...]] = {
     "yaml": ("plan/", "language/words.py"),
     "babel": ("language/cldr.py",),
     "ezdxf": ("formats/dxf.py",),
+    "shtab": ("completion.py",),
 }
 HEAVY = {
     "numpy",
