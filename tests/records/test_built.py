@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import math
+from functools import cache
 from typing import Any
 
 import pytest
@@ -81,7 +82,13 @@ def plan_of(
 
 
 def job(how: str = "as it is", **records: Any) -> Job:
-    return prepare(loads(json.dumps(plan_of(how, **records))))
+    return job_of(json.dumps(plan_of(how, **records)))
+
+
+@cache
+def job_of(text: str) -> Job:
+    """The job of a plan's text, laid once for all tests here that ask for it."""
+    return prepare(loads(text))
 
 
 def planned_peg(how: str, near: tuple[float, float]) -> tuple[str, list[tuple[float, float]]]:
