@@ -335,9 +335,8 @@ def _with_plans(document: Document, plans: Sequence[Plan], layout: Layout) -> Do
 
     from renderer.archive.carried import Carried
 
-    place = all(getattr(use, "site", True) for use in layout.uses)
     whole = layout.plan_file == "whole"
-    return replace(document, attachments=Carried(plans, whole, place))
+    return replace(document, attachments=Carried(plans, whole, layout.tells_place))
 
 
 def _refuse_stops(jobs: Sequence[tuple[str, Sequence[Finding], Units]], draft: bool) -> None:

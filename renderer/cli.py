@@ -302,9 +302,15 @@ def _add_fault(commands: Commands) -> None:
 
 def _add_extract(commands: Commands) -> None:
     command = _add_command(
-        commands, "extract", "write the plan that goes along in a PDF that pegline printed"
+        commands, "extract", "write the plan that a PDF holds, or a picture of a wiring map"
     )
-    command.add_argument("file", metavar="FILE", help="a wiring map or other sheets, .pdf")
+    command.add_argument(
+        "files",
+        metavar="FILE",
+        nargs="+",
+        help="a PDF that pegline printed; or photographs or scans of the page with the squares, "
+        ".png, .jpg or .pdf",
+    )
     command.add_argument(
         "-o",
         "--output",

@@ -299,7 +299,7 @@ def run_extract(arguments: argparse.Namespace) -> int:
     """The plan files that go along in a print, written to a folder; names each with its code."""
     from renderer.archive.extract import recover
 
-    recovered = recover(arguments.file)
+    recovered = recover(arguments.files)
     paths = _places(recovered, arguments.output)
     for name, path in paths.items():
         if os.path.exists(path) and not _holds(path, recovered.files[name]):

@@ -44,7 +44,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "sheets": {
         *("survey", "plan", "ground", "checks", "findings_text", "job", "drawing", "teaching"),
         *("text", "resources", "language", "geometry", "progress", "options", "inputs", "packed"),
-        "compare",
+        *("archive", "compare"),
     }
     | DRAWN
     | FIGURES,
@@ -78,7 +78,8 @@ ONLY_IN: dict[str, tuple[str, ...]] = {
     "svgwrite": ("output/svg.py",),
     "svgelements": ("sheets/logo_svg.py",),
     "pypdfium2": ("output/png.py", "archive/pdf_in.py"),
-    "PIL": ("output/png.py", "sheets/logo.py"),
+    "PIL": ("output/png.py", "sheets/logo.py", "archive/scan.py"),
+    "zxingcpp": ("archive/scan.py",),
     "segno": ("sheets/code.py",),
     "shapely": ("ground/", "records/", "drawing/", "checks/", "compare/"),
     "pydantic": ("plan/", "sheets/layout.py"),
@@ -99,6 +100,7 @@ HEAVY = {
     "pypdfium2",
     "babel",
     "ezdxf",
+    "zxingcpp",
 }
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from renderer import explain, formats
-from renderer.archive import extract, pdf_in
+from renderer.archive import codes, extract, pdf_in, scan
 from renderer.drawing import tiles
 from renderer.formats import found
 from renderer.plan import PlanError, files, loads, model, rings, surveyed, texts, tree
@@ -35,6 +35,10 @@ BOUNDS = {
     "what a part of such a PDF unfolds to; all its parts; all files in it": (
         *(pdf_in.STREAM_MAX / 1e6, pdf_in.UNFOLDED_MAX / 1e6, pdf_in.ALL_BYTES_MAX / 1e6),
     ),
+    "a picture that a plan is read from; pages of a PDF of scans": (
+        *(scan.PIXELS_MOST / 1e6, scan.PAGES_MOST),
+    ),
+    "square codes of a plan": (codes.CODES_MOST,),
     "mistakes listed of one file": (explain.MISTAKES_MOST,),
 }
 LAWN = (ROOT / "demo" / "practice-lawn.plan.yaml").read_text("utf-8")

@@ -1,24 +1,31 @@
-"""The plan that a print was made from, out of the PDF itself."""
+"""The plan that a print was made from, out of the PDF itself or from pictures of the paper."""
 
 from __future__ import annotations
 
 import os
+import re
 import stat
 import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from renderer.archive.names import is_safe
+from renderer.archive.codes import CodeError, Part, joined
+from renderer.archive.names import is_safe, plan_name
 from renderer.plan import digest, load, short_code
 from renderer.plan.errors import PlanError
+from renderer.plan.files import BYTES_MAX
 
 if TYPE_CHECKING:
     from renderer.plan.model import Plan
 
 READ_MAX = 100_000_000  # bytes of a file that is looked into
+_FROM_CODES = re.compile(r"[0-9A-F]{8}\.plan\.yaml")
 PLANS = (".plan.yaml", ".plan.yml", ".plan.json")
-NONE_CURE = "its layout may say plan_file: no, or another program has saved it without"
+NONE_CURE = (
+    "name the PDF that pegline printed, or sharp pictures of the map's page with the squares"
+)
+ONE_CURE = "take them one at a time"
 
 
 class Found(NamedTuple):
@@ -37,14 +44,28 @@ class Recovered(NamedTuple):
     plans: tuple[Found, ...]
 
 
-def recover(path: str) -> Recovered:
-    """The plan files in a PDF that pegline printed, each read to see that it is whole.
+def recover(paths: Sequence[str]) -> Recovered:
+    """The plan files in PDFs that pegline printed, or in the square codes on pictures of its maps.
 
-    Nothing is written. Raises PlanError where there are none, or one cannot be read.
+    Each plan is read to see that it is whole. Nothing is written. Raises PlanError where there are
+    none, or one cannot be read.
     """
-    data = _bytes(path)
-    if b"%PDF-" not in data[:1024]:
-        raise PlanError(path, 0, "", "this is not a PDF", "name the file that pegline printed")
+    files: dict[str, bytes] = {}
+    parts: list[Part] = []
+    for path in paths:
+        data = _bytes(path)
+        is_pdf = b"%PDF-" in data[:1024]
+        held = _attached(path, data) if is_pdf else {}
+        for name, each in held.items():
+            if files.setdefault(name, each) != each:
+                raise PlanError(path, 0, "", f"another file is called {name} too", ONE_CURE)
+        if not held:
+            parts += _parts(path, data, is_pdf)
+    return _checked(paths[0], files | _joined(paths[0], parts))
+
+
+def _attached(path: str, data: bytes) -> dict[str, bytes]:
+    """The plans that go along in a PDF, and their machines; nothing where no plan does."""
     from renderer.archive.pdf_in import attached
 
     files: dict[str, bytes] = {}
@@ -54,9 +75,27 @@ def recover(path: str) -> Recovered:
         if name in files:
             raise PlanError(path, 0, "", f"two files that go along are called {name}")
         files[name] = held
-    if not any(name.endswith(PLANS) for name in files):
-        raise PlanError(path, 0, "", "no plan goes along in this PDF", NONE_CURE)
-    return _checked(path, files)
+    return files if any(name.endswith(PLANS) for name in files) else {}
+
+
+def _parts(path: str, data: bytes, is_pdf: bool) -> list[Part]:
+    """The parts of plans in the codes of a picture. Raises PlanError where there is none."""
+    from renderer.archive.scan import parts_in_pdf, parts_in_picture
+
+    parts = parts_in_pdf(path, data) if is_pdf else parts_in_picture(path, data)
+    if not parts:
+        problem = "no plan goes along in it, and no square with one is seen on it"
+        raise PlanError(path, 0, "", problem, NONE_CURE)
+    return parts
+
+
+def _joined(path: str, parts: Sequence[Part]) -> dict[str, bytes]:
+    """The plans that codes hold, by names of their own until they have been read."""
+    try:
+        found = joined(parts, BYTES_MAX)
+    except CodeError as error:
+        raise PlanError(path, 0, "", error.problem, error.cure) from None
+    return {f"{check}.plan.yaml": data for check, data in found.items()}
 
 
 def _bytes(path: str) -> bytes:
@@ -94,9 +133,10 @@ def _checked(path: str, files: dict[str, bytes]) -> Recovered:
                 told = f"the plan {name} in it cannot be read ({error.problem})"
                 raise PlanError(path, 0, error.key, told) from None
             head = plan.job
-            code = short_code(digest(plan))
-            plans.append(Found(name, head.number, head.revision, code))
-            kept |= {each: files[each] for each in _names(plan)}
+            own, *machine = _names(plan)
+            called = plan_name(head.number) if _FROM_CODES.fullmatch(own) else own
+            plans.append(Found(called, head.number, head.revision, short_code(digest(plan))))
+            kept |= {called: files[own], **{each: files[each] for each in machine}}
     return Recovered(kept, tuple(plans))
 
 

@@ -22,6 +22,9 @@ PRIVATE = (
 # What says where the garden is, for a copy that goes to somebody else.
 PLACE = ("JobHead.site", "Plan.position")
 
+# That an answer about buried services is there is no secret; what it says, and who, may be.
+ASKED = "yes"
+
 _EMPTY: dict[str, Any] = {
     "crew": "",
     "access": "",
@@ -44,6 +47,8 @@ def for_owner(plan: Plan, *, place: bool = True) -> Plan:
         {key: _EMPTY[key] for model, key in (each.split(".") for each in hidden) if model == name}
         for name in ("JobHead", "Plan")
     )
+    if whole.job.services_asked:
+        head["services_asked"] = ASKED
     job = whole.job.model_copy(update=head)
     copy = whole.model_copy(update={**own, "job": job, "owner_copy": None})
     holds, of = digest_of_content(copy), digest(whole)

@@ -1,4 +1,4 @@
-"""The square code on each page: job, revision, digest of the plan in short, nothing else."""
+"""Square codes: on each page one of job, revision and digest, on a map those of its plan."""
 
 from __future__ import annotations
 
@@ -10,6 +10,17 @@ CODE_MM = 10.0  # fields of 0.3 mm or more, which a phone reads at a hand's brea
 DIGITS = 16  # of the digest: enough to tell all prints of a firm apart
 ERROR_LEVEL = "q"  # a quarter of the code may be lost
 CODE_ROLE = "code"
+
+PLAN_ROLE = "plan-code"
+PLAN_LEVEL = "m"  # about a seventh of a code may be lost
+QUIET_FIELDS = 4  # of light all round a code, by ISO/IEC 18004
+# Letters of the alphabet of 45 that a code holds at that level, by version: ISO/IEC 18004, table 7.
+_LETTERS = (
+    *(20, 38, 61, 90, 122, 154, 178, 221, 262, 311),
+    *(366, 419, 483, 528, 600, 656, 734, 816, 909, 970),
+)
+# The code of a plan is packed, so that no mask of its fields is better than another.
+_MASK = 0
 
 
 def job_code(number: str, revision: str, digest: str) -> str:
@@ -33,6 +44,42 @@ def _area(text: str) -> Area:
         tuple((column * step, row * step) for column, row in ring) for ring in outlines(dark)
     )
     return Area(rings, None, "#000000", title=text, role=CODE_ROLE)
+
+
+def side_of(version: int) -> int:
+    """How many fields a code of a version is wide."""
+    return 17 + 4 * version
+
+
+def letters_of(version: int) -> int:
+    """How many letters the code of a part of a plan holds, up to version 20."""
+    return _LETTERS[version - 1]
+
+
+def least_version(letters: int) -> int:
+    """The least version that holds so many letters, of which version 20 holds 970."""
+    return next(version for version, most in enumerate(_LETTERS, 1) if letters <= most)
+
+
+def plan_code(text: str, version: int, field_mm: float, x: float, y: float) -> Area:
+    """The code of a part of a plan, its top left corner at (x, y) mm; no quiet zone."""
+    import segno
+
+    code = segno.make(
+        text,
+        error=PLAN_LEVEL,
+        version=version,
+        mode="alphanumeric",
+        mask=_MASK,
+        micro=False,
+        boost_error=False,
+    )
+    dark = [[bool(cell) for cell in row] for row in code.matrix]
+    rings = tuple(
+        tuple((x + column * field_mm, y + row * field_mm) for column, row in ring)
+        for ring in outlines(dark)
+    )
+    return Area(rings, None, "#000000", role=PLAN_ROLE)
 
 
 def outlines(dark: list[list[bool]]) -> list[tuple[tuple[int, int], ...]]:

@@ -282,6 +282,11 @@ class Layout(Model):
         """The blocks of a job one by one, those in columns too."""
         return tuple(flat(self.blocks))
 
+    @property
+    def tells_place(self) -> bool:
+        """Whether it prints where the garden is; a copy of a map for somebody else may not."""
+        return all(getattr(use, "site", True) for use in self.uses)
+
     @model_validator(mode="after")
     def _prints_something(self) -> Layout:
         if self.each is None and not self.blocks:

@@ -19,7 +19,7 @@ from pypdf.generic import NameObject, StreamObject
 
 import renderer
 from renderer.archive.carried import PLAN_REMARK, Carried, plan_text
-from renderer.archive.extract import recover
+from renderer.archive.extract import Recovered, recover
 from renderer.archive.names import is_safe, plan_name
 from renderer.cli import main
 from renderer.output.pdf import write_pdf
@@ -46,6 +46,10 @@ def put(folder: Path, data: bytes) -> str:
     return str(path)
 
 
+def recovered_from(path: str) -> Recovered:
+    return recover([path])
+
+
 def attached(data: bytes) -> dict[str, bytes]:
     found = pypdf.PdfReader(BytesIO(data)).attachments
     return {name: held for name, (held,) in found.items()}
@@ -56,7 +60,7 @@ def attached(data: bytes) -> dict[str, bytes]:
 def test_the_plan_comes_back_with_its_code(path: Path, whole: bool, tmp_path: Path) -> None:
     plan = load(path)
     data = printed([plan], whole=whole)
-    recovered = recover(put(tmp_path, data))
+    recovered = recovered_from(put(tmp_path, data))
     assert recovered.files == attached(data)
     (found,) = recovered.plans
     assert (found.number, found.code) == (plan.job.number, short_code(digest(plan)))
@@ -76,7 +80,7 @@ def test_a_garden_turned_mirrored_on_a_grid_and_in_feet(
     held = moved(held, turn, bool(turn), GRID if turn else (0.0, 0.0))
     plan = loads(json.dumps({**held, "wire": wire, "units": units}))
     for whole in (True, False):
-        (found,) = recover(put(tmp_path, printed([plan], whole=whole))).plans
+        (found,) = recovered_from(put(tmp_path, printed([plan], whole=whole))).plans
         assert found.code == short_code(digest(plan))
 
 
@@ -95,7 +99,9 @@ def test_what_was_built_goes_along_and_comes_back(tmp_path: Path) -> None:
     held["as_built"] = {"date": "2026-06-10", "by": "Van 2", "moved": [{"peg": "2", "offset": 0.1}]}
     plan = loads(json.dumps(held))
     for whole in (True, False):
-        recovered = recover(put(tmp_path, printed([renderer.prepare(plan).written], whole=whole)))
+        recovered = recovered_from(
+            put(tmp_path, printed([renderer.prepare(plan).written], whole=whole))
+        )
         (found,) = recovered.plans
         again = loads(recovered.files[found.name].decode())
         assert again.as_built == plan.as_built
@@ -114,7 +120,7 @@ def test_a_machine_from_another_folder_lies_beside_the_plan(line: str, tmp_path:
     path = tmp_path / "jobs/garden.plan.yaml"
     path.write_text(text.replace("machine: machine.yaml", line), "utf-8")
     plan = load(path)
-    recovered = recover(put(tmp_path, printed([plan], whole=True)))
+    recovered = recovered_from(put(tmp_path, printed([plan], whole=True)))
     assert sorted(recovered.files) == ["FH-100.plan.yaml", "machine.yaml"]
     own = recovered.files["FH-100.plan.yaml"].decode()
     assert own == path.read_text("utf-8").replace(line.split()[1], '"machine.yaml"')
@@ -130,7 +136,7 @@ def test_jobs_of_a_day_share_a_machine_and_keep_others_apart(tmp_path: Path) -> 
         text = (ROOT / "demo/practice-lawn.plan.yaml").read_text("utf-8")
         (folder / "a.plan.yaml").write_text(text.replace("FH-100", folder.name), "utf-8")
     plans += [load(folder / "a.plan.yaml") for folder in paths]
-    recovered = recover(put(tmp_path, printed(plans, whole=True)))
+    recovered = recovered_from(put(tmp_path, printed(plans, whole=True)))
     assert [found.code for found in sorted(recovered.plans)] == [
         short_code(digest(plan)) for plan in sorted(plans, key=lambda plan: plan.job.number)
     ]
@@ -159,7 +165,7 @@ def test_the_owners_map_holds_no_private_word(tmp_path: Path) -> None:
     assert secret not in "".join(page.get_text() for page in pymupdf.open(stream=data))
     order = _everything(print_sheets([plan], layout="crew-work-order"))
     assert order.count(secret.encode()) == 7, "and so can what goes along with the crew's sheets"
-    (copy,) = recover(put(tmp_path, data)).plans
+    (copy,) = recovered_from(put(tmp_path, data)).plans
     assert copy.code == short_code(digest(plan))
 
 
@@ -220,7 +226,7 @@ def test_a_name_that_leads_elsewhere_is_not_used(name: str, tmp_path: Path) -> N
     assert not is_safe(name)
     data = _wrong(BARE, lambda made: made.add_attachment(name, held))
     with pytest.raises(PlanError, match="no plan goes along"):
-        recover(put(tmp_path, data))
+        recovered_from(put(tmp_path, data))
 
 
 def _bomb(size: int, rounds: int = 1) -> Any:
@@ -240,9 +246,9 @@ def _bomb(size: int, rounds: int = 1) -> Any:
 def test_what_unfolds_without_bound_is_refused(tmp_path: Path) -> None:
     large = put(tmp_path, _wrong(BARE, _bomb(70_000_000)))
     with pytest.raises(PlanError, match="unfolds to more"):
-        recover(large)
+        recovered_from(large)
     with pytest.raises(PlanError, match="no plan goes along"):
-        recover(put(tmp_path, _wrong(BARE, _bomb(BYTES_MAX + 1))))
+        recovered_from(put(tmp_path, _wrong(BARE, _bomb(BYTES_MAX + 1))))
 
 
 def test_a_pdf_that_is_locked_damaged_or_none(tmp_path: Path) -> None:
@@ -251,11 +257,11 @@ def test_a_pdf_that_is_locked_damaged_or_none(tmp_path: Path) -> None:
     for wrong, said in (
         (locked, "protected by a password"),
         (b"%PDF-1.7 and then nothing", "cannot be read"),
-        (b"a text", "is not a PDF"),
+        (b"a text", "neither a PDF nor"),
         (BARE, "no plan goes along"),
     ):
         with pytest.raises(PlanError, match=said):
-            recover(put(tmp_path, wrong))
+            recovered_from(put(tmp_path, wrong))
 
 
 def test_a_plan_in_it_that_is_wrong_is_told(tmp_path: Path) -> None:
@@ -263,7 +269,7 @@ def test_a_plan_in_it_that_is_wrong_is_told(tmp_path: Path) -> None:
         writer.add_attachment("a.plan.yaml", b"plan: 1\njob: {number: A}\n")
 
     with pytest.raises(PlanError, match=r"the plan a\.plan\.yaml in it cannot be read"):
-        recover(put(tmp_path, _wrong(BARE, change)))
+        recovered_from(put(tmp_path, _wrong(BARE, change)))
 
 
 def test_sheets_for_a_class_carry_no_plan(tmp_path: Path) -> None:

@@ -17,7 +17,7 @@ PLANS = [*demo_plans(), *example_plans()]
 # Texts that the owner may read: they stand on the map, or say nothing of people.
 PUBLIC = {
     *("JobHead.number", "JobHead.title", "JobHead.revision", "JobHead.site"),
-    *("JobHead.planned_for", "JobHead.services_asked", "Machine.label", "Wire.conductor"),
+    *("JobHead.planned_for", "Machine.label", "Wire.conductor"),
     *("Lawn.name", "Lawn.loop", "Loop.name", "Obstacle.name", "Feature.name"),
     *("Generator.mounted", "Crossing.between", "Crossing.under"),
     *("ReferencePoint.name", "ReferencePoint.what"),
@@ -42,6 +42,7 @@ def test_the_copy_keeps_the_code_and_says_nothing_private(path: Any) -> None:
     assert digest(copy) == digest(whole)
     assert for_owner(copy) == copy, "a copy of the copy is the same"
     assert held["job"].keys().isdisjoint({"crew", "access", "customer", "notes"})
+    assert held["job"].get("services_asked", "yes") == "yes", "that it was asked is told"
     assert "acknowledged" not in held
     assert dump(for_owner(whole, place=False))["job"].keys().isdisjoint({"site"})
 
@@ -75,7 +76,7 @@ def test_each_free_text_of_a_plan_is_private_or_public() -> None:
         for name, field in model.model_fields.items()
         if _is_text(field.annotation)
     }
-    assert texts - {*PRIVATE, *PLACE} <= PUBLIC
+    assert texts - {*PRIVATE, *PLACE, "JobHead.services_asked"} <= PUBLIC
 
 
 def _models(model: type[Model]) -> Iterator[type[Model]]:

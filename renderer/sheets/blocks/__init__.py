@@ -79,6 +79,7 @@ BLOCKS: dict[str, Block] = {
     "map-points": Block("map_points"),
     "map-breaks": Block("map_breaks"),
     "map-changes": Block("map_changes"),
+    "map-codes": Block("map_codes"),
     "map-log": Block("map_log", "MapLogUse"),
     "change-facts": Block("change_facts", since="planned"),
     "change-plan": Block("change_plan", "ChangePlanUse", since="planned"),
