@@ -4,10 +4,13 @@ The calls here are all that most scripts need; each imports its libraries when
 it is called, so that ``import renderer`` costs next to nothing.
 
 >>> import renderer
->>> plan = renderer.load("garden.plan.yaml")            # doctest: +SKIP
->>> for finding in renderer.check(plan):                # doctest: +SKIP
-...     print(finding.level, finding.message)
->>> pdf = renderer.print_sheets([plan], paper="A4")     # doctest: +SKIP
+>>> plan = renderer.load("demo/practice-lawn.plan.yaml")
+>>> job = renderer.prepare(plan)
+>>> [finding.rule for finding in renderer.check(job)]
+['machine-not-confirmed']
+>>> pdf = renderer.print_sheets([job], layout="drawing", paper="A4")
+>>> pdf[:5]
+b'%PDF-'
 """
 
 from __future__ import annotations
@@ -20,6 +23,7 @@ if TYPE_CHECKING:
     from typing import Unpack
 
     from renderer.checks.finding import Finding
+    from renderer.display import Shown
     from renderer.findings_text import FindingText
     from renderer.ground.lay import Lay
     from renderer.job import Job
@@ -44,6 +48,7 @@ __all__ = [
     "prepare",
     "print_class",
     "print_sheets",
+    "show",
 ]
 __version__ = "0.1.0"
 
@@ -71,6 +76,10 @@ class Refused(Exception):
 
 def load(path: str | PathLike[str]) -> Plan:
     """The plan in a YAML or JSON file, validated, lengths in metres.
+
+    >>> plan = load("demo/practice-lawn.plan.yaml")
+    >>> plan.job.number, len(plan.lawns), plan.machine.passage_min
+    ('FH-100', 1, 1.2)
 
     Raises ``renderer.plan.PlanError`` with file, line, key and cure where the
     file cannot be read or is not valid.
@@ -103,7 +112,12 @@ def prepare(plan: Plan, *, as_planned: bool = False) -> Job:
 
 
 def lay(plan: Plan | Job) -> Lay:
-    """The wire laid on the ground: rings, lead pairs, walk, pegs, splices, take-off; metres."""
+    """The wire laid on the ground: rings, lead pairs, walk, pegs, splices, take-off; metres.
+
+    >>> loop = lay(load("demo/practice-lawn.plan.yaml")).loops[0]
+    >>> [ring.kind for ring in loop.rings], round(loop.pegs[0].at_m, 2) == loop.tail_m
+    (['outer', 'island'], True)
+    """
     return _job(plan).lay
 
 
@@ -115,6 +129,10 @@ def check(
     ``language`` is that of their texts, which tell figures in the plan's unit; ``facts`` are the
     same figures as plain values, lengths in metres. One that has no words is refused with
     ``renderer.language.WordError``.
+
+    >>> for found in check(load("demo/practice-lawn.plan.yaml")):
+    ...     print(found.level, found.rule, "accepted" if found.acknowledged else "open")
+    warn machine-not-confirmed accepted
     """
     job = _job(plan)
     if laid is None:
@@ -143,6 +161,10 @@ def draw(
     never shrunk. ``language`` is that of the words; one that has none is refused with
     ``renderer.language.WordError``. ``ellipses`` draws how sure surveyed points are.
     ``ink`` is ``grey`` or ``colour``.
+
+    >>> svg = draw(load("demo/practice-lawn.plan.yaml"), "svg", scale=100)
+    >>> b'data-scale="100"' in svg
+    True
     """
     from renderer.inks import drawing_in
     from renderer.output import writer
@@ -150,6 +172,23 @@ def draw(
 
     drawing = figure(_job(plan), paper=paper, scale=scale, language=language, ellipses=ellipses)
     return writer(ending)(drawing_in(ink, drawing), language)
+
+
+def show(plan: Plan | Job, *, language: str = "en", ink: Inks = "grey") -> Shown:
+    """The garden to scale and its findings, which a notebook shows when it is a cell's last value.
+
+    >>> print(show(load("demo/practice-lawn.plan.yaml")))  # doctest: +ELLIPSIS
+    FH-100 · Practice lawn
+    warn Not confirmed against the manual of ...
+
+    Raises what ``draw`` raises.
+    """
+    from renderer.display import Shown
+
+    job = _job(plan)
+    head = " · ".join(filter(None, (job.plan.job.number, job.plan.job.title)))
+    svg = draw(job, "svg", language=language, ink=ink).decode()
+    return Shown(head, svg, job.findings_in(language), language)
 
 
 def print_sheets(

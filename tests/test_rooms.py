@@ -63,6 +63,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     },
     "check_report": {"plan", "job", "language"},
     "editors": {"plan", "output"},
+    "display": {"findings_text", "language"},
     "completion": set(),
     "demo_day": {"output", "resources"},
     "kept_prints": {"output", "resources", "inputs"},

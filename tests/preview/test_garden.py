@@ -88,7 +88,7 @@ def test_each_thing_knows_its_line(practice: tuple[Job, Garden]) -> None:
         if thing.kind in ("obstacle", "feature"):
             assert f"name: {thing.name}," in lines[thing.line - 1]
         if thing.kind == "island":
-            assert thing.name.split("around ")[1].split(" + ")[0] in lines[thing.line - 1]
+            assert thing.name.split("round ")[1].split(" + ")[0] in lines[thing.line - 1]
 
 
 def test_a_side_of_a_lawn_is_on_the_line_of_its_corner() -> None:
