@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import io
 import json
 import random
 from dataclasses import replace
 from functools import cache
 
-import pdfplumber
 import pytest
 
-import renderer
 from renderer.cli import main
 from renderer.fault import causes, search
 from renderer.fault.search import Contradiction
@@ -19,8 +16,9 @@ from renderer.fault_report import places_named
 from renderer.ground.lay import LoopLay
 from renderer.job import Job
 from renderer.plan import load
+from tests.pdf_pages import read_pages
 from tests.plans import ROOT
-from tests.shared import job_of
+from tests.shared import job_of, print_sheets
 
 OHM_PER_M = 0.0245
 ALPHA = 0.00393  # of copper at 20 degC, IEC 60028
@@ -117,9 +115,8 @@ def test_a_loop_without_places_is_one_stretch() -> None:
 
 def test_places_have_the_names_and_distances_of_the_printed_map() -> None:
     of = job()
-    pdf = renderer.print_sheets([of], layout="wiring-map")
-    with pdfplumber.open(io.BytesIO(pdf)) as file:
-        lines = "\n".join(page.extract_text() for page in file.pages).splitlines()
+    pages = read_pages(print_sheets([of], layout="wiring-map"))
+    lines = "\n".join(page.text for page in pages).splitlines()
     for name, probe in places_named(of, loop_of(of)):
         assert any(
             line.startswith(f"{name} ") and f" {probe.at_m:.2f} " in line for line in lines

@@ -1,6 +1,6 @@
 """A splice found from the house with two tapes, by the printed wiring map and school geometry.
 
-The printed lengths are read out of the finished PDF by pdfplumber; the circles about the two
+The printed lengths are read out of the finished PDF by MuPDF; the circles about the two
 reference points are met by the formula of the radical axis, in complex numbers: with d the way from
 the first centre to the second and a, b the lengths, the meeting point is
 c1 + d (a^2 - b^2 + |d|^2) / 2|d|^2 +- i d sqrt(4 |d|^2 a^2 - (a^2 - b^2 + |d|^2)^2) / 2|d|^2.
@@ -12,12 +12,10 @@ import cmath
 import math
 import re
 from functools import cache
-from io import BytesIO
 from pathlib import Path
 from typing import Literal
 
 import numpy as np
-import pdfplumber
 import pypdfium2
 import pytest
 from hypothesis import given
@@ -29,6 +27,7 @@ from renderer.ground.ties import Tie, references
 from renderer.language import load_words
 from renderer.sheets.measure import Measure
 from renderer.units import MM_PER_INCH, MM_PER_M
+from tests.pdf_pages import read_pages
 from tests.plans import demo_plans
 from tests.shared import lay_plan, print_sheets
 
@@ -72,9 +71,8 @@ def with_lengths(pdf: bytes) -> list[int]:
 def printed_ties(path: Path, paper: str) -> dict[str, tuple[str, float, str, float, str]]:
     """Two points, two lengths and the hand of each splice in the table of the printed map."""
     pdf = print_sheets([renderer.load(path)], layout="wiring-map", paper=paper)
-    with pdfplumber.open(BytesIO(pdf)) as file:
-        tables = [file.pages[number] for number in with_lengths(pdf)]
-        text = "\n".join(page.extract_text() for page in tables).replace("\u00a0", " ")
+    pages = read_pages(pdf)
+    text = "\n".join(pages[number].text for number in with_lengths(pdf))
     rows = [match for line in text.splitlines() if (match := ROW.match(line))]
     return {m[1]: (m[2], metres(m[3]), m[4], metres(m[5]), m[6]) for m in rows}
 

@@ -12,18 +12,17 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, Literal
 
-import pdfplumber
 import yaml
 
 import renderer
 from renderer.ground.lay import Lay
 from renderer.plan.lengths import metres
 from renderer.plan.model import Plan
+from tests.pdf_pages import PageRead, Word, read_pages
 from tests.plans import ROOT, moved
 from tests.shared import lay_plan, print_sheets
 
@@ -95,24 +94,10 @@ def laid(name: str, variant: Variant) -> tuple[Plan, Lay]:
     return plan, lay_plan(plan)
 
 
-@dataclass(frozen=True)
-class PageRead:
-    """A printed page: its lines, and each word with the place of its box in points."""
-
-    text: str
-    words: tuple[dict[str, Any], ...]
-    height: float
-
-
 @cache
 def pages(name: str, variant: Variant, layout: str) -> tuple[PageRead, ...]:
     """The pages of a document."""
-    pdf = print_sheets([laid(name, variant)[0]], layout=layout)
-    with pdfplumber.open(BytesIO(pdf)) as file:
-        return tuple(
-            PageRead(plain(page.extract_text()), tuple(page.extract_words()), float(page.height))
-            for page in file.pages
-        )
+    return read_pages(print_sheets([laid(name, variant)[0]], layout=layout))
 
 
 def plain(text: str) -> str:
@@ -142,7 +127,7 @@ def steps(name: str, variant: Variant, column: str, following: str) -> str:
     return plain(" ".join(told))
 
 
-def load_rows(words: tuple[dict[str, Any], ...]) -> Iterator[tuple[str, str]]:
+def load_rows(words: tuple[Word, ...]) -> Iterator[tuple[str, str]]:
     """Items and quantities of the load lists on a page, by the places of the words.
 
     Lists stand beside each other and an item takes several lines, so each word of an item goes to
@@ -159,7 +144,7 @@ def load_rows(words: tuple[dict[str, Any], ...]) -> Iterator[tuple[str, str]]:
             inside = [w for w in below if left - 1 <= w["x0"] and w["x1"] <= right + 2]
             starts = min(w["x0"] for w in row if w["text"] == "Quantity" and w["x0"] > left)
             amounts = [w for w in inside if w["x0"] >= starts - 12]
-            lines: dict[int, list[dict[str, Any]]] = {}
+            lines: dict[int, list[Word]] = {}
             for word in amounts:
                 lines.setdefault(round(word["top"] / 3), []).append(word)
             names: dict[int, list[str]] = {key: [] for key in lines}

@@ -7,10 +7,8 @@ of 3 cm, read to the centimetre, two readings a metre out.
 from __future__ import annotations
 
 import math
-from io import BytesIO
 from pathlib import Path
 
-import pdfplumber
 import pytest
 import shapely
 
@@ -19,6 +17,7 @@ from benchmarks.slips import HOUSES, Garden, garden
 from renderer.cli import main
 from renderer.plan import load
 from renderer.primitives import Line, Text
+from tests.pdf_pages import read_pages
 
 SHEETS = "carry"
 
@@ -55,8 +54,7 @@ def test_two_commands_make_a_crew_sheet_of_a_notebook(tmp_path: Path, seed: int)
     plan = taken(tmp_path, made)
     pdf = tmp_path / "sheet.pdf"
     assert main(["print", str(plan), "--layout", SHEETS, "-o", str(pdf)]) == 0
-    with pdfplumber.open(BytesIO(pdf.read_bytes())) as file:
-        text = "\n".join(page.extract_text() for page in file.pages).replace("\u00a0", " ")
+    text = "\n".join(page.text for page in read_pages(pdf.read_bytes()))
     for _, point in made.slipped:
         assert f"The place of {point} is in question" in text
     surveyed = load(plan).survey.adjusted

@@ -8,11 +8,9 @@ from __future__ import annotations
 
 import math
 import re
-from io import BytesIO
 from itertools import pairwise
 
 import numpy as np
-import pdfplumber
 import pypdfium2
 import pytest
 
@@ -20,6 +18,7 @@ import renderer
 from renderer.ground.lay import LoopLay
 from renderer.ground.ties import references
 from tests.ground.barred import crosses, faces
+from tests.pdf_pages import read_pages
 from tests.shared import print_sheets
 from tests.sheets.notebook import (
     HERE,
@@ -218,9 +217,9 @@ def test_the_load_list_holds_each_tool_that_a_step_names(name: str, variant: Var
 def test_a_board_has_one_length_through_a_day() -> None:
     plans = [laid(name, "as measured")[0] for name in NAMES]
     pdf = renderer.print_sheets(plans, layout=str(HERE / "day-lists.yaml"))
-    with pdfplumber.open(BytesIO(pdf)) as file:
-        text = "\n".join(plain(page.extract_text()) for page in file.pages)
-        rows = [row for page in file.pages for row in load_rows(tuple(page.extract_words()))]
+    pages = read_pages(pdf)
+    text = "\n".join(page.text for page in pages)
+    rows = [row for page in pages for row in load_rows(page.words)]
     # the day's own list stands on its first page, an item a line
     rows += re.findall(rf"^(Gauge board G\d|Low-voltage lead) ({LENGTH})", text, re.MULTILINE)
     lengths: dict[str, list[float]] = {}
@@ -264,6 +263,6 @@ def test_each_document_prints_wherever_the_garden_lies(
 
 
 def read_fast(pdf: bytes) -> list[str]:
-    """The text of each page, by a library that reads pages full of lines quickly."""
+    """The text of each page, by another library."""
     file = pypdfium2.PdfDocument(pdf)
     return [plain(page.get_textpage().get_text_range()) for page in file]

@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import math
 import re
-from io import BytesIO
 from pathlib import Path
 
-import pdfplumber
 import pytest
 
 import renderer
 from renderer.trade import TAPE_ERROR_M
+from tests.pdf_pages import read_pages
 from tests.plans import ROOT
 
 ROW = re.compile(
@@ -30,8 +29,7 @@ def printed(tmp_path: Path, plan: str, blocks: str, document: str = "crew-work-o
     layout.write_text(f"layout: 1\ndocument: {document}\nblocks: [{blocks}]\n")
     job = renderer.load(ROOT / "demo" / f"{plan}.plan.yaml")
     pdf = renderer.print_sheets([job], layout=str(layout), draft=True)
-    with pdfplumber.open(BytesIO(pdf)) as file:
-        return "\n".join(page.extract_text() for page in file.pages)
+    return "\n".join(page.text for page in read_pages(pdf))
 
 
 def test_a_control_peg_of_a_surveyed_garden_states_its_spread(tmp_path: Path) -> None:
@@ -64,5 +62,4 @@ def test_the_form_asks_for_the_socket_among_the_ties(tmp_path: Path) -> None:
         "layout: 1\ndocument: survey-form\nblocks: [{block: survey-table, of: ties}]\n"
     )
     pdf = renderer.print_sheets([], layout=str(layout))
-    with pdfplumber.open(BytesIO(pdf)) as file:
-        assert "socket" in file.pages[0].extract_text()
+    assert "socket" in read_pages(pdf)[0].text

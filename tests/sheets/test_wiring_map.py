@@ -10,7 +10,6 @@ from io import BytesIO
 from itertools import pairwise
 from pathlib import Path
 
-import pdfplumber
 import pypdf
 import pytest
 import shapely
@@ -29,6 +28,7 @@ from renderer.sheets.shots import shots
 from renderer.trade import TEST_SEGMENT_M
 from tests.ground.barred import crosses, faces
 from tests.outside.test_splice_from_ties import metres
+from tests.pdf_pages import read_pages
 from tests.plans import demo_plans, example_plans
 from tests.shared import compose, job_of, lay_plan
 from tests.sheets.sample import (
@@ -458,9 +458,8 @@ def test_no_text_is_below_its_least_size() -> None:
 
 
 def test_the_finished_file_can_be_read_as_text() -> None:
-    pdf = renderer.print_sheets([job().plan], layout="wiring-map")
-    with pdfplumber.open(BytesIO(pdf)) as file:
-        text = "\n".join(page.extract_text() for page in file.pages)
+    pages = read_pages(renderer.print_sheets([job().plan], layout="wiring-map"))
+    text = "\n".join(page.text for page in pages)
     assert "Places, found from corners of the lawn" in text
 
 
