@@ -107,9 +107,12 @@ def serve_jobs(served: bool) -> None:
 
 def compose(jobs: Sequence[Job], layout: Layout, **options: Any) -> Document:
     """As ``renderer.sheets.compose``; for layouts that stay as they are while the tests run."""
-    from renderer.sheets import compose as call
+    from renderer.drawing.paper import USUAL
+    from renderer.sheets.compose import compose as call
 
-    return once(call, tuple(jobs), layout, **options)
+    told = {name: value for name, value in options.items() if value not in (None, False)}
+    usual = layout.paper or USUAL[jobs[0].plan.units if jobs else "m"]
+    return once(call, tuple(jobs), layout, **({"paper": usual} | told))
 
 
 def exercises(plan: Plan, count: int, seed: int) -> tuple[Job, ...]:
@@ -121,9 +124,20 @@ def exercises(plan: Plan, count: int, seed: int) -> tuple[Job, ...]:
 
 def print_sheets(plans: Sequence[Plan | Job], **options: Any) -> bytes:
     """As ``renderer.print_sheets``; for layouts that stay as they are while the tests run."""
-    from renderer import print_sheets as call
+    return once(_printed, tuple(plans), **options)
 
-    return once(call, tuple(plans), **options)
+
+def _printed(plans: tuple[Plan | Job, ...], **options: Any) -> bytes:
+    """A print of the document that other tests have of the same job."""
+    import renderer
+    from renderer import sheets
+
+    own = sheets.compose
+    sheets.compose = compose
+    try:
+        return renderer.print_sheets(plans, **options)
+    finally:
+        sheets.compose = own
 
 
 def record(document: Document) -> tuple[Drawn, ...]:
