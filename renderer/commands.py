@@ -164,14 +164,11 @@ def run_survey(arguments: argparse.Namespace) -> int:
     from renderer.plan.reader import load_survey
     from renderer.survey_report import survey_json, survey_text
 
-    number, survey, units = load_survey(arguments.job)
-    if not survey.has_readings:
+    number, solution, units = load_survey(arguments.job)
+    if solution is None:
         raise Usage(
             f"{arguments.job}: survey holds no readings; add ties, sides, offsets or a traverse"
         )
-    from renderer.plan.surveyed import solved
-
-    solution = solved(survey)
     if arguments.json:
         write_out(_json(survey_json(solution)))
     else:

@@ -25,7 +25,9 @@ if TYPE_CHECKING:
     from renderer.geometry.lines import Chain, Point
     from renderer.plan.model import Circle
 
-BROKEN = 0.5  # what a name pays to stand in two lines
+# What a name pays to stand in two lines, in its thing and beside it; a shorter one does not there.
+BROKEN, BROKEN_OUTSIDE = 0.5, 1.5
+LONG_MM = 16.0
 MOST_WITHIN = 30  # places tried inside an area
 
 
@@ -103,15 +105,17 @@ def area_label(scene: Scene, key: str, text: str, ring: Chain, kind: LabelKind) 
 def _broken(seen: Chain, text: str) -> tuple[Spot, ...]:
     """Places inside an area for the text in two lines, broken where they are shortest."""
     lines = two_lines(text, NAME_TEXT)
-    return _in_lines(lines, within(seen, text_size(lines, NAME_TEXT))) if lines else ()
+    return _in_lines(lines, BROKEN, within(seen, text_size(lines, NAME_TEXT))) if lines else ()
 
 
 def _led_broken(seen: Chain, text: str) -> Iterator[Led]:
-    """The same outside it, at the end of a leader."""
+    """The same of a long text outside it, at the end of a leader."""
+    if text_size((text,), NAME_TEXT)[0] < LONG_MM:
+        return
     lines = two_lines(text, NAME_TEXT)
     for each in outside(seen, text_size(lines, NAME_TEXT)) if lines else ():
-        yield each.then(partial(_in_lines, lines))
+        yield each.then(partial(_in_lines, lines, BROKEN_OUTSIDE))
 
 
-def _in_lines(lines: tuple[str, ...], spots: Sequence[Spot]) -> tuple[Spot, ...]:
-    return tuple(spot._replace(cost=spot.cost + BROKEN, lines=lines) for spot in spots)
+def _in_lines(lines: tuple[str, ...], dear: float, spots: Sequence[Spot]) -> tuple[Spot, ...]:
+    return tuple(spot._replace(cost=spot.cost + dear, lines=lines) for spot in spots)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from renderer.drawing.boxes import CLEAR_MM, LINE, PEG, STROKE, SYMBOL, TEXT, Grid
 from renderer.drawing.squares import CLEAR, TAKEN, Squares
+from renderer.geometry.lines import are_crossing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -168,14 +169,15 @@ class Board:
         return site
 
     def cost(self, site: Site, limit: float) -> float:
-        """What a place costs in all, if its text is free; infinite where another text is struck.
+        """What a place costs in all, if its text is free.
 
+        Infinite where its leader strikes another text, or crosses another leader.
         Where it comes to ``limit`` or more, it is not added up any further.
         """
         own, crossed = site.spot.cost, 0
         for stroke in site.spot.strokes:
-            for kind, _, _ in self.grid.hits(stroke):
-                if kind == TEXT:
+            for kind, _, owner in self.grid.hits(stroke):
+                if kind == TEXT or self._leaders_cross(site, owner):
                     return math.inf
                 crossed += 1
         if site.whole < 0:
@@ -223,8 +225,19 @@ class Board:
         """The labels that keep a place from being free."""
         found = {owner for _, _, owner in self.grid.hits(site.room, site.bounds)}
         for stroke in site.spot.strokes:
-            found.update(owner for kind, _, owner in self.grid.hits(stroke) if kind == TEXT)
+            found.update(
+                owner
+                for kind, _, owner in self.grid.hits(stroke)
+                if kind == TEXT or self._leaders_cross(site, owner)
+            )
         return found
+
+    def _leaders_cross(self, site: Site, owner: int) -> bool:
+        """Whether a place's leader crosses that of a label that has its place."""
+        one, other = site.spot.leader, self.taken[owner].spot.leader
+        if one is None or other is None:
+            return False
+        return are_crossing((one.start, one.end), (other.start, other.end))
 
     def make_room(self, index: int) -> bool:
         """Settle a label by moving at most two others to places that are not much worse."""

@@ -121,3 +121,17 @@ def aside(points: Chain, by: float) -> Chain:
     square = np.maximum((middle**2).sum(axis=1), 0.5)
     moved: Chain = points + by * 2 * middle / square[:, None]
     return moved
+
+
+def are_crossing(one: Segment, other: Segment) -> bool:
+    """Whether two straight lines cross or touch; of two in one line, not."""
+
+    def side(of: Segment, at: Point) -> float:
+        (ax, ay), (bx, by) = of
+        return (bx - ax) * (at[1] - ay) - (by - ay) * (at[0] - ax)
+
+    def parts(line: Segment, ends: Segment) -> bool:
+        a, b = side(line, ends[0]), side(line, ends[1])
+        return a * b <= 0 and a != b
+
+    return parts(one, other) and parts(other, one)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
+from functools import partial
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from pydantic import ValidationError
 
@@ -18,6 +19,13 @@ from renderer.plan.source import SourceFile, source_of
 from renderer.plan.survey import Survey, is_measured, places
 from renderer.plan.tree import Mapping, Scalar, line_of
 from renderer.plan.values import Units, read_units
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from renderer.survey.solve import Solution
+
+T = TypeVar("T")
 
 
 class _Source(NamedTuple):
@@ -54,22 +62,26 @@ def machine_file(path: str | os.PathLike[str]) -> str | None:
     return os.path.join(Path(name).parent, chosen) if isinstance(chosen, Scalar) else None
 
 
-def load_survey(path: str | os.PathLike[str]) -> tuple[str, Survey, Units]:
-    """Job number, survey and unit of the plan at ``path``, which may hold a survey alone.
+def load_survey(path: str | os.PathLike[str]) -> tuple[str, Solution | None, Units]:
+    """Job number, adjusted survey and unit of the plan at ``path``, which may hold a survey alone.
 
-    The rest of the file may wait until the points are settled. Raises PlanError.
+    There is no solution where it holds no readings. The rest of the file may wait until the points
+    are settled. Raises PlanError.
     """
+    from renderer.plan.surveyed import survey_and_solution
+
     name = os.fspath(path)
     text = text_of(name)
     source = _Source(name, tree_of(text, name, "plan, units, survey"), text)
-    held = source.tree.get("survey")
+    held: Any = source.tree.get("survey")
     context: dict[str, Any] = {"units": _unit(source.tree)}
     if not is_measured(held):
-        return "", Survey(), "m"
+        return "", None, "m"
     job = source.tree.get("job")
     number = str(job.get("number", "")) if isinstance(job, dict) else ""
     shown = source.tree.get("shown_in") or _unit(source.tree)
-    return number, _surveyed(source, context), "ft" if shown == "ft" else "m"
+    survey, solution = _surveyed(source, partial(survey_and_solution, held, context))
+    return number, solution if survey.has_readings else None, "ft" if shown == "ft" else "m"
 
 
 def _plan(text: str, name: str, folder: Path) -> Plan:
@@ -91,7 +103,7 @@ def _plan(text: str, name: str, folder: Path) -> Plan:
             errors += [(source.tree.key_lines["machine"], one) for one in error.all]
     context: dict[str, Any] = {"units": _unit(source.tree)}
     if is_measured(given.get("survey")):
-        given["survey"] = _surveyed(source, context)
+        given["survey"] = _surveyed(source, partial(_survey_of, source.tree["survey"], context))
         context["points"] = places(given["survey"])
     try:
         plan = Plan.model_validate(given, context=context)
@@ -112,13 +124,16 @@ def _files(plan: _Source, machine: _Source | None) -> tuple[SourceFile, ...]:
     return SourceFile(plan.name, plan.text, line), SourceFile(machine.name, machine.text)
 
 
-def _surveyed(source: _Source, context: dict[str, Any]) -> Survey:
-    """The survey of a plan file with the points that its readings come to. Raises PlanError."""
+def _survey_of(held: Any, context: dict[str, Any]) -> Survey:
     from renderer.plan.surveyed import survey_of
 
-    held: Any = source.tree["survey"]
+    return survey_of(held, context)
+
+
+def _surveyed(source: _Source, make: Callable[[], T]) -> T:
+    """What is made of the survey of a plan file. Raises PlanError with the lines of Problems."""
     try:
-        return survey_of(held, context)
+        return make()
     except Problems as problems:
         items = problems.items
     told = [_told(item._replace(loc=("survey", *item.loc)), source, None) for item in items]

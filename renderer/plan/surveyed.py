@@ -35,6 +35,14 @@ def survey_of(held: dict[str, Any], context: dict[str, Any]) -> Survey:
 
     ``context`` names the file's unit, as ``units``. Raises Problems, placed in the survey.
     """
+    survey, solution = survey_and_solution(held, context, advise=False)
+    return _with_points_of(survey, solution)
+
+
+def survey_and_solution(
+    held: dict[str, Any], context: dict[str, Any], *, advise: bool = True
+) -> tuple[Survey, Solution]:
+    """The same before it has its points, and the adjustment that gives them, worked out once."""
     try:
         survey = Survey.model_validate(held, context=context)
     except ValidationError as error:
@@ -42,11 +50,15 @@ def survey_of(held: dict[str, Any], context: dict[str, Any]) -> Survey:
     if held.get("called_in") is None:
         survey = survey.model_copy(update={"called_in": context["units"]})
     raise_all(survey_problems(survey))
-    return with_points(survey)
+    return survey, _solution(survey, advise)
 
 
 def with_points(survey: Survey) -> Survey:
     """The survey with the points that its readings come to. Raises Problems, placed in it."""
+    return _with_points_of(survey, _solution(survey, advise=False))
+
+
+def _solution(survey: Survey, advise: bool) -> Solution:
     from renderer.survey.solve import solve
 
     if len(survey.points) < 2 and not any(leg.bearing is not None for leg in survey.traverse):
@@ -57,10 +69,13 @@ def with_points(survey: Survey) -> Survey:
         problem = f"holds {len(network.readings):,} readings, more than {READINGS_MAX:,}"
         raise Problems.of(problem, "leave out repeated ones, or split the garden into plans", ())
     try:
-        solution = solve(network, advise=False)
+        return solve(network, advise=advise)
     except SurveyError as error:
         told = (Problem(each.where, each.problem, each.cure) for each in error.troubles)
         raise Problems(_with_hint(item, survey) for item in told) from None
+
+
+def _with_points_of(survey: Survey, solution: Solution) -> Survey:
     points = tuple(
         SurveyedPoint(
             name=point.name,

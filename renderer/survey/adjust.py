@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from renderer.survey.blocks import Blocks
 from renderer.survey.model import Equations, Floats, equations, places_of
 from renderer.survey.network import XY, Network, Reading
 
@@ -101,6 +102,7 @@ UNCHECKED = 1e-6  # a smaller redundancy is none
 def adjust(network: Network, start: Mapping[str, XY]) -> Adjusted:
     """The network adjusted from points near where they belong. Raises NotDetermined."""
     held = equations(network)
+    blocks = Blocks(held)
     home = places_of(held.names, start).mean(axis=0)
     places = places_of(held.names, start) - home
     columns = held.columns
@@ -109,7 +111,7 @@ def adjust(network: Network, start: Mapping[str, XY]) -> Adjusted:
     apart = held.misclosure(reads) / held.sigma
     for _ in range(_STEPS_MOST):
         lean = slopes[:, columns] / held.sigma[:, None]
-        step = _step(held, lean, apart, damping)
+        step = _step(held, blocks, lean, apart, damping)
         moved = places.copy()
         moved[held.free] += step.reshape(-1, 2)
         reads, moved_slopes = held.predicted(moved)
@@ -121,30 +123,39 @@ def adjust(network: Network, start: Mapping[str, XY]) -> Adjusted:
         damping = 0.0 if damping < 1e-2 else damping / 10
         if np.abs(step).max(initial=0.0) < _SHIFT_LEAST_M:
             break
-    return _judged(network, held, places + home, slopes[:, columns], -apart * held.sigma)
+    slopes = slopes[:, columns]
+    return _judged(network, held, blocks, places + home, slopes, -apart * held.sigma)
 
 
-def _step(held: Equations, lean: Floats, apart: Floats, damping: float) -> Floats:
-    normal = lean.T @ lean
-    if damping:
-        normal = normal + damping * np.diag(np.diag(normal) + 1e-12)
-    try:
-        return np.asarray(np.linalg.solve(normal, lean.T @ apart))
-    except np.linalg.LinAlgError:
-        raise NotDetermined(_loose(held, lean)) from None
+def _step(held: Equations, blocks: Blocks, lean: Floats, apart: Floats, damping: float) -> Floats:
+    step = np.zeros(lean.shape[1])
+    for block in blocks:
+        own = block.of(lean)
+        normal = block.normal(own)
+        if damping:
+            steep = np.diagonal(normal, axis1=1, axis2=2) + 1e-12
+            normal = normal + damping * steep[:, None, :] * np.eye(steep.shape[1])
+        pull = block.pull(own, apart)[:, :, None]
+        try:
+            step[block.columns] = np.linalg.solve(normal, pull)[:, :, 0]
+        except np.linalg.LinAlgError:
+            raise NotDetermined(_loose(held, lean)) from None
+    return step
 
 
 def _judged(
-    network: Network, held: Equations, places: Floats, slopes: Floats, residual: Floats
+    network: Network,
+    held: Equations,
+    blocks: Blocks,
+    places: Floats,
+    slopes: Floats,
+    residual: Floats,
 ) -> Adjusted:
     lean = slopes / held.sigma[:, None]
-    normal = lean.T @ lean
-    if len(normal):
-        size = np.sqrt(np.diag(normal))
-        if not size.all() or np.linalg.cond(normal / np.outer(size, size)) > _SINGULAR:
-            raise NotDetermined(_loose(held, lean))
-    covariance: Floats = np.asarray(np.linalg.inv(normal), float)
-    redundancy = 1.0 - ((lean @ covariance) * lean).sum(1)
+    found = _covariance(blocks, lean)
+    if found is None:
+        raise NotDetermined(_loose(held, lean))
+    covariance, redundancy = found
     names = tuple(held.names[index] for index in held.free)
     at = {name: (float(x), float(y)) for name, (x, y) in zip(held.names, places, strict=True)}
     return Adjusted(
@@ -157,6 +168,40 @@ def _judged(
         residual,
         np.clip(redundancy, 0.0, 1.0),
     )
+
+
+def _covariance(blocks: Blocks, lean: Floats) -> tuple[Floats, Floats] | None:
+    """The covariance of the coordinates and the redundancy of the readings; none if singular."""
+    covariance = np.zeros((lean.shape[1], lean.shape[1]))
+    redundancy = np.ones(len(lean))
+    sizes, bounds = [], []
+    for block in blocks:
+        own = block.of(lean)
+        normal = block.normal(own)
+        size = np.sqrt(np.diagonal(normal, axis1=1, axis2=2))
+        if not size.all():
+            return None
+        scaled = normal / (size[:, :, None] * size[:, None, :])
+        try:
+            inverse = np.linalg.inv(scaled)
+        except np.linalg.LinAlgError:
+            return None
+        bounds.append((_norm(scaled), _norm(inverse)))
+        sizes.append(scaled)
+        inverse /= size[:, :, None] * size[:, None, :]
+        covariance[block.columns[:, :, None], block.columns[:, None, :]] = inverse
+        redundancy[block.rows] -= block.taken(own, inverse)
+    # the norm used here is never below that of the eigenvalues, which take longer to find
+    if bounds and max(a for a, _ in bounds) * max(b for _, b in bounds) > _SINGULAR:
+        values = np.concatenate([np.linalg.eigvalsh(each).ravel() for each in sizes])
+        if values.min() <= 0 or values.max() / values.min() > _SINGULAR:
+            return None
+    return covariance, redundancy
+
+
+def _norm(matrices: Floats) -> float:
+    """The largest 1-norm of some matrices (n, k, k)."""
+    return float(np.abs(matrices).sum(1).max())
 
 
 def _loose(held: Equations, lean: Floats) -> tuple[str, ...]:

@@ -6,18 +6,19 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
-from shapely import Polygon, STRtree
+from shapely import LineString, Point, Polygon, STRtree
 
 from renderer.output.recorder import Drawn, record
 from renderer.output.shapes import drawing_page
-from renderer.primitives import Circle, Drawing, Text
+from renderer.primitives import Circle, Drawing, Line, Text
 from renderer.text import cap_height_mm
 
 LEAST_CAP_MM = 2.5
+MARK_MM = 3.6  # a dock, the largest mark: within it a leader has arrived
 
 
 def faults(drawing: Drawing) -> list[str]:
-    """Texts that touch each other, a peg, a splice or the edge, or are too small; in words."""
+    """Texts that touch each other, a peg, a splice or the edge, or are small; crossed leaders."""
     shown = record(drawing_page(drawing))
     texts = [thing for thing in shown if thing.kind == "text" and thing.text.strip()]
     return [
@@ -25,6 +26,7 @@ def faults(drawing: Drawing) -> list[str]:
         *_on_marks(texts, [thing for thing in shown if is_mark(thing)]),
         *_over_the_edge(texts, drawing),
         *_small(texts),
+        *_crossed([thing for thing in shown if thing.role == "leader"]),
     ]
 
 
@@ -60,6 +62,19 @@ def _on_marks(texts: list[Drawn], marks: list[Drawn]) -> Iterator[str]:
         item = marks[b].item
         assert isinstance(item, Circle)
         yield f"{texts[a].text!r} touches {item.title} at {item.at}"
+
+
+def _crossed(leaders: list[Drawn]) -> Iterator[str]:
+    """Leaders that cross before they reach their marks, so that one could follow the wrong one."""
+    lines = np.array([LineString(item.item.points) for item in leaders if _is_line(item)])
+    for a, b in STRtree(lines).query(lines, predicate="crosses").T.tolist() if len(lines) else ():
+        where = lines[a].intersection(lines[b])
+        if a < b and min(where.distance(Point(lines[k].coords[-1])) for k in (a, b)) > MARK_MM:
+            yield f"the leaders {lines[a].wkt} and {lines[b].wkt} cross"
+
+
+def _is_line(thing: Drawn) -> bool:
+    return isinstance(thing.item, Line)
 
 
 def _over_the_edge(texts: list[Drawn], drawing: Drawing) -> Iterator[str]:

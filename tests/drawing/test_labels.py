@@ -25,6 +25,7 @@ from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import (
     Label,
     Led,
+    Placed,
     Placement,
     Places,
     Spot,
@@ -143,6 +144,12 @@ def crowd(places: list[tuple[int, int]]) -> tuple[list[Label], list[Occupied]]:
     return labels, obstacles
 
 
+def leader(placed: Placed) -> LineString:
+    """The leader of a label at its place; none is a line without points."""
+    led = placed.spot.leader
+    return LineString([led.start, led.end] if led else [])
+
+
 def assert_clear(result: Placement, obstacles: list[Occupied]) -> None:
     for one, other in itertools.combinations(result.placed, 2):
         assert shape(one.spot.box).distance(shape(other.spot.box)) >= 2 * CLEAR_MM - 1e-6
@@ -150,6 +157,7 @@ def assert_clear(result: Placement, obstacles: list[Occupied]) -> None:
             assert not touching(one.spot.box, stroke)
         for stroke in one.spot.strokes:
             assert not touching(other.spot.box, stroke)
+        assert not leader(one).crosses(leader(other))
     for placed in result.placed:
         bounds = placed.spot.box.bounds()
         assert bounds.x0 >= FRAME.x0 and bounds.y0 >= FRAME.y0

@@ -60,11 +60,8 @@ def _surveyed() -> tuple[bytes, ...]:
 
 def _read_survey(path: str) -> None:
     from renderer.plan.reader import load_survey
-    from renderer.plan.surveyed import solved
 
-    _, survey, _ = load_survey(path)
-    if survey.has_readings:
-        solved(survey)
+    load_survey(path)
 
 
 def _read_day(path: str) -> None:

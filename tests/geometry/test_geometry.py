@@ -12,6 +12,7 @@ from shapely import LineString, Polygon, box
 from shapely.ops import substring
 
 from renderer.geometry.lines import (
+    are_crossing,
     as_points,
     aside,
     at_distances,
@@ -22,6 +23,7 @@ from renderer.geometry.lines import (
     spaced,
     stretch,
 )
+from renderer.geometry.point import Point
 from renderer.geometry.rects import Rect, clip_chain, clip_ring
 from renderer.geometry.rings import hatch, inside
 
@@ -113,3 +115,19 @@ def test_hatching_leaves_holes_open_and_stays_inside(angle: float) -> None:
 def test_inside_by_the_even_odd_rule() -> None:
     assert inside((5, 5), SQUARE)
     assert not inside((15, 5), SQUARE)
+
+
+near = st.floats(-5, 5).map(lambda value: round(value, 1))
+segments = st.tuples(st.tuples(near, near), st.tuples(near, near))
+
+
+@given(segments, segments)
+@settings(max_examples=200, deadline=None)
+def test_lines_that_cross_are_those_that_an_independent_library_says_cross(
+    one: tuple[Point, Point], other: tuple[Point, Point]
+) -> None:
+    first, second = LineString(one), LineString(other)
+    if first.crosses(second):
+        assert are_crossing(one, other)
+    if first.disjoint(second):
+        assert not are_crossing(one, other)
