@@ -59,7 +59,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "inks": {"primitives", "options"},
     "preview": {
         *("plan", "ground", "checks", "job", "drawing", "sheets", "batch", "output"),
-        *("text", "language", "geometry", "options", "inputs", "explain", "primitives"),
+        *("text", "language", "geometry", "options", "inks", "inputs", "explain"),
+        "primitives",
     },
     "check_report": {"plan", "job", "language"},
     "editors": {"plan", "output"},

@@ -89,7 +89,8 @@ def asked(ask: Ask, tell: Tell) -> Draft:
         dock=(dock, 0.0),
         told=(
             "Started by pegline new. The lawn is a rectangle with its front left corner at 0, 0:",
-            "enter the corners that you measured, then run: pegline check FILE",
+            "enter the corners that you measured. To see the garden as you write:",
+            "pegline preview --open FILE; to have it checked: pegline check FILE",
         ),
         services=services,
         spools=spools,

@@ -14,6 +14,7 @@ from renderer.drawing.view import centred
 from renderer.geometry.lines import chain, stretch
 from renderer.geometry.rects import Rect
 from renderer.geometry.rings import area
+from renderer.inks import drawing_in
 from renderer.language import load_words
 from renderer.language.show import Show
 from renderer.output.svg import write_svg
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from renderer.geometry.lines import Chain
     from renderer.ground.lay import LawnGround, Leg, LoopLay, Peg, Ring
     from renderer.job import Job
+    from renderer.options import Inks
     from renderer.plan.lines import Lines
     from renderer.plan.model import Feature, Obstacle
 
@@ -81,7 +83,7 @@ class Garden:
         }
 
 
-def garden_of(job: Job, lines: Lines, language: str) -> Garden:
+def garden_of(job: Job, lines: Lines, language: str, ink: Inks = "grey") -> Garden:
     """The garden of a job whose zero lies near its lawns (``Job.near``).
 
     Raises DrawError for one that fits no paper, MissingGlyph for a letter that no face has.
@@ -94,7 +96,7 @@ def garden_of(job: Job, lines: Lines, language: str) -> Garden:
     view = centred(points, fit, Rect(0.0, 0.0, width + 2 * MARGIN_MM, height + 2 * MARGIN_MM))
     words = load_words(language, "drawing")
     scene = Scene(plan, lay, (), view, words, job.setting, SHOWN)
-    svg = write_svg(view_drawing(scene).drawing, language).decode()
+    svg = write_svg(drawing_in(ink, view_drawing(scene).drawing), language).decode()
     return Garden(svg, view, tuple(_Named(job, lines, language).all()))
 
 

@@ -241,7 +241,7 @@ def _length(server: Server, query: Query) -> Reply:
 
 def _layouts(server: Server, query: Query) -> Reply:
     """The layouts that can be chosen, by name, with their titles; a file of one's own is kept."""
-    known = dict(_known_layouts())
+    known = dict(_known_layouts(server.desk.asked.language))
     own = server.desk.asked.options.layout
     if own and own not in known:
         known[own] = Path(own).name
@@ -249,12 +249,12 @@ def _layouts(server: Server, query: Query) -> Reply:
 
 
 @cache
-def _known_layouts() -> tuple[tuple[str, str], ...]:
+def _known_layouts(language: str) -> tuple[tuple[str, str], ...]:
     """Those of one job; a class and a day have commands of their own."""
-    from renderer.sheets import document_title, layouts
+    from renderer.sheets import document_title, in_language, layouts
 
     return tuple(
-        (name, document_title(layout))
+        (name, document_title(in_language(layout, language)))
         for name, layout in layouts()
         if layout.each is None and not layout.anonymous and layout.blocks
     )
@@ -268,7 +268,7 @@ def _choose(server: Server, query: Query) -> Reply:
 
     options: PrintOptions = server.desk.asked.options
     layout, paper = query.get("layout", ""), query.get("paper", "")
-    known = dict(_known_layouts())
+    known = dict(_known_layouts(server.desk.asked.language))
     if layout and layout != options.layout and layout not in known:
         return _text(HTTPStatus.BAD_REQUEST, "no such layout")
     if paper and paper != options.paper and paper not in SIZES_MM:

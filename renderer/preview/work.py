@@ -135,7 +135,7 @@ class _Run:
         self._after = "read"
         from renderer.preview.garden import garden_of
 
-        garden = garden_of(job.near, lines, order.language)
+        garden = garden_of(job.near, lines, order.language, order.options.ink)
         self._say(Drawn(order.number, garden.for_window() | {"places": _places(garden, job)}))
         self._after = "drawn"
         stopped = any(finding.level == "stop" for finding in job.findings)

@@ -180,3 +180,5 @@ def test_the_window_speaks_the_language_asked_for(server: Server) -> None:
     server.desk.asked = Asked("g", PrintOptions(), "de")
     text = asked(server, f"/{server.key}/")[2].decode()
     assert '<html lang="de">' in text and "Befunde" in text
+    layouts = json.loads(asked(server, f"/{server.key}/layouts")[2])["layouts"]
+    assert layouts["crew-work-order"] == "Arbeitsauftrag"
