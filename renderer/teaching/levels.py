@@ -78,14 +78,14 @@ def crosses(pair: Pair, place: Point) -> bool:
 
 
 def corners_to_tape(ground: Ground, pair: Pair) -> tuple[NumberedSide, ...]:
-    """Sides whose starts are taped from the two points: those that cross well come first."""
+    """Sides whose starts a tape reaches from both points: those that cross well come first."""
     ordered = sorted(ground.sides, key=lambda side: not crosses(pair, start_of(side)))
-    away = [
-        side
-        for side in ordered
-        if min(math.dist(point.at, start_of(side)) for point in pair) > TOLD_APART_M
-    ]
-    return tuple(sorted(away[:CORNERS_MOST], key=lambda side: side.number))
+    near = [side for side in ordered if _in_reach(_tapes(pair, start_of(side)))]
+    return tuple(sorted(near[:CORNERS_MOST], key=lambda side: side.number))
+
+
+def _in_reach(tapes: tuple[float, float]) -> bool:
+    return min(tapes) > TOLD_APART_M and max(tapes) <= TAPE_M
 
 
 def start_of(side: NumberedSide) -> Point:
@@ -101,7 +101,7 @@ def corner_to_find(ground: Ground, pair: Pair) -> NumberedSide | None:
     def alone(side: NumberedSide) -> bool:
         own = tapes[side.number]
         others = (tapes[n] for n in tapes if n != side.number)
-        return min(own) > TOLD_APART_M and all(
+        return _in_reach(own) and all(
             max(abs(a - c) for a, c in zip(own, each, strict=True)) > TOLD_APART_M
             for each in others
         )
@@ -142,8 +142,16 @@ def square_step(reckon: Reckoner, sides: int) -> tuple[float, float, float, Step
 
 
 def along_steps(ground: Ground) -> tuple[NumberedSide, float, Point, tuple[Step, Step]] | None:
-    """A place on the longest straight side: how far along, metres, where as printed, both sums."""
-    straight = [side for side in ground.sides if not side.arc]
+    """A place on the longest straight side: how far along, metres, where as printed, both sums.
+
+    Where there are several lawns, a side that ends where the side of the next number starts.
+    """
+    lawns = [side.lawn for side in ground.sides]
+    straight = [
+        side
+        for side, lawn in zip(ground.sides, (*lawns[1:], lawns[0]), strict=True)
+        if not side.arc and lawn == side.lawn
+    ]
     if not straight:
         return None
     side = max(straight, key=lambda each: (round(each.length_m, 3), -each.number))

@@ -31,6 +31,11 @@ from tests.sheets.sample import all_text
 from tests.sheets.test_exercise_answers import metres
 
 NAMES = ("practice-lawn", "quarry-lane", "mill-cottage")  # metres, feet, arcs
+    "practice-lawn",
+    "quarry-lane",
+    "mill-cottage",
+    "old-smithy",
+)  # metres, feet, arcs, two lawns
 NUMBER = r"(?:-?(?:\d+' )?\d*[¼½¾]?\"|-?\d+(?:\.\d+)?)"
 LENGTH = r"(?:\d+\.\d+ m|(?:\d+' )?\d*[¼½¾]?\")"
 
@@ -87,7 +92,9 @@ class Given:
         row = re.compile(rf"(?<!\S)(\d+) ({kinds})(, arc)? ({NUMBER}), ({NUMBER}) ({NUMBER})(?!\S)")
         found = {
             int(number): (kind, (value(x), value(y)), value(length), bool(arc))
-            for number, kind, arc, x, y, length in row.findall(text)
+            for number, kind, arc, x, y, length in row.findall(
+                text.split("Obstacles on the lawn")[0]
+            )
         }
         self.sides = dict(sorted(found.items()))
         self.setbacks = {

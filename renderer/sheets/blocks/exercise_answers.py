@@ -33,10 +33,10 @@ def answer_table(sheet: Sheet, rows: Sequence[Row | Group]) -> tuple[Piece, ...]
     words = sheet.words
     columns = (
         Column(words("answers.number"), 10, "end"),
-        Column(words("answers.question"), 80),
+        Column(words("answers.question"), 78),
         Column(words("answers.reckoning"), 52, lined=True),
-        Column(words("answers.answer"), 34, lined=True),
-        Column(words("answers.marks"), 14, "end", lined=True),
+        Column(words("answers.answer"), 33, lined=True),
+        Column(words("answers.marks"), 17, "end", lined=True),
     )
     return table(columns, rows, sheet.width_mm)
 

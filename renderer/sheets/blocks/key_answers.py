@@ -31,9 +31,9 @@ def _table(sheet: Sheet, rows: Sequence[Row | Group]) -> tuple[Piece, ...]:
     columns = (
         Column(words("answers.number"), 10, "end"),
         Column(words("answers.question"), 80),
-        Column(words("key.answer"), 62),
+        Column(words("key.answer"), 60),
         Column(words("key.within"), 22),
-        Column(words("answers.marks"), 16, "end"),
+        Column(words("answers.marks"), 18, "end"),
     )
     return table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM)
 

@@ -46,7 +46,7 @@ def build(sheet: Sheet, use: LevelUse) -> tuple[Piece, ...]:
         *paragraph(words(f"level.task.{level}"), sheet.width_mm, BODY),
         *_plan(sheet),
         *sides_given(sheet),
-        *things_given(sheet),
+        *(things_given(sheet) if level != 2 else ()),  # tapes go from points to corners
         *note_lines(list(_given(sheet, level)), sheet.width_mm, CELL),
         questions_head(sheet, total(asked)),
         *questions(sheet, asked),
