@@ -33,8 +33,7 @@ from renderer.sheets.table import Cell, Keyed, Styled, Ticks, Write
 if TYPE_CHECKING:
     from renderer.plan.model import Plan
 
-# Columns whose values the plan file has words of its own for, and where those on paper are.
-OWN_WORDS = {"kind": "kind", "side": "kind"}
+OWN_WORDS = ("kind", "side")  # keys of columns whose values the plan file has its own words for
 
 Known = Callable[["Plan", Measure], Iterator[Values]]
 HANDS = ("left", "right")  # of a line, where a row of tapes says on which side its point lies
@@ -218,8 +217,8 @@ def _cell(sheet: Sheet, key: Key, value: str, name: str, number: int) -> Cell:
     if key.ticked:
         return yes_no(sheet, value, name, number, key.name)
     if value and key.key in OWN_WORDS:
-        family = "yard" if value in HANDS else OWN_WORDS[key.key]
-        return Keyed(sheet.words(f"{family}.{value}"), value)
+        words = sheet.words
+        return Keyed(words(f"yard.{value}") if value in HANDS else words(f"kind.{value}"), value)
     if value and key.key == "located":
         value = sheet.measure.short_day(date.fromisoformat(value))
     return filled(sheet, value, name, number, key.name)

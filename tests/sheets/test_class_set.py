@@ -31,11 +31,6 @@ from tests.sheets.sample import all_text
 from tests.sheets.test_exercise_answers import metres
 
 NAMES = ("practice-lawn", "quarry-lane", "mill-cottage")  # metres, feet, arcs
-    "practice-lawn",
-    "quarry-lane",
-    "mill-cottage",
-    "old-smithy",
-)  # metres, feet, arcs, two lawns
 NUMBER = r"(?:-?(?:\d+' )?\d*[¼½¾]?\"|-?\d+(?:\.\d+)?)"
 LENGTH = r"(?:\d+\.\d+ m|(?:\d+' )?\d*[¼½¾]?\")"
 
