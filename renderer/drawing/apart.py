@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,7 +17,7 @@ import numpy as np
 from renderer.drawing.areas import line_parts
 from renderer.drawing.boxes import LINE, Occupied, disc, pieces
 from renderer.drawing.kinds import LabelKind
-from renderer.drawing.labels import Label, Spot
+from renderer.drawing.labels import Label, Led, Opens, Spot
 from renderer.drawing.pens import (
     PAIR_CORE,
     PAIR_PEN,
@@ -36,7 +37,7 @@ from renderer.geometry.rects import clip_chain
 from renderer.primitives import Circle, Line, Pen, Primitive
 
 if TYPE_CHECKING:
-    from renderer.geometry.lines import Chain
+    from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import Lead, LoopLay, Ring
 
 BADGE_MM = 2.3
@@ -170,14 +171,25 @@ def _obstacles(scene: Scene, legs: list[Chain]) -> Iterator[Occupied]:
 def _numbers(seen: list[tuple[int, Chain]]) -> Iterator[Label]:
     """1 to 5 in rings, beside their leg."""
     for number, leg in seen:
-        text = str(number)
         where, way = at_distances(leg, np.array(BADGE_SHARES) * length(leg))
-        spots = []
-        for rank, ((x, y), way_at) in enumerate(zip(where.tolist(), way.tolist(), strict=True)):
-            for side, off, cost in BADGE_PLACES:
-                nx, ny = turned((way_at[0], way_at[1]), side)
-                centre = (round(x + nx * off, 3), round(y + ny * off, 3))
-                ring = Circle(centre, BADGE_MM - 0.2, THIN, WHITE, role="order")
-                spots.append(Spot(0.3 * rank + cost, disc(centre, BADGE_MM), (), (ring,)))
-        key = f"walk {number}"
-        yield Label(key, (text,), SIDE_TEXT, LabelKind.WALK, tuple(spots), listed=False, badge=True)
+        places = enumerate(zip(where.tolist(), way.tolist(), strict=True))
+        led = tuple(
+            Led(0.3 * rank, partial(_badges, (x, y), (dx, dy), 0.3 * rank))
+            for rank, ((x, y), (dx, dy)) in places
+        )
+        kind = LabelKind.WALK
+        text, key = str(number), f"walk {number}"
+        yield Label(key, (text,), SIDE_TEXT, kind, (), listed=False, badge=True, led=led)
+
+
+def _badges(at: Point, way: Point, dear: float, opens: Opens) -> tuple[Spot, ...]:
+    """The places of a number beside one place of its leg, of those that could be free."""
+    spots = []
+    for side, off, cost in BADGE_PLACES:
+        nx, ny = turned(way, side)
+        centre = (round(at[0] + nx * off, 3), round(at[1] + ny * off, 3))
+        room = disc(centre, BADGE_MM)
+        if opens(room):
+            ring = Circle(centre, BADGE_MM - 0.2, THIN, WHITE, role="order")
+            spots.append(Spot(dear + cost, room, (), (ring,)))
+    return tuple(spots)
