@@ -34,6 +34,7 @@ from renderer.drawing.spots import turned
 from renderer.drawing.symbols import SYMBOLS
 from renderer.geometry.lines import as_points, aside, at_distances, between, length
 from renderer.geometry.rects import clip_chain
+from renderer.ground.whereabouts import LoopPlaces, meeting
 from renderer.primitives import Circle, Line, Pen, Primitive
 
 if TYPE_CHECKING:
@@ -99,10 +100,13 @@ def _seen(scene: Scene, legs: list[Chain]) -> list[tuple[int, Chain]]:
 
 def _others(scene: Scene, loop: LoopLay, lead: Lead) -> Iterator[Part]:
     """Rings and pairs that are not of this walk."""
-    for ring in loop.rings:
+    window = scene.view.window()
+    known = (each for each in scene.places.loops if each.loop is loop)
+    places = next(known, None) or LoopPlaces(loop)
+    for ring in (loop.rings[number] for number in meeting(places.rings, window)):
         if ring.id not in (lead.from_ring, lead.to_ring):
             yield from _thin(scene, ring.points, THIN_WIRE)
-    for other in loop.leads:
+    for other in (loop.leads[number] for number in meeting(places.leads, window)):
         if other.id != lead.id:
             yield from _thin(scene, other.points, PAIR_PEN)
             yield from _thin(scene, other.points, PAIR_CORE)

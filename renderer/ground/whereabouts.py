@@ -33,6 +33,11 @@ class LoopPlaces:
         return _rows(_bounds(lead.points) for lead in self.loop.leads)
 
     @cached_property
+    def rings(self) -> Chain:
+        """The bounds of each ring, shape (n, 4)."""
+        return _rows(_bounds(ring.points) for ring in self.loop.rings)
+
+    @cached_property
     def legs(self) -> Chain:
         """The bounds of each leg, shape (n, 4); those of a tail are of the point at its end."""
         return _rows(_bounds(self._points(leg)) for leg in self.loop.legs)
