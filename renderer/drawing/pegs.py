@@ -19,12 +19,12 @@ from renderer.drawing.scene import PEG, Part, Scene
 from renderer.drawing.spots import about
 from renderer.drawing.symbols import SYMBOLS, named
 from renderer.geometry.lines import at_distances
+from renderer.ground.whereabouts import LoopPlaces
 
 if TYPE_CHECKING:
     from renderer.drawing.boxes import Box
     from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import LoopLay, Peg
-    from renderer.ground.whereabouts import LoopPlaces
     from renderer.primitives import Primitive
 
 # A peg nearer to the edge of a sheet is on the next one too.
@@ -175,17 +175,9 @@ def _crowded(where: Chain) -> Chain:
     return result
 
 
-def _stretch(loop: LoopLay, at_m: Chain, more_m: float) -> tuple[int, int]:
-    """The first and the last point of the wire on the stretch that holds running distances."""
-    low, high = float(at_m.min()) - more_m, float(at_m.max()) + more_m
-    first = int(np.searchsorted(loop.at_m, low, side="right")) - 1
-    last = int(np.searchsorted(loop.at_m, high, side="left"))
-    return max(0, min(first, len(loop.at_m) - 2)), max(1, min(last, len(loop.at_m) - 1))
-
-
 def mown_side(scene: Scene, loop: LoopLay, at_m: Chain) -> Chain:
     """Unit normals, on paper, to the mown side of the wire at running distances."""
-    first, last = _stretch(loop, at_m, 1.0 / scene.view.mm_per_m)
+    first, last = LoopPlaces(loop).stretch(at_m, 1.0 / scene.view.mm_per_m)
     path = scene.view.chain(loop.path[first : last + 1])
     d = np.asarray(scene.view.mm(1.0) * (at_m - loop.at_m[first]))
     _, before = at_distances(path, np.maximum(d - 0.5, 0.0))

@@ -44,8 +44,7 @@ def wire(scene: Scene) -> Part:
     window = scene.view.window(NEAR_MM)
     for places in scene.places.loops:
         loop = places.loop
-        points = scene.view.chain(loop.path)
-        seen = clip_chain(points, scene.view.frame)
+        seen = _seen(scene, places.near(window))
         items.extend((WIRE_LAYER, line) for line in _path(scene, loop, seen))
         drawn.extend(seen)
         for part in seen:
@@ -58,12 +57,24 @@ def wire(scene: Scene) -> Part:
             used.update({lead.kind} if pair else ())
             labels.extend(_pair_label(scene, loop, lead))
         if "arrows" in scene.show:
-            for at, turn, name in _arrows(scene, places, points, window):
+            for at, turn, name in _arrows(scene, places, window):
                 symbol = SYMBOLS[name]
                 items.extend((MARK, item) for item in symbol.at(at, turn))
                 obstacles.append(Occupied(symbol.room(at), PEG, OVER_ARROW))
                 used.add("arrow")
     return Part(tuple(items), tuple(obstacles), tuple(labels), frozenset(used), wires=tuple(drawn))
+
+
+def _seen(scene: Scene, near: Iterable[Chain]) -> list[Chain]:
+    """The pieces of the wire in the frame; one that comes back where it went out goes on."""
+    found: list[Chain] = []
+    for each in near:
+        for part in clip_chain(scene.view.chain(each), scene.view.frame):
+            if found and (found[-1][-1] == part[0]).all():
+                found[-1] = np.concatenate((found[-1], part[1:]))
+            else:
+                found.append(part)
+    return found
 
 
 def _path(scene: Scene, loop: LoopLay, parts: Sequence[Chain]) -> Iterator[Line]:
@@ -138,23 +149,23 @@ def _along(places: Sequence[tuple[Point, Point, float]], text: str) -> Iterator[
         yield spot._replace(cost=spot.cost + 0.5, lines=lines)
 
 
-def _arrows(
-    scene: Scene, places: LoopPlaces, points: Chain, window: Rect
-) -> Iterator[tuple[Point, float, str]]:
+def _arrows(scene: Scene, places: LoopPlaces, window: Rect) -> Iterator[tuple[Point, float, str]]:
     """Places, turns and symbols of the direction arrows, clear of the pegs.
 
-    ``points`` is the path on paper; only legs that the window on the ground meets are looked at.
+    Only legs that the window on the ground meets are looked at.
     """
     view, loop, pegs = scene.view, places.loop, places.passed_at_m
     marks = [
-        (_between(at_m, _on(leg, pegs)), leg.kind in ("lead", "crossing"))
+        (_between(wanted, _on(leg, pegs)), leg.kind in ("lead", "crossing"))
         for leg in (loop.legs[number] for number in meeting(places.legs, window))
-        for at_m in _wanted(leg, view.mm(1.0))
+        for wanted in _wanted(leg, view.mm(1.0))
     ]
     if not marks:
         return
-    run = np.array([view.mm(at_m - loop.tail_m) for at_m, _ in marks])
-    where, way = at_distances(points, run)
+    at_m = np.array([at for at, _ in marks])
+    first, last = places.stretch(at_m, 0.0)
+    points = view.chain(loop.path[first : last + 1])
+    where, way = at_distances(points, view.mm_per_m * (at_m - loop.at_m[first]))
     # Each wire of a pair that is drawn apart has the mown side on its own hand.
     hand = 1.0 if scene.plan.machine.lay_direction == "anticlockwise" else -1.0
     for (x, y), (dx, dy), (_, double) in zip(where.tolist(), way.tolist(), marks, strict=True):

@@ -5,6 +5,7 @@ A row of bounds is least x and y, greatest x and y, in metres.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from renderer.geometry.rects import Rect
     from renderer.ground.lay import Lay, Leg, LoopLay
     from renderer.plan.model import Obstacle, Plan
+
+STEPS = 32  # of the wire that are looked at together
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,6 +60,28 @@ class LoopPlaces:
         """The running distances at which the wire passes a peg, in order, none twice."""
         both = {at for peg in self.loop.pegs for at in (peg.at_m, peg.also_at_m)}
         return np.array(sorted(at for at in both if at is not None), dtype=np.float64)
+
+    @cached_property
+    def _steps(self) -> Chain:
+        """The bounds of each ``STEPS`` steps of the wire, shape (n, 4)."""
+        path = self.loop.path
+        starts = range(0, max(1, len(path) - 1), STEPS)
+        return _rows(_bounds(path[start : start + STEPS + 1]) for start in starts)
+
+    def near(self, window: Rect) -> list[Chain]:
+        """The wire as far as it comes near a window, in pieces, in order; a little more of each."""
+        path, found = self.loop.path, meeting(self._steps, window)
+        ends = [i for i in range(len(found)) if i == 0 or found[i] != found[i - 1] + 1]
+        runs = [found[a:b] for a, b in itertools.pairwise((*ends, len(found)))]
+        return [path[run[0] * STEPS : (run[-1] + 1) * STEPS + 1] for run in runs]
+
+    def stretch(self, at_m: Floats, more_m: float) -> tuple[int, int]:
+        """The first and the last point of the wire on the stretch that holds running distances."""
+        known = self.loop.at_m
+        low, high = float(at_m.min()) - more_m, float(at_m.max()) + more_m
+        first = int(np.searchsorted(known, low, side="right")) - 1
+        last = int(np.searchsorted(known, high, side="left"))
+        return max(0, min(first, len(known) - 2)), max(1, min(last, len(known) - 1))
 
     def _points(self, leg: Leg) -> Chain:
         at_m = self.loop.at_m
