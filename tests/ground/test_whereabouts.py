@@ -50,6 +50,29 @@ def test_no_pair_leg_or_obstacle_that_a_window_shows_is_left_out(window: Rect) -
         assert number in near or not frame.intersects(shape)
 
 
+@pytest.mark.parametrize("window", WINDOWS)
+def test_no_wire_and_no_ring_that_a_window_shows_is_left_out(window: Rect) -> None:
+    frame = shapely.box(*window)
+    for loop in Whereabouts(*garden()).loops:
+        lines = [shapely.LineString(part) for part in loop.near(window)]
+        seen = shapely.union_all(lines).intersection(frame).length
+        whole = shapely.union_all(shapely.LineString(loop.loop.path)).intersection(frame).length
+        assert seen == pytest.approx(whole, abs=1e-6)
+        near = set(meeting(loop.rings, window))
+        for number, ring in enumerate(loop.loop.rings):
+            assert number in near or not frame.intersects(shapely.LineString(ring.points))
+
+
+@pytest.mark.parametrize("span", [(0.3, 0.3), (0.0, 0.1), (0.4, 0.7), (0.9, 1.0)])
+def test_a_stretch_holds_the_running_distances_asked_for(span: tuple[float, float]) -> None:
+    for loop in Whereabouts(*garden()).loops:
+        known = loop.loop.at_m
+        at_m = known[0] + np.array(span) * (known[-1] - known[0])
+        first, last = loop.stretch(at_m, 0.0)
+        assert first < last < len(known)
+        assert known[first] <= at_m.min() and known[last] >= at_m.max()
+
+
 def walked(places: LoopPlaces, from_m: float, to_m: float) -> shapely.LineString:
     """The wire between two running distances, by numpy's own interpolation."""
     loop = places.loop
