@@ -17,6 +17,7 @@ import pickle
 import threading
 from collections import OrderedDict
 from contextlib import contextmanager
+from functools import partial
 from importlib import import_module
 from io import BytesIO
 from pathlib import Path
@@ -32,6 +33,7 @@ except ImportError:  # where there is none, two processes may work out the same 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
 
+    from renderer import Ending
     from renderer.checks.finding import Finding
     from renderer.ground.lay import Lay
     from renderer.ground.mown import MownLawn
@@ -125,6 +127,19 @@ def exercises(plan: Plan, count: int, seed: int) -> tuple[Job, ...]:
 def print_sheets(plans: Sequence[Plan | Job], **options: Any) -> bytes:
     """As ``renderer.print_sheets``; for layouts that stay as they are while the tests run."""
     return once(_printed, tuple(plans), **options)
+
+
+def draw(plan: Plan | Job, ending: Ending = "svg", **options: Any) -> bytes:
+    """As ``renderer.draw``; one drawing for its file of each kind."""
+    import renderer
+    from renderer.sheets import figure
+
+    own = figure.figure
+    figure.figure = partial(once, own)
+    try:
+        return renderer.draw(plan, ending, **options)
+    finally:
+        figure.figure = own
 
 
 def _printed(plans: tuple[Plan | Job, ...], **options: Any) -> bytes:

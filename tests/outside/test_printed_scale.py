@@ -14,11 +14,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pytest
 
-import renderer
 from renderer.plan import load
 from renderer.units import MM_PER_INCH, MM_PER_M, POINTS_PER_MM
 from tests.ground import plain
-from tests.shared import lay_plan, print_sheets
+from tests.shared import draw, lay_plan, print_sheets
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -44,7 +43,7 @@ def job(path: Path) -> tuple[Plan, Lay]:
 @cache
 def printed(path: Path, what: str) -> bytes:
     plan = load(path)
-    return renderer.draw(plan, "pdf") if what == "figure" else print_sheets([plan], draft=True)
+    return draw(plan, "pdf") if what == "figure" else print_sheets([plan], draft=True)
 
 
 def marks(plan: Plan, lay: Lay) -> np.ndarray:
@@ -197,7 +196,7 @@ def test_svg_is_in_true_millimetres(any_plan: Path) -> None:
     """One unit of the viewBox is a millimetre; outlines and wire are 1:N of those on the ground."""
     plan, lay = job(any_plan)
     # at 25.4 pixels an inch one pixel of the reader is a millimetre
-    drawing = svgelements.SVG.parse(io.BytesIO(renderer.draw(plan, "svg")), ppi=MM_PER_INCH)
+    drawing = svgelements.SVG.parse(io.BytesIO(draw(plan, "svg")), ppi=MM_PER_INCH)
     assert drawing.values["width"].endswith("mm")
     assert drawing.width == pytest.approx(drawing.viewbox.width, rel=1e-5)
     assert drawing.height == pytest.approx(drawing.viewbox.height, rel=1e-5)

@@ -15,11 +15,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-import renderer
 from renderer.plan import load
 from renderer.units import MM_PER_INCH, POINTS_PER_MM
 from tests.plans import demo_plans
-from tests.shared import lay_plan
+from tests.shared import draw, lay_plan
 
 pymupdf = pytest.importorskip("pymupdf")
 svgelements = pytest.importorskip("svgelements")
@@ -34,14 +33,14 @@ over_plans = pytest.mark.parametrize("path", PLANS, ids=lambda path: path.name.s
 
 @cache
 def svg_of(path: Path) -> tuple[Any, ...]:
-    data = renderer.draw(load(path), "svg", paper="Letter")
+    data = draw(load(path), "svg", paper="Letter")
     svg = svgelements.SVG.parse(io.BytesIO(data), ppi=MM_PER_INCH)
     return tuple(svg.elements())
 
 
 @cache
 def pdf_of(path: Path) -> Any:
-    return pymupdf.open(stream=renderer.draw(load(path), "pdf", paper="Letter"))[0]
+    return pymupdf.open(stream=draw(load(path), "pdf", paper="Letter"))[0]
 
 
 def svg_corners(path: Path) -> np.ndarray:
@@ -131,7 +130,7 @@ def test_an_svg_is_read_aloud_in_full(path: Path) -> None:
     plan = load(path)
     lay = lay_plan(plan)
     by_id = {thing.id: thing for thing in svg_of(path) if getattr(thing, "id", None)}
-    text = renderer.draw(plan, "svg", paper="Letter").decode()
+    text = draw(plan, "svg", paper="Letter").decode()
     root = text[: text.index("</desc>")]
     pegs = sum(len(loop.pegs) for loop in lay.loops)
     assert "<title>" in root and f"pegs: {pegs}," in root

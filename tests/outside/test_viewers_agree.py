@@ -25,9 +25,8 @@ import resvg_py
 from PIL import Image
 from scipy.ndimage import minimum_filter
 
-import renderer
 from renderer.plan import load
-from tests.shared import print_sheets
+from tests.shared import draw, print_sheets
 
 TOP = Path(__file__).parents[2]
 DEMO, FONTS = TOP / "demo", TOP / "fonts"
@@ -120,7 +119,7 @@ def test_a_word_left_out_would_be_seen(documents: dict[str, bytes]) -> None:
 def drawn(request: pytest.FixtureRequest) -> tuple[bytes, Picture]:
     """The drawing of a plan as SVG, and as PDFium shows it as PDF."""
     plan = load(DEMO / request.param)
-    return renderer.draw(plan, "svg"), by_pdfium(renderer.draw(plan, "pdf"))[0]
+    return draw(plan, "svg"), by_pdfium(draw(plan, "pdf"))[0]
 
 
 def by_resvg(svg: bytes) -> Picture:
