@@ -45,7 +45,7 @@ def test_nothing_stands_alone_on_sheets_for_a_class(layout: str, paper: str) -> 
 
 
 def test_nothing_stands_alone_in_a_pack() -> None:
-    assert lonely(renderer.print_sheets([plan("practice"), plan("quarry")])) == []
+    assert lonely(print_sheets([plan("practice"), plan("quarry")])) == []
 
 
 def page_of(*pieces: Piece) -> bytes:

@@ -27,7 +27,7 @@ from renderer.teaching.anonymous import anonymous_job
 from renderer.teaching.arithmetic import Step, evaluate
 from renderer.teaching.variants import exercises
 from tests.plans import demo_plans, example_plans
-from tests.shared import check_plan, compose, lay_plan
+from tests.shared import check_plan, compose, lay_plan, print_sheets
 from tests.sheets.sample import all_text
 
 LAYOUTS = ("exercise", "exercise-key", "fault-plates", "fault-plates-key")
@@ -184,7 +184,7 @@ def secret() -> Job:
 
 @pytest.mark.parametrize("layout", LAYOUTS)
 def test_nothing_says_whose_garden_it_is(layout: str) -> None:
-    data = renderer.print_sheets([secret().plan], layout=layout)
+    data = print_sheets([secret().plan], layout=layout)
     reader = pypdf.PdfReader(io.BytesIO(data))
     told = " ".join([*pdf_text(data), str(reader.metadata), str(reader.outline)])
     document = compose([secret()], load_layout(layout))

@@ -30,7 +30,7 @@ from tests.ground.barred import crosses, faces
 from tests.outside.test_splice_from_ties import metres
 from tests.pdf_pages import read_pages
 from tests.plans import demo_plans, example_plans
-from tests.shared import compose, job_of, lay_plan
+from tests.shared import compose, job_of, lay_plan, print_sheets
 from tests.sheets.sample import (
     SMALL,
     all_text,
@@ -140,7 +140,7 @@ def flat(outline: object) -> list[dict[str, object]]:
 @pytest.mark.parametrize("fields", [False, True])
 def test_no_private_matter_in_the_finished_file(fields: bool) -> None:
     plan = loads(FULL.format(units="m"), "full.plan.yaml")
-    pdf = renderer.print_sheets([plan], layout="wiring-map", fields=fields)
+    pdf = print_sheets([plan], layout="wiring-map", fields=fields)
     text = told(pdf)
     assert "Back garden" in text
     assert "1 Nowhere Lane" in text
@@ -150,7 +150,7 @@ def test_no_private_matter_in_the_finished_file(fields: bool) -> None:
 
 def test_the_search_would_find_private_matter() -> None:
     plan = loads(FULL.format(units="m"), "full.plan.yaml")
-    text = told(renderer.print_sheets([plan], layout="crew-work-order"))
+    text = told(print_sheets([plan], layout="crew-work-order"))
     for private in (PRIVATE["access"], PRIVATE["phone"], PRIVATE["name"]):
         assert private in text
 
@@ -458,7 +458,7 @@ def test_no_text_is_below_its_least_size() -> None:
 
 
 def test_the_finished_file_can_be_read_as_text() -> None:
-    pages = read_pages(renderer.print_sheets([job().plan], layout="wiring-map"))
+    pages = read_pages(print_sheets([job().plan], layout="wiring-map"))
     text = "\n".join(page.text for page in pages)
     assert "Places, found from corners of the lawn" in text
 
