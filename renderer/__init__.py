@@ -203,9 +203,9 @@ def print_sheets(
     """The sheets of one or several jobs as the bytes of one PDF.
 
     What is printed is said by ``options``, or by keywords of their names: ``layout``, ``paper``,
-    ``scale``, ``language``, ``draft``, ``fields``, ``two_sided``, ``ink``, ``as_planned``.
-    ``processes`` share the jobs of a pack; the bytes are the same. ``progress`` is called with the
-    steps done and their total.
+    ``scale``, ``language``, ``draft``, ``fields``, ``two_sided``, ``ink``, ``as_planned``,
+    ``full``. ``processes`` share the jobs of a pack; the bytes are the same. ``progress`` is called
+    with the steps done and their total.
     Raises ``Refused`` where a finding stops a lay, unless it is a draft, and
     ``renderer.language.WordError`` for a language that has no words.
     """

@@ -380,6 +380,11 @@ def _add_print(commands: Commands) -> None:
         help="1 or 2: single- or double-sided printing; with 2, each job starts on a new sheet",
     )
     command.add_argument(
+        "--full",
+        action="store_true",
+        help="print the whole work order of each job of a pack, not only the sheets to carry",
+    )
+    command.add_argument(
         "--class",
         dest="class_size",
         type=class_size,

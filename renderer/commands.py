@@ -541,6 +541,7 @@ def _options(arguments: argparse.Namespace) -> renderer.PrintOptions:
         two_sided=None if arguments.sides is None else arguments.sides == 2,
         ink=arguments.ink,
         as_planned=arguments.as_planned,
+        full=arguments.full,
     )
 
 

@@ -19,8 +19,8 @@ class PrintOptions:
     words; names and notes of the plan stay as they are. ``draft`` prints what a finding stops, with
     a mark on every page. ``fields`` makes boxes fillable, ``two_sided`` lets each job of a pack
     begin on a new leaf. ``ink`` is ``grey`` or ``colour``, which shows wire, services and water in
-    inks of their own besides.
-    begin on a new leaf. ``as_planned`` leaves out what is recorded of the wire as it was built.
+    inks of their own besides. ``as_planned`` leaves out what is recorded of the wire as it was
+    built. ``full`` prints the whole work order of each job of a pack.
     """
 
     layout: str | None = None
@@ -32,6 +32,7 @@ class PrintOptions:
     two_sided: bool | None = None
     ink: Inks = "grey"
     as_planned: bool = False
+    full: bool = False
 
 
 class PrintKeywords(TypedDict, total=False):
@@ -46,3 +47,4 @@ class PrintKeywords(TypedDict, total=False):
     two_sided: bool | None
     ink: Inks
     as_planned: bool
+    full: bool

@@ -18,6 +18,7 @@ class Word(TypedDict):
     x1: float
     top: float
     bottom: float
+    font: str
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,14 @@ def _read(page: pymupdf.Page) -> PageRead:
         for number, line in enumerate(block["lines"])
     }
     words = [
-        Word(text=text, x0=x0, x1=x1, top=bottom - _size(spans[block, line], x0), bottom=bottom)
+        Word(
+            text=text,
+            x0=x0,
+            x1=x1,
+            top=bottom - float(_begins_in(spans[block, line], x0)["size"]),  # type: ignore[arg-type]
+            bottom=bottom,
+            font=str(_begins_in(spans[block, line], x0)["font"]),
+        )
         for x0, _, x1, bottom, text, block, line, _ in page.get_text("words", textpage=shown)
     ]
     lines = [sorted(line, key=lambda word: word["x0"]) for line in _lines(words)]
@@ -55,10 +63,9 @@ def _read(page: pymupdf.Page) -> PageRead:
     return PageRead(text, ordered, float(page.rect.height))
 
 
-def _size(spans: list[dict[str, object]], x0: float) -> float:
-    """The size of the type that a word begins in."""
-    before = [span for span in spans if span["bbox"][0] <= x0 + 0.01]  # type: ignore[index]
-    return float(before[-1]["size"])  # type: ignore[arg-type]
+def _begins_in(spans: list[dict[str, object]], x0: float) -> dict[str, object]:
+    """The span of type that a word begins in."""
+    return [span for span in spans if span["bbox"][0] <= x0 + 0.01][-1]  # type: ignore[index]
 
 
 def _lines(words: list[Word]) -> list[list[Word]]:

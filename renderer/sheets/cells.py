@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from renderer.primitives import Anchor, Field, Primitive
 from renderer.sheets.kit import tick
+from renderer.sheets.runs import Part, run_lines, run_texts, runs_height_mm
 from renderer.sheets.type import CELL, LABEL, TICK_MM, WRITE_ROW_MM, Style
 
 PAD_MM = 1.6  # between a cell's text and its column's edge
@@ -80,7 +81,15 @@ class Keyed:
     key: str
 
 
-Cell = str | Styled | Doubled | Keyed | Ticks | Write
+@dataclass(frozen=True, slots=True)
+class Runs:
+    """Texts in several styles in the same lines, and in italics the English that prevails."""
+
+    parts: tuple[Part, ...]
+    english: str = ""
+
+
+Cell = str | Styled | Doubled | Keyed | Runs | Ticks | Write
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +139,8 @@ def parts_of(
 
 def _signs(cell: Cell) -> int:
     """How many characters of text a cell has."""
+    if isinstance(cell, Runs):
+        return sum(len(text) for text, _ in cell.parts)
     text = cell.text if isinstance(cell, Styled) else cell
     return len(text) if isinstance(text, str) else 0
 
@@ -138,11 +149,23 @@ def _cut(cell: Cell, column: Column, width_mm: float) -> Sequence[Cell]:
     """A cell's text in parts of as many lines as a piece should have."""
     if isinstance(cell, Ticks | Write | Doubled | Keyed):
         return (cell,)
+    if isinstance(cell, Runs):
+        return _cut_runs(cell, width_mm)
     text, style = _style(cell, column)
     lines = style.wrap(text, width_mm - 2 * PAD_MM)
     many = int(LONGEST_MM / style.pitch_mm)
     parts = [lines[at : at + many] for at in range(0, len(lines), many)]
     return [Styled("\n".join(part), style) for part in parts] or ("",)
+
+
+def _cut_runs(cell: Runs, width_mm: float) -> Sequence[Cell]:
+    lines = run_lines(cell.parts, width_mm - 2 * PAD_MM)
+    many = int(LONGEST_MM / max(style.pitch_mm for _, style in cell.parts))
+    found = [
+        Runs(tuple(part for line in lines[at : at + many] for part in line))
+        for at in range(0, len(lines), many)
+    ]
+    return [*found[:-1], replace(found[-1], english=cell.english)]
 
 
 def _style(cell: Cell, column: Column) -> tuple[str, Style]:
@@ -159,8 +182,11 @@ def cell_height(cell: Cell, column: Column, width_mm: float, pad_mm: float) -> f
         return TICK_MM + 2 * TICK_PAD_MM
     if isinstance(cell, Write):
         return WRITE_ROW_MM
-    text, style = _style(cell, column)
     inner = width_mm - 2 * PAD_MM
+    if isinstance(cell, Runs):
+        english = ITALIC.height_mm(cell.english, inner) if cell.english else 0.0
+        return runs_height_mm(cell.parts, inner) + english + 2 * pad_mm
+    text, style = _style(cell, column)
     return style.height_mm(text, inner) + _under_mm(cell, style, inner) + 2 * pad_mm
 
 
@@ -186,14 +212,24 @@ def cell_items(
         return _ticks(cell, left, right, height)
     if isinstance(cell, Write):
         return _write(cell, left, right, height)
-    text, style = _style(cell, column)
     inner = right - left - 2 * PAD_MM
+    if isinstance(cell, Runs):
+        return _runs(cell, left + PAD_MM, inner, height)
+    text, style = _style(cell, column)
     if isinstance(cell, Doubled):
         return _doubled(cell, style, left + PAD_MM, inner, height)
     if isinstance(cell, Keyed):
         return _keyed(cell, style, left + PAD_MM, inner, height)
     top = (height - style.height_mm(text, inner)) / 2
     return style.lines(text, anchored(column.anchor, left, right), top, inner, column.anchor)
+
+
+def _runs(cell: Runs, x: float, width: float, height: float) -> Sequence[Primitive]:
+    own = runs_height_mm(cell.parts, width)
+    english = ITALIC.height_mm(cell.english, width) if cell.english else 0.0
+    top = (height - own - english) / 2
+    lower = ITALIC.lines(cell.english, x, top + own, width) if english else ()
+    return (*run_texts(cell.parts, x, top, width), *lower)
 
 
 def _doubled(

@@ -11,7 +11,7 @@ from renderer.sheets.cells import PAD_MM
 from renderer.sheets.kit import BOOKMARK_LEVEL, rule
 from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Group, Row, Styled, Write, table
+from renderer.sheets.table import Cell, Column, Group, Row, Styled, Ticks, Write, table, ticks_mm
 from renderer.sheets.type import HEAVY, LIGHT, SMALL_STRONG, SUBHEADING, Style
 from renderer.sheets.use import BlockUse
 
@@ -93,6 +93,8 @@ def _own_mm(column: Column, cells: Iterable[Cell]) -> float:
     widths = [SMALL_STRONG.width_mm(word) for word in column.title.split(" ")]
     for cell in cells:
         text, style = (cell.text, cell.style) if isinstance(cell, Styled) else (cell, column.style)
+        if isinstance(text, Ticks):
+            widths.append(ticks_mm(len(text.names)) - 2 * PAD_MM)
         if isinstance(text, Write):
             widths.append(LEAST_TO_WRITE_MM)
         if isinstance(text, str):

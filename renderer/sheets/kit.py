@@ -9,7 +9,8 @@ from renderer.primitives import Anchor, Field, Line, Mark, Pen, Primitive, Text
 from renderer.sheets.piece import Piece
 from renderer.sheets.type import BODY, HEADING, HEAVY, LABEL, RULE, SUBHEADING, TICK_MM, Style
 
-HEADING_GAP_MM = 7.0
+HEADING_GAP_MM = 5.0
+SMALL_GAP_MM = 4.0
 SUBHEADING_GAP_MM = 4.5
 WIDOW_LINES = 2  # least lines of a paragraph on either side of a page break
 BOOKMARK_LEVEL = 1
@@ -42,6 +43,17 @@ def heading(text: str, width_mm: float, anchor: str, aside: str = "") -> Piece:
         items.append(BODY.line(aside, width_mm, bottom - BODY.pitch_mm - 0.6, "end"))
     mark = Mark(anchor, 0.0, text, BOOKMARK_LEVEL)
     return Piece(bottom + 1.5, tuple(items), HEADING_GAP_MM, keep=True, marks=(mark,))
+
+
+def small_heading(text: str, width_mm: float, anchor: str, aside: str = "") -> Piece:
+    """The heading of a block in a column: smaller, with a remark under its line if it has one."""
+    lines = SUBHEADING.lines(text, 0.0, 0.0, width_mm)
+    bottom = len(lines) * SUBHEADING.pitch_mm + 0.4
+    items: tuple[Primitive, ...] = (*lines, rule(0.0, width_mm, bottom, HEAVY))
+    told = LABEL.lines(aside, 0.0, bottom + 0.6, width_mm) if aside else ()
+    height = bottom + 0.8 + len(told) * LABEL.pitch_mm
+    mark = Mark(anchor, 0.0, text, BOOKMARK_LEVEL)
+    return Piece(height, (*items, *told), SMALL_GAP_MM, keep=True, marks=(mark,))
 
 
 def subheading(text: str, width_mm: float, aside: str = "", style: Style = BODY) -> Piece:

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 PlanFile = Literal["whole", "owner", "no"]
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 ROWS_MAX = 60
+FULL = "crew-work-order"  # what a pack prints of each job in full
 COLUMNS = "columns"  # stands for several blocks where a layout names them
 COLUMNS_MAX = 3
 SHARE_MIN = 20
@@ -373,7 +374,20 @@ def layout_for(options: PrintOptions, usual: str) -> Layout:
     chosen = load_layout(options.layout or usual)
     switches = {"form_fields": options.fields, "two_sided": options.two_sided}
     chosen = chosen.model_copy(update={k: v for k, v in switches.items() if v is not None})
+    if options.full:
+        chosen = in_full(chosen)
     return in_language(chosen, options.language)
+
+
+def in_full(layout: Layout) -> Layout:
+    """A pack's layout with the whole work order of each job.
+
+    Raises SheetError for a layout of one job.
+    """
+    if layout.each is None:
+        cure = f"leave it out; --layout {FULL} prints all of one job"
+        raise SheetError(f"layout {layout.document}", "--full is for a pack of several jobs", cure)
+    return layout.model_copy(update={"each": load_layout(FULL)})
 
 
 def document_title(layout: Layout) -> str:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from renderer.job import Job
 from renderer.job.practice import Figures
 from renderer.language import Words
 from renderer.sheets.errors import no_job
-from renderer.sheets.kit import heading
+from renderer.sheets.kit import heading, small_heading
 from renderer.sheets.measure import Measure
 from renderer.sheets.piece import Piece
 
@@ -36,7 +36,8 @@ class Sheet:
     for ``job``, which then raises SheetError. ``scale`` is the N of 1:N that the user asked for,
     ``field`` is the prefix that keeps the names of form fields of several jobs apart. ``pack`` is
     there on the pages of a pack that stand before its jobs, whose ``job`` is the first. ``changes``
-    is there where the layout tells what has changed: from another job to this one.
+    is there where the layout tells what has changed: from another job to this one. ``page_mm`` is
+    the width of the page where the content is one of several columns on it.
     """
 
     known: Job | None
@@ -50,6 +51,7 @@ class Sheet:
     field: str = ""
     pack: PackData | None = None
     changes: Difference | None = None
+    page_mm: float = 0.0
     _once: dict[Hashable, Any] = dataclasses.field(default_factory=dict, init=False, repr=False)
 
     def once(self, name: Hashable, make: Callable[[], Made]) -> Made:
@@ -97,10 +99,20 @@ class Sheet:
         """The job's figures where practice differs, in the unit of the sheet."""
         return Figures(self.job.plan.machine, self.measure.units)
 
+    def has(self, block: str) -> bool:
+        """Whether the document has a block of this name."""
+        return any(use.block == block for use in self.layout.uses)
+
+    @property
+    def whole(self) -> Sheet:
+        """The sheet as wide as its page."""
+        return replace(self, width_mm=self.page_mm, page_mm=0.0) if self.page_mm else self
+
     def heading(self, use: BlockUse, aside: str = "") -> Piece:
-        """The block's heading, by layout or catalogue, and a remark at the right."""
+        """The block's heading, by layout or catalogue, and a remark; a smaller one in a column."""
         title = use.title or self.words(f"heading.{use.block}")
-        return heading(title, self.width_mm, self.anchor(use.block), aside)
+        shape = small_heading if self.page_mm else heading
+        return shape(title, self.width_mm, self.anchor(use.block), aside)
 
     def anchor(self, name: str) -> str:
         """A name for a place in this job that links can lead to."""

@@ -109,22 +109,31 @@ def lists(name: str, variant: Variant) -> str:
     return "\n".join(page.text for page in pages(name, variant, LISTS))
 
 
-def steps(name: str, variant: Variant, column: str, following: str) -> str:
-    """The words in a column of the steps, from one head to the next, line by line."""
+# A step runs on from what to do, in plain type, to its limit, in bold, and its tool, in italics.
+FACES = {"Limit": re.compile("Bold"), "Tool": re.compile("Italic"), "Do": re.compile("")}
+
+
+def steps(name: str, variant: Variant, part: Literal["Do", "Limit", "Tool"]) -> str:
+    """The words of a part of the steps, told by its face, line by line."""
     told = []
     for page in pages(name, variant, LISTS):
         head = {word["text"]: word for word in page.words[::-1] if word["text"] in HEADS}
         if len(head) < len(HEADS) or head["Do"]["top"] != head["Who"]["top"]:
             continue
-        left, right = head[column]["x0"] - 1, head[following]["x0"] - 1
+        left, right = head["Do"]["x0"] - 1, head["Who"]["x0"] - 1
         told += [
             word["text"]
             for word in page.words
             if left <= word["x0"] < right
-            and head[column]["bottom"] < word["top"]
+            and _part_of(word) == part
+            and head["Do"]["bottom"] < word["top"]
             and word["bottom"] < page.height - FOOT_PT
         ]
     return plain(" ".join(told))
+
+
+def _part_of(word: Word) -> str:
+    return next(part for part, face in FACES.items() if face.search(word["font"]))
 
 
 def load_rows(words: tuple[Word, ...]) -> Iterator[tuple[str, str]]:

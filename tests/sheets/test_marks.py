@@ -182,16 +182,13 @@ LOADED = {
 
 
 def tools_of(document: Document) -> set[str]:
-    """What stands in the tool column of the printed steps, tool by tool."""
+    """The tools at the end of the printed steps, in italics, tool by tool."""
     found = set()
     for page in document.pages:
         texts = [item for item in page.items if isinstance(item, Text)]
-        heads = [item for item in texts if item.text in ("Tool", "Limit", "Do")]
-        places = {item.text: item.at[0] for item in heads}
-        if set(places) != {"Tool", "Limit", "Do"}:
+        if not any(item.text == "Do · Limit · Tool" for item in texts):
             continue
-        cells = [item for item in texts if item.at[0] == pytest.approx(places["Tool"], abs=0.01)]
-        for text in _cells([item for item in cells if item.text != "Tool"]):
+        for text in _cells([item for item in texts if item.face == "italic"]):
             found |= {part.strip().lower() for part in re.split(r",| or | with ", text)} - {""}
     return found
 

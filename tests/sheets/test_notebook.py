@@ -102,9 +102,7 @@ def test_no_peg_and_no_splice_stands_beside_the_pump_cable(variant: Variant) -> 
     placed = [(peg.x, peg.y) for peg in loop.pegs] + [(s.x, s.y) for s in loop.splices]
     assert min(away(point, cable) for point in placed) >= STRIP_M
     kept = '11¾"*' if plan.units == "ft" else "30 cm*"
-    assert f"No peg and no splice within {kept} of the marks" in steps(
-        "strip", variant, "Limit", "Tool"
-    )
+    assert f"No peg and no splice within {kept} of the marks" in steps("strip", variant, "Limit")
 
 
 def turn_within(loop: LoopLay, at_m: float, clear_m: float) -> float:
@@ -163,7 +161,7 @@ def test_the_lead_of_this_plan_is_loaded_and_fastened(name: str, variant: Varian
     supply = plan.loops[0].supply
     assert supply is not None
     load = loaded(name, variant)["Low-voltage lead"].removesuffix(" m")
-    limits = steps(name, variant, "Limit", "Tool")
+    limits = steps(name, variant, "Limit")
     (step,) = re.findall(rf"Lead ({LENGTH})(?: m)?, route", limits)
     for printed in (load, step):
         assert in_metres(printed) == pytest.approx(supply.lead, abs=INCH_M / 8 + 1e-6)
@@ -172,7 +170,7 @@ def test_the_lead_of_this_plan_is_loaded_and_fastened(name: str, variant: Varian
 @WAYS
 def test_parts_that_the_machine_is_carried_to_are_told(variant: Variant) -> None:
     plan, lay = laid("strip", variant)
-    told = steps("strip", variant, "Do", "Limit")
+    told = steps("strip", variant, "Do")
     parts = dict(re.findall(r"(Rear 1|Rear 2|Front) ([\d,]+) (?:m²|sq ft)", told))
     assert set(parts) == {"Rear 1", "Rear 2", "Front"}
     unit = 0.3048**2 if plan.units == "ft" else 1.0
@@ -207,7 +205,7 @@ NO_TOOLS = {"answer", "plan", "list", "load", "pencil", "two", "maker", "or", "a
 @pytest.mark.parametrize("variant", ["as measured", "other unit"])
 def test_the_load_list_holds_each_tool_that_a_step_names(name: str, variant: Variant) -> None:
     items = " ".join(loaded(name, variant)).lower()
-    named = steps(name, variant, "Tool", "Who").lower().split()
+    named = steps(name, variant, "Tool").lower().split()
     tools = {re.sub(r"[^a-z]", "", each).rstrip("s") for each in named} - NO_TOOLS
     assert {"mallet", "tape", "meter", "stripper"} <= tools
     missing = {tool for tool in tools if tool not in items}

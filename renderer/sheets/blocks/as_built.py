@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from renderer.plan.values import YesNo
 from renderer.primitives import Drawing, Primitive
 from renderer.sheets.blocks.furniture import cornered, drawing_words, moved, scale_aside
 from renderer.sheets.blocks.plan import plan_turn
@@ -24,25 +26,36 @@ if TYPE_CHECKING:
 SHOWN = frozenset({"wire", "obstacles", "references", "splices", "dock"})
 LEAST_FIELD_MM = 4.0
 GAP_MM = 5.0
+BESIDE_MM = 6.0  # between the drawing and the sign-off
 HALF_MM = 110.0  # the most that a drawing beside its rows is high
+SIGNED_SCALE = 400.0  # the same beside the sign-off
 SMALL_SCALE = 250.0  # the N of 1:N that is enough to draw changes on
 STEPS = (1, 2, 5, 10, 20, 50, 100)
 
 
 class AsBuiltUse(BlockUse):
-    """``rows`` is how many empty rows for changes follow the splices."""
+    """``rows`` is how many empty rows for changes follow the splices; none leaves the table out.
+
+    ``signed`` puts the sign-off beside the drawing, where that does with half the width.
+    """
 
     rows: RowCount = 6
+    signed: YesNo = False
 
 
 def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
     """The gridded drawing beside the rows for changes; above them where it needs the width."""
+    if use.signed and signed_beside(sheet):
+        return _with_sign_off(sheet, use)
     words = sheet.words
     head = (
         sheet.heading(use),
         *paragraph(words("built.intro"), sheet.width_mm, SMALL, keep=True),
     )
     whole = sheet.height_mm - height_of(head) - 6.0
+    if not use.rows and sheet.page_mm:
+        drawn = _drawn(sheet, (sheet.width_mm, min(HALF_MM, whole)))
+        return held_together((*head, _drawing(sheet, drawn)))
     half = (sheet.width_mm - GAP_MM) / 2
     small = (half, min(HALF_MM, whole))
     large = (sheet.width_mm, whole)
@@ -59,6 +72,34 @@ def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
         return *held_together((*head, _drawing(sheet, _drawn(sheet, large)))), *changes
     drawing = _drawing(sheet, _drawn(sheet, (sheet.width_mm, room)))
     return (*held_together((*head, drawing)), *with_gap(changes, 3.0))
+
+
+def signed_beside(sheet: Sheet) -> bool:
+    """Whether the sign-off stands beside the drawing, which gains too little by all the width."""
+    asked = any(isinstance(use, AsBuiltUse) and use.signed for use in sheet.layout.uses)
+    if not asked or sheet.page_mm:
+        return False
+    large = _scale(sheet, (sheet.width_mm, sheet.height_mm - 3 * SMALL.pitch_mm))
+    return _scale(sheet, (_half_mm(sheet), HALF_MM)) <= max(SIGNED_SCALE, large)
+
+
+def _half_mm(sheet: Sheet) -> float:
+    return (sheet.width_mm - BESIDE_MM) / 2
+
+
+def _with_sign_off(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
+    """The drawing without rows for changes, and the sign-off at its right, as one piece."""
+    from renderer.sheets.blocks import sign_off
+
+    width = _half_mm(sheet)
+    half = replace(sheet, width_mm=width, page_mm=sheet.width_mm)
+    own = next((each for each in sheet.layout.uses if each.block == "sign-off"), None)
+    drawn = build(half, use.model_copy(update={"rows": 0}))
+    signed = sign_off.build(half, own or BlockUse(block="sign-off"))
+    left, right = stacked(drawn), stacked(signed)
+    items = (*left.items, *moved(right.items, width + BESIDE_MM, 0.0))
+    height = max(left.height_mm, right.height_mm)
+    return (Piece(height, items, gap_mm=BESIDE_MM, marks=(*left.marks, *right.marks)),)
 
 
 def _drawing(sheet: Sheet, drawn: PlanDrawing) -> Piece:
@@ -139,6 +180,8 @@ def _changes(sheet: Sheet, empty: int, width_mm: float) -> tuple[Piece, ...]:
         (Write(sheet.field_name("built", n, "what")), Write(sheet.field_name("built", n, "at")))
         for n in range(empty)
     ]
+    if not planned:
+        return ()
     rows = [
         Row(
             (
@@ -155,4 +198,4 @@ def _changes(sheet: Sheet, empty: int, width_mm: float) -> tuple[Piece, ...]:
 
 def _listed(sheet: Sheet) -> bool:
     """Whether the document's table of places has the splices."""
-    return any(use.block == "photos" for use in sheet.layout.uses)
+    return sheet.has("photos")

@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Annotated
 
+from renderer.plan.values import word_of
 from renderer.primitives import Primitive
 from renderer.sheets.blocks.cautions import WORST_FIRST, own_cautions
 from renderer.sheets.blocks.furniture import drawing_words
-from renderer.sheets.blocks.job import figure_row
-from renderer.sheets.blocks.plan import PlanPage, best_scale, one_page, page_room, tile_pages
+from renderer.sheets.blocks.job import figure_row, job_mark
+from renderer.sheets.blocks.peg_list import Which
+from renderer.sheets.blocks.plan import (
+    PlanPage,
+    best_scale,
+    one_page,
+    page_room,
+    tile_parts,
+    turn_of,
+)
 from renderer.sheets.blocks.steps import step_numbers
 from renderer.sheets.kit import subheading, tick
 from renderer.sheets.piece import Piece, height_of, held_together, on_new_page
@@ -40,47 +49,108 @@ LEAST_PLAN_MM = 95.0  # a plan that has less room than this goes on sheets of it
 # Down to these scales 1:N the plan with control pegs alone is read; the second is of engineer's
 # rulers. Common practice, no published source.
 LEAST = {False: 250.0, True: 240.0}
-SHOWN = frozenset({"control-only"})
+CONTROL = frozenset({"control-only"})
 GAP_MM = 2.5
 
 
-def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+class CarryUse(BlockUse):
+    """``pegs: all`` draws the pegs between the control pegs too, where the plan loses nothing."""
+
+    pegs: Annotated[Which, word_of(Which, "choice")] = "control"
+
+
+def build(sheet: Sheet, use: CarryUse) -> tuple[Piece, ...]:
     """Figures, plan, line map, this garden's hazards and the hold points on one page.
 
     Where the plan gains by it, it has the front with the figures, and the rest begins the back; a
-    garden too large for a page has a sheet for each part of it.
+    garden too large for a page has a sheet for each part of it. The job's bookmark leads here.
     """
+    first, *others = _pieces(sheet, use)
+    return replace(first, marks=(job_mark(sheet), *first.marks)), *others
+
+
+def carried_turn(sheet: Sheet) -> float | None:
+    """The turn, in degrees, of the plan on the front; nothing where it is on several sheets."""
+    use = next(use for use in sheet.layout.uses if use.block == "carry")
+    if not isinstance(use, CarryUse):
+        return None
+    fronts = _fronts(sheet, use)
+    return turn_of(sheet, fronts[0].page) if fronts else None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Front:
+    """A plan for the front, and whether all the rest stands under it."""
+
+    page: PlanPage
+    whole: bool
+
+
+def _pieces(sheet: Sheet, use: CarryUse) -> tuple[Piece, ...]:
+    title = use.title or sheet.words("heading.carry")
+    figures, rest = _figures(sheet), _rest(sheet)
+    for front in _fronts(sheet, use):
+        found = _with_figures(one_page(sheet, title, front.page), figures)
+        if not found or height_of(found) > sheet.height_mm:
+            continue
+        if not front.whole:
+            return *held_together(found), *rest
+        if height_of((*found, *rest)) <= sheet.height_mm:
+            return held_together((*found, *rest))
+    room = page_room(sheet, title)
+    tiles = PlanPage(room, _shown(sheet) | CONTROL, sheet.scale, snug=True, anchor="carry-plan")
+    sheets, explained = tile_parts(sheet, title, _marked(sheet, tiles))
+    return sheet.heading(use), figures, *rest, *explained, *on_new_page(sheets)
+
+
+def _rest(sheet: Sheet) -> tuple[Piece, ...]:
+    """What stands under the plan, or begins the back."""
+    return (*_line_maps(sheet), *_hazards(sheet), *held_together(tuple(_holds(sheet))))
+
+
+def _shown(sheet: Sheet) -> frozenset[str]:
+    """The layers of the plan; places of findings only where the document lists them."""
     from renderer.drawing import LAYERS
 
+    return LAYERS if sheet.has("findings") else LAYERS - {"findings"}
+
+
+def _marked(sheet: Sheet, page: PlanPage) -> PlanPage:
+    return replace(page, findings=sheet.job.findings) if "findings" in page.show else page
+
+
+def _fronts(sheet: Sheet, use: CarryUse) -> Sequence[Front]:
+    """The plans to try, best first: with all pegs where they cost neither scale nor a page."""
+    control = _sized(sheet, use, _shown(sheet) | CONTROL, LEAST[_is_inch(sheet)])
+    if use.pegs == "control" or not control:
+        return control
+    every = _sized(sheet, use, _shown(sheet), None)
+    (least, whole) = _rank(sheet, control[0])
+    return (*(each for each in every if _rank(sheet, each) <= (least, whole)), *control)
+
+
+def _rank(sheet: Sheet, front: Front) -> tuple[bool, float]:
+    return not front.whole, best_scale(sheet, front.page) or 0.0
+
+
+def _is_inch(sheet: Sheet) -> bool:
+    return sheet.inch_paper and sheet.job.plan.units == "ft"
+
+
+def _sized(
+    sheet: Sheet, use: CarryUse, show: frozenset[str], least: float | None
+) -> Sequence[Front]:
+    """The plan over the rest of the leaf where that costs no scale; then the plan by itself."""
+    figures, rest = _figures(sheet), _rest(sheet)
     title = use.title or sheet.words("heading.carry")
-    figures = _figures(sheet)
-    rest = (*_line_maps(sheet), *_hazards(sheet), *_holds(sheet))
     room = page_room(sheet, title) - figures.gap_mm - figures.height_mm - GAP_MM
-    inch = sheet.inch_paper and sheet.job.plan.units == "ft"
-    front = PlanPage(
-        room,
-        LAYERS - {"findings"} | SHOWN,
-        sheet.scale,
-        snug=True,
-        brief=True,
-        least=LEAST[inch],
-        anchor="carry",
-    )
+    page = PlanPage(room, show, sheet.scale, snug=True, brief=True, least=least, anchor="carry")
+    front = _marked(sheet, page)
     both = replace(front, room_mm=room - rest[0].gap_mm - height_of(rest))
     alone = best_scale(sheet, front)
     beside = best_scale(sheet, both) if both.room_mm >= LEAST_PLAN_MM else None
-    if alone and beside and beside <= alone:
-        found = _with_figures(one_page(sheet, title, both), figures)
-        if found and height_of((*found, *rest)) <= sheet.height_mm:
-            return held_together((*found, *rest))
-    if alone:
-        found = _with_figures(one_page(sheet, title, front), figures)
-        if found and height_of(found) <= sheet.height_mm:
-            return *held_together(found), *on_new_page(rest)
-    whole = replace(
-        front, room_mm=page_room(sheet, title), least=None, brief=False, anchor="carry-plan"
-    )
-    return sheet.heading(use), figures, *rest, *tile_pages(sheet, title, whole)
+    found = [Front(both, True)] if alone and beside and beside <= alone else []
+    return (*found, Front(front, False)) if alone else ()
 
 
 def _with_figures(page: Sequence[Piece], figures: Piece) -> tuple[Piece, ...]:
@@ -126,13 +196,17 @@ def _line_maps(sheet: Sheet) -> Iterator[Piece]:
 
 
 def _hazards(sheet: Sheet) -> Iterator[Piece]:
-    """This garden's own cautions, worst first, then the warnings that nobody has accepted."""
+    """This garden's own cautions, worst first, then the findings that nobody has accepted.
+
+    A finding is named by its number in the list: its level would read as a signal word.
+    """
     words = sheet.words
     own = sorted(own_cautions(sheet), key=lambda each: WORST_FIRST.index(each[0]))
     told = [(words(f"signal.{signal}"), text) for signal, text in own]
+    listed = sheet.has("findings")
     open_ones = [
-        (words(f"level.{each.level}"), each.message)
-        for each in sheet.findings
+        (words("carry.finding", number=number) if listed else words("carry.open"), each.message)
+        for number, each in enumerate(sheet.findings, 1)
         if each.level in ("stop", "warn") and not each.acknowledged
     ]
     told += open_ones[:WARNINGS_MOST]

@@ -3,38 +3,36 @@
 from __future__ import annotations
 
 from renderer.sheets.blocks.test_record import check_list, to_measure
-from renderer.sheets.kit import subheading
 from renderer.sheets.piece import Piece
-from renderer.sheets.readings import span
+from renderer.sheets.readings import TEMPERATURES_C, span
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
-from renderer.sheets.type import TEXT, TEXT_STRONG, WRITE_ROW_MM
+from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table, ticks_mm
+from renderer.sheets.type import CLOSE_PAD_MM, TEXT, TEXT_STRONG, WRITE_ROW_MM
 from renderer.sheets.use import BlockUse
 
-CELSIUS = 20.0
-COUNTED = 2  # pegs of the second pass and photographs, the last checks, are counted in the order
+FOUND_MM = 29.0  # three boxes beside each other,
+FOUND_MOST_MM = 46.5  # and five; for more tries there is a space to write in
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row for each spool, loop and check: what is good, what was found, a box."""
-    title = use.title or sheet.words("heading.carry-record")
-    return (subheading(title, sheet.width_mm), *_readings(sheet), *_checks(sheet))
+    return (sheet.heading(use), *_readings(sheet), *_checks(sheet))
 
 
 def _readings(sheet: Sheet) -> tuple[Piece, ...]:
     words = sheet.words
     columns = (
-        Column(words("test.what"), 70),
-        Column(words("test.at", degrees=int(CELSIUS)), 40, "end"),
-        Column(words("test.measured"), 35, lined=True),
-        Column(words("test.temperature"), 30, lined=True),
-        Column(words("test.ok"), 15, "middle"),
+        Column(words("test.what"), 46, style=TEXT),
+        *(Column(words("test.at", degrees=t), 20, "end") for t in TEMPERATURES_C),
+        Column(words("test.measured"), 27, lined=True),
+        Column(words("test.temperature"), 24, lined=True),
+        Column(words("test.ok"), 13, "middle"),
     )
     rows = [
         Row(
             (
                 text,
-                Styled(span(sheet, good(CELSIUS)), TEXT_STRONG),
+                *(Styled(span(sheet, good(celsius)), TEXT_STRONG) for celsius in TEMPERATURES_C),
                 Write(sheet.field_name("carry", name), "Ω"),
                 Write(sheet.field_name("carry", name, "temperature"), "°C"),
                 Ticks((sheet.field_name("carry", name, "ok"),), text),
@@ -47,20 +45,22 @@ def _readings(sheet: Sheet) -> tuple[Piece, ...]:
 
 
 def _checks(sheet: Sheet) -> tuple[Piece, ...]:
-    """The checks in two columns; those of which only a tick is asked stand as hold points too."""
+    """The checks in two columns; one that is tried several times has a box for each time."""
     words = sheet.words
     cells = [
         (
             words("carry.check", what=text, expected=expected),
-            Write(sheet.field_name("carry", "check", number), tooltip=text),
+            _found(sheet, number, text, times),
             Ticks((sheet.field_name("carry", "check", number, "ok"),), text),
         )
-        for number, (text, expected, _) in enumerate([*check_list(sheet)][:-COUNTED], 1)
+        for number, (text, expected, times) in enumerate(check_list(sheet), 1)
     ]
     half = -(-len(cells) // 2)
+    most = max(times for _, _, times in check_list(sheet))
+    found = max(FOUND_MM, min(ticks_mm(most), FOUND_MOST_MM))
     columns = 2 * (
-        Column(words("check.what"), 58, style=TEXT),
-        Column(words("check.found"), 24, lined=True),
+        Column(words("check.what"), 82 - found, style=TEXT),
+        Column(words("check.found"), found, "middle", lined=True),
         Column(words("check.ok"), 13, "middle"),
     )
     blank = ("", "", "")
@@ -68,4 +68,12 @@ def _checks(sheet: Sheet) -> tuple[Piece, ...]:
         Row((*cells[n], *(cells[half + n] if half + n < len(cells) else blank)), WRITE_ROW_MM)
         for n in range(half)
     ]
-    return table(columns, rows, sheet.width_mm)
+    return table(columns, rows, sheet.width_mm, pad_mm=CLOSE_PAD_MM)
+
+
+def _found(sheet: Sheet, number: int, text: str, times: int) -> Cell:
+    """A space to write in, or a box each time."""
+    name = ("carry", "check", number)
+    if times == 1 or ticks_mm(times) > FOUND_MOST_MM:
+        return Write(sheet.field_name(*name), tooltip=text)
+    return Ticks(tuple(sheet.field_name(*name, n) for n in range(times)), text)

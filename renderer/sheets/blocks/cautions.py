@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from renderer.checks.caution import Fact
 
 SIGNAL = Style("bold", 11.5)
-GROUPED = Style("regular", 10, LEAD)
+GROUPED = Style("condensed", 10, LEAD)
 ITALIC = Style("italic", 10)  # what English prints at least for cautions
 MARK = Style("bold", 9)
 PANEL_MM = 36.0
@@ -62,6 +62,11 @@ def own_cautions(sheet: Sheet) -> tuple[tuple[Signal, str], ...]:
     return (*found, *((mine.signal, mine.text) for mine in sheet.layout.cautions))
 
 
+def everyday(sheet: Sheet) -> tuple[Piece, ...]:
+    """What is said on every job, by itself."""
+    return _everyday(sheet, list(_from_plan(sheet)))
+
+
 def _everyday(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
     """What every job needs, worst first: boxes in two columns, or rows with the English too."""
     if not sheet.words.is_draft:
@@ -77,7 +82,8 @@ def _everyday(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
 
 def _abreast(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
     """The same in two columns, each signal word above its cautions and never parted from them."""
-    width = (sheet.width_mm - COLUMN_GAP_MM) / 2
+    narrow = bool(sheet.page_mm)
+    width = sheet.width_mm if narrow else (sheet.width_mm - COLUMN_GAP_MM) / 2
     groups = [
         (signal, [text for of, (text, _), everyday in told if everyday and of == signal])
         for signal in WORST_FIRST
@@ -86,6 +92,8 @@ def _abreast(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
     head = subheading(sheet.words("everyday.heading"), sheet.width_mm)
     if not boxes:
         return ()
+    if narrow:
+        return head, *with_gaps(boxes)
     columns: tuple[list[Piece], list[Piece]] = ([], [])
     for each in boxes:
         min(columns, key=height_of).append(each)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from renderer.sheets.compact import FINE, FINE_STRONG, fitted, rows_of
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row, Styled, table
-from renderer.sheets.type import CLOSE_PAD_MM, SMALL, TEXT, TEXT_STRONG
+from renderer.sheets.table import Column, Row, Styled
+from renderer.sheets.type import SMALL
 from renderer.sheets.use import BlockUse
 from renderer.units import M_PER_FOOT
 
@@ -23,17 +24,21 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     words, measure = sheet.words, sheet.measure
     rows, total = sheet.job.minutes, sheet.job.work_minutes
     columns = (
-        Column(words("time.part"), 70, style=TEXT),
-        Column(words("time.count"), 38, "end", TEXT),
-        Column(words("time.rate"), 34, "end", TEXT),
-        Column(words("time.minutes"), 44, "end", TEXT),
+        Column(words("time.part"), 84, style=FINE),
+        Column(words("time.count"), 0, "end", FINE),
+        Column(words("time.rate"), 0, "end", FINE),
+        Column(words("time.minutes"), 0, "end", FINE),
     )
     told = [Row(_cells(sheet, row)) for row in rows]
     done = (words("time.total"), "", "", measure.minutes(total))
-    told.append(Row(tuple(Styled(cell, TEXT_STRONG) for cell in done), strong=True))
+    told.append(Row(tuple(Styled(cell, FINE_STRONG) for cell in done), strong=True))
     note = paragraph(words("time.note"), sheet.width_mm, SMALL)
     return held_together(
-        (sheet.heading(use), *table(columns, told, sheet.width_mm, pad_mm=CLOSE_PAD_MM), *note)
+        (
+            sheet.heading(use),
+            *rows_of(fitted(columns, told, sheet.width_mm), told, sheet.width_mm),
+            *note,
+        )
     )
 
 

@@ -6,7 +6,15 @@ from collections.abc import Sequence
 
 from renderer.plan.values import YesNo
 from renderer.primitives import Mark, Primitive
-from renderer.sheets.kit import Entry, note_lines, rule, subheading, upright
+from renderer.sheets.kit import (
+    BOOKMARK_LEVEL,
+    HEADING_GAP_MM,
+    Entry,
+    note_lines,
+    rule,
+    subheading,
+    upright,
+)
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
@@ -56,9 +64,17 @@ def _poster(sheet: Sheet) -> Piece:
         *titles,
         rule(0.0, sheet.width_mm, bottom, HEAVY),
     )
+    mark = Mark(sheet.anchor("job"), 0.0, sheet.words("heading.job"), BOOKMARK_LEVEL)
+    mark = mark if sheet.has("carry") else job_mark(sheet, "job")
+    return Piece(bottom + 2.0, items, HEADING_GAP_MM, keep=True, marks=(mark,))
+
+
+def job_mark(sheet: Sheet, anchor: str = "leaf") -> Mark:
+    """The bookmark of the job, under which those of its blocks stand."""
+    job = sheet.job.plan.job
+    number = sheet.words("job.number", number=job.number)
     title = " ".join(part for part in (number, job.title) if part)
-    mark = Mark(sheet.anchor("job"), 0.0, title, 0)
-    return Piece(bottom + 2.0, items, keep=True, marks=(mark,))
+    return Mark(sheet.anchor(anchor), 0.0, title, 0)
 
 
 def _columns(sheet: Sheet, use: JobUse) -> Sequence[Sequence[Entry]]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from renderer.job.practice import SIGN
+from renderer.sheets.compact import FINE, FINE_STRONG, rows_of
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Ticks, Write, abreast, table
-from renderer.sheets.type import CLOSE_PAD_MM, TEXT, TEXT_STRONG
+from renderer.sheets.table import Cell, Column, Ticks, Write, abreast
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -24,15 +24,15 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """Up to three items a row, each with a tick for loaded and a space for what came back."""
     words = sheet.words
     item = (
-        Column(words("load.loaded"), 10, "middle"),
-        Column(words("load.item"), 23, style=TEXT),
-        Column(words("load.quantity"), 18, "end", TEXT_STRONG),
-        Column(words("load.back"), 12, "middle", lined=True),
+        Column(words("load.loaded"), 9.5, "middle"),
+        Column(words("load.item"), 25.5, style=FINE),
+        Column(words("load.quantity"), 18, "end", FINE_STRONG),
+        Column(words("load.back"), 10, "middle", lined=True),
     )
     cells = [_cells(sheet, number, item) for number, item in enumerate(_loaded(sheet), 1)]
     columns, rows = abreast(item, cells, sheet.width_mm, ABREAST)
     head = sheet.heading(use, words("load.practice", star=SIGN))
-    return (head, *table(columns, rows, sheet.width_mm, pad_mm=CLOSE_PAD_MM)) if rows else ()
+    return (head, *rows_of(columns, rows, sheet.width_mm)) if rows else ()
 
 
 def _loaded(sheet: Sheet) -> list[Item]:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
+from renderer.sheets.compact import rows_of
 from renderer.sheets.draft_notice import doubled, doubled_paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row, Ticks, Write, table
+from renderer.sheets.table import Column, Row, Ticks, Write
+from renderer.sheets.type import TEXT
 from renderer.sheets.use import BlockUse
 
 # Each question, and the kinds of side and obstacle that call for it; empty: on every job.
@@ -28,9 +30,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """What comes before this sheet, then a question per row with space for the local rule."""
     words = sheet.words
     columns = (
-        Column(words("rules.ask"), 92),
-        Column(words("rules.rule"), 82, lined=True),
-        Column(words("rules.done"), 16, "middle"),
+        Column(words("rules.ask"), 48 if sheet.page_mm else 92, style=TEXT),
+        Column(words("rules.rule"), 30 if sheet.page_mm else 82, lined=True),
+        Column(words("rules.done"), 14 if sheet.page_mm else 16, "middle"),
     )
     rows = [
         Row(
@@ -45,8 +47,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     ]
     return (
         sheet.heading(use),
-        *doubled_paragraph(sheet, lambda each: each.words("rules.first"), sheet.width_mm),
-        *table(columns, rows, sheet.width_mm),
+        *doubled_paragraph(sheet, lambda each: each.words("rules.first"), sheet.width_mm, TEXT),
+        *rows_of(columns, rows, sheet.width_mm),
     )
 
 

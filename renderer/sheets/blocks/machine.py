@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from renderer.job.practice import SIGN
 from renderer.plan.manual import Source, source
+from renderer.sheets.compact import FINE, FINE_STRONG, rows_of
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Styled, abreast, table
-from renderer.sheets.type import CLOSE_PAD_MM, SMALL, TEXT, TEXT_STRONG
+from renderer.sheets.table import Cell, Column, Styled, abreast
+from renderer.sheets.type import SMALL
 from renderer.sheets.use import BlockUse
 
 DAGGER = "†"
@@ -24,11 +25,11 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     machine = sheet.job.plan.machine
     figures = [(text, value, source(machine, key)) for key, text, value in _figures(sheet)]
     pairs: list[tuple[Cell, ...]] = [
-        (text, Styled(value + MARKS[of], TEXT_STRONG)) for text, value, of in figures
+        (text, Styled(value + MARKS[of], FINE_STRONG)) for text, value, of in figures
     ]
     names = (
-        Column(words("machine.figure"), 37, style=TEXT),
-        Column(words("machine.value"), 26, style=TEXT),
+        Column(words("machine.figure"), 42, style=FINE),
+        Column(words("machine.value"), 21, style=FINE),
     )
     heads, rows = abreast(names, pairs, sheet.width_mm, ABREAST)
     sources = {of for _, _, of in figures}
@@ -36,7 +37,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     return (
         sheet.heading(use),
         *paragraph(label, sheet.width_mm, keep=True),
-        *table(heads, rows, sheet.width_mm, pad_mm=CLOSE_PAD_MM),
+        *rows_of(heads, rows, sheet.width_mm),
         *(
             piece
             for foot in _feet(sheet, sources)

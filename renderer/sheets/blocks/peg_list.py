@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
 
 from renderer.plan.values import YesNo, word_of
 from renderer.sheets.blocks.wire_list import loop_group
+from renderer.sheets.cells import ROW_PAD_MM
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.setting_out import SetOut, along_means, points_named, set_out, spread_head
@@ -23,6 +24,7 @@ TEXT = Style("condensed", 9.5)
 CHAINED = Style("condensed_bold", 9.5)
 Which = Literal["control", "all"]
 NEAR_M = 0.001
+LEAST_PAD_MM = 0.2  # above and below the text of a row in a brief list
 EXAMPLE_M = 3.2  # of a distance from a control peg
 
 
@@ -57,7 +59,11 @@ class Station(NamedTuple):
 
 
 class PegListUse(BlockUse):
-    """``pegs: all`` lists the pegs between the control pegs as well, ``brief`` explains little."""
+    """``pegs: all`` lists the pegs between the control pegs as well, ``brief`` explains little.
+
+    A brief list has no column to write in: a peg that came to stand elsewhere has its row among
+    the changes as built.
+    """
 
     pegs: Annotated[Which, word_of(Which, "choice")] = "control"
     brief: YesNo = False
@@ -68,29 +74,30 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
     words, unit = sheet.words, sheet.measure.unit
     surveyed = _surveyed(sheet)
     widths = WIDTHS[sheet.measure.units, surveyed]
+    side = widths.side + (widths.as_built if use.brief else 0.0)
     columns = (
         Column(words("peg.number"), 11, "end"),
         Column(words("peg.reason"), widths.reason, style=TEXT),
         Column(words("peg.at", unit=unit), widths.at, "end", TEXT),
         Column(words("peg.from", unit=unit), widths.chained, "end", TEXT),
         Column(words("peg.between"), widths.between, "middle", TEXT),
-        Column(words("peg.side", unit=unit), widths.side, style=TEXT),
+        Column(words("peg.side", unit=unit), side, style=TEXT),
         Column(words("peg.tie-1"), widths.tie, "end", TEXT),
         Column(words("peg.tie-2"), widths.tie, "end", TEXT),
         Column(words("peg.hand"), widths.hand, "middle", TEXT),
         *([Column(spread_head(sheet), widths.spread, "end", TEXT)] if surveyed else []),
-        Column(words("peg.as-built"), widths.as_built, lined=True),
+        *([] if use.brief else [Column(words("peg.as-built"), widths.as_built, lined=True)]),
         Column(words("peg.done"), 12, "middle"),
     )
     intro = words("peg.brief" if use.brief else "peg.intro", example=sheet.measure.bare(EXAMPLE_M))
     if surveyed:
         intro = f"{intro} {words('peg.spread-means')}"
-    rows = [row for loop in sheet.job.lay.loops for row in _loop(sheet, loop, use.pegs)]
+    rows = [row for loop in sheet.job.lay.loops for row in _loop(sheet, loop, use)]
     return (
         sheet.heading(use),
         *paragraph(intro, sheet.width_mm, SMALL, keep=True),
         *_references(sheet),
-        *table(columns, rows, sheet.width_mm),
+        *table(columns, rows, sheet.width_mm, pad_mm=LEAST_PAD_MM if use.brief else ROW_PAD_MM),
     )
 
 
@@ -99,9 +106,9 @@ def _surveyed(sheet: Sheet) -> bool:
     return sheet.job.plan.survey.has_readings
 
 
-def _rest(sheet: Sheet) -> int:
+def _rest(sheet: Sheet, brief: bool) -> int:
     """How many cells a row has between its distances and its tick."""
-    return 7 if _surveyed(sheet) else 6
+    return 5 + _surveyed(sheet) + (not brief)
 
 
 def _references(sheet: Sheet) -> tuple[Piece, ...]:
@@ -124,7 +131,7 @@ def _ways(sheet: Sheet, loop: LoopLay) -> Sequence[Found | None]:
     return found_by_pegs(sheet.tapes, loop, at, [peg.at_m for peg in controls])
 
 
-def _loop(sheet: Sheet, loop: LoopLay, which: Which) -> Iterator[Row | Group]:
+def _loop(sheet: Sheet, loop: LoopLay, use: PegListUse) -> Iterator[Row | Group]:
     """A row each time the wire comes to a control peg.
 
     It comes twice to a peg at the end of a lead pair and to the first, so that distances start
@@ -137,12 +144,12 @@ def _loop(sheet: Sheet, loop: LoopLay, which: Which) -> Iterator[Row | Group]:
     before: Station | None = None
     for here in _stations(controls):
         between = _between(loop, before, here)
-        if which == "all":
-            yield from (_plain(sheet, each, before) for each in between)
+        if use.pegs == "all":
+            yield from (_plain(sheet, each, before, use.brief) for each in between)
         if here.at_m == here.peg.at_m:
-            yield _row(sheet, here, before, between, found[here.peg.id])
+            yield _row(sheet, here, before, between, found[here.peg.id], use.brief)
         else:
-            yield _again(sheet, loop, here, before, between)
+            yield _again(sheet, loop, here, before, between, use.brief)
         before = here
 
 
@@ -158,9 +165,15 @@ def _between(loop: LoopLay, before: Station | None, here: Station) -> Sequence[P
 
 
 def _row(
-    sheet: Sheet, here: Station, before: Station | None, between: Sequence[Peg], where: SetOut
+    sheet: Sheet,
+    here: Station,
+    before: Station | None,
+    between: Sequence[Peg],
+    where: SetOut,
+    brief: bool,
 ) -> Row:
     words, peg = sheet.words, here.peg
+    built = Write(sheet.field_name("peg", peg.id, "as-built"), tooltip=words("peg.as-built"))
     return Row(
         (
             Styled(peg.id, CELL_STRONG),
@@ -172,15 +185,20 @@ def _row(
             *where.ties,
             where.hand,
             *([where.spread] if _surveyed(sheet) else []),
-            Write(sheet.field_name("peg", peg.id, "as-built"), tooltip=words("peg.as-built")),
+            *([] if brief else [built]),
             Ticks((sheet.field_name("peg", peg.id),), words("peg.done")),
         ),
-        WRITE_ROW_MM,
+        0.0 if brief else WRITE_ROW_MM,
     )
 
 
 def _again(
-    sheet: Sheet, loop: LoopLay, here: Station, before: Station | None, between: Sequence[Peg]
+    sheet: Sheet,
+    loop: LoopLay,
+    here: Station,
+    before: Station | None,
+    between: Sequence[Peg],
+    brief: bool,
 ) -> Row:
     """The wire back at a peg that stands already."""
     closed = here.peg.id == loop.pegs[0].id
@@ -191,18 +209,19 @@ def _again(
             sheet.measure.bare(here.at_m),
             _chained(sheet, here.at_m, before),
             _count(sheet, between),
-            *("",) * _rest(sheet),
+            *("",) * _rest(sheet, brief),
         )
     )
 
 
-def _plain(sheet: Sheet, peg: Peg, before: Station | None) -> Row:
+def _plain(sheet: Sheet, peg: Peg, before: Station | None, brief: bool) -> Row:
     """An ordinary peg: only its distances."""
     words = sheet.words
     chained = _chained(sheet, peg.at_m, before)
     tick = Ticks((sheet.field_name("peg", peg.id),), words("peg.done"))
     at = sheet.measure.bare(peg.at_m)
-    return Row((peg.id, words(f"peg.round-{peg.round}"), at, chained, *("",) * _rest(sheet), tick))
+    rest = ("",) * _rest(sheet, brief)
+    return Row((peg.id, words(f"peg.round-{peg.round}"), at, chained, *rest, tick))
 
 
 def _chained(sheet: Sheet, at_m: float, before: Station | None) -> str:

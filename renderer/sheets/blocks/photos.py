@@ -7,14 +7,15 @@ from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from renderer.sheets.compact import rows_of
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece
 from renderer.sheets.setting_out import tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.shots import Shot, shots
-from renderer.sheets.table import Column, Group, Row, Ticks, Write, table
-from renderer.sheets.type import CELL_STRONG, CLOSE_PAD_MM, SMALL, TEXT, WRITE_ROW_MM
+from renderer.sheets.table import Cell, Column, Row, Runs, Ticks, Write
+from renderer.sheets.type import CELL_STRONG, SMALL, TEXT, TEXT_STRONG, WRITE_ROW_MM
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -25,9 +26,13 @@ NO_TAPES = ("", "")
 
 
 class PhotosUse(BlockUse):
-    """``rows`` is how many empty rows for more photographs come at the end, at the most."""
+    """``rows`` is how many empty rows come at the end, at the most; so many are for ``changes``.
+
+    Rows for changes are there in any case, the others where the page has room.
+    """
 
     rows: RowCount = 3
+    changes: RowCount = 0
 
 
 def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
@@ -36,8 +41,8 @@ def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
     tape = TAPE_MM[sheet.measure.units]
     columns = (
         Column(words("photo.taken"), 11, "middle"),
-        Column(words("photo.number"), 10, "end", CELL_STRONG),
-        Column(words("photo.what"), 88 - 2 * tape, style=TEXT),
+        Column(words("photo.number"), 9, "end", CELL_STRONG),
+        Column(words("photo.what"), 89 - 2 * tape, style=TEXT),
         Column(words("peg.at", unit=sheet.measure.unit), 18, "end", TEXT),
         Column(words("peg.tie-1"), tape, "end", TEXT),
         Column(words("peg.tie-2"), tape, "end", TEXT),
@@ -45,44 +50,53 @@ def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
         Column(words("photo.laid", unit=sheet.measure.unit), 19, lined=True),
         Column(words("photo.file"), 36, lined=True),
     )
-    rows = table(columns, tuple(_rows(sheet, use.rows)), sheet.width_mm, pad_mm=CLOSE_PAD_MM)
-    needed = len(rows) - use.rows
+    rows = rows_of(columns, tuple(_rows(sheet, max(use.rows, use.changes))), sheet.width_mm)
+    needed = len(rows) - max(0, use.rows - use.changes)
     return (
         sheet.heading(use),
-        *paragraph(words("photo.intro"), sheet.width_mm, SMALL, keep=True),
+        *paragraph(_intro(sheet, use), sheet.width_mm, SMALL, keep=True),
         *rows[: needed - 1],
         *(replace(row, keep=False) for row in rows[needed - 1 : needed]),
         *(replace(row, keep=False, spare=True) for row in rows[needed:]),
     )
 
 
-def _rows(sheet: Sheet, empty: int) -> Iterator[Row | Group]:
+def _intro(sheet: Sheet, use: PhotosUse) -> str:
+    intro = sheet.words("photo.intro")
+    return f"{intro} {sheet.words('photo.changes')}" if use.changes else intro
+
+
+def _rows(sheet: Sheet, empty: int) -> Iterator[Row]:
     found = shots(sheet)
     tapes = dict(zip(map(id, found), _tapes(sheet, found), strict=True))
     number = 0
     for group, some in groupby(found, key=lambda shot: shot.group):
-        name = sheet.words(f"photo.group.{group}")
-        yield Group(name, sheet.words("table.again", text=name))
+        when = (sheet.words(f"photo.group.{group}"), TEXT_STRONG)
         for shot in some:
             number += 1
             at = "" if shot.at_m is None else sheet.measure.bare(shot.at_m)
-            yield _row(sheet, number, shot.text, at, tapes[id(shot)], placed=shot.at is not None)
+            what = Runs((when, (shot.text, TEXT)) if when[0] else ((shot.text, TEXT),))
+            yield _row(sheet, number, what, at, tapes[id(shot)], placed=shot.at is not None)
+            when = ("", TEXT)
     for more in range(number + 1, number + 1 + empty):
-        what = Write(sheet.field_name("photo", more, "what"))
-        yield _row(sheet, more, what, "", (NO_TAPES, ""), placed=True)
+        own, along, one, two = (
+            Write(sheet.field_name("photo", more, part))
+            for part in ("what", "at", "tie-1", "tie-2")
+        )
+        yield _row(sheet, more, own, along, ((one, two), ""), placed=True)
 
 
 def _row(
     sheet: Sheet,
     number: int,
-    what: str | Write,
-    at: str,
-    place: tuple[tuple[str, str], str],
+    what: Runs | Write,
+    at: Cell,
+    place: tuple[tuple[Cell, Cell], str],
     *,
     placed: bool,
 ) -> Row:
     """A row; what has a ``placed`` spot has a space for where it was laid."""
-    tooltip = what if isinstance(what, str) else ""
+    tooltip = what.parts[-1][0] if isinstance(what, Runs) else ""
     cells = (
         Ticks((sheet.field_name("photo", number),), tooltip),
         str(number),

@@ -124,7 +124,8 @@ def build(sheet: Sheet, use: PlanUse) -> tuple[Piece, ...]:
 def plan_turn(sheet: Sheet) -> float | None:
     """The turn, in degrees, of a plan that has a page for itself; other drawings lie as it does.
 
-    It is that of the plan block, of a crew's document. Nothing where the plan is on several sheets.
+    It is that of the carry sheet, where the document has one, else of the plan block. Nothing where
+    the plan is on several sheets.
     """
     return sheet.once("turn", lambda: _turn(sheet))
 
@@ -132,12 +133,23 @@ def plan_turn(sheet: Sheet) -> float | None:
 def _turn(sheet: Sheet) -> float | None:
     from renderer.drawing import LAYERS
 
+    sheet = sheet.whole
+    if sheet.has("carry"):
+        from renderer.sheets.blocks.carry import carried_turn
+
+        return carried_turn(sheet)
     room = page_room(sheet, sheet.words("heading.plan"))
-    page = PlanPage(room, LAYERS, sheet.scale, findings=sheet.job.findings, apart=True)
+    return turn_of(
+        sheet, PlanPage(room, LAYERS, sheet.scale, findings=sheet.job.findings, apart=True)
+    )
+
+
+def turn_of(sheet: Sheet, page: PlanPage) -> float | None:
+    """The turn, in degrees, of the whole plan on a page; nothing where it cannot be read there."""
     scale, ways = _best(sheet, page)
     if not ways or scale > max(_scales(sheet, page)):
         return None
-    return _fit(sheet, page, ways[0]).rotation_deg
+    return _fit(sheet, page, _lowest(sheet, page, ways)).rotation_deg
 
 
 def page_room(sheet: Sheet, title: str) -> float:
@@ -150,8 +162,7 @@ def one_page(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     scale, ways = _best(sheet, page)
     if not ways or scale > max(_scales(sheet, page)):
         return ()
-    # drawing a plan with its labels takes long, so the lowest page is told by its outline
-    way = min(ways, key=lambda each: _foreseen_mm(sheet, page, each)) if page.snug else ways[0]
+    way = _lowest(sheet, page, ways)
     drawn, piece, listed = _filled(sheet, page, way)
     if not _is_whole(sheet, page, (drawn,)):
         return ()
@@ -160,6 +171,14 @@ def one_page(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     if page.brief:
         return head, piece, *apart, *key_line(sheet, listed)
     return head, piece, *apart, *key_table(sheet, [("", *each) for each in listed])
+
+
+def _lowest(sheet: Sheet, page: PlanPage, ways: Sequence[Arrangement]) -> Arrangement:
+    """The arrangement to use: the lowest page where the rest of it is for what follows.
+
+    Drawing a plan with its labels takes long, so that is told by its outline.
+    """
+    return min(ways, key=lambda each: _foreseen_mm(sheet, page, each)) if page.snug else ways[0]
 
 
 def best_scale(sheet: Sheet, page: PlanPage) -> float | None:
@@ -379,10 +398,18 @@ def _whole(sheet: Sheet, page: PlanPage, way: Arrangement) -> PlanDrawing:
 
 def tile_pages(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     """The overview with the legend of all tiles, a page a tile, the key numbers of all."""
+    pages, explained = tile_parts(sheet, title, page)
+    return *pages, *explained
+
+
+def tile_parts(
+    sheet: Sheet, title: str, page: PlanPage
+) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
+    """The same: the pages of overview and tiles, then what explains them where they do not."""
     words, room = sheet.words, page.room_mm
     tiles = _fewest(sheet, page)
     if page.far and not _all_named(page, (tile.plan for tile in tiles.tiles)):
-        return tile_pages(sheet, title, replace(page, far=False))
+        return tile_parts(sheet, title, replace(page, far=False))
     overview, explained, listed = _overview(sheet, title, page, tiles)
     pieces = list(overview)
     for number, tile in enumerate(tiles.tiles):
@@ -392,7 +419,7 @@ def tile_pages(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
         pieces += [replace(head, new_page=True), in_little_room(piece, number)]
     keys = [("", *each) for each in listed]
     keys += [(tile.name, *each) for tile in tiles.tiles for each in keyed(tile.plan)]
-    return *pieces, *explained, *key_table(sheet, keys)
+    return tuple(pieces), (*explained, *key_table(sheet, keys))
 
 
 def _overview(

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from renderer.primitives import Field, Primitive
+from renderer.sheets.blocks.as_built import signed_beside
 from renderer.sheets.blocks.furniture import moved
 from renderer.sheets.compact import stacked
 from renderer.sheets.draft_notice import ITALIC, beside
@@ -10,17 +13,23 @@ from renderer.sheets.kit import box, note_lines, paragraph
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
-from renderer.sheets.type import CELL, LABEL, RULE
+from renderer.sheets.type import LABEL, RULE, TEXT
 from renderer.sheets.use import BlockUse
 
 SIGNERS = ("lead", "customer")
-SIGN_MM = 22.0
+SIGN_MM = 20.0
 GAP_MM = 6.0
+BETWEEN_MM = 2.0
 STATEMENTS = ("manual", "cautions", "map", "dead")
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """All on one page, so that nobody signs a leaf that lacks what was signed for."""
+    """All on one page, so that nobody signs a leaf that lacks what was signed for.
+
+    Nothing where it stands beside the drawing as built.
+    """
+    if signed_beside(sheet):
+        return ()
     words = sheet.words
     dead = beside(sheet, lambda each: each.words("sign.statement.dead"))
     return held_together(
@@ -37,10 +46,12 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 def _statements(sheet: Sheet) -> Piece:
     """What is confirmed, in two columns."""
-    width = (sheet.width_mm - GAP_MM) / 2
     texts = [sheet.words(f"sign.statement.{each}") for each in STATEMENTS]
+    if sheet.page_mm:
+        return replace(stacked(note_lines(texts, sheet.width_mm, TEXT)), gap_mm=0.8)
+    width = (sheet.width_mm - GAP_MM) / 2
     half = (len(texts) + 1) // 2
-    columns = [stacked(note_lines(some, width, CELL)) for some in (texts[:half], texts[half:])]
+    columns = [stacked(note_lines(some, width, TEXT)) for some in (texts[:half], texts[half:])]
     items = (*columns[0].items, *moved(columns[1].items, width + GAP_MM, 0.0))
     return Piece(max(column.height_mm for column in columns), items, gap_mm=0.8)
 
@@ -53,12 +64,17 @@ def _times(sheet: Sheet) -> tuple[Piece, ...]:
 
 
 def _boxes(sheet: Sheet) -> Piece:
-    width = (sheet.width_mm - GAP_MM * (len(SIGNERS) - 1)) / len(SIGNERS)
+    """A box to sign in for each: beside each other, in a column one under the other."""
+    abreast = 1 if sheet.page_mm else len(SIGNERS)
+    width = (sheet.width_mm - GAP_MM * (abreast - 1)) / abreast
     items: list[Primitive] = []
+    low = 0.0
     for number, signer in enumerate(SIGNERS):
-        x = number * (width + GAP_MM)
-        items.append(box(x, 0.0, width, SIGN_MM, RULE))
-        items.append(LABEL.line(sheet.words(f"sign.{signer}"), x + 1.5, 0.8))
+        x = number % abreast * (width + GAP_MM)
+        y = number // abreast * (SIGN_MM + BETWEEN_MM)
+        items.append(box(x, y, width, SIGN_MM, RULE))
+        items.append(LABEL.line(sheet.words(f"sign.{signer}"), x + 1.5, y + 0.8))
         name = sheet.field_name("sign", signer)
-        items.append(Field((x, SIGN_MM - 9.0), width, 9.0, "text", name))
-    return Piece(SIGN_MM, tuple(items), gap_mm=3.0)
+        items.append(Field((x, y + SIGN_MM - 9.0), width, 9.0, "text", name))
+        low = y + SIGN_MM
+    return Piece(low, tuple(items), gap_mm=3.0)

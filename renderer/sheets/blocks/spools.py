@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, TypeVar
 
 from renderer.primitives import Primitive
+from renderer.sheets.compact import FINE, FINE_STRONG, fitted, rows_of
 from renderer.sheets.kit import box, paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row, Styled, Ticks, table
-from renderer.sheets.type import CELL, CELL_STRONG, DASHED, RULE, SMALL, STRONG
+from renderer.sheets.table import Column, Row, Styled, Ticks
+from renderer.sheets.type import CELL_STRONG, DASHED, RULE, SMALL, STRONG
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -21,6 +23,8 @@ LABEL_MM = 46.0
 BAR_MM = 7.0
 BAR_GAP_MM = 2.5
 NEAR_M = 0.001
+LENGTH_AT, LOOP_AT = 4, 1  # the places of a piece's length and loop in its row
+T = TypeVar("T")
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -47,10 +51,12 @@ def _bars(sheet: Sheet) -> tuple[Piece, ...]:
     lengths = {piece.spool: piece.spool_length_m for piece in pieces}
     label_mm = min(LABEL_MM, 0.4 * sheet.width_mm)
     mm_per_m = (sheet.width_mm - label_mm) / max(lengths.values())
-    return tuple(_bar(sheet, spool, lengths[spool], mm_per_m) for spool in sorted(lengths))
+    return tuple(
+        _bar(sheet, spool, lengths[spool], mm_per_m, label_mm) for spool in sorted(lengths)
+    )
 
 
-def _bar(sheet: Sheet, spool: int, length_m: float, mm_per_m: float) -> Piece:
+def _bar(sheet: Sheet, spool: int, length_m: float, mm_per_m: float, label_mm: float) -> Piece:
     words, measure = sheet.words, sheet.measure
     stretches = []
     for piece in sheet.job.lay.spools.pieces:
@@ -59,15 +65,18 @@ def _bar(sheet: Sheet, spool: int, length_m: float, mm_per_m: float) -> Piece:
             text = words("spools.stretch", length=measure.length(used), loop=piece.loop)
             stretches.append((used * mm_per_m, (text,)))
     label = words("spools.bar", spool=spool, length=measure.length(length_m))
-    return spool_bar(label, stretches, length_m * mm_per_m)
+    return spool_bar(label, stretches, length_m * mm_per_m, label_mm)
 
 
 def spool_bar(
-    label: str, stretches: Sequence[tuple[float, tuple[str, ...]]], length_mm: float
+    label: str,
+    stretches: Sequence[tuple[float, tuple[str, ...]]],
+    length_mm: float,
+    label_mm: float = LABEL_MM,
 ) -> Piece:
     """A bar for one spool: its stretches in mm with the first text that fits, and what is over."""
     items: list[Primitive] = [CELL_STRONG.line(label, 0.0, (BAR_MM - CELL_STRONG.pitch_mm) / 2)]
-    x = LABEL_MM
+    x = label_mm
     for used_mm, texts in stretches:
         items.append(box(x, 0.0, used_mm, BAR_MM, RULE))
         fitting = next((text for text in texts if SMALL.width_mm(text) < used_mm - 2), "")
@@ -75,39 +84,48 @@ def spool_bar(
             middle = x + used_mm / 2
             items.append(SMALL.line(fitting, middle, (BAR_MM - SMALL.pitch_mm) / 2, "middle"))
         x += used_mm
-    rest = LABEL_MM + length_mm - x
+    rest = label_mm + length_mm - x
     if rest > 0.2:
         items.append(box(x, 0.0, rest, BAR_MM, DASHED))
     return Piece(BAR_MM, tuple(items), gap_mm=BAR_GAP_MM)
 
 
 def _table(sheet: Sheet) -> tuple[Piece, ...]:
+    """A row per piece of wire; in a column of the page length and loop stand on the bar only."""
     words = sheet.words
     unit = sheet.measure.unit
-    columns = (
-        Column(words("spools.spool"), 18),
-        Column(words("spools.loop"), 30),
-        Column(words("spools.from", unit=unit), 24, "end"),
-        Column(words("spools.to", unit=unit), 24, "end"),
-        Column(words("spools.length", unit=unit), 24, "end"),
-        Column(words("spools.then"), 54),
-        Column(words("spools.done"), 16, "middle"),
+    columns: tuple[Column, ...] = (
+        Column(words("spools.spool"), 0, style=FINE),
+        Column(words("spools.loop"), 0, style=FINE),
+        Column(words("spools.from", unit=unit), 0, "end", FINE),
+        Column(words("spools.to", unit=unit), 0, "end", FINE),
+        Column(words("spools.length", unit=unit), 0, "end", FINE),
+        Column(words("spools.then"), 1, style=FINE),
+        Column(words("spools.done"), 0, "middle"),
     )
     pieces = sheet.job.lay.spools.pieces
     rows = [_row(sheet, number, piece) for number, piece in enumerate(pieces)]
-    return table(columns, rows, sheet.width_mm)
+    if sheet.page_mm:
+        for place in (LENGTH_AT, LOOP_AT)[: 1 if len(sheet.job.lay.loops) > 1 else 2]:
+            columns = _without(columns, place)
+            rows = [replace(row, cells=_without(row.cells, place)) for row in rows]
+    return rows_of(fitted(columns, rows, sheet.width_mm), rows, sheet.width_mm)
+
+
+def _without(each: tuple[T, ...], place: int) -> tuple[T, ...]:
+    return (*each[:place], *each[place + 1 :])
 
 
 def _row(sheet: Sheet, number: int, piece: SpoolPiece) -> Row:
     bare = sheet.measure.bare
     return Row(
         (
-            Styled(str(piece.spool), CELL_STRONG),
+            Styled(str(piece.spool), FINE_STRONG),
             piece.loop,
             bare(piece.from_m),
             bare(piece.to_m),
             bare(piece.to_m - piece.from_m),
-            Styled(_then(sheet, number, piece), CELL),
+            _then(sheet, number, piece),
             Ticks((sheet.field_name("spool", number + 1),), sheet.words("spools.done")),
         )
     )

@@ -39,8 +39,7 @@ def facts_for(sheet: Sheet) -> dict[str, Sequence[Facts]]:
 
 def _photos_kept(sheet: Sheet) -> str:
     """Where the numbers of photographs are written: in their list, where the layout has it."""
-    listed = any(use.block == "photos" for use in sheet.layout.uses)
-    return sheet.words("photo.in-list" if listed else "photo.in-record")
+    return sheet.words("photo.in-list" if sheet.has("photos") else "photo.in-record")
 
 
 def _before(sheet: Sheet) -> dict[str, Sequence[Facts]]:

@@ -10,24 +10,26 @@ from typing import Literal
 from renderer.primitives import Primitive
 from renderer.sheets.blocks.loop_facts import Facts, along_the_wire, loop_facts
 from renderer.sheets.blocks.step_facts import facts_for
-from renderer.sheets.draft_notice import ITALIC, beside, doubled
+from renderer.sheets.draft_notice import ITALIC, beside
 from renderer.sheets.kit import box, paragraph, tick
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Group, Row, Styled, Ticks, table
+from renderer.sheets.table import Column, Group, Row, Runs, Ticks, table
 from renderer.sheets.type import (
-    CELL,
     CLOSE_PAD_MM,
     HEAVY,
+    LEAD,
     SMALL,
     STRONG,
     TEXT,
     TEXT_STRONG,
     TICK_MM,
+    Style,
 )
 from renderer.sheets.use import BlockUse
 
 GATE_PAD_MM = 1.6
+TOOL = Style("italic", 9, LEAD)
 Who = Literal["first", "second", "both"]
 
 
@@ -123,14 +125,14 @@ PHASES = (
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row per step, grouped by phase with its minutes."""
+    """A row per step by phase with its minutes: what to do, its limit in bold, the tool."""
     words = sheet.words
     columns = (
-        Column(words("steps.done"), 11, "middle"),
-        Column(words("steps.number"), 10, "end", STRONG),
-        Column(words("steps.do"), 97, style=CELL),
-        Column(words("steps.keep"), 38, style=TEXT),
-        Column(words("steps.tool"), 25, style=TEXT),
+        Column(words("steps.done"), 12, "middle"),
+        Column(words("steps.number"), 9, "end", STRONG),
+        Column(
+            f"{words('steps.do')} · {words('steps.keep')} · {words('steps.tool')}", 162, style=TEXT
+        ),
         Column(words("steps.who"), 9, "middle", TEXT),
     )
     return (
@@ -216,6 +218,9 @@ def _row(sheet: Sheet, step: Step, number: int, facts: Facts) -> Row:
         words(f"step.{step.key}.{part}", **facts) for part in ("do", "tool", "keep")
     )
     box = Ticks((sheet.field_name("step", number),), text)
-    done = doubled(sheet, lambda each: each.words(f"step.{step.key}.do", **facts))
-    done = done if step.key in SAFETY else text
-    return Row((box, str(number), done, Styled(keep, TEXT_STRONG), tool, words(f"who.{step.who}")))
+    told = ((text, TEXT), (keep, TEXT_STRONG), (tool, TOOL))
+    english = ""
+    if step.key in SAFETY:
+        english = beside(sheet, lambda each: each.words(f"step.{step.key}.do", **facts))
+    done = Runs(tuple(part for part in told if part[0]), english)
+    return Row((box, str(number), done, words(f"who.{step.who}")))

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from renderer.job.practice import SIGN
+from renderer.sheets.compact import FINE, FINE_STRONG, fitted, rows_of
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Row, Styled, table
-from renderer.sheets.type import CLOSE_PAD_MM, TEXT, TEXT_STRONG
+from renderer.sheets.table import Cell, Column, Row, Styled
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -22,14 +22,14 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row per line of the take-off, sums set apart."""
     words = sheet.words
     columns = (
-        Column(words("take-off.item"), 88, style=TEXT),
-        Column(words("take-off.quantity"), 42, "end", TEXT),
-        Column(words("take-off.note"), 60, style=TEXT),
+        Column(words("take-off.item"), 88, style=FINE),
+        Column(words("take-off.quantity"), 0, "end", FINE),
+        Column(words("take-off.note"), 62, style=FINE),
     )
     items = [item for item in sheet.job.lay.takeoff if item.item.startswith(FAMILIES)]
     rows = [_row(sheet, item) for item in items if item.quantity]
     return (
-        (sheet.heading(use), *table(columns, rows, sheet.width_mm, pad_mm=CLOSE_PAD_MM))
+        (sheet.heading(use), *rows_of(fitted(columns, rows, sheet.width_mm), rows, sheet.width_mm))
         if rows
         else ()
     )
@@ -37,7 +37,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 def _row(sheet: Sheet, item: Item) -> Row:
     strong = item.item in SUMS
-    style = TEXT_STRONG if strong else TEXT
+    style = FINE_STRONG if strong else FINE
     quantity = sheet.measure.quantity(item.quantity, item.unit)
     cells: tuple[Cell, ...] = (
         Styled(sheet.words(f"item.{item.item}", of=item.of), style),

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from functools import partial
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from renderer.ground.parts import mown_parts, part_names, sides_along
@@ -21,7 +23,7 @@ from renderer.sheets.readings import (
 )
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table, ticks_mm
-from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM
+from renderer.sheets.type import CELL_STRONG, SMALL, TEXT, TEXT_STRONG, WRITE_ROW_MM
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -30,7 +32,15 @@ if TYPE_CHECKING:
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Readings, islands left out, checks, the test lap side by side."""
+    """Readings, islands left out, checks, the test lap side by side.
+
+    Where the document has the record of the carry sheet, only what that has no room for.
+    """
+    if sheet.has("carry-record"):
+        own = use if use.title else use.model_copy(update={"title": sheet.words("test.rest")})
+        parts = (*_worked(sheet), *_bypassed(sheet), *_lap(sheet))
+        told = paragraph(f"{_source(sheet)} {_good(sheet)}", sheet.width_mm, SMALL, keep=True)
+        return sheet.heading(own), *told, *parts
     return (
         sheet.heading(use),
         *_readings(sheet),
@@ -42,7 +52,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 def _readings(sheet: Sheet) -> tuple[Piece, ...]:
     """Full spools and closed loops: what is good at several temperatures, and what was measured."""
-    words, job = sheet.words, sheet.job
+    words = sheet.words
     columns = (
         Column(words("test.what"), 38),
         *(Column(words("test.at", degrees=t), 23, "end") for t in TEMPERATURES_C),
@@ -54,14 +64,21 @@ def _readings(sheet: Sheet) -> tuple[Piece, ...]:
         _reading(sheet, text, [good(celsius) for celsius in TEMPERATURES_C], name)
         for text, good, name in to_measure(sheet)
     ]
-    source = words(f"test.source.{job.readings.rate.source}", **_rates(sheet))
-    good = words("test.good", **tolerance(sheet))
     return (
         subheading(words("test.readings"), sheet.width_mm),
-        *paragraph(f"{source} {good}", sheet.width_mm, SMALL, keep=True),
+        *paragraph(f"{_source(sheet)} {_good(sheet)}", sheet.width_mm, SMALL, keep=True),
         *table(columns, rows, sheet.width_mm),
         *_worked(sheet),
     )
+
+
+def _source(sheet: Sheet) -> str:
+    """Where the wire's resistance is known from."""
+    return sheet.words(f"test.source.{sheet.job.readings.rate.source}", **_rates(sheet))
+
+
+def _good(sheet: Sheet) -> str:
+    return sheet.words("test.good", **tolerance(sheet))
 
 
 def to_measure(sheet: Sheet) -> Iterator[tuple[str, Callable[[float], Band], str]]:
@@ -218,31 +235,46 @@ def _photos(sheet: Sheet) -> str:
 
 def _lap(sheet: Sheet) -> tuple[Piece, ...]:
     """Closest distance seen at each kind of side of each lawn."""
-    words, measure = sheet.words, sheet.measure
-    columns = (
+    words = sheet.words
+    columns: tuple[Column, ...] = (
         Column(words("lap.side"), 84),
         Column(words("lap.wire"), 34, "end"),
         Column(words("lap.closest"), 50, lined=True),
         Column(words("lap.ok"), 22, "middle"),
     )
-    rows = [
-        Row(
-            (
-                text,
-                Styled(measure.length(sheet.job.plan.machine.setback[kind]), CELL_STRONG),
-                Write(sheet.field_name("lap", name, kind), measure.write_unit, text),
-                Ticks((sheet.field_name("lap", name, kind, "ok"),), text),
-            ),
-            WRITE_ROW_MM,
-        )
-        for lawn in sheet.job.lay.lawns
-        for name, kind, text in _sides(sheet, lawn)
-    ]
+    cells = list(_lap_cells(sheet))
+    if sheet.has("carry-record"):
+        columns, rows = _halved(columns, cells)
+    else:
+        rows = [Row(cells, WRITE_ROW_MM) for cells in cells]
     return (
         subheading(words("lap.heading"), sheet.width_mm),
         *paragraph(words("lap.intro"), sheet.width_mm, SMALL, keep=True),
         *table(columns, rows, sheet.width_mm),
     )
+
+
+def _halved(
+    columns: tuple[Column, ...], cells: Sequence[tuple[Cell, ...]]
+) -> tuple[tuple[Column, ...], list[Row]]:
+    """The rows to write in in two columns, down the first one first."""
+    half = -(-len(cells) // 2)
+    blank: tuple[Cell, ...] = ("",) * len(columns)
+    pairs = zip_longest(cells[:half], cells[half:], fillvalue=blank)
+    narrow = tuple(replace(column, style=TEXT) for column in columns)
+    return narrow * 2, [Row((*one, *other), WRITE_ROW_MM) for one, other in pairs]
+
+
+def _lap_cells(sheet: Sheet) -> Iterator[tuple[Cell, ...]]:
+    measure = sheet.measure
+    for lawn in sheet.job.lay.lawns:
+        for name, kind, text in _sides(sheet, lawn):
+            yield (
+                text,
+                Styled(measure.length(sheet.job.plan.machine.setback[kind]), TEXT_STRONG),
+                Write(sheet.field_name("lap", name, kind), measure.write_unit, text),
+                Ticks((sheet.field_name("lap", name, kind, "ok"),), text),
+            )
 
 
 def _sides(sheet: Sheet, lawn: LawnGround) -> Iterator[tuple[str, str, str]]:

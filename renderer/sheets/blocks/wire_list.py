@@ -8,37 +8,59 @@ from operator import itemgetter
 from typing import TYPE_CHECKING, NamedTuple
 
 from renderer.ground.parts import part_names
+from renderer.sheets.compact import FINE, FINE_STRONG, fitted, rows_of
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Group, Row, Styled, Ticks, table
-from renderer.sheets.type import CELL_STRONG
+from renderer.sheets.table import Column, Group, Row, Styled, Ticks, abreast
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.lay import Lead, Leg, LoopLay
 
 NEAR_M = 0.001
+HALF = (9.5, 20, 13.5, 13, 12, 16, 11)  # mm of the columns where legs stand in two columns
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row per leg; a group and a total per loop."""
-    words = sheet.words
-    columns = (
-        Column(words("wire.number"), 10, "end"),
-        Column(words("wire.leg"), 72),
-        Column(words("wire.pegs"), 30),
-        Column(words("wire.from", unit=sheet.measure.unit), 24, "end"),
-        Column(words("wire.to", unit=sheet.measure.unit), 24, "end"),
-        Column(words("wire.length", unit=sheet.measure.unit), 22, "end"),
-        Column(words("wire.laid"), 14, "middle"),
-    )
+    """A row per leg; a group and a total per loop.
+
+    In a document that begins with the leaf to lay from, where the walk is drawn, the legs of a
+    single loop stand in two columns where they have room.
+    """
+    loops = sheet.job.lay.loops
+    if len(loops) == 1 and sheet.has("carry") and (found := _abreast(sheet, loops[0])):
+        return sheet.heading(use), *found
+    columns = _columns(sheet, (0, 1, 0, 0, 0, 0, 0))
     rows: list[Row | Group] = []
-    for loop in sheet.job.lay.loops:
-        if len(sheet.job.lay.loops) > 1:
+    for loop in loops:
+        if len(loops) > 1:
             rows.append(loop_group(sheet, loop))
         rows.extend(_legs(sheet, loop))
         rows.append(_total(sheet, loop))
-    return sheet.heading(use), *table(columns, rows, sheet.width_mm)
+    columns = fitted(columns, rows, sheet.width_mm)
+    return sheet.heading(use), *rows_of(columns, rows, sheet.width_mm)
+
+
+def _columns(sheet: Sheet, shares: Sequence[float]) -> tuple[Column, ...]:
+    """The columns by their shares of the width; one of 0 is as wide as what stands in it."""
+    words, unit = sheet.words, sheet.measure.unit
+    number, leg, pegs, start, end, length, laid = shares
+    return (
+        Column(words("wire.number"), number, "end", FINE),
+        Column(words("wire.leg"), leg, style=FINE),
+        Column(words("wire.pegs"), pegs, style=FINE),
+        Column(words("wire.from", unit=unit), start, "end", FINE),
+        Column(words("wire.to", unit=unit), end, "end", FINE),
+        Column(words("wire.length", unit=unit), length, "end", FINE),
+        Column(words("wire.laid"), laid, "middle"),
+    )
+
+
+def _abreast(sheet: Sheet, loop: LoopLay) -> tuple[Piece, ...]:
+    """The legs in two columns, the total under the second; nothing where a word would break."""
+    legs = [row.cells for row in (*_legs(sheet, loop), _total(sheet, loop))]
+    columns, rows = abreast(_columns(sheet, HALF), legs, sheet.width_mm, 2)
+    return rows_of(columns, rows, sheet.width_mm) if len(columns) > len(HALF) else ()
 
 
 def loop_group(sheet: Sheet, loop: LoopLay) -> Group:
@@ -112,7 +134,7 @@ def _pegs(sheet: Sheet, passed: Sequence[tuple[float, str]], leg: Leg) -> str:
 
 
 def _total(sheet: Sheet, loop: LoopLay) -> Row:
-    total = Styled(sheet.measure.bare(loop.length_m), CELL_STRONG)
+    total = Styled(sheet.measure.bare(loop.length_m), FINE_STRONG)
     return Row(
-        ("", Styled(sheet.words("wire.total"), CELL_STRONG), "", "", "", total, ""), strong=True
+        ("", Styled(sheet.words("wire.total"), FINE_STRONG), "", "", "", total, ""), strong=True
     )
