@@ -18,13 +18,13 @@ from tests.sheets.page_use import CELL_MM, page_use, work_order
 PAGES = {
     "practice-lawn": ((9, 0), (10, 0)),
     "quarry-lane": ((12, 0), (14, 0)),
-    "old-smithy": ((15, 0), (17, 0)),
+    "old-smithy": ((15, 0), (16, 0)),
     "larch-close": ((11, 0), (12, 0)),
     "mill-bank": ((17, 0), (17, 1)),
-    "hollin-park": ((26, 2), (28, 6)),  # sheets of the plan of which a tile's garden fills a part
+    "hollin-park": ((26, 3), (29, 6)),  # sheets of the plan of which a tile's garden fills a part
 }
 LOW = 0.45
-LEAST_MEAN = 0.69
+LEAST_MEAN = 0.68
 GARDENS = {path.name.split(".")[0]: path for path in (*demo_plans(), *example_plans())}
 
 
