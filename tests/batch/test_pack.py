@@ -24,7 +24,8 @@ from renderer.output.recorder import record
 from renderer.plan import Plan, load_day, loads
 from renderer.primitives import Document, Link, Text
 from renderer.sheets import load_layout
-from renderer.sheets.layout import read_blocks, read_front
+from renderer.sheets.errors import SheetError
+from renderer.sheets.layout import in_full, read_blocks, read_front
 
 PLAN = """
 plan: 1
@@ -61,6 +62,21 @@ def printed(two_sided: bool = True) -> Document:
 def text_of(document: Document, page: int) -> str:
     texts = (item.text for item in document.pages[page - 1].items if isinstance(item, Text))
     return "\n".join(texts).replace("\u00a0", " ")
+
+
+def test_a_day_is_printed_as_leaves_to_carry_and_in_full_where_asked() -> None:
+    """The back of each leaf goes with it; what is said on every job stands once, in front."""
+    layout = load_layout("day-pack")
+    titles = [mark.title for page in printed().pages for mark in page.marks]
+    for title in ("Lay from this leaf", "Control pegs", "Test record", "Findings"):
+        assert titles.count(title) == len(plans())
+    assert titles.count("Cautions") == 1 and "Steps" not in titles
+    full = compose_pack(pack(), in_full(layout))
+    titles = [mark.title for page in full.pages for mark in page.marks]
+    assert titles.count("Steps") == titles.count("Lay from this leaf") == len(plans())
+    assert len(printed().pages) < len(full.pages) / 2
+    with pytest.raises(SheetError, match="--full is for a pack of several jobs"):
+        in_full(load_layout("carry"))
 
 
 def test_one_plan_is_no_worse_than_each_job_by_itself() -> None:

@@ -22,9 +22,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 def _readings(sheet: Sheet) -> tuple[Piece, ...]:
     words = sheet.words
     columns = (
-        Column(words("test.what"), 46, style=TEXT),
-        *(Column(words("test.at", degrees=t), 20, "end") for t in TEMPERATURES_C),
-        Column(words("test.measured"), 27, lined=True),
+        Column(words("test.what"), 37, style=TEXT),
+        *(Column(words("test.at", degrees=t), 22.5, "end", TEXT) for t in TEMPERATURES_C),
+        Column(words("test.measured"), 26, lined=True),
         Column(words("test.temperature"), 24, lined=True),
         Column(words("test.ok"), 13, "middle"),
     )

@@ -18,18 +18,21 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Lead, Leg, LoopLay
 
 NEAR_M = 0.001
-HALF = (9.5, 20, 13.5, 13, 12, 16, 11)  # mm of the columns where legs stand in two columns
+# Millimetres of the columns where the legs stand in two: up to 99.99, and up to 999.99 along.
+HALVES = ((9.5, 20, 13.5, 13, 12, 16, 11), (9.5, 17, 13.9, 13.8, 13.8, 16, 11))
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row per leg; a group and a total per loop.
 
-    In a document that begins with the leaf to lay from, where the walk is drawn, the legs of a
-    single loop stand in two columns where they have room.
+    In a document that begins with the leaf to lay from, where the walk is drawn, the legs stand in
+    two columns where they have room.
     """
     loops = sheet.job.lay.loops
-    if len(loops) == 1 and sheet.has("carry") and (found := _abreast(sheet, loops[0])):
-        return sheet.heading(use), *found
+    if sheet.has("carry"):
+        for widths in HALVES:
+            if found := _abreast(sheet, widths):
+                return sheet.heading(use), *found
     columns = _columns(sheet, (0, 1, 0, 0, 0, 0, 0))
     rows: list[Row | Group] = []
     for loop in loops:
@@ -56,11 +59,19 @@ def _columns(sheet: Sheet, shares: Sequence[float]) -> tuple[Column, ...]:
     )
 
 
-def _abreast(sheet: Sheet, loop: LoopLay) -> tuple[Piece, ...]:
-    """The legs in two columns, the total under the second; nothing where a word would break."""
-    legs = [row.cells for row in (*_legs(sheet, loop), _total(sheet, loop))]
-    columns, rows = abreast(_columns(sheet, HALF), legs, sheet.width_mm, 2)
-    return rows_of(columns, rows, sheet.width_mm) if len(columns) > len(HALF) else ()
+def _abreast(sheet: Sheet, widths: Sequence[float]) -> tuple[Piece, ...]:
+    """The legs of each loop in two columns, its total last; nothing where a word would break."""
+    loops = sheet.job.lay.loops
+    columns = _columns(sheet, widths)
+    heads: Sequence[Column] = columns
+    rows: list[Row | Group] = []
+    for loop in loops:
+        legs = [row.cells for row in (*_legs(sheet, loop), _total(sheet, loop))]
+        heads, paired = abreast(columns, legs, sheet.width_mm, 2)
+        if len(heads) == len(columns):
+            return ()
+        rows += [*([loop_group(sheet, loop)] if len(loops) > 1 else []), *paired]
+    return rows_of(heads, rows, sheet.width_mm)
 
 
 def loop_group(sheet: Sheet, loop: LoopLay) -> Group:
