@@ -21,7 +21,7 @@ PAGES = {
     "old-smithy": ((15, 0), (16, 0)),
     "larch-close": ((11, 0), (12, 0)),
     "mill-bank": ((17, 0), (17, 1)),
-    "hollin-park": ((26, 3), (29, 6)),  # sheets of the plan of which a tile's garden fills a part
+    "hollin-park": ((25, 3), (28, 6)),  # sheets of the plan of which a tile's garden fills a part
 }
 LOW = 0.45
 LEAST_MEAN = 0.68
