@@ -8,8 +8,18 @@ from typing import TYPE_CHECKING
 
 from renderer.plan.values import YesNo
 from renderer.primitives import Drawing, Primitive
+from renderer.sheets.blocks import sign_off
+from renderer.sheets.blocks.built_scale import (
+    BESIDE_MM,
+    HALF_MM,
+    SMALL_SCALE,
+    box_in,
+    half_mm,
+    scale_in,
+    signed_beside,
+)
 from renderer.sheets.blocks.furniture import cornered, drawing_words, moved, scale_aside
-from renderer.sheets.blocks.plan import plan_turn
+from renderer.sheets.blocks.turn import plan_turn
 from renderer.sheets.compact import stacked
 from renderer.sheets.kit import box, paragraph, rule, upright
 from renderer.sheets.layout import RowCount
@@ -26,10 +36,6 @@ if TYPE_CHECKING:
 SHOWN = frozenset({"wire", "obstacles", "references", "splices", "dock"})
 LEAST_FIELD_MM = 4.0
 GAP_MM = 5.0
-BESIDE_MM = 6.0  # between the drawing and the sign-off
-HALF_MM = 110.0  # the most that a drawing beside its rows is high
-SIGNED_SCALE = 400.0  # the same beside the sign-off
-SMALL_SCALE = 250.0  # the N of 1:N that is enough to draw changes on
 STEPS = (1, 2, 5, 10, 20, 50, 100)
 
 
@@ -59,7 +65,7 @@ def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
     half = (sheet.width_mm - GAP_MM) / 2
     small = (half, min(HALF_MM, whole))
     large = (sheet.width_mm, whole)
-    if _scale(sheet, small) <= max(SMALL_SCALE, _scale(sheet, large)):
+    if scale_in(sheet, small) <= max(SMALL_SCALE, scale_in(sheet, large)):
         rows = stacked(_changes(sheet, use.rows, half))
         drawing = _drawing(sheet, _drawn(sheet, small))
         items = (*drawing.items, *moved(rows.items, half + GAP_MM, 0.0))
@@ -68,30 +74,15 @@ def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
     changes = _changes(sheet, use.rows, sheet.width_mm)
     taken = sum(piece.height_mm + piece.gap_mm for piece in (*head, *changes))
     room = max(sheet.height_mm - taken - 6.0, sheet.height_mm / 2)
-    if _scale(sheet, large) < _scale(sheet, (sheet.width_mm, room)):
+    if scale_in(sheet, large) < scale_in(sheet, (sheet.width_mm, room)):
         return *held_together((*head, _drawing(sheet, _drawn(sheet, large)))), *changes
     drawing = _drawing(sheet, _drawn(sheet, (sheet.width_mm, room)))
     return (*held_together((*head, drawing)), *with_gap(changes, 3.0))
 
 
-def signed_beside(sheet: Sheet) -> bool:
-    """Whether the sign-off stands beside the drawing, which gains too little by all the width."""
-    asked = any(isinstance(use, AsBuiltUse) and use.signed for use in sheet.layout.uses)
-    if not asked or sheet.page_mm:
-        return False
-    large = _scale(sheet, (sheet.width_mm, sheet.height_mm - 3 * SMALL.pitch_mm))
-    return _scale(sheet, (_half_mm(sheet), HALF_MM)) <= max(SIGNED_SCALE, large)
-
-
-def _half_mm(sheet: Sheet) -> float:
-    return (sheet.width_mm - BESIDE_MM) / 2
-
-
 def _with_sign_off(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
     """The drawing without rows for changes, and the sign-off at its right, as one piece."""
-    from renderer.sheets.blocks import sign_off
-
-    width = _half_mm(sheet)
+    width = half_mm(sheet)
     half = replace(sheet, width_mm=width, page_mm=sheet.width_mm)
     own = next((each for each in sheet.layout.uses if each.block == "sign-off"), None)
     drawn = build(half, use.model_copy(update={"rows": 0}))
@@ -113,20 +104,6 @@ def _drawing(sheet: Sheet, drawn: PlanDrawing) -> Piece:
     return Piece(top + SMALL.height_mm(note, drawing.width_mm), items, gap_mm=2.0)
 
 
-def _scale(sheet: Sheet, room: tuple[float, float]) -> float:
-    """The N of 1:N at which the plan fits a room of so many mm."""
-    from renderer.drawing.plan import fit_plan
-
-    box_mm, job = _box(room), sheet.job
-    turn = plan_turn(sheet)
-    return fit_plan(job.plan, job.lay, box_mm, inch_paper=sheet.inch_paper, turn=turn).scale
-
-
-def _box(room: tuple[float, float]) -> tuple[float, float]:
-    """What the line under it leaves for the drawing, in mm."""
-    return room[0], room[1] - 2 * SMALL.pitch_mm - 1.0
-
-
 def _drawn(sheet: Sheet, room: tuple[float, float]) -> PlanDrawing:
     from renderer.drawing import plan_drawing
 
@@ -134,7 +111,7 @@ def _drawn(sheet: Sheet, room: tuple[float, float]) -> PlanDrawing:
         sheet.job.plan,
         sheet.job.lay,
         (),
-        box_mm=_box(room),
+        box_mm=box_in(room),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOWN,

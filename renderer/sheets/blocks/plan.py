@@ -121,29 +121,6 @@ def build(sheet: Sheet, use: PlanUse) -> tuple[Piece, ...]:
     return one_page(sheet, title, page) or tile_pages(sheet, title, page)
 
 
-def plan_turn(sheet: Sheet) -> float | None:
-    """The turn, in degrees, of a plan that has a page for itself; other drawings lie as it does.
-
-    It is that of the carry sheet, where the document has one, else of the plan block. Nothing where
-    the plan is on several sheets.
-    """
-    return sheet.once("turn", lambda: _turn(sheet))
-
-
-def _turn(sheet: Sheet) -> float | None:
-    from renderer.drawing import LAYERS
-
-    sheet = sheet.whole
-    if sheet.has("carry"):
-        from renderer.sheets.blocks.carry import carried_turn
-
-        return carried_turn(sheet)
-    room = page_room(sheet, sheet.words("heading.plan"))
-    return turn_of(
-        sheet, PlanPage(room, LAYERS, sheet.scale, findings=sheet.job.findings, apart=True)
-    )
-
-
 def turn_of(sheet: Sheet, page: PlanPage) -> float | None:
     """The turn, in degrees, of the whole plan on a page; nothing where it cannot be read there."""
     scale, ways = _best(sheet, page)

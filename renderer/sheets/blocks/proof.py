@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from renderer.sheets.blocks.furniture import cornered, drawing_words, legend, moved, scale_aside
-from renderer.sheets.blocks.plan import plan_turn
+from renderer.sheets.blocks.turn import plan_turn
 from renderer.sheets.compact import stacked
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece, held_together

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from renderer.primitives import Field, Primitive
-from renderer.sheets.blocks.as_built import signed_beside
+from renderer.sheets.blocks.built_scale import signed_beside
 from renderer.sheets.blocks.furniture import moved
 from renderer.sheets.compact import stacked
 from renderer.sheets.draft_notice import ITALIC, beside
