@@ -110,7 +110,8 @@ def lists(name: str, variant: Variant) -> str:
 
 
 # A step runs on from what to do, in plain type, to its limit, in bold, and its tool, in italics.
-FACES = {"Limit": re.compile("Bold"), "Tool": re.compile("Italic"), "Do": re.compile("")}
+# The reader cuts names of faces short.
+FACES = {"Limit": re.compile("Bol"), "Tool": re.compile("Italic"), "Do": re.compile("")}
 
 
 def steps(name: str, variant: Variant, part: Literal["Do", "Limit", "Tool"]) -> str:
