@@ -39,9 +39,9 @@ class Told:
     accepted: str = ""
 
 
-def of_job(path: str, job: Job, language: str) -> tuple[Told, ...]:
-    """The findings on a job with their places in its file, in the order of the lines."""
-    lines = Lines(_text(path), path, job.plan)
+def of_job(path: str, text: str, job: Job, language: str) -> tuple[Told, ...]:
+    """The findings on a job with their places in its file's text, in the order of the lines."""
+    lines = Lines(text, path, job.plan)
     found = []
     for each in job.findings_in(language):
         line, column = lines.place_of(each.about, each.rule)

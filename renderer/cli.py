@@ -206,7 +206,9 @@ def _add_command(commands: Commands, name: str, does: str) -> _Parser:
 
 def _add_check(commands: Commands) -> None:
     command = _add_command(commands, "check", "report problems, worst first")
-    command.add_argument("jobs", metavar="JOB", nargs="*", help="a plan file")
+    command.add_argument(
+        "jobs", metavar="JOB", nargs="*", help="a plan file, or - for standard input"
+    )
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
     command.add_argument(
         "--format",
@@ -228,7 +230,7 @@ def _add_check(commands: Commands) -> None:
 
 def _add_lay(commands: Commands) -> None:
     command = _add_command(commands, "lay", "lay the wire and write it for other programs")
-    command.add_argument("job", metavar="JOB", help="a plan file")
+    command.add_argument("job", metavar="JOB", help="a plan file, or - for standard input")
     command.add_argument(
         "-o",
         "--output",
@@ -324,7 +326,7 @@ def _add_extract(commands: Commands) -> None:
 def _add_draw(commands: Commands) -> None:
     command = _add_command(commands, "draw", "draw one scaled diagram")
     endings = ", ".join(f".{ending}" for ending in BACKENDS)
-    command.add_argument("job", metavar="JOB", help="a plan file")
+    command.add_argument("job", metavar="JOB", help="a plan file, or - for standard input")
     command.add_argument(
         "-o",
         "--output",

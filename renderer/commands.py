@@ -18,6 +18,7 @@ from renderer.terminal import (
     Bar,
     answer,
     complain,
+    read_in,
     report_written,
     write_out,
 )
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
     from renderer.preview import Desk, Server
     from renderer.primitives import Document
 
+STANDARD = "-"  # standard input or output, where a file is named
 WITH_PLACES = ("plain", "sarif")  # forms of a report that name lines of the files
 LESSON_SET = "class-set"
 SHARED_FROM = 8  # jobs of a pack from which sharing them among processes pays
@@ -57,10 +59,11 @@ def run_check(arguments: argparse.Namespace) -> int:
     code = EXIT_FINE
     form = "json" if arguments.json else arguments.format
     reports: list[tuple[str, Job]] = []
+    texts: dict[str, str] = {}
     told: list[Told] = []
     for path in arguments.jobs:
         try:
-            plan = renderer.load(path)
+            plan, texts[path] = _read(path)
             require_all(plan.model_dump(), f"plan {plan.job.number}")
             job = renderer.prepare(plan, as_planned=arguments.as_planned)
             findings = job.findings
@@ -71,8 +74,19 @@ def run_check(arguments: argparse.Namespace) -> int:
         if any(finding.level == "stop" for finding in findings):
             code = max(code, EXIT_STOPPED)
         reports.append((path, job))
-    _report(reports, told, form, language)
+    _report(reports, texts, told, form, language)
     return code
+
+
+def _read(path: str) -> tuple[Plan, str]:
+    """The plan in a file, or for ``-`` in standard input, and its text. Raises PlanError."""
+    from renderer.plan import loads
+    from renderer.plan.files import BYTES_MAX, text_in, text_of
+
+    if path != STANDARD:
+        return renderer.load(path), text_of(path)
+    text = text_in(read_in(BYTES_MAX), STANDARD)
+    return loads(text, STANDARD), text
 
 
 def _told_of(path: str, error: Exception, form: str) -> Sequence[Told]:
@@ -87,13 +101,21 @@ def _told_of(path: str, error: Exception, form: str) -> Sequence[Told]:
     return ()
 
 
-def _report(reports: list[tuple[str, Job]], told: Sequence[Told], form: str, language: str) -> None:
+def _report(
+    reports: list[tuple[str, Job]],
+    texts: dict[str, str],
+    told: Sequence[Told],
+    form: str,
+    language: str,
+) -> None:
     if form == "json":
         write_out(_json(_check_json(reports, language)))
     elif form in WITH_PLACES:
         from renderer.check_report import of_job, plain, sarif
 
-        every = [*told, *(each for path, job in reports for each in of_job(path, job, language))]
+        every = list(told)
+        for path, job in reports:
+            every += of_job(path, texts[path], job, language)
         if form == "plain":
             write_out(plain(every))
         else:
@@ -141,7 +163,7 @@ def run_lay(arguments: argparse.Namespace) -> int:
 
 def _prepared(arguments: argparse.Namespace) -> Job:
     """The job of a plan file, as built where it says so and is not asked for as planned."""
-    return renderer.prepare(renderer.load(arguments.job), as_planned=arguments.as_planned)
+    return renderer.prepare(_read(arguments.job)[0], as_planned=arguments.as_planned)
 
 
 def _laid(job: Job, ending: str, path: str, staking: bool) -> bytes:
@@ -869,6 +891,8 @@ def _require_no_input(output: str, job: str) -> None:
     """Raises Usage where a file to write is the plan or its machine's, by another name too."""
     from renderer.plan.reader import machine_file
 
+    if job == STANDARD:
+        return
     for path, what in ((job, "the plan file"), (machine_file(job), "the machine file")):
         if path and os.path.exists(output) and os.path.samefile(output, path):
             raise Usage(f"{output}: this is {what} itself; name another file")

@@ -38,6 +38,13 @@ def answer(question: str) -> str | None:
     return line.rstrip("\r\n") if line else None
 
 
+def read_in(most: int) -> bytes:
+    """What standard input holds, of more than ``most`` bytes one too many."""
+    if sys.stdin is None:
+        raise OSError(errno.EBADF, "it is closed", "standard input")
+    return sys.stdin.buffer.read(most + 1)
+
+
 def report_written(path: str, pages: int = 0) -> None:
     """Names a file that was written, on standard error if that is a terminal; otherwise silent.
 

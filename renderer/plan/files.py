@@ -40,15 +40,21 @@ def text_of(path: str) -> str:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise PlanError(path, 0, "", f"the file cannot be read ({reason.lower()})") from None
+    text = text_in(raw, path)
+    note(path, raw)
+    return text
+
+
+def text_in(raw: bytes, name: str) -> str:
+    """The text of what was read; ``name`` stands for the file in messages. Raises PlanError."""
     if len(raw) > BYTES_MAX:
         problem = f"the file is larger than {BYTES_MAX // 1_000_000} MB"
-        raise PlanError(path, 0, "", problem, "is it a plan file?")
-    note(path, raw)
+        raise PlanError(name, 0, "", problem, "is it a plan file?")
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
-        raise PlanError(path, line, "", "the file is not UTF-8 text", "save it as UTF-8") from None
+        raise PlanError(name, line, "", "the file is not UTF-8 text", "save it as UTF-8") from None
 
 
 def tree_of(text: str, name: str, keys: str) -> Mapping:
