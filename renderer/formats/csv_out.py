@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from renderer.formats.things import Fact
     from renderer.job import Job
 
-PEGS = ("loop", "peg", "at_m", "also_at_m", "x_m", "y_m", "round", "reason", "control")
+PEGS = ("loop", "peg", "at_m", "also_at_m", "x_m", "y_m", "round", "reason", "control", "by_leg")
 STAKED = ("point", "east_m", "north_m", "note")
 
 
@@ -62,7 +62,7 @@ def _peg(thing: Thing) -> tuple[str, ...]:
     x, y = (_number(along) for along in thing.points[0])
     facts = thing.facts
     at, also = (_cell(facts[key]) for key in ("at_m", "also_at_m"))
-    rest = (_cell(facts[key]) for key in ("round", "reason", "control"))
+    rest = (_cell(facts[key]) for key in ("round", "reason", "control", "by_leg"))
     return (_cell(facts["loop"]), thing.name, at, also, x, y, *rest)
 
 

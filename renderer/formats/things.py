@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
 from renderer.geometry.lines import stretch
+from renderer.ground.leg_names import peg_names
 
 if TYPE_CHECKING:
     from renderer.geometry.lines import Chain
@@ -89,6 +90,7 @@ def _loop(loop: Loop, laid: LoopLay) -> Iterator[Thing]:
     length: dict[str, Fact] = {"length_m": rounded(laid.length_m)}
     yield Thing("WIRE", laid.name, _points(laid.path), facts=of | length)
     yield from _legs(laid)
+    names = peg_names(laid)
     for peg in laid.pegs:
         peg_facts: dict[str, Fact] = {
             "at_m": rounded(peg.at_m),
@@ -96,6 +98,7 @@ def _loop(loop: Loop, laid: LoopLay) -> Iterator[Thing]:
             "round": peg.round,
             "reason": peg.reason,
             "control": peg.control,
+            "by_leg": names[peg.id],
         }
         layer: Layer = "PEGS-ROUND-1" if peg.round == 1 else "PEGS-ROUND-2"
         yield Thing(layer, peg.id, ((peg.x, peg.y),), facts=of | peg_facts)
