@@ -110,8 +110,7 @@ def adjust(network: Network, start: Mapping[str, XY]) -> Adjusted:
     reads, slopes = held.predicted(places)
     apart = held.misclosure(reads) / held.sigma
     for _ in range(_STEPS_MOST):
-        lean = slopes[:, columns] / held.sigma[:, None]
-        step = _step(held, blocks, lean, apart, damping)
+        step = _step(held, blocks, slopes[:, columns], apart, damping)
         moved = places.copy()
         moved[held.free] += step.reshape(-1, 2)
         reads, moved_slopes = held.predicted(moved)
@@ -127,10 +126,10 @@ def adjust(network: Network, start: Mapping[str, XY]) -> Adjusted:
     return _judged(network, held, blocks, places + home, slopes, -apart * held.sigma)
 
 
-def _step(held: Equations, blocks: Blocks, lean: Floats, apart: Floats, damping: float) -> Floats:
-    step = np.zeros(lean.shape[1])
+def _step(held: Equations, blocks: Blocks, slopes: Floats, apart: Floats, damping: float) -> Floats:
+    step = np.zeros(slopes.shape[1])
     for block in blocks:
-        own = block.of(lean)
+        own = block.of(slopes, held.sigma)
         normal = block.normal(own)
         if damping:
             steep = np.diagonal(normal, axis1=1, axis2=2) + 1e-12
@@ -139,7 +138,7 @@ def _step(held: Equations, blocks: Blocks, lean: Floats, apart: Floats, damping:
         try:
             step[block.columns] = np.linalg.solve(normal, pull)[:, :, 0]
         except np.linalg.LinAlgError:
-            raise NotDetermined(_loose(held, lean)) from None
+            raise NotDetermined(_loose(held, slopes)) from None
     return step
 
 
@@ -151,10 +150,9 @@ def _judged(
     slopes: Floats,
     residual: Floats,
 ) -> Adjusted:
-    lean = slopes / held.sigma[:, None]
-    found = _covariance(blocks, lean)
+    found = _covariance(blocks, slopes, held.sigma)
     if found is None:
-        raise NotDetermined(_loose(held, lean))
+        raise NotDetermined(_loose(held, slopes))
     covariance, redundancy = found
     names = tuple(held.names[index] for index in held.free)
     at = {name: (float(x), float(y)) for name, (x, y) in zip(held.names, places, strict=True)}
@@ -170,13 +168,13 @@ def _judged(
     )
 
 
-def _covariance(blocks: Blocks, lean: Floats) -> tuple[Floats, Floats] | None:
+def _covariance(blocks: Blocks, slopes: Floats, sigma: Floats) -> tuple[Floats, Floats] | None:
     """The covariance of the coordinates and the redundancy of the readings; none if singular."""
-    covariance = np.zeros((lean.shape[1], lean.shape[1]))
-    redundancy = np.ones(len(lean))
+    covariance = np.zeros((slopes.shape[1], slopes.shape[1]))
+    redundancy = np.ones(len(slopes))
     sizes, bounds = [], []
     for block in blocks:
-        own = block.of(lean)
+        own = block.of(slopes, sigma)
         normal = block.normal(own)
         size = np.sqrt(np.diagonal(normal, axis1=1, axis2=2))
         if not size.all():
@@ -204,9 +202,9 @@ def _norm(matrices: Floats) -> float:
     return float(np.abs(matrices).sum(1).max())
 
 
-def _loose(held: Equations, lean: Floats) -> tuple[str, ...]:
+def _loose(held: Equations, slopes: Floats) -> tuple[str, ...]:
     """The points that can move without any reading showing it."""
-    _, sizes, turns = np.linalg.svd(lean)
+    _, sizes, turns = np.linalg.svd(slopes / held.sigma[:, None])
     sizes = np.concatenate((sizes, np.zeros(len(turns) - len(sizes))))
     still = turns[sizes < max(sizes.max(initial=0.0), 1.0) * 1e-6]
     share = np.abs(still).max(axis=0, initial=0.0).reshape(-1, 2).max(axis=1)

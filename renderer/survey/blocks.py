@@ -32,11 +32,11 @@ class Block:
     own: Whole
     used: Floats
 
-    def of(self, lean: Floats) -> Floats:
-        """The derivatives of each reading by its own coordinates, (n, r, k)."""
+    def of(self, slopes: Floats, sigma: Floats) -> Floats:
+        """The derivatives of each reading by its own coordinates, in its deviations, (n, r, k)."""
         parts = np.arange(len(self.rows))[:, None, None]
-        found: Floats = lean[self.rows[:, :, None], self.columns[parts, self.own]] * self.used
-        return found
+        found: Floats = slopes[self.rows[:, :, None], self.columns[parts, self.own]] * self.used
+        return found / sigma[self.rows][:, :, None]
 
     def normal(self, lean: Floats) -> Floats:
         """The matrix of the normal equations of each part, (n, c, c), from ``of``."""

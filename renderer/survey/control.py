@@ -5,13 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from renderer.survey.adjust import NONCENTRALITY, UNCHECKED, Adjusted
-from renderer.survey.model import Floats, arrays, places_of
+from renderer.survey.blocks import Blocks
+from renderer.survey.model import Floats, Whole, arrays, equations, places_of
 from renderer.survey.network import Reading
 from renderer.trade import SURVEY_UNSEEN_M, TAPE_ERROR_M, TAPE_M
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,20 +57,23 @@ def uncontrolled(adjusted: Adjusted) -> frozenset[str]:
 
 
 def advice(adjusted: Adjusted) -> Advice | None:
-    """The tape that would help most; nothing where none of a tape's length helps."""
-    tapes = list(_not_taken(adjusted))
+    """The tape that would help most; nothing where none of a tape's length helps.
+
+    Only a tape to a part of the network that holds one of the worst points can help. Where more
+    than ``TRIED_MOST`` could, those to the worst points are tried.
+    """
+    now = np.array(list(unseen(adjusted).values()))
+    parts = _Parts(adjusted)
+    tapes = _worth_trying(adjusted, parts, now)
     if not tapes:
         return None
     held = arrays(tuple(adjusted.at), 0, tuple(tapes))
     lengths, slopes = held.predicted(places_of(held.names, adjusted.at))
     columns = [2 * held.names.index(name) + part for name in adjusted.names for part in (0, 1)]
-    now = np.array(list(unseen(adjusted).values()))
     before = _rank(now)
     best: tuple[tuple[float, ...], int, Floats] | None = None
     for index, row in enumerate(slopes[:, columns]):
-        if lengths[index] > TAPE_M:
-            continue
-        then = _unseen_with(adjusted, row, tapes[index].sigma)
+        then = parts.unseen_with(now, row, tapes[index].sigma)
         rank = (*_rank(then), round(float(lengths[index]), 2))
         if best is None or rank < best[0]:
             best = (rank, index, then)
@@ -83,6 +91,28 @@ def advice(adjusted: Adjusted) -> Advice | None:
         _told(then[point]),
         (int((now > SURVEY_UNSEEN_M).sum()), int((then > SURVEY_UNSEEN_M).sum())),
     )
+
+
+TRIED_MOST = 300  # tapes not taken that are tried: a second's work in a large network
+
+
+def _worth_trying(adjusted: Adjusted, parts: _Parts, now: Floats) -> list[Reading]:
+    """Tapes not taken, short enough, that touch a part of the network with one of the worst."""
+    far = now > SURVEY_UNSEEN_M
+    worst = far if far.any() else now >= now.max(initial=0.0)
+    in_reach = parts.with_any(worst)
+    number = {name: index for index, name in enumerate(adjusted.names)}
+    found: list[tuple[float, Reading]] = []
+    for tape in _not_taken(adjusted):
+        ends = [number[name] for name in tape.of if name in number]
+        if any(in_reach[end] for end in ends):
+            apart = math.dist(adjusted.at[tape.of[0]], adjusted.at[tape.of[1]])
+            if apart <= TAPE_M:
+                found.append((max(float(now[end]) for end in ends), tape))
+    if len(found) > TRIED_MOST:
+        least = sorted((at for at, _ in found), reverse=True)[TRIED_MOST - 1]
+        found = [each for each in found if each[0] >= least][:TRIED_MOST]
+    return [tape for _, tape in found]
 
 
 _ENDLESS_M = 1e3
@@ -125,11 +155,71 @@ def _unseen(pulls: Floats, redundancy: Floats) -> Floats:
     return np.asarray(np.where(pulls > 1e-6, far, 0.0).max(axis=1, initial=0.0), float)
 
 
-def _unseen_with(adjusted: Adjusted, row: Floats, sigma: float) -> Floats:
-    """The same as ``unseen`` with one more reading, by an update of the covariance."""
-    lean = adjusted.covariance @ row
-    covariance = adjusted.covariance - np.outer(lean, lean) / (sigma**2 + row @ lean)
-    slopes = np.vstack((adjusted.slopes, row))
-    sigmas = np.append(adjusted.sigma, sigma)
-    taken = ((slopes @ covariance) * slopes).sum(1) / sigmas**2
-    return _unseen(_pulls(covariance, slopes, sigmas), np.clip(1.0 - taken, 0.0, 1.0))
+@dataclass(frozen=True, slots=True, eq=False)
+class _Part:
+    """Some parts of a network: their points, the columns of these, and what is known of them.
+
+    ``told`` are the derivatives of their readings times the covariance, ``taken`` what the points
+    take of each reading's variance.
+    """
+
+    points: Whole
+    columns: Whole
+    covariance: Floats
+    told: Floats
+    sigma: Floats
+    taken: Floats
+
+
+class _Parts:
+    """The parts of a network that no reading joins, which a further tape can join by two."""
+
+    def __init__(self, adjusted: Adjusted) -> None:
+        self._adjusted = adjusted
+        self._rows: list[Whole] = []
+        self._part_of = np.zeros(len(adjusted.names), np.int64)
+        for block in Blocks(equations(adjusted.network)):
+            for rows, columns in zip(block.rows, block.columns, strict=True):
+                self._part_of[columns[::2] // 2] = len(self._rows)
+                self._rows.append(rows)
+        self._known: dict[tuple[int, ...], _Part] = {}
+
+    def with_any(self, points: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """The points of all parts that hold one of those."""
+        return np.isin(self._part_of, self._part_of[points])
+
+    def unseen_with(self, now: Floats, row: Floats, sigma: float) -> Floats:
+        """``unseen`` with one more reading, by an update of the covariance of the parts it joins.
+
+        ``now`` is without it, ``row`` its derivatives by the coordinates.
+        """
+        joined = np.unique(self._part_of[np.flatnonzero(row) // 2])
+        part = self._part(tuple(joined.tolist()))
+        own = row[part.columns]
+        lean, swing = part.covariance @ own, part.told @ own
+        spread = sigma**2 + float(own @ lean)
+        moved = (part.told.T - np.outer(lean, swing) / spread) / part.sigma
+        moved = np.column_stack((moved, lean * (sigma / spread)))
+        taken = part.taken - swing**2 / (spread * part.sigma**2)
+        redundancy = np.clip(1.0 - np.append(taken, float(own @ lean) / spread), 0.0, 1.0)
+        then = now.copy()
+        then[part.points] = _unseen(np.hypot(moved[0::2], moved[1::2]), redundancy)
+        return then
+
+    def _part(self, joined: tuple[int, ...]) -> _Part:
+        known = self._known.get(joined)
+        if known is None:
+            known = self._known[joined] = self._made(joined)
+        return known
+
+    def _made(self, joined: tuple[int, ...]) -> _Part:
+        adjusted = self._adjusted
+        rows = np.concatenate([self._rows[part] for part in joined])
+        points = np.flatnonzero(np.isin(self._part_of, joined))
+        columns = np.stack((2 * points, 2 * points + 1), axis=1).ravel()
+        covariance = adjusted.covariance[np.ix_(columns, columns)]
+        slopes = adjusted.slopes[np.ix_(rows, columns)]
+        sigma = adjusted.sigma[rows]
+        told = slopes @ covariance
+        taken = (told * slopes).sum(1) / sigma**2
+        return _Part(points, columns, covariance, told, sigma, taken)

@@ -44,9 +44,9 @@ class Equations:
         return apart
 
     @property
-    def columns(self) -> Whole:
-        """The columns of the points to be found, x before y."""
-        return np.stack((2 * self.free, 2 * self.free + 1), axis=1).ravel()
+    def columns(self) -> slice:
+        """The columns of the points to be found, which come last; x before y."""
+        return slice(2 * (len(self.names) - len(self.free)), None)
 
 
 def equations(network: Network) -> Equations:
