@@ -57,20 +57,27 @@ class Pair(NamedTuple):
         return math.dist(self.one.at, self.two.at)
 
 
-def pair_for(fixed: Sequence[Reference], places: Sequence[Point]) -> Pair | None:
-    """The two points from which most places are taped with a good crossing; the first of equals."""
+def pair_for(
+    fixed: Sequence[Reference], places: Sequence[Point], reach_m: float = TAPE_M
+) -> Pair | None:
+    """The two points from which most places are taped with a good crossing; the first of equals.
+
+    Neither a tape nor the two points lie further apart than ``reach_m``.
+    """
     pairs = [
         Pair(one, two)
         for one, two in combinations(fixed, 2)
-        if REFERENCES_LEAST_M <= math.dist(one.at, two.at) <= TAPE_M
+        if REFERENCES_LEAST_M <= math.dist(one.at, two.at) <= reach_m
     ]
-    return max(pairs, key=lambda pair: sum(crosses(pair, place) for place in places), default=None)
+    return max(
+        pairs, key=lambda pair: sum(crosses(pair, place, reach_m) for place in places), default=None
+    )
 
 
-def crosses(pair: Pair, place: Point) -> bool:
-    """Whether two tapes of a usual length from the points cross well at a place."""
+def crosses(pair: Pair, place: Point, reach_m: float = TAPE_M) -> bool:
+    """Whether two tapes of up to ``reach_m`` from the points cross well at a place."""
     a, b = math.dist(pair.one.at, place), math.dist(pair.two.at, place)
-    if not 0.0 < min(a, b) <= max(a, b) <= TAPE_M:
+    if not 0.0 < min(a, b) <= max(a, b) <= reach_m:
         return False
     cosine = (a * a + b * b - pair.apart_m**2) / (2.0 * a * b)
     low, high = CROSSES_DEG
@@ -225,16 +232,24 @@ class Yard(NamedTuple):
     pegs: tuple[tuple[Peg, Side], ...]
 
 
-def yard(lay: Lay, fixed: Sequence[Reference]) -> Yard | None:
-    """Control pegs that two tapes from the same two stakes reach well, spread over the garden."""
+def yard(lay: Lay, fixed: Sequence[Reference], yard_m: float) -> Yard | None:
+    """Control pegs that two tapes from the same two stakes reach well, spread over the garden.
+
+    They are chosen so that a yard ``yard_m`` long holds them, where that many of them do.
+    """
+    small, large = (_yard(lay, fixed, reach) for reach in (min(yard_m, TAPE_M), TAPE_M))
+    return small or large
+
+
+def _yard(lay: Lay, fixed: Sequence[Reference], reach_m: float) -> Yard | None:
     pegs = [peg for loop in lay.loops for peg in loop.pegs if peg.control]
-    pair = pair_for(fixed, [(peg.x, peg.y) for peg in pegs])
+    pair = pair_for(fixed, [(peg.x, peg.y) for peg in pegs], reach_m)
     if pair is None:
         return None
     good = [
         peg
         for peg in pegs
-        if crosses(pair, (peg.x, peg.y))
+        if crosses(pair, (peg.x, peg.y), reach_m)
         and min(math.dist(each.at, (peg.x, peg.y)) for each in pair) >= REFERENCES_LEAST_M
     ]
     chosen = _spread(good)

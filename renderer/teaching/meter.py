@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
@@ -106,7 +107,8 @@ class _Given:
         off = 0.5 * 10.0**-OHM_DECIMALS * 100.0 / self.rate.value / 2.0 + 10.0**-LENGTH_DECIMALS
         step = Step("meter.short", "{r} × 100 ÷ {k} ÷ 2", put_in, far, LENGTH_SHOWN, units, off)
         metres = self.reckon.metres
-        near = off * metres + practice.LENGTH_M[units]
+        step_m = practice.DISTANCE_M[units]
+        near = math.ceil((off * metres + practice.LENGTH_M[units]) / step_m) * step_m
         return Reading("short", reads, answer=far * metres, off_m=near, steps=(step,))
 
     def island(self) -> Reading | None:

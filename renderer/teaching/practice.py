@@ -16,7 +16,8 @@ PEG_PERCENT = 3.0  # of a number of pegs; one at least
 OHM = 0.05  # a resistance
 MINUTES = 2  # of two people
 PASS_POINTS = 80  # of a hundred
-YARD_M = (15.0, 10.0)  # a garden up to this size can be laid out in most yards
+# A garden up to this size can be laid out in most yards: how long, how wide.
+YARD_M = {"m": (15.0, 10.0), "ft": (50 * M_PER_FOOT, 33 * M_PER_FOOT)}
 # Points of each part, a hundred in all, in the order of the work on paper.
 POINTS = {
     "setbacks": 10,
@@ -35,6 +36,7 @@ SQUARES = {  # legs of a square corner, so that the tape across is whole
     "m": ((3.0, 4.0), (1.5, 2.0), (6.0, 8.0)),
     "ft": tuple((a * M_PER_FOOT, b * M_PER_FOOT) for a, b in ((6, 8), (3, 4), (9, 12))),
 }
+DISTANCE_M = {"m": 0.05, "ft": 3 * _INCH}  # to which that of a distance by meter is rounded up
 YARD_PEGS = 8
 YARD_APART_M = 1.0  # from any peg of the yard sheet to the next, at the least
 YARD_OFF_M = {  # how far off a peg may stand for the points of YARD_SCORES

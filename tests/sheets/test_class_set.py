@@ -19,12 +19,12 @@ from renderer.language import load_words
 from renderer.plan import load
 from renderer.primitives import Document
 from renderer.sheets import load_layout
+from renderer.sheets.blocks.yard import yard_of
 from renderer.sheets.level_tasks import level_tasks, meter_tasks, total
 from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.tasks import Task, tasks
 from renderer.teaching import practice
-from renderer.teaching.levels import yard
 from tests.plans import demo_plans
 from tests.shared import compose, exercises
 from tests.sheets.sample import all_text
@@ -283,7 +283,7 @@ def test_marks_stand_beside_each_question_and_add_up() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_the_yard_sheet_gives_the_pegs_where_the_plan_has_them(name: str) -> None:
     job = exercise(name)
-    found = yard(job.lay, job.setting.references)
+    found = yard_of(sheet(name))
     assert found is not None
     text = printed(all_text(document(name, "class-set-key")))
     text = text[text.index("Yard sheet E") :]

@@ -21,7 +21,7 @@ from tests.shared import print_sheets
 from tests.sheets.page_ends import lonely
 
 BY_JOB = ("crew-work-order", "wiring-map", "survey-form", "first-visit")
-BY_CLASS = ("exercise", "fault-plates")
+BY_CLASS = ("exercise", "fault-plates", "class-set")
 
 
 PRINTS = (("old-smithy", "A4"), ("quarry-lane", "Letter"))  # metres, and feet and inches
@@ -38,7 +38,9 @@ def test_nothing_stands_alone_at_the_end_of_a_page(layout: str, name: str, paper
     assert lonely(print_sheets([plan(name)], layout=layout, paper=paper)) == []
 
 
-@pytest.mark.parametrize(("layout", "paper"), [*zip(BY_CLASS, ("A4", "Letter"), strict=True)])
+@pytest.mark.parametrize(
+    ("layout", "paper"), [*zip(BY_CLASS, ("A4", "Letter", "Letter"), strict=True)]
+)
 def test_nothing_stands_alone_on_sheets_for_a_class(layout: str, paper: str) -> None:
     for pdf in renderer.print_class(plan("quarry"), 1, seed=3, layout=layout, paper=paper):
         assert lonely(pdf) == []

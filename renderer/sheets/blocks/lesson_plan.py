@@ -9,6 +9,7 @@ from renderer.job.practice import SIGN
 from renderer.sheets.blocks.exercise import headed
 from renderer.sheets.blocks.level import practice_note
 from renderer.sheets.blocks.trainer_notes import level as level_of
+from renderer.sheets.blocks.yard import yard_of
 from renderer.sheets.kit import note_lines, paragraph
 from renderer.sheets.level_tasks import LEVELS, level_tasks, meter_tasks
 from renderer.sheets.piece import Piece
@@ -18,7 +19,6 @@ from renderer.sheets.tasks import ground_of, tasks
 from renderer.sheets.type import BODY, CELL_STRONG
 from renderer.sheets.use import BlockUse
 from renderer.teaching import practice
-from renderer.teaching.levels import yard
 
 
 class Step(NamedTuple):
@@ -63,7 +63,7 @@ def lesson(sheet: Sheet) -> Iterator[Step]:
     counts = {n: len(level_tasks(sheet, n)) for n in LEVELS}
     for level in (1, 2):
         yield _level(sheet, level, counts[level], answers[level])
-    found = yard(sheet.job.lay, sheet.references)
+    found = yard_of(sheet)
     if found is not None:
         pegs = len(found.pegs)
         facts = {"pegs": pegs, "one": found.pair.one.name, "two": found.pair.two.name}
@@ -109,7 +109,7 @@ def _bring(sheet: Sheet) -> Iterator[str]:
         connectors=len(job.splices),
     )
     long, wide = _size(sheet)
-    yard_long, yard_wide = practice.YARD_M
+    yard_long, yard_wide = practice.YARD_M[measure.units]
     facts = {
         "long": measure.length(long),
         "wide": measure.length(wide),

@@ -26,7 +26,7 @@ USES = ("sheets", "scale", "yard", "marks", "faults")
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """The ladder with this exercise's level, the tolerances, and hints."""
     words, measure = sheet.words, sheet.measure
-    long, wide = (measure.length(length) for length in practice.YARD_M)
+    long, wide = (measure.length(length) for length in practice.YARD_M[measure.units])
     facts = {"yard": {"long": long, "wide": wide}}
     hints = [words(f"notes.use.{name}", **facts.get(name, {})) for name in USES]
     return (

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """Nothing where no two points of the garden reach two pegs well."""
-    found = yard(sheet.job.lay, sheet.references)
+    found = yard_of(sheet)
     if found is None:
         return ()
     words, pair = sheet.words, found.pair
@@ -51,6 +51,12 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         *paragraph(_scores(sheet, most), sheet.width_mm, BODY, gap_mm=2.0),
         *practice_note(sheet),
     )
+
+
+def yard_of(sheet: Sheet) -> Yard | None:
+    """Stakes and pegs of the sheet's garden, in a yard of the usual length where they fit one."""
+    long_m, _ = practice.YARD_M[sheet.measure.units]
+    return yard(sheet.job.lay, sheet.references, long_m)
 
 
 def _rows(sheet: Sheet, found: Yard) -> Iterator[Row]:
