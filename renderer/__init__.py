@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     from renderer.checks.finding import Finding
     from renderer.display import Shown
+    from renderer.fault import Asked
     from renderer.findings_text import FindingText
     from renderer.ground.lay import Lay
     from renderer.job import Job
@@ -42,6 +43,7 @@ __all__ = [
     "compare_sheets",
     "compose_sheets",
     "draw",
+    "fault_sheets",
     "lay",
     "load",
     "load_day",
@@ -56,6 +58,7 @@ DEFAULT_LAYOUT = "crew-work-order"
 DEFAULT_PACK = "day-pack"
 DEFAULT_LESSON = "exercise"
 DEFAULT_CHANGES = "changes"
+DEFAULT_FAULT = "fault"
 
 Ending = str  # of a file that a backend of ``renderer.output.BACKENDS`` writes
 
@@ -303,6 +306,26 @@ def compare_sheets(
     if not layout.tells_changes:
         raise no_changes(layout.document)
     document = compose([_job(new)], layout, paper=chosen.paper, scale=chosen.scale, older=_job(old))
+    return document_in(chosen.ink, document)
+
+
+def fault_sheets(
+    plan: Plan | Job,
+    asked: Asked,
+    options: PrintOptions | None = None,
+    **more: Unpack[PrintKeywords],
+) -> Document:
+    """What a reading may mean and where to measure next, as a document; ``fault`` is the layout.
+
+    The options are as for ``print_sheets``; findings that stop a lay do not stop it.
+    """
+    from renderer.inks import document_in
+    from renderer.sheets import compose, layout_for
+
+    chosen = _options(options, more)
+    layout = layout_for(chosen, DEFAULT_FAULT)
+    job = _job(plan, layout.as_planned or chosen.as_planned)
+    document = compose([job], layout, paper=chosen.paper, scale=chosen.scale, asked=asked)
     return document_in(chosen.ink, document)
 
 

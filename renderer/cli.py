@@ -299,6 +299,16 @@ def _add_fault(commands: Commands) -> None:
         help="what was tested so far: whether the wire is whole from START to a place of the map",
     )
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
+    command.add_argument(
+        "-o", "--output", metavar="FILE", help="print it as a leaf to take along, .pdf"
+    )
+    command.add_argument(
+        "--layout", metavar="NAME", help="with -o: a layout file of your own (default: fault)"
+    )
+    command.add_argument("--paper", help=f"{PAPER_HELP} (default: A4; Letter for a plan in feet)")
+    _add_scale(command)
+    _add_ink(command)
+    _add_language(command, "default: set by the layout")
     _add_as_planned(command)
 
 

@@ -267,11 +267,38 @@ def run_fault(arguments: argparse.Namespace) -> int:
     if arguments.at and not is_open:
         raise Usage("--at goes with --reads open: only a break is found by halves")
     search = _search(job, loop, arguments.at) if is_open else None
+    if arguments.output is not None:
+        return _fault_leaf(arguments, job, loop, ohms)
     fault = Fault(job, loop, ohms, arguments.temperature, found, search)
     if arguments.json:
         write_out(_json(fault_json(fault)))
     else:
         write_out(fault_text(arguments.job, fault))
+    return EXIT_FINE
+
+
+def _fault_leaf(arguments: argparse.Namespace, job: Job, loop: LoopLay, ohms: float | None) -> int:
+    """The same as a leaf to take along."""
+    from renderer.fault import Asked
+    from renderer.fault_report import answered, places_named
+    from renderer.output.pdf import write_pdf_to
+
+    if arguments.json:
+        raise Usage("--json goes to standard output; leave out -o")
+    _ending(arguments.output, ("pdf",))
+    _require_no_input(arguments.output, arguments.job)
+    answers = answered(arguments.at, [name for name, _ in places_named(job, loop)])
+    options = renderer.PrintOptions(
+        layout=arguments.layout,
+        paper=arguments.paper,
+        scale=arguments.scale,
+        language=arguments.language,
+        ink=arguments.ink,
+    )
+    asked = Asked(loop.name, ohms, arguments.temperature, answers)
+    document = renderer.fault_sheets(job, asked, options)
+    _write_file(arguments.output, lambda file: write_pdf_to(file, document))
+    report_written(arguments.output, len(document.pages))
     return EXIT_FINE
 
 

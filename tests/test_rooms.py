@@ -44,7 +44,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "sheets": {
         *("survey", "plan", "ground", "checks", "findings_text", "job", "drawing", "teaching"),
         *("text", "resources", "language", "geometry", "progress", "options", "inputs", "packed"),
-        *("archive", "compare"),
+        *("archive", "compare", "fault"),
     }
     | DRAWN
     | FIGURES,

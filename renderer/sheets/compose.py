@@ -26,6 +26,7 @@ from renderer.teaching.anonymous import anonymous_jobs
 
 if TYPE_CHECKING:
     from renderer.compare import Difference
+    from renderer.fault import Asked
     from renderer.job import Job
     from renderer.progress import Progress
 
@@ -41,6 +42,7 @@ def compose(
     draft: bool = False,
     progress: Progress | None = None,
     older: Job | None = None,
+    asked: Asked | None = None,
 ) -> Document:
     """The document of a layout over one or several jobs, pages counted by job.
 
@@ -49,7 +51,8 @@ def compose(
     ``paper`` is a paper's name, the layout's own when left out, or the usual one of the first
     plan's units; ``scale`` the N of 1:N for the plan.
     ``draft`` puts a mark on every page. A layout that tells what has changed compares each job with
-    ``older``; when left out, with the job as planned, or as it was before its last record.
+    ``older``; when left out, with the job as planned, or as it was before its last record. One for
+    a fault tells of what was ``asked``; when left out, of an open wire.
     Raises SheetError where a block does not fit or a word is missing, DrawError for a paper or
     scale that cannot be, MissingGlyph where a plan or layout uses a character that the faces lack.
     """
@@ -63,7 +66,7 @@ def compose(
         pages.add(blank_sheet(layout, frame, lying))
     for number, job in enumerate(jobs, 1):
         found = changes[number - 1]
-        pages.add(sheet_of(job, layout, frame, lying, scale, number, found))
+        pages.add(sheet_of(job, layout, frame, lying, scale, number, found, asked))
         if progress:
             progress(number, len(jobs))
     title = document_title(layout)

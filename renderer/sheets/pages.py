@@ -42,6 +42,7 @@ from renderer.text import require_all
 if TYPE_CHECKING:
     from renderer.compare import Difference
     from renderer.drawing.paper import Paper
+    from renderer.fault import Asked
     from renderer.job import Job
 
 
@@ -75,6 +76,7 @@ def sheet_of(
     scale: float | None,
     number: int,
     changes: Difference | None = None,
+    asked: Asked | None = None,
 ) -> Sheet:
     """A job on paper; ``number`` counts the jobs of the document from 1."""
     require_all(job.plan.model_dump(), f"plan {job.plan.job.number}")
@@ -91,6 +93,7 @@ def sheet_of(
         scale=scale,
         field=prefix_of(job.plan.job.number, number),
         changes=changes,
+        asked=asked,
     )
 
 

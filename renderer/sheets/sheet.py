@@ -17,6 +17,7 @@ from renderer.sheets.piece import Piece
 
 if TYPE_CHECKING:
     from renderer.compare import Difference
+    from renderer.fault import Asked
     from renderer.findings_text import FindingText
     from renderer.ground.gauges import Gauge
     from renderer.ground.tapes import Tapes
@@ -36,8 +37,9 @@ class Sheet:
     for ``job``, which then raises SheetError. ``scale`` is the N of 1:N that the user asked for,
     ``field`` is the prefix that keeps the names of form fields of several jobs apart. ``pack`` is
     there on the pages of a pack that stand before its jobs, whose ``job`` is the first. ``changes``
-    is there where the layout tells what has changed: from another job to this one. ``page_mm`` is
-    the width of the page where the content is one of several columns on it.
+    is there where the layout tells what has changed: from another job to this one; ``asked`` where
+    somebody looks for a fault. ``page_mm`` is the width of the page where the content is one of
+    several columns on it.
     """
 
     known: Job | None
@@ -52,6 +54,7 @@ class Sheet:
     pack: PackData | None = None
     changes: Difference | None = None
     page_mm: float = 0.0
+    asked: Asked | None = None
     _once: dict[Hashable, Any] = dataclasses.field(default_factory=dict, init=False, repr=False)
 
     def once(self, name: Hashable, make: Callable[[], Made]) -> Made:

@@ -48,7 +48,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
     loops = places_of(sheet)
     rows = [row for loop in loops for row in _loop(sheet, loop)]
-    ways = [way for loop in loops for way in _found(sheet, loop)[1]]
+    ways = [way for loop in loops for way in found_of(sheet, loop)[1]]
     known = sheet.job.readings.rate.known
     ohms = words("point.ohms.one" if known else "point.ohms.range")
     intro = words("point.intro", ohms=ohms) + along_means(sheet, ways)
@@ -66,14 +66,14 @@ def _loop(sheet: Sheet, loop: LoopPlaces) -> Iterator[Row | Group]:
 
     if len(sheet.job.lay.loops) > 1:
         yield loop_group(sheet, loop.loop)
-    sides, ways = _found(sheet, loop)
+    sides, ways = found_of(sheet, loop)
     named = {place.name: way for place, way in zip(loop.places, ways, strict=True)}
     for place, side, way in zip(loop.places, sides, ways, strict=True):
         within = spread(sheet, found_within(named, place.name))
         yield _row(sheet, loop, place, side, way, within)
 
 
-def _found(
+def found_of(
     sheet: Sheet, loop: LoopPlaces
 ) -> tuple[Sequence[SideOffset | None], Sequence[Found | None]]:
     """The edge that each place lies at, and its tapes, or the nearest place that has tapes."""
