@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from renderer.sheets.change_words import legs_between, numbers
 from renderer.sheets.compact import listed
+from renderer.sheets.draft_notice import doubled_paragraph
 from renderer.sheets.kit import note_lines, subheading
 from renderer.sheets.piece import Piece
 from renderer.sheets.setting_out import tied
@@ -35,6 +36,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     cuts = tuple(_cuts(sheet, task))
     return (
         sheet.heading(use),
+        *doubled_paragraph(
+            sheet, lambda each: each.words("work.services"), sheet.width_mm, TEXT_STRONG
+        ),
         *_needed(sheet, task),
         *_cut_table(sheet, cuts),
         subheading(sheet.words("work.order"), sheet.width_mm),
@@ -45,14 +49,18 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 def _needed(sheet: Sheet, task: Work) -> tuple[Piece, ...]:
     found, words, measure = sheet.difference, sheet.words, sheet.measure
     joints = len(task.joints)
+    taken = measure.length(task.taken_up_m)
+    only_up = words("work.only-up", taken=taken)
     texts = [
-        words(
+        only_up
+        if not task.laid
+        else words(
             "work.wire",
             laid=measure.length(task.laid_m),
             ordered=measure.ordered(
                 task.laid_m * (1.0 + found.new.plan.wire.slack_percent / 100.0)
             ),
-            taken=measure.length(task.taken_up_m),
+            taken=taken,
         ),
         words.count("work.connectors", joints),
     ]
@@ -87,13 +95,13 @@ def _cut_table(sheet: Sheet, cuts: tuple[tuple[str, tuple[Splice, ...]], ...]) -
         return ()
     words, unit = sheet.words, sheet.measure.unit
     columns = (
-        Column(words("work.cut"), 18, style=TEXT_STRONG),
-        Column(words("work.where"), 66, style=TEXT),
+        Column(words("work.cut"), 26, style=TEXT_STRONG),
+        Column(words("work.where"), 56, style=TEXT),
         Column(words("work.along", unit=unit), 24, "end", TEXT),
-        Column(words("work.peg"), 26, style=TEXT),
+        Column(words("work.peg"), 30, style=TEXT),
         Column(words("point.tape-1"), 22, "end", TEXT),
         Column(words("point.tape-2"), 22, "end", TEXT),
-        Column(words("point.hand"), 12, "middle", TEXT),
+        Column(words("point.hand"), 10, "middle", TEXT),
     )
     ways = sheet.tapes.found(np.array([(made[0].x, made[0].y) for _, made in cuts]))
     rows = [_cut(sheet, loop, made, way) for (loop, made), way in zip(cuts, ways, strict=True)]
@@ -136,7 +144,6 @@ def _steps(sheet: Sheet, task: Work) -> tuple[Piece, ...]:
 
 def _said(sheet: Sheet, task: Work) -> Iterator[str]:
     words, found = sheet.words, sheet.difference
-    yield words("work.services")
     yield words("work.before", reads=_bands(sheet, found.old))
     if task.joints:
         yield words("work.cut-there")
