@@ -9,6 +9,7 @@ import shapely
 
 from renderer.checks.case import middle
 from renderer.checks.rule import Hit, Rule
+from renderer.ground.faces import has_house_corners
 from renderer.plan.manual import unconfirmed
 from renderer.trade import FIRM_WIDTH_M, OUTSIDE_FAR_M
 
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from renderer.plan.model import Obstacle
 
 SLIVER_M2 = 1e-3
-ENOUGH_POINTS = 2
 
 
 def lawns_overlap(case: Case) -> Iterator[Hit]:
@@ -98,9 +98,9 @@ def throw_unknown(case: Case) -> Iterator[Hit]:
 
 
 def no_reference_points(case: Case) -> Iterator[Hit]:
-    """Fewer than two fixed points in the survey."""
+    """Fewer than two fixed points in the survey, and no building whose corners serve as such."""
     count = len(case.plan.survey.points)
-    if count < ENOUGH_POINTS:
+    if not has_house_corners(case.plan):
         yield Hit(f"no-reference-points.{'single' if count else 'none'}")
 
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from renderer.plan.survey import ReferencePoint
 
 ON_LAWN_M = 0.3  # a face that lies on a lawn for longer than this is none
+ENOUGH_POINTS = 2  # to tape from
 OWN_BUILDING_M = 0.5  # a corner this near to a building of the plan is drawn with that
 
 BESIDE_M = 8.0  # a side of a lawn this near to a face tells how it stands
@@ -48,7 +49,7 @@ def faces(plan: Plan, lawns: Sequence[LawnGround]) -> tuple[Face, ...]:
 def has_house_corners(plan: Plan) -> bool:
     """Whether there are two points to tape from that last: the survey's own, or a building's."""
     walls = any(each.kind == "building" and each.polygon for each in plan.features)
-    return walls or len(plan.survey.points) >= 2
+    return walls or len(plan.survey.points) >= ENOUGH_POINTS
 
 
 def _faces(plan: Plan, lawns: Sequence[LawnGround]) -> Iterator[Face]:

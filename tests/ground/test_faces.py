@@ -12,7 +12,7 @@ from renderer.plan import loads
 from renderer.plan.model import Plan
 from tests.checks.jobs import MACHINE
 from tests.plans import moved
-from tests.shared import lay_plan
+from tests.shared import check_plan, lay_plan
 
 A, B, C = [0.0, 0.0], [12.0, 0.0], [12.0, 9.0]
 
@@ -90,3 +90,12 @@ def test_a_building_of_the_plan_is_no_face_and_has_corners_that_last() -> None:
     assert not faces(plan, lay_plan(plan).lawns)
     assert has_house_corners(plan_of(garden() | {"features": [house]}))
     assert has_house_corners(plan_of(garden(*HOUSE)))
+
+
+def test_a_building_s_corners_are_points_enough() -> None:
+    """The finding says so at planning, and no longer once the house is on the plan."""
+    house = {"name": "H", "kind": "building", "polygon": [[0, 0], [12, 0], [12, -8], [0, -8]]}
+    for features, asks in (([], True), ([house], False)):
+        plan = plan_of(garden() | {"features": features})
+        rules = {finding.rule for finding in check_plan(plan, lay_plan(plan))}
+        assert ("no-reference-points" in rules) is asks
