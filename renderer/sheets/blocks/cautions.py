@@ -50,7 +50,11 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     own = [(signal, told) for signal, told, everyday in told if not everyday]
     own += [(mine.signal, (mine.text, "")) for mine in sheet.layout.cautions]
     own.sort(key=lambda each: WORST_FIRST.index(each[0]))
-    panels = [_panel(sheet, signal, [text]) for signal, text in own]
+    if sheet.page_mm:
+        panels = [_group(sheet, signal, [text], sheet.width_mm) for signal, text in own]
+        panels = list(with_gaps(panels))
+    else:
+        panels = [_panel(sheet, signal, [text]) for signal, text in own]
     if panels:
         panels[0] = replace(panels[0], gap_mm=2.0)
     return sheet.heading(use), *panels, *_everyday(sheet, told)
@@ -69,7 +73,7 @@ def everyday(sheet: Sheet) -> tuple[Piece, ...]:
 
 def _everyday(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
     """What every job needs, worst first: boxes in two columns, or rows with the English too."""
-    if not sheet.words.is_draft:
+    if sheet.page_mm or not sheet.words.is_draft:
         return _abreast(sheet, told)
     rows = []
     for signal in WORST_FIRST:
@@ -84,11 +88,12 @@ def _abreast(sheet: Sheet, told: Sequence[Told]) -> tuple[Piece, ...]:
     """The same in two columns, each signal word above its cautions and never parted from them."""
     narrow = bool(sheet.page_mm)
     width = sheet.width_mm if narrow else (sheet.width_mm - COLUMN_GAP_MM) / 2
-    groups = [
-        (signal, [text for of, (text, _), everyday in told if everyday and of == signal])
-        for signal in WORST_FIRST
-    ]
-    boxes = [_group(sheet, signal, texts, width) for signal, texts in groups if texts]
+    boxes = []
+    for signal in WORST_FIRST:
+        texts = [text for of, text, everyday in told if everyday and of == signal]
+        most = DOUBLED_MOST if sheet.words.is_draft else len(texts)
+        starts = range(0, len(texts), most or 1)
+        boxes += [_group(sheet, signal, texts[at : at + most], width) for at in starts]
     head = subheading(sheet.words("everyday.heading"), sheet.width_mm)
     if not boxes:
         return ()
@@ -112,21 +117,27 @@ def with_gaps(column: Sequence[Piece]) -> tuple[Piece, ...]:
     return tuple(replace(each, gap_mm=GAP_MM) for each in column)
 
 
-def _group(sheet: Sheet, signal: Signal, texts: Sequence[str], width: float) -> Piece:
-    """A box with the signal word over its cautions."""
-    hang = GROUPED.width_mm(DASH)
+def _group(sheet: Sheet, signal: Signal, texts: Sequence[tuple[str, str]], width: float) -> Piece:
+    """A box with the signal word over its cautions, each with its English where it has one."""
+    hang = GROUPED.width_mm(DASH) if len(texts) > 1 else 0.0
     room = width - 2 * PAD_MM - hang
     band = SIGN_MM + 1.2
     danger = signal == "DANGER"
     pen = HEAVY if signal in ("DANGER", "WARNING") else RULE
-    items: list[Primitive] = list(_signal((sheet.words(f"signal.{signal}"),), signal, band, danger))
+    items: list[Primitive] = list(
+        _signal((" · ".join(_signal_words(sheet, signal)),), signal, band, danger)
+    )
     if danger:
         items.insert(0, box(0.0, 0.0, width, band, None, "#000000"))
     y = band + 0.6
-    for text in texts:
-        items.append(GROUPED.line(DASH.strip(), PAD_MM, y))
+    for text, other in texts:
+        if hang:
+            items.append(GROUPED.line(DASH.strip(), PAD_MM, y))
         items.extend(GROUPED.lines(text, PAD_MM + hang, y, room))
         y += GROUPED.height_mm(text, room) + 0.3
+        if other:
+            items.extend(ITALIC.lines(other, PAD_MM + hang, y, room))
+            y += ITALIC.height_mm(other, room)
     height = y + 0.8
     return Piece(height, (box(0.0, 0.0, width, height, pen), rule(0.0, width, band), *items))
 
