@@ -6,7 +6,7 @@ from collections import OrderedDict
 from threading import Lock
 from typing import TYPE_CHECKING
 
-from renderer.job.job import Job
+from renderer.job.job import Job, prepare
 
 if TYPE_CHECKING:
     from renderer.plan.model import Plan
@@ -27,7 +27,7 @@ class Jobs:
 
         Where its file has changed but for what it says, such as a remark, so has that of the job.
         """
-        new = Job(plan)
+        new = prepare(plan)
         with self._lock:
             job = self._jobs.setdefault(new.key, new)
             if job.plan.source.files != plan.source.files:

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import json
 import math
+import pickle
 from functools import cache
 from typing import Any
 
 import pytest
 import shapely
 
-from renderer.job import Job, prepare
+from renderer.job import Job, Jobs, prepare
 from renderer.plan import PlanError, dump, loads
 from renderer.plan.lengths import UNITS
 from renderer.report import lay_json
@@ -299,6 +300,15 @@ def test_the_plan_stays_as_it_was_designed_and_is_written_back_whole() -> None:
     assert [each.name for each in built.as_planned.plan.obstacles] == ["Bed"]
     bare = job()
     assert built.as_planned.lay.loops[0].length_m == bare.lay.loops[0].length_m
+
+
+def test_a_kept_and_a_pickled_job_are_as_built_too() -> None:
+    plan = loads(json.dumps(plan_of(as_built={"added": [NEW]})))
+    kept = Jobs().prepare(plan)
+    again = pickle.loads(pickle.dumps(kept))
+    assert kept.is_built and again.is_built and again.key == kept.key
+    assert again.lay.loops[0].length_m == kept.lay.loops[0].length_m
+    assert kept.as_planned.key != kept.key
 
 
 @pytest.mark.parametrize(
