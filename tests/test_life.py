@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pypdf
+import pypdfium2
 import pytest
 import shapely
 
@@ -122,3 +123,30 @@ def test_the_plan_is_had_back_from_its_map(tmp_path: Path) -> None:
     assert main(["extract", str(first), "-o", str(plan)]) == 0
     assert main(["print", str(plan), *print_map, str(again)]) == 0
     assert first.read_bytes() == again.read_bytes()
+
+
+def test_the_plan_is_had_back_from_a_scan_of_its_map(tmp_path: Path) -> None:
+    """In year ten there is only paper: its last page at 150 dots an inch, a little askew."""
+    pytest.importorskip("zxingcpp", reason="needs zxing-cpp, the extra scan")
+    first = renderer.print_sheets([renderer.load(PLAN)], layout="wiring-map")
+    pages = pypdfium2.PdfDocument(first)
+    picture = (
+        pages[len(pages) - 1]
+        .render(scale=150 / 72, grayscale=True)
+        .to_pil()
+        .rotate(1.5, fillcolor=255)
+    )
+    scan, plan = tmp_path / "scan.jpg", tmp_path / "back.plan.yaml"
+    picture.save(scan, quality=80)
+    assert main(["extract", str(scan), "-o", str(plan)]) == 0
+    assert renderer.print_sheets([renderer.load(plan)], layout="wiring-map") == first
+
+
+def test_the_leaf_for_the_break_says_what_the_search_says(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    leaf = tmp_path / "leaf.pdf"
+    assert main(["fault", str(PLAN), "--reads", "open", "-o", str(leaf)]) == 0
+    text = said(leaf.read_bytes())
+    assert f"Measure next at {searched([], capsys)['next']['place']}" in text
+    assert "As built" in text or "For one search" in text

@@ -346,13 +346,12 @@ def _placed(
     return Piece(room, items), -spare
 
 
-def _measured(sheet: Sheet, drawing: Drawing) -> tuple[Primitive, ...]:
+def _measured(sheet: Sheet, drawing: Drawing) -> Iterator[Primitive]:
     """What is drawn, and what lets a viewer measure on it."""
-    if drawing.scale is None:
-        return tuple(drawing.items)
-    unit = sheet.job.plan.units
-    ruler = Ruler((0.0, 0.0), drawing.width_mm, drawing.height_mm, drawing.scale, unit)
-    return *drawing.items, ruler
+    yield from drawing.items
+    if drawing.scale is not None:
+        unit = sheet.job.plan.units
+        yield Ruler((0.0, 0.0), drawing.width_mm, drawing.height_mm, drawing.scale, unit)
 
 
 def _whole(sheet: Sheet, page: PlanPage, way: Arrangement) -> PlanDrawing:
