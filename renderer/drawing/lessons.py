@@ -3,32 +3,44 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 
 from renderer.drawing.boxes import LINE as LINE_KIND
 from renderer.drawing.boxes import SYMBOL, Occupied, disc, pieces
 from renderer.drawing.kinds import MOVABLE, LabelKind
 from renderer.drawing.labels import Label, Placement, text_size
 from renderer.drawing.pegs import mown_side, pegs
-from renderer.drawing.pens import MIDDLE, PAIR_APART_MM, PAIR_COVER, SIDE_TEXT, THIN, WIRE
+from renderer.drawing.pens import (
+    MIDDLE,
+    PAIR_APART_MM,
+    PAIR_COVER,
+    SHORT_DASHED,
+    SIDE_TEXT,
+    THIN,
+    WIRE,
+)
 from renderer.drawing.plan import fit_plan, ground_points, lettered, lowered, parts, placed
+from renderer.drawing.scale import Fit, turned
 from renderer.drawing.scene import MARK, PAIR, Part, Scene, joined
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.sides import BAND_MM
 from renderer.drawing.spots import beside
 from renderer.drawing.stations import docks, marked, splices
-from renderer.drawing.view import centred
+from renderer.drawing.view import View, centred
 from renderer.drawing.wire import wire
-from renderer.geometry.lines import as_points, aside, at_distances, between, length
+from renderer.geometry.lines import as_points, aside, at_distances, between, chain, length
 from renderer.geometry.rects import Rect, clip_chain
 from renderer.ground.setting_out import SettingOut
 from renderer.ground.sides import foot, numbered_sides
 from renderer.primitives import Circle, Line, Primitive
+from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:
     from renderer.drawing.plan import PlanDrawing
@@ -46,6 +58,9 @@ CROSS_MM = 5.0  # length of paper over which the wires of a pair change sides
 CROSS_SHARE = 0.08  # of the pair's length, before they do
 LEAST_LABEL_MM = 4.0
 RING_MM = 5.0  # radius of the ring round a mistake
+# A setback that a pencil can show; common practice, no published source.
+DRAWABLE_MM = 1.4
+KEPT = 0.12  # of the width of a part, between its edge and the start of the wire, at least
 COIL_MM = 1.7  # radius of a coil's turns
 COIL_OFF_MM = 3.6  # from the wire to the middle of the coil
 
@@ -75,6 +90,69 @@ def unlaid(scene: Scene) -> Iterator[Part]:
             text = scene.words["label.generator"].format(mounted="", loop=loop.name).strip()
             at = scene.view.point(loop.generator.at)
             yield marked("generator", f"generator {loop.name}", at, text, kind=LabelKind.GENERATOR)
+
+
+def drawing_part(
+    plan: Plan, lay: Lay, box_mm: tuple[float, float], whole: Fit, known: Sequence[float]
+) -> View | None:
+    """A part of the garden that fills a box, at the least of the ``known`` scales to draw wire at.
+
+    ``whole`` is how the whole garden is drawn; nothing where the wire can be drawn on that. The
+    part holds the start of the first loop, and as many islands as it can.
+    """
+    most = _usual_setback(plan, lay) * MM_PER_M / DRAWABLE_MM
+    scale = max((n for n in known if n <= most), default=min(known))
+    if whole.scale <= scale or not lay.loops:
+        return None
+    fit = Fit(scale, whole.rotation_deg)
+    size = np.array(box_mm) * scale / MM_PER_M
+    start = turned(chain((lay.loops[0].start,)), fit.rotation_deg)[0]
+    shares = np.linspace(KEPT, 1.0 - KEPT, 9)
+    corners = [start - size * (x, y) for x in shares for y in shares]
+    low = max(corners, key=lambda corner: _shown(lay, fit, corner, size))
+    middle = turned((low + size / 2).reshape(1, 2), -fit.rotation_deg)[0]
+    frame = Rect(0.0, 0.0, *box_mm)
+    ground = (float(middle[0]), float(middle[1]))
+    return View(fit.scale, fit.rotation_deg, ground, frame.centre, frame)
+
+
+def _usual_setback(plan: Plan, lay: Lay) -> float:
+    """The setback of the kind of side that the lawns have most of, in metres."""
+    found: dict[str, float] = defaultdict(float)
+    for lawn in lay.lawns:
+        for side in lawn.sides:
+            found[side.kind] += length(side.points)
+    kept = {kind: metres for kind, metres in found.items() if plan.machine.setback[kind] > 0}
+    return plan.machine.setback[max(kept, key=lambda kind: kept[kind])] if kept else math.inf
+
+
+def _shown(lay: Lay, fit: Fit, low: Chain, size: Chain) -> tuple[int, float]:
+    """How many islands a rectangle on the ground as turned shows whole, and how much lawn."""
+    high = low + size
+    islands = 0
+    for loop in lay.loops:
+        for ring in loop.rings:
+            points = turned(ring.points, fit.rotation_deg)
+            islands += ring.kind == "island" and bool(
+                (points >= low).all() and (points <= high).all()
+            )
+    window = shapely.box(*low.tolist(), *high.tolist())
+    lawns = [
+        shapely.Polygon(turned(np.asarray(lawn.outline.exterior.coords), fit.rotation_deg))
+        for lawn in lay.lawns
+    ]
+    return islands, round(sum(float(lawn.intersection(window).area) for lawn in lawns), 3)
+
+
+def framed(corners: Chain) -> Callable[[Scene], Iterator[Part]]:
+    """What ``unlaid`` adds, and a dashed frame about a part of the garden given by its corners."""
+
+    def parts_of(scene: Scene) -> Iterator[Part]:
+        yield from unlaid(scene)
+        ring = as_points(scene.view.chain(corners))
+        yield Part(((MARK, Line(ring, SHORT_DASHED, closed=True, role="part")),))
+
+    return parts_of
 
 
 def _side_label(scene: Scene, side: NumberedSide, part: Chain) -> Iterable[Label]:

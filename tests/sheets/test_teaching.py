@@ -8,16 +8,18 @@ import re
 from functools import lru_cache
 from pathlib import Path
 
+import numpy as np
 import pymupdf
 import pypdf
 import pytest
+from shapely import Point, Polygon
 
 import renderer
 from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import load, loads
 from renderer.plan.model import Plan
-from renderer.primitives import Document
+from renderer.primitives import Document, Line, Text
 from renderer.sheets import SheetError, load_layout
 from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
@@ -26,8 +28,9 @@ from renderer.teaching import practice
 from renderer.teaching.anonymous import anonymous_job
 from renderer.teaching.arithmetic import Step, evaluate
 from renderer.teaching.variants import exercises
+from tests.drawing import handmade
 from tests.plans import demo_plans, example_plans
-from tests.shared import check_plan, compose, lay_plan, print_sheets
+from tests.shared import check_plan, compose, job_of, lay_plan, print_sheets
 from tests.sheets.sample import all_text
 
 LAYOUTS = ("exercise", "exercise-key", "fault-plates", "fault-plates-key")
@@ -219,3 +222,26 @@ def test_a_layout_without_a_key_is_none_for_a_class() -> None:
 def test_pages_say_that_they_are_for_training_only(layout: str, paper: str) -> None:
     document: Document = compose([secret()], load_layout(layout), paper=paper)
     assert all_text(document).count("Training only") == len(document.pages)
+
+
+@pytest.mark.parametrize("wide", [12.0, 90.0])
+def test_a_garden_too_large_to_draw_wire_on_has_a_part_enlarged(wide: float) -> None:
+    """A setback of 0.30 m: in the part it takes 1.4 mm or more, and the dock lies in it."""
+    corners = [(0, 0), (wide, 0), (wide, 0.7 * wide), (0, 0.7 * wide)]
+    outline = [[x, y, "bed"] for x, y in corners]
+    plan = handmade.plan(lawns=[{"name": "Rear", "outline": outline}], features=[], obstacles=[])
+    pages = compose([job_of(plan)], load_layout("exercise")).pages
+    drawn = [item for page in pages for item in page.items]
+    frames = [item for item in drawn if isinstance(item, Line) and item.role == "part"]
+    if wide < 20:
+        assert not frames
+        return
+    on_plan, own = sorted(frames, key=lambda frame: np.ptp(np.array(frame.points)[:, 0]))
+    assert on_plan.pen and on_plan.pen.dash_mm and own.pen and not own.pen.dash_mm
+    larger = np.ptp(np.array(own.points), axis=0) / np.ptp(np.array(on_plan.points), axis=0)
+    texts = [item.text for item in drawn if isinstance(item, Text)]
+    scales = [float(text.split("1:")[1]) for text in texts if text.startswith("Scale 1:")]
+    assert larger == pytest.approx(scales[0] / scales[1], rel=1e-3)
+    assert 0.3 * 1000 / scales[1] >= 1.4 > 0.3 * 1000 / scales[0]
+    docks = [item.at for item in drawn if isinstance(item, Text) and item.text == "Dock"]
+    assert any(Polygon(own.points).contains(Point(at)) for at in docks)

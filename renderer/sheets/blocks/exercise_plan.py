@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from renderer.drawing.pens import THIN
+from renderer.primitives import Line
 from renderer.sheets.blocks.furniture import (
     GAP_MM,
     bars,
@@ -13,16 +16,21 @@ from renderer.sheets.blocks.furniture import (
     moved,
     plan_heading,
 )
-from renderer.sheets.kit import heading
+from renderer.sheets.kit import heading, paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
     from renderer.drawing import PlanDrawing
+    from renderer.drawing.scene import Part, Scene
+    from renderer.drawing.view import View
     from renderer.primitives import Drawing
 
 BELOW_MM = 50.0  # first guess of what bars and legend take
+PART_BELOW_MM = 36.0  # for the bars below an enlarged part, and what its key numbers stand for
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -37,16 +45,56 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         if drawn.drawing.height_mm + needed <= room:
             break
         below = max(needed, below + 1.0)
+    part, others = _part(sheet, drawn)
+    if part is not None:
+        drawn = _drawn(sheet, room - below, part)
     under = drawn.drawing.height_mm + GAP_MM
     items = (*drawn.drawing.items, *moved(foot.items, 0.0, under))
     height = under + foot.height_mm
-    return plan_heading(sheet, title, use.block, drawn.scale), Piece(height, items)
+    return plan_heading(sheet, title, use.block, drawn.scale), Piece(height, items), *others
 
 
-def _drawn(sheet: Sheet, height: float) -> PlanDrawing:
+def _part(sheet: Sheet, whole: PlanDrawing) -> tuple[View | None, tuple[Piece, ...]]:
+    """A part of a garden too large to draw its wire on, and the page that shows it enlarged."""
+    from renderer.drawing import legend
+    from renderer.drawing.closeup import closeup
+    from renderer.drawing.lessons import UNLAID, drawing_part, unlaid
+    from renderer.drawing.scale import Fit, series
+    from renderer.drawing.scene import Scene
+
+    job, words = sheet.job, drawing_words(sheet)
+    head = heading(sheet.words("heading.exercise-part"), sheet.width_mm, "")
+    note = [
+        replace(each, keep=True) for each in paragraph(sheet.words("teach.part"), sheet.width_mm)
+    ]
+    taken = head.height_mm + sum(piece.height_mm for piece in note) + PART_BELOW_MM
+    box = (sheet.width_mm, sheet.height_mm - taken)
+    known = series(inch_paper=sheet.inch_paper, units=job.plan.units)
+    view = drawing_part(job.plan, job.lay, box, Fit(whole.scale, whole.rotation_deg), known)
+    if view is None or sheet.scale is not None:
+        return None, ()
+    scene = Scene(job.plan, job.lay, (), view, words, job.setting, UNLAID)
+    drawn = closeup(scene, words["title.plan"].format(title=job.plan.job.title), unlaid(scene))
+    border = Line(view.frame.corners(), THIN, closed=True, role="part")
+    below = [bars(sheet, drawn)]
+    if keyed(drawn):
+        below.append(legend((), sheet.width_mm, words, keyed(drawn)))
+    foot = beneath(below)
+    items = (*drawn.drawing.items, border, *moved(foot.items, 0.0, box[1] + GAP_MM))
+    title = sheet.words("heading.exercise-part")
+    top = plan_heading(sheet, title, "exercise-part", drawn.scale)
+    return view, (top, *note, Piece(box[1] + GAP_MM + foot.height_mm, items))
+
+
+def _drawn(sheet: Sheet, height: float, part: View | None = None) -> PlanDrawing:
+    """The whole garden, with a frame about a part of it."""
     from renderer.drawing import plan_drawing
-    from renderer.drawing.lessons import UNLAID, unlaid
+    from renderer.drawing.lessons import UNLAID, framed, unlaid
+    from renderer.geometry.lines import chain
 
+    extra: Callable[[Scene], Iterable[Part]] = unlaid
+    if part is not None:
+        extra = framed(chain(part.back(corner) for corner in part.frame.corners()))
     return plan_drawing(
         sheet.job.plan,
         sheet.job.lay,
@@ -56,7 +104,7 @@ def _drawn(sheet: Sheet, height: float) -> PlanDrawing:
         words=drawing_words(sheet),
         scale=sheet.scale,
         show=UNLAID,
-        extra=unlaid,
+        extra=extra,
         setting=sheet.job.setting,
     )
 
