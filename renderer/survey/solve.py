@@ -71,7 +71,7 @@ class Solution:
 def solve(network: Network, *, advise: bool = True) -> Solution:
     """Points, readings, suspects and advice. Raises SurveyError where that gives no points.
 
-    Without ``advise`` no further tape is looked for; that search takes as long as the rest.
+    Without ``advise`` no further tape is looked for.
     """
     whole = _adjusted(network)
     suspects = find_slips(network, whole)
