@@ -46,7 +46,9 @@ def test_a_demo_garden_prints(demo_plan: Path, paper: str) -> None:
 def test_two_jobs_print_in_one_file() -> None:
     plans = [renderer.load(demo(name)) for name in ("practice-lawn", "quarry-lane")]
     alone = sum(pages(print_sheets([plan])) for plan in plans)
-    assert pages(print_sheets(plans)) >= alone
+    assert pages(print_sheets(plans, full=True)) >= alone
+    carried = sum(pages(print_sheets([plan], layout="carry")) for plan in plans)
+    assert pages(print_sheets(plans)) >= carried
 
 
 def pages(pdf: bytes) -> int:
