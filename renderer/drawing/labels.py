@@ -3,6 +3,7 @@
 Labels are placed in order of priority at their cheapest free place. One that finds
 none tries to move those in its way to other places of theirs. What still finds no
 place is tried as a short key number, and what still cannot be placed is returned.
+The numbers between those of control pegs come after all others, in what room is left.
 The same labels give the same places; the cost grows nearly in line with their number.
 """
 

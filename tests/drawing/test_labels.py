@@ -202,6 +202,15 @@ def test_a_label_with_one_place_moves_the_one_that_took_it() -> None:
     assert [p.spot for p in result.placed] == [there, here]
 
 
+def test_a_name_has_its_place_before_the_numbers_between_those_of_control_pegs() -> None:
+    only = Spot(0.0, Box(60, 45, 6, 2))
+    number = Label("peg 7", ("7",), PEG_TEXT, LabelKind.PEG_TENTH, (only,), listed=False)
+    name = Label("lawn", ("Lawn",), NAME_TEXT, LabelKind.LAWN, (only,))
+    found = place([number, name], [], FRAME)
+    assert [each.label for each in found.placed] == [name]
+    assert found.unplaced == (number,)
+
+
 def test_a_label_without_room_becomes_a_key_number_or_is_returned() -> None:
     wide = ("a name far too long for this narrow frame of paper",)
     brief = (Spot(0.0, box_at((20, 20), text_size(("N8",), NAME_TEXT))),)
