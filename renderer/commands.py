@@ -871,6 +871,8 @@ def _check_text(path: str, job: Job, language: str) -> str:
             lines.append(f"       {words('check.cure', cure=finding.cure)}")
         if finding.acknowledged:
             lines.append(f"       {words('check.accepted', by=finding.acknowledged)}")
+        elif finding.accept_with:
+            lines.append(f"       {words('check.accept', line=finding.accept_with)}")
     stops = counts["stop"]
     verdict = words.count("check.stopped", stops) if stops else words("check.clear")
     rest = words("check.rest", warnings=counts["warn"], notes=counts["note"])

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from renderer.checks.accept import OF_ACCEPTANCES
 from renderer.checks.fact import Phrase
+from renderer.checks.figure import figure_unit
 from renderer.language import ENGLISH, load_words
 from renderer.language.show import Show
+from renderer.plan.figures import figure_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -23,7 +27,9 @@ if TYPE_CHECKING:
 class FindingText:
     """A finding as people read it: what was found, what to do about it, why it matters.
 
-    ``facts`` are the same as plain values for scripts; lengths are metres.
+    ``facts`` are the same as plain values for scripts; lengths are metres. ``accept_with`` is the
+    line of the plan file that accepts it with its figure, name and reason left to write; empty for
+    what cannot be accepted.
     """
 
     rule: str
@@ -36,6 +42,7 @@ class FindingText:
     at_m: float | None
     acknowledged: str
     facts: dict[str, Any]
+    accept_with: str = ""
 
 
 def in_words(
@@ -51,7 +58,7 @@ def in_words(
         FindingText(
             each.rule,
             each.level,
-            sentence(show, each.key, each.facts, each.apart),
+            _message(show, each),
             words(f"{each.rule}.cure"),
             words(f"{each.rule}.why"),
             each.at,
@@ -59,9 +66,57 @@ def in_words(
             each.at_m,
             each.acknowledged,
             {name: _plain(fact) for name, fact in each.facts.items()},
+            _accept_with(each, units),
         )
         for each in findings
     )
+
+
+def _message(show: Show, finding: Finding) -> str:
+    """What was found, and what had been accepted where that is not what it is now."""
+    message = sentence(show, finding.key, finding.facts, finding.apart)
+    if finding.lapsed is None:
+        return message
+    then = figure_of(finding.lapsed.figure)
+    unit = figure_unit(finding.figure)
+    told = {"by": finding.lapsed.by, "then": finding.lapsed.figure}
+    if then and then.unit == unit:
+        told["then"] = _figure(show, unit, then.value)
+    if not finding.figure:
+        return f"{message} {show.words('lapsed.none', **told)}"
+    return f"{message} {show.words('lapsed.found', now=_figure_now(show, finding), **told)}"
+
+
+def _figure_now(show: Show, finding: Finding) -> str:
+    """The figure of a finding as its sentence prints it, with its unit."""
+    fact = _length(finding.facts[finding.figure])
+    if finding.figure in finding.apart:
+        lengths = show.lengths(*(_length(finding.facts[name]) for name in finding.apart))
+        return lengths[finding.apart.index(finding.figure)]
+    return _figure(show, figure_unit(finding.figure), fact)
+
+
+def _figure(show: Show, unit: str, value: float) -> str:
+    text = _WRITTEN[unit](show, value) if unit else show.plain(value)
+    return f"{text}°" if unit == "deg" else text
+
+
+def _accept_with(finding: Finding, units: Units) -> str:
+    """The line under ``acknowledged`` that accepts a warning with the figure that it has now."""
+    if finding.level != "warn" or finding.rule in OF_ACCEPTANCES:
+        return ""
+    line = f"- {{rule: {finding.rule}"
+    if finding.about:
+        line += f", about: {json.dumps(finding.about, ensure_ascii=False)}"
+    if finding.figure:
+        printed = _figure_now(Show(units, load_words(ENGLISH, "findings")), finding)
+        line += f", figure: {_as_typed(printed)}"
+    return line + ', by: "", reason: ""}'
+
+
+def _as_typed(figure: str) -> str:
+    """A printed figure as it is typed in a plan file: ``9 ft 6 1/2 in``, no comma in thousands."""
+    return figure.replace("'", " ft").replace('"', " in").replace(",", "")
 
 
 def sentence(show: Show, key: str, facts: Facts, apart: tuple[str, ...]) -> str:

@@ -61,6 +61,7 @@ def finding_json(finding: FindingText) -> Json:
         "about": finding.about,
         "at_m": None if finding.at_m is None else _number(finding.at_m),
         "acknowledged": finding.acknowledged,
+        "accept_with": finding.accept_with,
         "facts": finding.facts,
     }
 

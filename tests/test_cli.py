@@ -192,6 +192,25 @@ def test_a_finding_in_json_has_its_figures_beside_the_message(
     )
 
 
+def test_check_gives_the_line_that_accepts_a_warning(
+    garden: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text, _, _ = garden.read_text("utf-8").partition("acknowledged:")
+    garden.write_text(text, "utf-8")
+    line = '- {rule: machine-not-confirmed, by: "", reason: ""}'
+    main(["check", str(garden)])
+    assert f"  to accept it, add under acknowledged, with your name and reason: {line}\n" in (
+        capsys.readouterr().out
+    )
+    main(["check", str(garden), "--json"])
+    found = json.loads(capsys.readouterr().out)["findings"]
+    offered = {each["rule"]: each["accept_with"] for each in found if each["level"] == "warn"}
+    assert offered["machine-not-confirmed"] == line
+    garden.write_text(f"{text}acknowledged:\n  {line}\n", "utf-8")
+    assert main(["check", str(garden)]) == 2
+    assert "acknowledged[0].by: it is empty; write a name" in capsys.readouterr().err
+
+
 def test_check_speaks_other_languages(stopped: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", str(stopped), "--language", "de"]) == 1
     told = capsys.readouterr().out

@@ -6,6 +6,8 @@ import difflib
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from renderer.checks.figure import figure_name, states
+from renderer.checks.finding import Lapsed
 from renderer.checks.rule import Hit
 
 if TYPE_CHECKING:
@@ -16,22 +18,49 @@ if TYPE_CHECKING:
     from renderer.checks.rule import Rule
     from renderer.plan.model import Acknowledgement
 
+# What is said of acceptances themselves as a warning; nobody accepts that.
+OF_ACCEPTANCES = ("stop-cannot-be-accepted", "acceptance-unknown")
+
 
 def accepted(case: Case, found: Iterable[Finding]) -> list[Finding]:
-    """The findings, warnings that the plan accepts marked with name and reason."""
-    return [_accepted(case, finding) for finding in found]
+    """The findings, warnings that the plan accepts marked with name and reason.
+
+    A warning that is open because an acceptance states another figure has that one as ``lapsed``.
+    """
+    found = list(found)
+    spent = [
+        each
+        for each in case.plan.acknowledged
+        if each.figure and not any(_accepts(case, each, finding) for finding in found)
+    ]
+    return [_accepted(case, finding, spent) for finding in found]
 
 
-def _accepted(case: Case, finding: Finding) -> Finding:
-    if finding.level == "warn":
-        for each in case.plan.acknowledged:
-            if _meant(each, finding):
-                return replace(finding, acknowledged=f"{each.by}: {each.reason}")
+def _accepted(case: Case, finding: Finding, spent: Iterable[Acknowledgement]) -> Finding:
+    if finding.level != "warn":
+        return finding
+    for each in case.plan.acknowledged:
+        if _accepts(case, each, finding):
+            return replace(finding, acknowledged=f"{each.by}: {each.reason}")
+    for each in spent:
+        if each.figure and _meant(each, finding):
+            return replace(finding, lapsed=Lapsed(each.by, each.figure))
     return finding
 
 
 def _meant(each: Acknowledgement, finding: Finding) -> bool:
     return each.rule == finding.rule and each.about in ("", finding.about)
+
+
+def _accepts(case: Case, each: Acknowledgement, finding: Finding) -> bool:
+    return _meant(each, finding) and _has_figure(case, each, finding, finding.figure)
+
+
+def _has_figure(case: Case, each: Acknowledgement, found: Finding | Hit, name: str) -> bool:
+    """Whether an acceptance states no figure, or the one that the finding has."""
+    if not each.figure:
+        return True
+    return states(each.figure, name, found.facts, found.apart, case.plan.units)
 
 
 def stop_accepted(case: Case, rules: Mapping[str, Rule]) -> Iterator[Hit]:
@@ -60,7 +89,23 @@ def idle_accepted(case: Case, rules: Mapping[str, Rule]) -> Iterator[Hit]:
         if rule is None or rule.level == "stop":
             continue
         hits = rule.look(case) if rule.level == "warn" else ()
-        if not any(each.about in ("", hit.about) for hit in hits):
+        meant = [hit for hit in hits if each.about in ("", hit.about)]
+        facts = {"by": each.by, "rule": each.rule, "about": each.about}
+        if not meant:
             key = f"acceptance-idle.{'about' if each.about else 'found'}"
-            facts = {"by": each.by, "rule": each.rule, "about": each.about}
             yield Hit(key, facts, about=each.rule)
+        elif each.figure and all(_by_another(case, rule, each, hit) for hit in meant):
+            yield Hit("acceptance-idle.figure", facts | {"figure": each.figure}, about=each.rule)
+
+
+def _by_another(case: Case, rule: Rule, this: Acknowledgement, hit: Hit) -> bool:
+    """Whether an acceptance other than ``this`` accepts a hit that ``this`` does not."""
+    name = figure_name(rule, hit.facts)
+    if _has_figure(case, this, hit, name):
+        return False
+    return any(
+        each.rule == rule.id
+        and each.about in ("", hit.about)
+        and _has_figure(case, each, hit, name)
+        for each in case.plan.acknowledged
+    )

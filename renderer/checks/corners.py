@@ -98,5 +98,5 @@ def _sharpest(ring: Ring, window_m: float) -> tuple[float, tuple[float, float]]:
 
 RULES = (
     Rule("corner-too-sharp", "warn", corner_too_sharp),
-    Rule("bend-too-tight", "warn", bend_too_tight),
+    Rule("bend-too-tight", "warn", bend_too_tight, figure="turned_deg"),
 )

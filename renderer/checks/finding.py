@@ -15,6 +15,14 @@ LEVELS: tuple[Level, ...] = ("stop", "warn", "note")
 
 
 @dataclass(frozen=True, slots=True)
+class Lapsed:
+    """An acceptance that does not hold for a finding, whose figure is not the one it states."""
+
+    by: str
+    figure: str  # as the plan states it
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """What a check has found: rule, level, the key of its text with facts that fill it, place.
 
@@ -30,6 +38,8 @@ class Finding:
     at_m: float | None = None  # running distance on the wire, where there is one
     acknowledged: str = ""  # "name: reason", for a warning that was accepted in the plan
     apart: tuple[str, ...] = ()  # lengths among the facts that must not read alike
+    figure: str = ""  # name of the fact that an acceptance may state
+    lapsed: Lapsed | None = None
 
 
 def moved_findings(findings: Sequence[Finding], by: tuple[float, float]) -> tuple[Finding, ...]:

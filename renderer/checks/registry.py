@@ -31,6 +31,7 @@ from renderer.checks import (
     walks,
     winding,
 )
+from renderer.checks.figure import figure_name
 from renderer.checks.finding import LEVELS, Finding
 from renderer.checks.rule import Rule
 
@@ -108,6 +109,7 @@ def _finding(rule: Rule, hit: Hit) -> Finding:
         about=hit.about,
         at_m=None if hit.at_m is None else round(hit.at_m, 4),
         apart=hit.apart,
+        figure=figure_name(rule, hit.facts),
     )
 
 

@@ -35,9 +35,11 @@ class Rule:
     """A check: id in words, level, and the function that looks.
 
     What it says, what to do about it, and why it matters stand in the catalogue of findings under
-    its id.
+    its id. ``figure`` names the fact that an acceptance may state, where that is not the first one
+    measured.
     """
 
     id: str
     level: Level
     look: Callable[[Case], Iterable[Hit]]
+    figure: str = ""

@@ -62,5 +62,5 @@ def too_steep_at_wire(case: Case) -> Iterator[Hit]:
 
 RULES = (
     Rule("slope-too-steep", "stop", too_steep),
-    Rule("slope-too-steep-at-wire", "warn", too_steep_at_wire),
+    Rule("slope-too-steep-at-wire", "warn", too_steep_at_wire, figure="slope_percent"),
 )

@@ -104,7 +104,7 @@ def spool_reading_odd(case: Case) -> Iterator[Hit]:
 
 
 RULES = (
-    Rule("spool-reading-odd", "warn", spool_reading_odd),
+    Rule("spool-reading-odd", "warn", spool_reading_odd, figure="reads_ohm"),
     Rule("loop-too-long", "stop", loop_too_long),
     Rule("stock-short", "stop", stock_short),
     Rule("stock-without-reserve", "warn", stock_below_order),

@@ -128,5 +128,5 @@ def references_near(case: Case) -> Iterator[Hit]:
 RULES = (
     Rule("references-too-near", "warn", references_near),
     Rule("poorly-found", "note", poorly_found),
-    Rule("pegs-far-along", "warn", far_along),
+    Rule("pegs-far-along", "warn", far_along, figure="length_m"),
 )

@@ -7,10 +7,7 @@ from typing import Literal
 
 from renderer.language.feet import feet_and_inches
 from renderer.language.words import Words
-from renderer.units import M_PER_FOOT
-
-FT_STEPS = (4, 16, 64)  # parts of an inch, coarse to fine
-M_DECIMALS = (2, 3, 4)
+from renderer.units import M_PER_FOOT, WRITTEN_DECIMALS_M, WRITTEN_PARTS_INCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +24,7 @@ class Show:
     def lengths(self, *lengths_m: float) -> tuple[str, ...]:
         """Several lengths, fine enough that two different ones do not read the same."""
         told: tuple[str, ...] = ()
-        for step in range(len(M_DECIMALS)):
+        for step in range(len(WRITTEN_DECIMALS_M)):
             told = tuple(self._length(length_m, step) for length_m in lengths_m)
             if len(set(told)) == len({round(length_m, 4) for length_m in lengths_m}):
                 break
@@ -54,5 +51,5 @@ class Show:
 
     def _length(self, length_m: float, step: int) -> str:
         if self.units == "ft":
-            return feet_and_inches(length_m, FT_STEPS[step], typed=True)
-        return f"{self.words.numbers.fixed(length_m, M_DECIMALS[step])} m"
+            return feet_and_inches(length_m, WRITTEN_PARTS_INCH[step], typed=True)
+        return f"{self.words.numbers.fixed(length_m, WRITTEN_DECIMALS_M[step])} m"

@@ -218,6 +218,9 @@ DESCRIPTIONS: dict[str, str] = {
     "Acknowledgement.about": (
         "Lawn, obstacle, loop or feature; if left out, all findings of the rule"
     ),
+    "Acknowledgement.figure": (
+        "Figure that was accepted, such as 12.4 m; the warning is open again once it has another"
+    ),
     "Plan.revisions": "History of the plan, the first revision first",
     "Plan.as_built": "What was really laid, where that differs from the plan as designed",
     "Plan.changes": "What was changed in later years, the first change first",

@@ -13,6 +13,7 @@ OF_FORM: dict[str, list[Any]] = {
     "Setback": [{"wall": "35 cm", "hedge": "30 cm"}],
     "Text": ["Through the side gate"],
     "Name": ["Rear"],
+    "Figure": ["12.4 m", "9 ft 6 1/2 in", "35 m2", "22 %"],
     "Tapes": [{"A": 5.41, "B": 14.49}],
     "Day": ["2026-06-09"],
     "YesNo": [True],

@@ -7,6 +7,7 @@ from typing import Any
 from renderer.plan.base import Model, models_in
 from renderer.plan.descriptions import DESCRIPTIONS, TITLE
 from renderer.plan.examples import examples_of
+from renderer.plan.figures import FIGURE_PATTERN
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
 from renderer.plan.lengths import LENGTH_PATTERN, UNITS
 from renderer.plan.machine import Machine
@@ -79,6 +80,7 @@ _FORMS: dict[str, Schema] = {
     # bare 413 in YAML is a number to a validator, and a fine job number
     "Text": {"type": ["string", "number"], "maxLength": TEXT_MAX},
     "Name": {"type": ["string", "number"], "minLength": 1, "maxLength": NAME_MAX},
+    "Figure": {"type": ["string", "number"], "pattern": FIGURE_PATTERN, "minimum": 0},
     "Tapes": {"type": "object", "additionalProperties": _LENGTH, "minProperties": 2},
     "Digest": {"type": "string", "pattern": DIGEST_PATTERN},
     "Day": {"type": "string", "format": "date", "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"},

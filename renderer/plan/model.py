@@ -14,6 +14,7 @@ from pydantic import BeforeValidator, PrivateAttr, model_validator
 
 from renderer.plan.base import Model
 from renderer.plan.errors import Problems
+from renderer.plan.figures import Stated
 from renderer.plan.kinds import Carried, FeatureKind, ObstacleKind, SideKind
 from renderer.plan.limits import AtMost, NotEmpty, Within
 from renderer.plan.machine import CrewRates, DockRules, Machine, PegSpacing, SlopeMax, SupplyFigures
@@ -195,6 +196,7 @@ class Acknowledgement(Model):
     by: Name
     reason: Name
     about: Text = ""
+    figure: Stated | None = None
 
 
 class Position(Model):
