@@ -166,7 +166,8 @@ def test_each_plan_page_of_the_sheets_is_true_to_its_scale(any_plan: Path) -> No
             found, *wrong = (
                 np.count_nonzero(hits(pegs, page, scale * by)) for by in (1.0, 0.99, 1.01)
             )
-            assert found >= 8 and found > 1.4 * max(wrong), number
+            # a sheet of the leaf shows control pegs alone, as few as seven
+            assert found >= 6 and found > 3 * max(wrong), number
 
 
 @pytest.mark.parametrize("what", ["figure", "sheets"])

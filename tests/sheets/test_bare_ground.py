@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from renderer.plan import Plan
 
 LAYOUTS = sorted(path.stem for path in (ROOT / "layouts").glob("*.yaml"))
-ASK_FOR_LENGTHS = {"exercise", "exercise-key"}
+ASK_FOR_LENGTHS = {"exercise", "exercise-key", "class-set", "class-set-key"}
 
 
 def no_setbacks() -> Plan:
