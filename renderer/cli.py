@@ -108,7 +108,7 @@ def _parsed(argv: Sequence[str] | None) -> argparse.Namespace:
     """The arguments; a check needs plan files unless it explains its rules."""
     parser = _parser()
     arguments = parser.parse_args(argv)
-    if arguments.run == "run_check" and not arguments.jobs and arguments.explain is None:
+    if arguments.run == "check" and not arguments.jobs and arguments.explain is None:
         parser.error("check needs a plan file: pegline check JOB...")
     return arguments
 
@@ -134,10 +134,9 @@ def _with_jobs(name: str) -> list[str]:
 
 
 def _run(arguments: argparse.Namespace) -> int:
-    from renderer import commands
+    from renderer.commands import run
 
-    code: int = getattr(commands, arguments.run)(arguments)
-    return code
+    return run(arguments.run, arguments)
 
 
 class _Parser(argparse.ArgumentParser):
@@ -200,7 +199,7 @@ def _parser() -> argparse.ArgumentParser:
 
 def _add_command(commands: Commands, name: str, does: str) -> _Parser:
     command = commands.add_parser(name, help=does, description=f"{does[0].upper()}{does[1:]}.")
-    command.set_defaults(run=f"run_{name}")
+    command.set_defaults(run=name)
     return command
 
 

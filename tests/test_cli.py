@@ -22,10 +22,11 @@ import pdfplumber
 import pypdf
 import pytest
 
-from renderer import __version__, commands
+from renderer import __version__
 from renderer.checks.finding import LEVELS
 from renderer.checks.registry import RULES
 from renderer.cli import main, scale
+from renderer.commands import start
 from renderer.language import load_words
 from tests.plans import ROOT
 
@@ -414,7 +415,7 @@ def test_interrupting_says_that_nothing_was_written(
     def interrupted(_: object) -> int:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(commands, "run_schema", interrupted)
+    monkeypatch.setattr(start, "run_schema", interrupted)
     assert main(["schema"]) == 130
     assert one_line(capsys) == "pegline: interrupted; no file is left half written"
 
@@ -425,7 +426,7 @@ def test_a_fault_of_ours_is_one_line_too(
     def broken(_: object) -> int:
         raise KeyError("leg\nof nothing")
 
-    monkeypatch.setattr(commands, "run_schema", broken)
+    monkeypatch.setattr(start, "run_schema", broken)
     assert main(["schema"]) == 2
     assert "PEGLINE_TRACEBACK" in one_line(capsys)
     monkeypatch.setenv("PEGLINE_TRACEBACK", "1")
@@ -762,7 +763,7 @@ def test_a_worker_that_is_killed_and_a_lack_of_memory_are_named(
         def broken(_: object, error: Exception = error) -> int:
             raise error
 
-        monkeypatch.setattr(commands, "run_schema", broken)
+        monkeypatch.setattr(start, "run_schema", broken)
         assert main(["schema"]) == 2
         line = one_line(capsys)
         assert said in line

@@ -14,7 +14,7 @@ from renderer.checks.registry import RULES
 from renderer.language.words import PLURALS, read_table
 
 SOURCES = {
-    "findings": ("checks/*.py", "findings_text.py", "language/show.py", "commands.py"),
+    "findings": ("checks/*.py", "findings_text.py", "language/show.py", "commands/*.py"),
     "drawing": ("drawing/*.py",),
 }
 # Keys put together from parts that a reader of the source does not see side by side.

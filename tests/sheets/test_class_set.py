@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from renderer.commands import LESSON_SET
+from renderer.commands.print import LESSON_SET
 from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import load
