@@ -110,13 +110,16 @@ def to_write(text: str, width_mm: float) -> Piece:
     return Piece(WRITE_MM, (FINE.line(text, 0.0, top), line), 0.5)
 
 
-def abreast(sheet: Sheet, left: Build, right: Build) -> tuple[Piece, ...]:
+def abreast(
+    sheet: Sheet, left: Build, right: Build, shares: Sequence[float] = SHARES
+) -> tuple[Piece, ...]:
     """Two columns as one piece, the width parted so that they are least high.
 
-    One under the other, at full width, where they would take most of a page.
+    ``shares`` of the width are tried for the left one. One under the other, at full width, where
+    they would take most of a page.
     """
     width = sheet.width_mm - GAP_MM
-    tried = ((left(width * share), right(width * (1 - share)), share) for share in SHARES)
+    tried = ((left(width * share), right(width * (1 - share)), share) for share in shares)
     *columns, share = min(tried, key=lambda each: max(height_of(each[0]), height_of(each[1])))
     height = max(map(height_of, columns))
     if height > MOST_OF_PAGE * sheet.height_mm:

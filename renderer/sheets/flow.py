@@ -32,9 +32,10 @@ def flow(pieces: Sequence[Flowing], height_mm: float) -> tuple[PlacedPage, ...]:
 
     A run of pieces that hold to their next one is placed whole, on a new page
     where the rest of the page is too low for it; a run of spare pieces is left out
-    instead. A piece with a ``head`` that begins a page has that head above it. Columns stand
-    beside each other, as even as they can be, and go on over pages. What may move fills the rest
-    of a page where the next run does not fit.
+    instead, and also where what comes after it fits the page without it. A piece with a ``head``
+    that begins a page has that head above it. Columns stand beside each other, as even as they
+    can be, and go on over pages. What may move fills the rest of a page where the next run does
+    not fit.
     Raises SheetError, naming the block, where a run is higher than a page.
     """
     waiting = deque(_units(pieces))
@@ -44,6 +45,8 @@ def flow(pieces: Sequence[Flowing], height_mm: float) -> tuple[PlacedPage, ...]:
         while waiting:
             unit = waiting.popleft()
             rest = page.take(unit)
+            if rest is not None and page.spares(unit):
+                rest = page.take(unit)
             if rest is None:
                 continue
             if rest:
@@ -132,6 +135,21 @@ class _Page:
             return None if self.used and all(piece.spare for piece in unit) else unit
         self._place(headed)
         return None
+
+    def spares(self, unit: Unit) -> bool:
+        """Leaves out the spare pieces at the foot of the page where a run then fits; else none."""
+        count = len(self.placed)
+        while count and self.placed[count - 1].piece.spare:
+            count -= 1
+        if isinstance(unit, Columns) or unit[0].new_page or count in {0, len(self.placed)}:
+            return False
+        last = self.placed[count - 1]
+        used = last.y_mm + last.piece.height_mm
+        if used + _height(unit, under_other=True) > self.height_mm + TOLERANCE_MM:
+            return False
+        self.used = used
+        del self.placed[count:]
+        return True
 
     def takes_all(self, block: Sequence[Unit]) -> bool:
         """Places all of a block; leaves the page as it was where not all of it fits."""

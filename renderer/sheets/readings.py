@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from renderer.ground.bands import Band, LeftOut
     from renderer.ground.lay import LoopLay
     from renderer.sheets.sheet import Sheet
@@ -33,8 +35,13 @@ def span(sheet: Sheet, band: Band) -> str:
     return low if low == high else sheet.words("reads.span", low=low, high=high)
 
 
-def narrow_span(sheet: Sheet, low_ohm: float, high_ohm: float) -> str:
+def short_span(sheet: Sheet, band: Band) -> str:
     """The same for a narrow column: ``0.24–0.27``."""
+    return narrow_span(sheet, band.low, band.high)
+
+
+def narrow_span(sheet: Sheet, low_ohm: float, high_ohm: float) -> str:
+    """The same of two figures."""
     low, high = (sheet.measure.numbers.fixed(ohms, 2) for ohms in (low_ohm, high_ohm))
     return low if low == high else sheet.words("reads.range", low=low, high=high)
 
@@ -46,9 +53,9 @@ def rate_span(sheet: Sheet) -> str:
     return measure.per_100(low if low == high else sheet.words("reads.range", low=low, high=high))
 
 
-def reads_without(sheet: Sheet, row: LeftOut) -> str:
+def reads_without(sheet: Sheet, row: LeftOut, told: Callable[[Sheet, Band], str] = span) -> str:
     """What a meter then reads; a dash where that may be the reading of a whole loop."""
-    return sheet.words("tells.none") if row.tells_now == "no" else span(sheet, row.reads)
+    return sheet.words("tells.none") if row.tells_now == "no" else told(sheet, row.reads)
 
 
 def tells(sheet: Sheet, row: LeftOut) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -61,6 +62,14 @@ def test_spare_pieces_fill_a_page_and_never_begin_one() -> None:
     rows = [named(str(n), 20, spare=True) for n in range(9)]
     assert names(flow([named("a", 55), *rows], PAGE_MM)) == [["a", "0", "1"]]
     assert names(flow([named("a", 55), *rows, named("b", 60)], PAGE_MM)) == [["a", "0", "1"], ["b"]]
+
+
+def test_spare_pieces_give_way_to_what_then_fits_their_page() -> None:
+    rows = [named(str(n), 20, spare=True) for n in range(2)]
+    fits = held_together((named("b", 20), named("c", 25)))
+    assert names(flow([named("a", 55), *rows, *fits], PAGE_MM)) == [["a", "b", "c"]]
+    other = [replace(named("b", 45), new_page=True)]
+    assert names(flow([named("a", 55), *rows, *other], PAGE_MM)) == [["a", "0", "1"], ["b"]]
 
 
 def test_a_held_piece_takes_the_spare_one_it_holds_to_with_it() -> None:

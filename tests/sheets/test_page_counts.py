@@ -17,10 +17,10 @@ from tests.sheets.page_use import CELL_MM, page_use, work_order
 # The most pages on A4 and on Letter; pages before the last of which less than LOW is used.
 PAGES = {
     "practice-lawn": ((9, 0), (10, 0)),
-    "quarry-lane": ((12, 0), (14, 1)),
-    "old-smithy": ((15, 0), (16, 0)),
-    "larch-close": ((11, 0), (12, 0)),
-    "mill-bank": ((16, 0), (17, 1)),
+    "quarry-lane": ((11, 0), (13, 1)),
+    "old-smithy": ((14, 0), (16, 0)),
+    "larch-close": ((10, 0), (11, 0)),
+    "mill-bank": ((15, 0), (16, 1)),
     "hollin-park": ((25, 3), (28, 6)),  # sheets of the plan of which a tile's garden fills a part
 }
 LOW = 0.45

@@ -12,6 +12,7 @@ from renderer.sheets.blocks import sign_off
 from renderer.sheets.blocks.built_scale import (
     BESIDE_MM,
     HALF_MM,
+    SIGNED_SCALE,
     SMALL_SCALE,
     box_in,
     half_mm,
@@ -21,7 +22,7 @@ from renderer.sheets.blocks.built_scale import (
 from renderer.sheets.blocks.furniture import cornered, drawing_words, moved, scale_aside
 from renderer.sheets.blocks.turn import plan_turn
 from renderer.sheets.compact import stacked
-from renderer.sheets.kit import box, paragraph, rule, upright
+from renderer.sheets.kit import HEADING_GAP_MM, SMALL_GAP_MM, box, paragraph, rule, upright
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece, height_of, held_together, with_gap
 from renderer.sheets.sheet import Sheet
@@ -42,7 +43,8 @@ STEPS = (1, 2, 5, 10, 20, 50, 100)
 class AsBuiltUse(BlockUse):
     """``rows`` is how many empty rows for changes follow the splices; none leaves the table out.
 
-    ``signed`` puts the sign-off beside the drawing, where that does with half the width.
+    ``signed`` puts the sign-off beside the drawing, where that does with half the width, or leaves
+    room for it under the drawing, where that is still large enough.
     """
 
     rows: RowCount = 6
@@ -74,6 +76,9 @@ def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
     changes = _changes(sheet, use.rows, sheet.width_mm)
     taken = sum(piece.height_mm + piece.gap_mm for piece in (*head, *changes))
     room = max(sheet.height_mm - taken - 6.0, sheet.height_mm / 2)
+    above = (sheet.width_mm, room - _signed_mm(sheet, use))
+    if use.signed and scale_in(sheet, above) <= max(SIGNED_SCALE, scale_in(sheet, large)):
+        room, large = above[1], above
     if scale_in(sheet, large) < scale_in(sheet, (sheet.width_mm, room)):
         return *held_together((*head, _drawing(sheet, _drawn(sheet, large)))), *changes
     drawing = _drawing(sheet, _drawn(sheet, (sheet.width_mm, room)))
@@ -90,7 +95,14 @@ def _with_sign_off(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
     left, right = stacked(drawn), stacked(signed)
     items = (*left.items, *moved(right.items, width + BESIDE_MM, 0.0))
     height = max(left.height_mm, right.height_mm)
-    return (Piece(height, items, gap_mm=BESIDE_MM, marks=(*left.marks, *right.marks)),)
+    return (Piece(height, items, gap_mm=SMALL_GAP_MM, marks=(*left.marks, *right.marks)),)
+
+
+def _signed_mm(sheet: Sheet, use: AsBuiltUse) -> float:
+    """What the sign-off under the drawing takes of its page, in mm."""
+    own = next((each for each in sheet.layout.uses if each.block == "sign-off"), None)
+    pieces = sign_off.build(sheet, own) if use.signed and own else ()
+    return height_of(pieces) + HEADING_GAP_MM if pieces else 0.0
 
 
 def _drawing(sheet: Sheet, drawn: PlanDrawing) -> Piece:

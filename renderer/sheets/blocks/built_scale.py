@@ -9,7 +9,7 @@ from renderer.sheets.type import SMALL
 BESIDE_MM = 6.0  # between the drawing and the sign-off
 HALF_MM = 110.0  # the most that a drawing beside its rows is high
 SMALL_SCALE = 250.0  # the N of 1:N that is enough to draw changes on,
-SIGNED_SCALE = 400.0  # and beside the sign-off
+SIGNED_SCALE = 400.0  # and with the sign-off on the same page
 
 
 def signed_beside(sheet: Sheet) -> bool:

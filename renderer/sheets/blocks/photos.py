@@ -7,21 +7,21 @@ from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from renderer.sheets.compact import rows_of
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece
 from renderer.sheets.setting_out import tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.shots import Shot, shots
-from renderer.sheets.table import Cell, Column, Row, Runs, Ticks, Write
+from renderer.sheets.table import Cell, Column, Row, Runs, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL, TEXT, TEXT_STRONG, WRITE_ROW_MM
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.tapes import Found
 
-TAPE_MM = {"m": 20.0, "ft": 23.0}
+TAPE_MM = {"m": 18.0, "ft": 20.0}
+PAD_MM = 0.2  # so that two lines of text are no higher than a row to write in
 NO_TAPES = ("", "")
 
 
@@ -50,7 +50,8 @@ def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
         Column(words("photo.laid", unit=sheet.measure.unit), 19, lined=True),
         Column(words("photo.file"), 36, lined=True),
     )
-    rows = rows_of(columns, tuple(_rows(sheet, max(use.rows, use.changes))), sheet.width_mm)
+    found = tuple(_rows(sheet, max(use.rows, use.changes)))
+    rows = table(columns, found, sheet.width_mm, pad_mm=PAD_MM)
     needed = len(rows) - max(0, use.rows - use.changes)
     return (
         sheet.heading(use),

@@ -9,14 +9,16 @@ from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from renderer.ground.parts import mown_parts, part_names, sides_along
+from renderer.sheets.compact import abreast, fitted, rows_of
 from renderer.sheets.kit import paragraph, subheading
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.readings import (
     TEMPERATURES_C,
     good_of,
     good_on,
     islands_left_out,
     reads_without,
+    short_span,
     span,
     tells,
     tolerance,
@@ -30,6 +32,9 @@ if TYPE_CHECKING:
     from renderer.ground.bands import Band
     from renderer.ground.lay import LawnGround
 
+MOST_OF_PAGE = 0.45  # what is higher flows over pages instead of standing in two columns
+WORKED_SHARES = (0.53,)  # of the width, for what is worked out by pencil
+
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """Readings, islands left out, checks, the test lap side by side.
@@ -38,9 +43,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """
     if sheet.has("carry-record"):
         own = use if use.title else use.model_copy(update={"title": sheet.words("test.rest")})
-        parts = (*_worked(sheet), *_bypassed(sheet), *_lap(sheet))
-        told = paragraph(f"{_source(sheet)} {_good(sheet)}", sheet.width_mm, SMALL, keep=True)
-        return sheet.heading(own), *told, *parts
+        return sheet.heading(own), *_told_abreast(sheet), *_lap(sheet)
     return (
         sheet.heading(use),
         *_readings(sheet),
@@ -48,6 +51,28 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         *_checks(sheet),
         *_lap(sheet),
     )
+
+
+def _told_abreast(sheet: Sheet) -> tuple[Piece, ...]:
+    """The reading worked out by pencil, and beside it what an island left out takes off."""
+    under = (*_limits(sheet), *_worked(sheet), *_bypassed(sheet))
+    if not islands_left_out(sheet) or len(sheet.job.lay.loops) > 1:
+        return under
+
+    def worked(width_mm: float) -> tuple[Piece, ...]:
+        narrow = replace(sheet, width_mm=width_mm)
+        return (*_limits(narrow), *_worked(narrow, close=True))
+
+    def bypassed(width_mm: float) -> tuple[Piece, ...]:
+        return _bypassed(replace(sheet, width_mm=width_mm), close=True)
+
+    beside = abreast(sheet, worked, bypassed, WORKED_SHARES)
+    return beside if height_of(beside) <= MOST_OF_PAGE * sheet.height_mm else under
+
+
+def _limits(sheet: Sheet) -> tuple[Piece, ...]:
+    """Where the wire's resistance is known from, and how far off a good reading may be."""
+    return paragraph(f"{_source(sheet)} {_good(sheet)}", sheet.width_mm, SMALL, keep=True)
 
 
 def _readings(sheet: Sheet) -> tuple[Piece, ...]:
@@ -66,7 +91,7 @@ def _readings(sheet: Sheet) -> tuple[Piece, ...]:
     ]
     return (
         subheading(words("test.readings"), sheet.width_mm),
-        *paragraph(f"{_source(sheet)} {_good(sheet)}", sheet.width_mm, SMALL, keep=True),
+        *_limits(sheet),
         *table(columns, rows, sheet.width_mm),
         *_worked(sheet),
     )
@@ -109,7 +134,7 @@ def _reading(sheet: Sheet, text: str, bands: Sequence[Band], name: str) -> Row:
     return Row(cells, WRITE_ROW_MM)
 
 
-def _worked(sheet: Sheet) -> tuple[Piece, ...]:
+def _worked(sheet: Sheet, *, close: bool = False) -> tuple[Piece, ...]:
     """From the reading of the first spool to that of each loop, by pencil."""
     words, measure, job, figures = sheet.words, sheet.measure, sheet.job, sheet.figures
     if not job.spools:
@@ -125,18 +150,42 @@ def _worked(sheet: Sheet) -> tuple[Piece, ...]:
         Column(words("worked.low", times=fixed(1 - share, 2), off=off, star=star), 33, lined=True),
         Column(words("worked.high", times=fixed(1 + share, 2), off=off, star=star), 33, lined=True),
     )
-    rows = [
-        Row((loop.name, Write(name("spool"), "Ω"),
-             Styled(fixed(loop.length_m / spool_m, 3), CELL_STRONG),
-             *(Write(name(key), "Ω") for key in ("expected", "low", "high"))), WRITE_ROW_MM)
+    cells: list[tuple[Cell, ...]] = [
+        (loop.name, Write(name("spool"), "Ω"),
+         Styled(fixed(loop.length_m / spool_m, 3), TEXT_STRONG if close else CELL_STRONG),
+         *(Write(name(key), "Ω") for key in ("expected", "low", "high")))
         for loop in job.lay.loops
         for name in (partial(sheet.field_name, "worked", loop.name),)
     ]  # fmt: skip
     text = words("worked.intro", spool=number, length=measure.length(spool_m))
-    return *paragraph(text, sheet.width_mm, SMALL, keep=True), *table(columns, rows, sheet.width_mm)
+    told = paragraph(text, sheet.width_mm, SMALL, keep=True)
+    return *told, *_listed(columns, cells, sheet.width_mm, WRITE_ROW_MM, close=close)
 
 
-def _bypassed(sheet: Sheet) -> tuple[Piece, ...]:
+def _listed(
+    columns: Sequence[Column],
+    cells: Sequence[tuple[Cell, ...]],
+    width_mm: float,
+    low_mm: float,
+    *,
+    close: bool,
+) -> tuple[Piece, ...]:
+    """A table with a loop's name in its first column.
+
+    Where it is ``close`` there is one loop, which needs no name; the next column takes what the
+    others leave.
+    """
+    if not close:
+        return table(columns, [Row(each, low_mm) for each in cells], width_mm)
+    narrow = [
+        replace(column, share=float(number == 0), style=TEXT)
+        for number, column in enumerate(columns[1:])
+    ]
+    rows = [Row(each[1:], low_mm) for each in cells]
+    return rows_of(fitted(narrow, rows, width_mm), rows, width_mm)
+
+
+def _bypassed(sheet: Sheet, *, close: bool = False) -> tuple[Piece, ...]:
     """How much an island left out takes off a loop's reading, and whether a meter can tell."""
     words = sheet.words
     columns = (
@@ -146,17 +195,18 @@ def _bypassed(sheet: Sheet) -> tuple[Piece, ...]:
         Column(words("bypass.reads"), 32, "end"),
         Column(words("bypass.tells"), 36),
     )
-    rows = [
-        Row((loop.name, part_names(loop)[row.lead], span(sheet, row.less),
-             Styled(reads_without(sheet, row), CELL_STRONG), tells(sheet, row)))
+    strong, told = (TEXT_STRONG, short_span) if close else (CELL_STRONG, span)
+    cells: list[tuple[Cell, ...]] = [
+        (loop.name, part_names(loop)[row.lead], told(sheet, row.less),
+         Styled(reads_without(sheet, row, told), strong), tells(sheet, row))
         for loop, row in islands_left_out(sheet)
     ]  # fmt: skip
-    if not rows:
+    if not cells:
         return ()
     return (
         subheading(words("bypass.heading"), sheet.width_mm),
         *paragraph(words("bypass.intro"), sheet.width_mm, SMALL, keep=True),
-        *table(columns, rows, sheet.width_mm),
+        *_listed(columns, cells, sheet.width_mm, 0.0, close=close),
     )
 
 
