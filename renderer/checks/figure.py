@@ -34,7 +34,9 @@ def figure_name(rule: Rule, facts: Facts) -> str:
 
 def _is_measured(name: str, fact: object) -> bool:
     number = isinstance(fact, int | float) and not isinstance(fact, bool)
-    return number and fact != 0 and name.partition("_")[0] not in LIMITS
+    if fact == 0 and figure_unit(name) != "m":
+        return False  # a count or share of nothing; a distance of nothing is one
+    return number and name.partition("_")[0] not in LIMITS
 
 
 def figure_unit(name: str) -> str:

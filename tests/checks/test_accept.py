@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 import yaml
 
+from renderer.checks.figure import figure_name
+from renderer.checks.registry import RULES
 from renderer.findings_text import in_words
 from tests.checks.jobs import JOB, changed, faults_found, plan_of
 from tests.shared import check_plan, lay_plan
@@ -166,3 +168,9 @@ def test_the_other_languages_say_both_figures_their_way(language: str, says: str
     )
     assert says in told[0].message.replace("\N{NO-BREAK SPACE}", " ")
     assert "figure: 10.50 m" in told[0].accept_with
+
+
+def test_a_distance_of_nothing_is_a_figure_and_a_count_of_nothing_is_none() -> None:
+    rule = RULES["wire-too-near-side"]
+    assert figure_name(rule, {"needed_m": 0.1, "away_m": 0.0}) == "away_m"
+    assert figure_name(rule, {"pegs": 0, "share_percent": 0.0}) == ""
