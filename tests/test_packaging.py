@@ -6,10 +6,13 @@ import os
 import subprocess
 import sys
 import tarfile
+import tomllib
 import zipfile
 from typing import TYPE_CHECKING
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
 from renderer import __version__
 from tests.plans import ROOT
@@ -125,3 +128,34 @@ def test_the_source_archive_holds_what_the_tests_need(built: Path) -> None:
     wanted = {"pyproject.toml", "README.md", "DEVELOPERS.md", "demo/machine.yaml"}
     wanted |= {"tests/test_packaging.py", "fonts/OFL.txt", "layouts/crew-work-order.yaml"}
     assert not wanted - names
+
+
+def test_the_lowest_versions_are_tried_of_every_library() -> None:
+    """By the reader of requirements that packaging has: every lower bound, and no other version."""
+    command = ROOT / ".ci/versions"
+    if not command.exists():
+        pytest.skip("no .ci here, as in the source archive")
+    path = os.pathsep.join((os.path.dirname(sys.executable), os.environ["PATH"]))
+    told = subprocess.run(
+        ["bash", str(command), "--pins"],
+        env=os.environ | {"PATH": path},
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout
+    tried = {each.name: each for each in map(Requirement, told.splitlines())}
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    extras = project["optional-dependencies"]
+    for_users = [each for name in ("speed", "dxf", "completion", "scan") for each in extras[name]]
+    stated = {each.name: each for each in map(Requirement, project["dependencies"] + for_users)}
+    assert set(tried) == set(stated)
+    for name, wanted in stated.items():
+        (lowest,) = [each.version for each in wanted.specifier if each.operator == ">="]
+        assert str(tried[name].specifier) == f"=={lowest}", name
+
+
+def test_no_library_is_asked_for_twice_in_one_list() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    for texts in (project["dependencies"], *project["optional-dependencies"].values()):
+        names = [canonicalize_name(Requirement(each).name) for each in texts]
+        assert len(names) == len(set(names)), names
