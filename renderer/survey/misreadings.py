@@ -90,7 +90,7 @@ def _turns(value: float) -> Iterator[tuple[Slip, float]]:
         yield "whole", (value + step) % 360.0
         yield "ten", (value + 10.0 * step) % 360.0
         yield "minute", (value + step / 60.0) % 360.0
-    for slip, each in _digits(f"{value:.1f}"):
+    for slip, each in _digits(f"{value % 360.0:.1f}"):  # no sign among the digits
         yield slip, float(each) % 360.0
     yield "back", (value + 180.0) % 360.0
     yield "other-way", (360.0 - value) % 360.0

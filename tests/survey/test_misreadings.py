@@ -60,3 +60,9 @@ def test_an_angle_turned_the_other_way_and_a_bearing_read_backwards() -> None:
     }
     assert angle["other-way"] == pytest.approx(307.6)
     assert angle["back"] == pytest.approx(232.4)
+
+
+def test_an_angle_less_than_nothing_has_no_sign_among_its_digits() -> None:
+    for reads in (-0.02, -3.2, 0.0):
+        found = misreadings(Reading("angle", ("A", "B", "p"), reads, 1), "m")
+        assert found and all(0 <= each.value < 360 for each in found)
