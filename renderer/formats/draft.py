@@ -176,7 +176,7 @@ def _checks(path: str, found: Found, checks: Sequence[str]) -> Iterator[str]:
             raise PlanError(path, 0, key, "is not P,Q,LENGTH", "write two points and the length")
         for name in parts[:2]:
             if name not in found.named:
-                few = ", ".join(list(found.named)[:8])
+                few = ", ".join(shown(each)[1:-1] for each in list(found.named)[:8])
                 cure = did_you_mean(name, found.named) or f"its points are {few} ..."
                 raise PlanError(path, 0, key, f"there is no point {shown(name)}", cure)
         try:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from io import BytesIO
 from xml.etree import ElementTree
 
+from renderer.plan.errors import shown
 from renderer.sheets.errors import SheetError
 
 WHAT = "logo"
@@ -95,7 +96,7 @@ def _count_drawn(element: ElementTree.Element, named: Named, counted: Counts, de
     if element in counted:
         return counted[element]
     if element.tag not in DRAWN or depth > DEEPEST:
-        raise SheetError(WHAT, f"has <{element.tag}>, which cannot be drawn", CURE)
+        raise SheetError(WHAT, f"has <{shown(element.tag)[1:-1]}>, which cannot be drawn", CURE)
     for key, value in element.attrib.items():
         if key != "href":
             _refuse_elsewhere(value)

@@ -156,6 +156,7 @@ def test_it_keeps_its_shape_and_stays_in_its_box(
     ("body", "told"),
     [
         ("><text>Meadow</text></svg>", "has <text>, which cannot be drawn"),
+        (f"><{'x' * 999}/></svg>", f"has <{'x' * 60}…>"),
         ('><image href="a.png"/></svg>', "has <image>, which cannot be drawn"),
         (
             '><defs><linearGradient id="sky"/></defs><rect width="9" height="9"'
