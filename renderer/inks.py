@@ -11,10 +11,20 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING, get_args, overload
+from typing import TYPE_CHECKING, get_args
 
 from renderer.options import Inks
-from renderer.primitives import Circle, Document, Drawing, InkName, Line, Page, Pen, Primitive
+from renderer.primitives import (
+    Circle,
+    Document,
+    Drawing,
+    InkName,
+    LatePages,
+    Line,
+    Page,
+    Pen,
+    Primitive,
+)
 
 if TYPE_CHECKING:
     from typing import Any
@@ -63,7 +73,7 @@ def _is_grey(ink: str) -> bool:
     return ink == "grey"
 
 
-class _Coloured(Sequence[Page]):
+class _Coloured(LatePages):
     """Pages that are coloured each time they are asked for."""
 
     def __init__(self, pages: Sequence[Page]) -> None:
@@ -72,13 +82,7 @@ class _Coloured(Sequence[Page]):
     def __len__(self) -> int:
         return len(self._pages)
 
-    @overload
-    def __getitem__(self, index: int) -> Page: ...
-    @overload
-    def __getitem__(self, index: slice) -> Sequence[Page]: ...
-    def __getitem__(self, index: int | slice) -> Page | Sequence[Page]:
-        if isinstance(index, slice):
-            return [_page(page) for page in self._pages[index]]
+    def page_at(self, index: int) -> Page:
         return _page(self._pages[index])
 
 

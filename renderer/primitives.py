@@ -6,13 +6,15 @@ values, the backends in ``output`` consume them, and neither needs to know about
 
 from __future__ import annotations
 
+from abc import abstractmethod
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, overload
 
 from renderer.geometry.point import Point as Point
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable
 
 FaceName = Literal["regular", "bold", "italic", "condensed", "condensed_bold"]
 Anchor = Literal["start", "middle", "end"]
@@ -188,6 +190,27 @@ class Attachment:
     name: str
     data: bytes
     media_type: str
+
+
+class LatePages(Sequence[Page]):
+    """Pages that are finished each time they are asked for, so that memory holds one at a time.
+
+    A kind of them says how many there are, and gives one by its index from 0.
+    """
+
+    @abstractmethod
+    def page_at(self, index: int) -> Page:
+        """The page; ``index`` is in range and not negative."""
+
+    @overload
+    def __getitem__(self, index: int) -> Page: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Page]: ...
+    def __getitem__(self, index: int | slice) -> Page | Sequence[Page]:
+        places = range(len(self))[index]
+        if isinstance(places, range):
+            return [self.page_at(place) for place in places]
+        return self.page_at(places)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING, overload
+from typing import TYPE_CHECKING
 
 from renderer.batch.spill import Spill, raw
 from renderer.drawing.paper import USUAL
 from renderer.language import Words, load_words
 from renderer.packed import packed, unpacked
-from renderer.primitives import Document, Mark, Page
+from renderer.primitives import Document, LatePages, Mark, Page
 from renderer.sheets.code import job_code
 from renderer.sheets.errors import no_pack
 from renderer.sheets.frame import Frame, TitleBlock, TitleCell, band_items
@@ -49,7 +49,7 @@ class Leaf:
     count: int = 0
 
 
-class PackPages(Sequence[Page]):
+class PackPages(LatePages):
     """The pages of a pack, each finished when it is asked for."""
 
     def __init__(
@@ -67,18 +67,11 @@ class PackPages(Sequence[Page]):
     def __len__(self) -> int:
         return len(self._front) + len(self._bodies)
 
-    @overload
-    def __getitem__(self, index: int) -> Page: ...
-    @overload
-    def __getitem__(self, index: slice) -> Sequence[Page]: ...
-    def __getitem__(self, index: int | slice) -> Page | Sequence[Page]:
-        if isinstance(index, slice):
-            return [self[each] for each in range(*index.indices(len(self)))]
-        place = index + len(self) if index < 0 else index
-        if place < len(self._front):
-            return self._front[place]
-        own = place - len(self._front)
-        return self._finish(self._bodies[own], self._leaves[own], place + 1)
+    def page_at(self, index: int) -> Page:
+        if index < len(self._front):
+            return self._front[index]
+        own = index - len(self._front)
+        return self._finish(self._bodies[own], self._leaves[own], index + 1)
 
 
 def compose_pack(

@@ -37,6 +37,17 @@ def prepared(arguments: argparse.Namespace) -> Job:
     return renderer.prepare(read_job(arguments.job)[0], as_planned=arguments.as_planned)
 
 
+def options_of(arguments: argparse.Namespace) -> renderer.PrintOptions:
+    """What every command that makes sheets asks for."""
+    return renderer.PrintOptions(
+        layout=arguments.layout,
+        paper=arguments.paper,
+        scale=arguments.scale,
+        language=arguments.language,
+        ink=arguments.ink,
+    )
+
+
 def sentences(finding: FindingText) -> str:
     return " ".join(part for part in (finding.message, finding.cure) if part)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import renderer
-from renderer.commands.common import as_json, ending_of, require_no_input, write_file
+from renderer.commands.common import as_json, ending_of, options_of, require_no_input, write_file
 from renderer.explain import Usage
 from renderer.output import BACKENDS
 from renderer.terminal import EXIT_FINE, report_written, write_out
@@ -46,13 +46,7 @@ def _compare_sheets(arguments: argparse.Namespace, old: Job, new: Job) -> int:
     document = renderer.compare_sheets(
         old,
         new,
-        renderer.PrintOptions(
-            layout=arguments.layout,
-            paper=arguments.paper,
-            scale=arguments.scale,
-            language=arguments.language,
-            ink=arguments.ink,
-        ),
+        options_of(arguments),
     )
     if ending == "pdf":
         from renderer.output.pdf import write_pdf_to

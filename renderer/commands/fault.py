@@ -5,7 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import renderer
-from renderer.commands.common import as_json, ending_of, prepared, require_no_input, write_file
+from renderer.commands.common import (
+    as_json,
+    ending_of,
+    options_of,
+    prepared,
+    require_no_input,
+    write_file,
+)
 from renderer.explain import Usage
 from renderer.terminal import EXIT_FINE, report_written, write_out
 
@@ -54,13 +61,7 @@ def _fault_leaf(arguments: argparse.Namespace, job: Job, loop: LoopLay, ohms: fl
     ending_of(arguments.output, ("pdf",))
     require_no_input(arguments.output, arguments.job)
     answers = answered(arguments.at, [name for name, _ in places_named(job, loop)])
-    options = renderer.PrintOptions(
-        layout=arguments.layout,
-        paper=arguments.paper,
-        scale=arguments.scale,
-        language=arguments.language,
-        ink=arguments.ink,
-    )
+    options = options_of(arguments)
     asked = Asked(loop.name, ohms, arguments.temperature, answers)
     document = renderer.fault_sheets(job, asked, options)
     write_file(arguments.output, lambda file: write_pdf_to(file, document))

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from itertools import compress
 from typing import TYPE_CHECKING
 
 import renderer
-from renderer.commands.common import sentences
+from renderer.commands.common import options_of, sentences
 from renderer.explain import Usage, explanations
 from renderer.terminal import Bar, complain
 
@@ -76,7 +77,7 @@ def _composed(
     with Bar("printing") as bar:
         return renderer.compose_sheets(
             plans,
-            options_of(arguments),
+            print_options(arguments),
             day=day,
             processes=arguments.processes or _processes_for(len(plans)),
             progress=bar.step if len(plans) > 1 else None,
@@ -94,16 +95,13 @@ def _without(
     return day, tuple(left) if len(plans) < SHARED_FROM else _spilt(left)
 
 
-def options_of(arguments: argparse.Namespace) -> renderer.PrintOptions:
-    return renderer.PrintOptions(
-        layout=arguments.layout,
-        paper=arguments.paper,
-        scale=arguments.scale,
-        language=arguments.language,
+def print_options(arguments: argparse.Namespace) -> renderer.PrintOptions:
+    """Those with what ``pegline print`` alone can be asked for."""
+    return replace(
+        options_of(arguments),
         draft=arguments.draft,
         fields=arguments.fields,
         two_sided=None if arguments.sides is None else arguments.sides == 2,
-        ink=arguments.ink,
         as_planned=arguments.as_planned,
         full=arguments.full,
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import renderer
+from renderer.commands.common import options_of
 from renderer.explain import Usage
 from renderer.terminal import EXIT_FINE, complain, write_out
 
@@ -28,13 +29,7 @@ def run_preview(arguments: argparse.Namespace) -> int:
     text_of(arguments.job)  # one that is not there is refused at once
     language = arguments.language or "en"
     require_language(language)
-    options = renderer.PrintOptions(
-        layout=arguments.layout,
-        paper=arguments.paper,
-        scale=arguments.scale,
-        language=arguments.language,
-        ink=arguments.ink,
-    )
+    options = options_of(arguments)
     signal.signal(signal.SIGINT, signal.default_int_handler)  # the usual way to end it, no error
     desk = Desk(Asked(arguments.job, options, language), renderer.compose_sheets)
     try:

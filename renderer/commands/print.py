@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import renderer
 from renderer.commands.common import ending_of, write_file
-from renderer.commands.jobs import options_of, sheets_of
+from renderer.commands.jobs import print_options, sheets_of
 from renderer.explain import Usage
 from renderer.terminal import EXIT_FINE, EXIT_STOPPED, Bar, complain, report_written
 
@@ -103,7 +103,7 @@ def run_class(arguments: argparse.Namespace) -> int:
         require_writable(path)  # neither is written where the other cannot be
     plan = renderer.load(arguments.jobs[0])
     count = arguments.class_size or 1
-    options = options_of(arguments)
+    options = print_options(arguments)
     if arguments.lesson_set:
         options = replace(options, layout=LESSON_SET)
     with Bar("exercises") as bar:

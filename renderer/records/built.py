@@ -21,7 +21,7 @@ from renderer.ground.shift import moved_lay
 from renderer.ground.takeoff import takeoff
 from renderer.plan.origin import about_origin
 from renderer.plan.record_rules import located
-from renderer.records.carried import passing, with_pegs_of, with_splices_of
+from renderer.records.carried import next_name, passing, with_pegs_of, with_splices_of
 from renderer.records.pinned import grounds, pinned
 from renderer.records.places import Ground, RecordProblem, refuse
 from renderer.records.plans import after
@@ -137,17 +137,9 @@ def _with_splices(
         named = []
         for at, name in sorted(found.get(loop.name, ())):
             x, y = np.round(points_at(loop.path, loop.at_m, at)[0], 4).tolist()
-            named.append(Splice(name or _free(used), at, x, y))
+            named.append(Splice(name or next_name(used), at, x, y))
         loops.append(replace(loop, splices=tuple(named)))
     return replace(lay, loops=tuple(loops))
-
-
-def _free(used: list[str]) -> str:
-    number = 1
-    while f"S{number}" in used:
-        number += 1
-    used.append(f"S{number}")
-    return used[-1]
 
 
 def _found(

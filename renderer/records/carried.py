@@ -178,13 +178,13 @@ def with_splices_of(before: Lay, after: Lay) -> Lay:
         joints = [] if old is None else _joints(old, loop)
         named = [
             *lying,
-            *(Splice(_next_name(used), at, *_place(loop, at)) for at in joints),
+            *(Splice(next_name(used), at, *_place(loop, at)) for at in joints),
         ]
         loops.append(replace(loop, splices=tuple(sorted(named, key=lambda each: each.at_m))))
     return replace(after, loops=tuple(loops))
 
 
-def _next_name(used: list[str]) -> str:
+def next_name(used: list[str]) -> str:
     """The next free name of a splice, which is then used."""
     number = 1
     while f"S{number}" in used:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, overload
+from typing import TYPE_CHECKING
 
 from renderer.drawing.paper import USUAL
-from renderer.primitives import Document, Page
+from renderer.primitives import Document, LatePages, Page
 from renderer.sheets.blocks import BLOCKS
 from renderer.sheets.flow import PlacedPage
 from renderer.sheets.frame import Frame
@@ -99,8 +99,8 @@ def _title(jobs: Sequence[Job], title: str) -> str:
     return " · ".join(part for part in (title, job.number, job.title) if part)
 
 
-class _Pages(Sequence[Page]):
-    """Pages that are finished each time they are asked for, so that memory holds one at a time."""
+class _Pages(LatePages):
+    """The pages of one job after the other."""
 
     def __init__(self, frame: Frame) -> None:
         self._frame = frame
@@ -117,15 +117,7 @@ class _Pages(Sequence[Page]):
     def __len__(self) -> int:
         return len(self._placed)
 
-    @overload
-    def __getitem__(self, index: int) -> Page: ...
-    @overload
-    def __getitem__(self, index: slice) -> Sequence[Page]: ...
-    def __getitem__(self, index: int | slice) -> Page | Sequence[Page]:
-        if isinstance(index, slice):
-            return [self._page(*each) for each in self._placed[index]]
-        return self._page(*self._placed[index])
-
-    def _page(self, sheet: Sheet, content: PlacedPage, numbers: Numbers) -> Page:
+    def page_at(self, index: int) -> Page:
+        sheet, content, numbers = self._placed[index]
         body = body_of(sheet, self._frame, content)
         return footed(self._frame, body, job_block(sheet, numbers, self._frame.draft))
