@@ -18,6 +18,7 @@ Tell = Callable[[str], None]
 COUNT = 10
 SIDES = 4
 TRIES = 5  # at one question
+SIDES_EXAMPLE = "for example: flush, fence, hedge, wall"
 
 
 class NoAnswer(Exception):
@@ -35,11 +36,18 @@ class _Asked:
         self._ask, self._tell = ask, tell
         self._number = 0
 
-    def __call__(self, question: str, read: Callable[[str], Answer], usual: str = "") -> Answer:
+    def __call__(
+        self,
+        question: str,
+        read: Callable[[str], Answer],
+        usual: str = "",
+        hints: tuple[str, ...] = (),
+    ) -> Answer:
         self._number += 1
-        hint = f" [{usual}]" if usual else ""
+        lines = [question + (f" [{usual}]" if usual else ""), *hints]
+        asked = f"{self._number}/{COUNT} " + "\n     ".join(lines) + ": "
         for _ in range(TRIES):
-            text = self._ask(f"{self._number}/{COUNT} {question}{hint}: ")
+            text = self._ask(asked)
             if text is None:
                 break
             try:
@@ -66,11 +74,19 @@ def asked(ask: Ask, tell: Tell) -> Draft:
 
     wide = put("How long is the lawn along its front edge", length)
     deep = put("How deep is it from there to the back", length)
-    kinds = put(f"What is along the front, right, back and left ({', '.join(SIDE_KINDS)})", _sides)
+    kinds = put(
+        "What is along the front, right, back and left",
+        _sides,
+        hints=(f"flush (paving level with the lawn), {', '.join(SIDE_KINDS[1:])}", SIDES_EXAMPLE),
+    )
     islands = put(
-        "Round things on it, each as kind, distance from the left, from the front, radius, "
-        "separated by ';'; leave empty for none",
+        "Round things on it, each with its distances from the left and from the front and its "
+        "radius; leave empty for none",
         lambda text: _islands(text, units),
+        hints=(
+            f"{', '.join(OBSTACLE_KINDS)} (firm: the machine may bump into it, no wire)",
+            "for example: tree, 2, 3.5, 0.4; bed, 4, 1.5, 0.8",
+        ),
     )
     dock = put("How far along the front edge from the left is the dock", length, f"{wide / 2:g}")
     usual = "100" if units == "m" else "300"
@@ -112,11 +128,11 @@ def _kind(text: str, known: tuple[str, ...]) -> str:
 
 
 def _sides(text: str) -> tuple[str, ...]:
-    kinds = tuple(_kind(each, SIDE_KINDS) for each in text.split(","))
+    kinds = tuple(_kind(each, SIDE_KINDS) for each in text.replace(",", " ").split() or [""])
     if len(kinds) == 1:
         return kinds * SIDES
     if len(kinds) != SIDES:
-        raise _Wrong("write four kinds separated by commas, or one for all four sides")
+        raise _Wrong(f"write four kinds, {SIDES_EXAMPLE}; or one for all four sides")
     return kinds
 
 

@@ -97,7 +97,7 @@ def _machine() -> Iterator[str]:
     yield "machine:      # common practice throughout: copy each figure from your machine's manual,"
     yield "              # then write from_manual: true"
     yield "  label: Machine still to be named"
-    setbacks = ", ".join(f"{kind}: {metres}\0m" for kind, metres in SETBACK_M.items())
+    setbacks = ", ".join(f"{kind}:\0{metres}\0m" for kind, metres in SETBACK_M.items())
     for line in textwrap.wrap(f"  setback: {{{setbacks}}}", 96, subsequent_indent="    "):
         yield line.replace("\0", " ")
     yield "  passage_min: 1 m"

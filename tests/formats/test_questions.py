@@ -66,3 +66,19 @@ def test_a_wrong_answer_is_said_and_asked_for_again() -> None:
 def test_answers_that_end_say_at_which_question(count: int) -> None:
     with pytest.raises(NoAnswer, match=f"question {count + 1} of 10.*nothing was written"):
         told(ANSWERS[:count])
+
+
+def test_kinds_may_be_parted_by_spaces_and_the_examples_given_are_answers() -> None:
+    answers = [*ANSWERS]
+    answers[5] = "flush  fence hedge,wall"
+    text, questions, complaints = told(answers)
+    assert [side.side for side in loads(text).lawns[0].outline] == [
+        "flush",
+        "fence",
+        "hedge",
+        "wall",
+    ]
+    for index in (5, 6):
+        answers[index] = questions[index].split("for example: ")[1].removesuffix(": ")
+    text, _, complaints = told(answers)
+    assert not complaints and [each.kind for each in loads(text).obstacles] == ["tree", "bed"]
