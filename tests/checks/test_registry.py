@@ -18,7 +18,7 @@ from renderer.checks.registry import ROOMS, RULES
 from renderer.findings_text import in_words
 from renderer.language import languages, load_words
 from renderer.plan import load
-from tests.checks import test_lay_mistakes, test_plan_mistakes
+from tests.checks import lay_mistakes, mistakes
 from tests.checks.jobs import JOB, changed, found, one_lawn, plan_of
 from tests.shared import check_plan, lay_plan
 
@@ -63,9 +63,9 @@ def test_no_two_rules_share_an_id() -> None:
 
 def test_each_rule_is_tripped_by_some_mistake() -> None:
     tables = (
-        test_plan_mistakes.MISTAKES,
-        test_plan_mistakes.NOTES,
-        test_lay_mistakes.MISTAKES,
+        mistakes.MISTAKES,
+        mistakes.NOTES,
+        lay_mistakes.MISTAKES,
     )
     tripped = {rule for table in tables for mistake in table.values() for rule in mistake[-1]}
     assert set(RULES) - tripped == ON_ITS_OWN
@@ -100,8 +100,8 @@ def mistaken() -> tuple[tuple[Plan, Lay], ...]:
     seen: set[str] = set()
     made = []
     for job, changes, rules in (
-        *test_plan_mistakes.MISTAKES.values(),
-        *test_plan_mistakes.NOTES.values(),
+        *mistakes.MISTAKES.values(),
+        *mistakes.NOTES.values(),
     ):
         if not rules <= seen:
             seen |= rules

@@ -11,7 +11,7 @@ import shapely
 
 from renderer.ground.parts import mown_parts, part_names, sides_along
 from tests.checks.jobs import JOB, Job, changed, found, one_lawn, plan_of
-from tests.checks.test_plan_mistakes import NARROW
+from tests.checks.mistakes import NARROW
 from tests.ground.gardens import as_text, figures, laid, ring_of
 from tests.shared import check_plan, lay_plan
 
