@@ -233,9 +233,12 @@ class Board:
         return found
 
     def _leaders_cross(self, site: Site, owner: int) -> bool:
-        """Whether a place's leader crosses that of a label that has its place."""
+        """Whether a place's leader crosses that of a label that has its place.
+
+        Those to one and the same point meet there: both belong to what lies there.
+        """
         one, other = site.spot.leader, self.taken[owner].spot.leader
-        if one is None or other is None:
+        if one is None or other is None or one.end == other.end:
             return False
         return are_crossing((one.start, one.end), (other.start, other.end))
 

@@ -127,6 +127,19 @@ def test_places_with_leaders_are_not_made_where_one_beside_is_free() -> None:
     assert [each.spot for each in place([label], [], FRAME).placed] == [here]
 
 
+def test_two_labels_of_one_small_thing_lead_to_it_from_near_places() -> None:
+    """Their leaders meet in it; else the second would have to go straight across."""
+    ring = chain([(2, 43), (6, 43), (6, 47), (2, 47)])  # nothing has room on its left
+    led = outside(ring, text_size(("Pool bank",), NAME_TEXT))
+    labels = [
+        Label(key, ("Pool bank",), NAME_TEXT, LabelKind.THING, (), led=led) for key in ("a", "b")
+    ]
+    one, other = place(labels, [], FRAME).placed
+    assert one.spot.leader and other.spot.leader
+    assert one.spot.leader.end == other.spot.leader.end
+    assert other.spot.cost - one.spot.cost < 1.0
+
+
 def test_a_text_in_two_lines_is_as_narrow_as_it_can_be() -> None:
     assert two_lines("2 × 11.10 under the drive", NAME_TEXT) == ("2 × 11.10", "under the drive")
     assert two_lines("Pond", NAME_TEXT) == ()
