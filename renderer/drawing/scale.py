@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 # ISO 5455 reductions.
 METRIC = tuple(step * 10.0**power for power in range(1, 5) for step in (1, 2, 5))
 # Those between them that a drawing office's rulers carry: common practice, no published source.
-BETWEEN = (250.0, 300.0, 400.0)
+BETWEEN = (250.0, 300.0, 400.0, 600.0, 750.0)
 OFFICE = tuple(sorted((*METRIC, *BETWEEN)))
 # Engineer's scales: 1 in to 1..6, 10..60, 100..600 ft.
 ENGINEER = tuple(12.0 * feet * 10.0**power for power in range(3) for feet in range(1, 7))

@@ -47,9 +47,9 @@ def test_engineer_scales_only_for_feet_on_inch_paper() -> None:
     assert series(inch_paper=False, units="ft") is OFFICE
 
 
-def test_three_scales_of_drawing_offices_stand_between_those_of_iso_5455() -> None:
-    """1:250, 1:300 and 1:400 are on the triangular rulers: common practice, no published source."""
-    assert set(OFFICE) - set(METRIC) == {250, 300, 400}
+def test_five_scales_of_drawing_offices_stand_between_those_of_iso_5455() -> None:
+    """They are on scale rulers, or half of one that is: common practice, no published source."""
+    assert set(OFFICE) - set(METRIC) == {250, 300, 400, 600, 750}
     assert sorted(OFFICE) == list(OFFICE)
     assert best_fit(rectangle(48, 27), (166, 200), OFFICE) == Fit(250, 90)
 
