@@ -12,16 +12,18 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from renderer.drawing.areas import closed, line_parts
 from renderer.drawing.boxes import LINE as LINE_KIND
 from renderer.drawing.boxes import SYMBOL, Occupied, disc, pieces
 from renderer.drawing.kinds import MOVABLE, LabelKind
 from renderer.drawing.labels import Label, Placement, text_size
 from renderer.drawing.pegs import mown_side, pegs
 from renderer.drawing.pens import (
+    FINE,
+    FINE_MM,
     MIDDLE,
     PAIR_APART_MM,
     PAIR_COVER,
-    SHORT_DASHED,
     SIDE_TEXT,
     THIN,
     WIRE,
@@ -36,7 +38,7 @@ from renderer.drawing.stations import docks, marked, splices
 from renderer.drawing.view import View, centred
 from renderer.drawing.wire import wire
 from renderer.geometry.lines import as_points, aside, at_distances, between, chain, length
-from renderer.geometry.rects import Rect, clip_chain
+from renderer.geometry.rects import Rect, clip_chain, clip_ring
 from renderer.ground.setting_out import SettingOut
 from renderer.ground.sides import foot, numbered_sides
 from renderer.primitives import Circle, Line, Primitive
@@ -61,6 +63,7 @@ RING_MM = 5.0  # radius of the ring round a mistake
 # A setback that a pencil can show; common practice, no published source.
 DRAWABLE_MM = 1.4
 KEPT = 0.12  # of the width of a part, between its edge and the start of the wire, at least
+FRAME_WEIGHT = 4.0  # what text pays to lie on the frame about a part
 COIL_MM = 1.7  # radius of a coil's turns
 COIL_OFF_MM = 3.6  # from the wire to the middle of the coil
 
@@ -145,12 +148,17 @@ def _shown(lay: Lay, fit: Fit, low: Chain, size: Chain) -> tuple[int, float]:
 
 
 def framed(corners: Chain) -> Callable[[Scene], Iterator[Part]]:
-    """What ``unlaid`` adds, and a dashed frame about a part of the garden given by its corners."""
+    """What ``unlaid`` adds, and a thin frame about a part of the garden given by its corners.
+
+    The frame closes at the edge of the drawing where the part reaches beyond it.
+    """
 
     def parts_of(scene: Scene) -> Iterator[Part]:
         yield from unlaid(scene)
-        ring = as_points(scene.view.chain(corners))
-        yield Part(((MARK, Line(ring, SHORT_DASHED, closed=True, role="part")),))
+        ring = clip_ring(scene.view.chain(corners), scene.view.frame.grown(-FINE_MM))
+        yield from line_parts(
+            scene, closed(ring), FINE, FRAME_WEIGHT, layer=MARK, title="", role="part"
+        )
 
     return parts_of
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from renderer.language.numbers import NO_BREAK
 from renderer.sheets.measure import Measure
 
 if TYPE_CHECKING:
@@ -123,7 +124,7 @@ def _xy(at: tuple[float, float], measure: Measure) -> tuple[str, str]:
 
 
 def _pair(at: tuple[float, float], measure: Measure) -> str:
-    return ", ".join(_xy(at, measure))
+    return f",{NO_BREAK}".join(_xy(at, measure))
 
 
 def _pairs(points: Sequence[tuple[float, float]] | None, measure: Measure) -> str:

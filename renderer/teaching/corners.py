@@ -123,5 +123,12 @@ def straight_from_side(
         for letter, term in zip(names, end.terms, strict=False):
             taken = _Taken(f"{taken.formula} − {{{letter}}}", taken.put_in | {letter: term})
     facts = {"side": str(side.number), "kind": side.kind}
-    step = reckon.step("straight.side", taken.formula, taken.put_in, length_m, facts)
+    key = f"straight.{_told(taken.put_in)}"
+    step = reckon.step(key, taken.formula, taken.put_in, length_m, facts)
     return [*first.steps, *last.steps, step]
+
+
+def _told(put_in: Mapping[str, Number]) -> str:
+    """Which words explain a straight: they name no letter that its formula lacks."""
+    letters = (("side", "pq"), ("bends", "rt"), ("square", "ab"))
+    return next((key for key, some in letters if put_in.keys() & set(some)), "whole")

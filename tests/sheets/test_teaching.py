@@ -7,6 +7,7 @@ import math
 import re
 from functools import lru_cache
 from pathlib import Path
+from typing import TypeGuard
 
 import numpy as np
 import pymupdf
@@ -19,7 +20,7 @@ from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import load, loads
 from renderer.plan.model import Plan
-from renderer.primitives import Document, Line, Text
+from renderer.primitives import Document, Line, Page, Text
 from renderer.sheets import SheetError, load_layout
 from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
@@ -237,7 +238,8 @@ def test_a_garden_too_large_to_draw_wire_on_has_a_part_enlarged(wide: float) -> 
         assert not frames
         return
     on_plan, own = sorted(frames, key=lambda frame: np.ptp(np.array(frame.points)[:, 0]))
-    assert on_plan.pen and on_plan.pen.dash_mm and own.pen and not own.pen.dash_mm
+    assert on_plan.pen and own.pen and on_plan.pen.width_mm < own.pen.width_mm
+    assert not on_plan.pen.dash_mm  # dashed lines are gates, paving and the like
     larger = np.ptp(np.array(own.points), axis=0) / np.ptp(np.array(on_plan.points), axis=0)
     texts = [item.text for item in drawn if isinstance(item, Text)]
     scales = [float(text.split("1:")[1]) for text in texts if text.startswith("Scale 1:")]
@@ -245,3 +247,40 @@ def test_a_garden_too_large_to_draw_wire_on_has_a_part_enlarged(wide: float) -> 
     assert 0.3 * 1000 / scales[1] >= 1.4 > 0.3 * 1000 / scales[0]
     docks = [item.at for item in drawn if isinstance(item, Text) and item.text == "Dock"]
     assert any(Polygon(own.points).contains(Point(at)) for at in docks)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_frame_about_a_part_is_whole_and_below_the_heading(paper: str) -> None:
+    """The part of the practice lawn reaches beyond the plan's own drawing."""
+    pages = compose([taught(demo_plans()[0])], load_layout("exercise"), paper=paper).pages
+    page = next(each for each in pages if "The garden to scale" in texts_of(each))
+    (frame,) = [item for item in page.items if isinstance(item, Line) and item.role == "part"]
+    assert frame.points[0] == frame.points[-1]
+    assert len(set(frame.points)) == 4
+    heading = next(item for item in page.items if is_text(item, "The garden to scale"))
+    assert min(y for _, y in frame.points) > heading.at[1]
+
+
+def texts_of(page: Page) -> set[str]:
+    return {item.text for item in page.items if isinstance(item, Text)}
+
+
+def is_text(item: object, text: str) -> TypeGuard[Text]:
+    return isinstance(item, Text) and item.text == text
+
+
+@pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
+def test_why_a_straight_has_its_length_names_the_letters_of_its_formula(path: Path) -> None:
+    words = load_words()
+    found = [step for step in steps(taught(path)) if step.key.startswith("straight.")]
+    checked = 0
+    for step in found:
+        if step.formula and "√" not in step.formula:
+            why = words(f"step.{step.key}.why", **dict(step.facts))
+            named = set(re.findall(r"\b[a-z]\b", why)) - {"a"}
+            used = set(re.findall(r"\b[a-z]\b", step.lettered)) - {"a"}
+            assert used <= named, (step.lettered, why)
+            assert not named or used & named, (step.lettered, why)
+            assert ("p" in named) == bool(used & set("pq")), (step.lettered, why)
+            checked += 1
+    assert checked or not found
