@@ -77,6 +77,7 @@ SPOOL_OFF = 0.10  # a full spool that reads further beyond what its size allows 
 LEAD_SAVED_M = 0.10  # how much longer a lead pair may get for a bend less
 SLIT_WIDE_M = 0.05  # a dead end that is narrower, and deeper than the next, is not worth its wire:
 SLIT_DEEP_M = 0.50  # common practice, no published source
+JOINT_FAR_CLEARANCES = 2.5  # of a splice: how far along wire that stays new wire is joined in
 SPLICED_LEAST_M = 1.0  # a shorter length of wire is not worth two splices
 TEST_SEGMENT_M = 40.0  # most wire between two places that can be tested
 TEST_CLEAR_M = 0.5  # a test point keeps off the ends of lead pairs, where two wires lie together

@@ -82,15 +82,23 @@ def test_the_map_says_what_lies_and_how_it_came_to_be(job: Job) -> None:
 
 
 def test_the_patio_of_year_three_takes_two_cuts(job: Job) -> None:
-    """By shapely: the metres laid and taken up are those by which the two wires differ."""
+    """By shapely: two cuts where the wires of both states part and meet again, off the bends.
+
+    The metres laid and taken up are those from cut to cut, along the one wire and the other.
+    """
     old, new = together(before_last(job), job)
     task = work(compare(old, new))
     before, after = wire(old)[0], wire(new)[0]
-    laid = after.difference(before.buffer(2e-3)).length
-    gone = before.difference(after.buffer(2e-3)).length
+    cuts = [shapely.Point(splice.x, splice.y) for _, splice in task.joints]
+    assert len(cuts) == 2
+    assert all(before.distance(cut) < 2e-3 for cut in cuts)
+    parted = after.difference(before.buffer(2e-3))
+    beside = [parted.distance(cut) for cut in cuts]
+    assert all(1.0 <= each < 1.05 for each in beside)  # a metre, and what the bend is rounded by
+    laid, gone = (abs(each.project(cuts[0]) - each.project(cuts[1])) for each in (after, before))
     assert task.laid_m == pytest.approx(laid, abs=0.02)
     assert task.taken_up_m == pytest.approx(gone, abs=0.02)
-    assert len(task.joints) == 2
+    assert laid == pytest.approx(parted.length + sum(beside), abs=0.02)
     text = said(renderer.print_sheets([job], layout="change-order"))
     assert f"{task.laid_m:.2f} m to lay" in text and "2 gel-filled connectors" in text
 

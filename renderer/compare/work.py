@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from renderer.records.carried import off_wire, passing
+from renderer.compare.difference import one_design
+from renderer.geometry.lines import points_at
+from renderer.records.carried import Stretch, off_wire, passing
+from renderer.trade import JOINT_FAR_CLEARANCES
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from renderer.compare.difference import Difference
     from renderer.ground.lay import Leg, LoopLay, Splice
-    from renderer.records.carried import Stretch
 
 PAST_M = 0.03  # wire no further off runs past a place
 LEAST_M = 0.02  # of a leg that counts as touched
@@ -56,20 +58,32 @@ class Work:
 
 
 def work(found: Difference) -> Work:
-    """What has to be done on the ground to come from the old state of the wire to the new one."""
+    """What has to be done on the ground to come from the old state of the wire to the new one.
+
+    Where that is a later change, wire is laid and taken up from joint to joint.
+    """
     before = {loop.name: loop for loop in found.old.lay.loops}
-    after = {loop.name: loop for loop in found.new.lay.loops}
     known = {splice.id for splice in found.old.splices}
-    return Work(
-        tuple(_pieces(after, before)),
-        tuple(_pieces(before, after)),
-        tuple(
-            (loop.name, splice)
-            for loop in found.new.lay.loops
-            for splice in loop.splices
-            if splice.id not in known
-        ),
+    later = found.old.is_built and one_design(found.old, found.new)
+    far_m = JOINT_FAR_CLEARANCES * found.new.plan.machine.splice_clear
+    laid: list[Piece] = []
+    taken_up: list[Piece] = []
+    for loop in found.new.lay.loops:
+        old = before.pop(loop.name, None)
+        new, gone = off_wire(loop, old), () if old is None else off_wire(old, loop)
+        if later and old is not None:
+            places = [splice for splice in loop.splices if splice.id not in known]
+            new, gone = _from_joint_to_joint(loop, old, new, gone, places, far_m)
+        laid += (_piece(loop, each) for each in new)
+        taken_up += (_piece(old, each) for each in gone if old is not None)
+    taken_up += (_piece(loop, each) for loop in before.values() for each in off_wire(loop, None))
+    joints = (
+        (loop.name, splice)
+        for loop in found.new.lay.loops
+        for splice in loop.splices
+        if splice.id not in known
     )
+    return Work(tuple(laid), tuple(taken_up), tuple(joints))
 
 
 def past(loop: LoopLay, place: tuple[float, float]) -> float | None:
@@ -77,10 +91,48 @@ def past(loop: LoopLay, place: tuple[float, float]) -> float | None:
     return next((at for _, at in passing(loop, place, PAST_M)), None)
 
 
-def _pieces(here: dict[str, LoopLay], there: dict[str, LoopLay]) -> Iterator[Piece]:
-    for name, loop in here.items():
-        for each in off_wire(loop, there.get(name)):
-            yield Piece(name, each.from_m, each.to_m, tuple(_legs(loop, each)))
+def _piece(loop: LoopLay, each: Stretch) -> Piece:
+    return Piece(loop.name, each.from_m, each.to_m, tuple(_legs(loop, each)))
+
+
+def _from_joint_to_joint(
+    loop: LoopLay,
+    old: LoopLay,
+    new: Sequence[Stretch],
+    gone: Sequence[Stretch],
+    joints: Sequence[Splice],
+    far_m: float,
+) -> tuple[tuple[Stretch, ...], tuple[Stretch, ...]]:
+    """New wire with what is laid anew in its old place up to a joint, and the old wire there."""
+    laid: list[Stretch] = []
+    for each in new:
+        at_m = [splice.at_m for splice in joints]
+        first = max((at for at in at_m if 0.0 <= each.from_m - at <= far_m), default=each.from_m)
+        last = min((at for at in at_m if 0.0 <= at - each.to_m <= far_m), default=each.to_m)
+        laid.append(Stretch(first, last))
+    laid = _united(laid)
+    replaced = (_replaced(loop, old, each) for each in laid)
+    return tuple(laid), tuple(_united([*gone, *(each for each in replaced if each)]))
+
+
+def _replaced(loop: LoopLay, old: LoopLay, laid: Stretch) -> Stretch | None:
+    """The old wire between the places where a piece of the new is joined in, if there is any."""
+    x, y = points_at(loop.path, loop.at_m, [laid.from_m, laid.to_m]).T
+    first, last = (past(old, place) for place in zip(x.tolist(), y.tolist(), strict=True))
+    if first is None or last is None or last - first < LEAST_M:
+        return None
+    return Stretch(first, last)
+
+
+def _united(stretches: Sequence[Stretch]) -> list[Stretch]:
+    """Stretches in order, those that meet as one."""
+    found: list[Stretch] = []
+    for each in sorted(stretches, key=lambda each: each.from_m):
+        if found and each.from_m <= found[-1].to_m + LEAST_M:
+            found[-1] = Stretch(found[-1].from_m, max(found[-1].to_m, each.to_m))
+        else:
+            found.append(each)
+    return found
 
 
 def _legs(loop: LoopLay, piece: Stretch) -> Iterator[Leg]:

@@ -44,7 +44,7 @@ def joints(plan: Plan, lay: Lay, loop: LoopLay) -> Joints | None:
     if len(pieces) < 2 or lay.spools.short_m > 0:
         return None
     orders = list(_orders(lay, loop))
-    for clear_m, legal in _legal(plan, loop):
+    for clear_m, legal in legal_stretches(plan, loop):
         tried = ((order, _placed(order, legal, loop.length_m)) for order in orders)
         found = [(order, places) for order, places in tried if places]
         if found:
@@ -89,8 +89,11 @@ def _arranged(stock: tuple[float, ...], count: int) -> Iterator[tuple[float, ...
             yield (length, *rest)
 
 
-def _legal(plan: Plan, loop: LoopLay) -> Iterator[tuple[float, Stretches]]:
-    """The stretches that may carry a splice, with the full clearance first, then with less."""
+def legal_stretches(plan: Plan, loop: LoopLay) -> Iterator[tuple[float, Stretches]]:
+    """The stretches of a loop that may carry a splice, first with the full clearance.
+
+    Each time with the clearance, metres; stretches are running distances from the loop's start.
+    """
     dock = plan.machine.dock
     docked = any(each.name == loop.name and each.dock for each in plan.loops)
     demand = demand_of(

@@ -15,21 +15,25 @@ import numpy as np
 from renderer.geometry.lines import points_at
 from renderer.ground.electric import ohm_per_m
 from renderer.ground.engine import lay_plan
+from renderer.ground.joints import legal_stretches
 from renderer.ground.lay import Splice
 from renderer.ground.references import references
 from renderer.ground.shift import moved_lay
 from renderer.ground.takeoff import takeoff
 from renderer.plan.origin import about_origin
 from renderer.plan.record_rules import located
-from renderer.records.carried import next_name, passing, with_pegs_of, with_splices_of
+from renderer.records.carried import passing, with_pegs_of
+from renderer.records.joined import next_name, with_splices_of
 from renderer.records.pinned import grounds, pinned
 from renderer.records.places import Ground, RecordProblem, refuse
 from renderer.records.plans import after
 from renderer.records.stock import spools_of
+from renderer.trade import JOINT_FAR_CLEARANCES
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from renderer.ground.joints import Stretches
     from renderer.ground.lay import Lay, LoopLay, Point, SpoolPlan
     from renderer.plan.errors import Loc
     from renderer.plan.model import Plan
@@ -96,7 +100,7 @@ def _after(state: _State, loc: Loc, record: Record, fixed: Mapping[str, Point]) 
     if record.changes_ground:
         lay = with_pegs_of(state.lay, lay_plan(plan, state.lay))
         if loc[0] == "changes":
-            lay = with_splices_of(state.lay, lay)
+            lay = _joined_in(state, plan, lay)
     moves = dict(state.moves)
     lies = replace(lay, loops=tuple(each.loop for each in _pinned(plan, lay, moves)))
     ground = Ground(fixed, lies, plan.units)
@@ -110,6 +114,19 @@ def _after(state: _State, loc: Loc, record: Record, fixed: Mapping[str, Point]) 
         loops = [each.loop for each in _pinned(plan, lay, moves)]
         spools = spools_of(plan.wire.spools if record.spools else (), lay.spools, loops)
     return _State(plan, lay, moves, spools)
+
+
+def _joined_in(state: _State, plan: Plan, lay: Lay) -> Lay:
+    """The wire of a later change, joined in where splices may lie on it as its pegs hold it."""
+
+    def legal(loop: LoopLay) -> list[Stretches]:
+        walk = pinned(plan, loop, state.moves)
+        return [
+            tuple((walk.to_before(a), walk.to_before(b)) for a, b in stretches)
+            for _, stretches in legal_stretches(plan, walk.loop)
+        ]
+
+    return with_splices_of(state.lay, lay, legal, JOINT_FAR_CLEARANCES * plan.machine.splice_clear)
 
 
 def _pinned(plan: Plan, lay: Lay, moves: Mapping[str, Point]) -> list[Pinned]:

@@ -1,4 +1,4 @@
-"""What stays of wire that lies when islands come or go: its pegs, their numbers, its splices."""
+"""What stays of wire that lies when islands come or go: its pegs and their numbers."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ import numpy as np
 import shapely
 
 from renderer.geometry.lines import points_at, stretch
-from renderer.ground.lay import Splice
 from renderer.ground.stations import SAME_M
 
 if TYPE_CHECKING:
@@ -162,71 +161,3 @@ def passing(
             if not found or at - found[-1][1] > ONE_PLACE_M:
                 found.append((leg, at))
     return found
-
-
-def with_splices_of(before: Lay, after: Lay) -> Lay:
-    """The wire ``after`` with the splices that lie, and those by which the new wire is joined in.
-
-    Wire laid anew is joined in at both its ends; where wire is only taken up, its two ends meet.
-    """
-    known = {loop.name: loop for loop in before.loops}
-    used = [splice.id for loop in before.loops for splice in loop.splices]
-    loops = []
-    for loop in after.loops:
-        old = known.get(loop.name)
-        lying = [] if old is None else list(_lying(old, loop))
-        joints = [] if old is None else _joints(old, loop)
-        named = [
-            *lying,
-            *(Splice(next_name(used), at, *_place(loop, at)) for at in joints),
-        ]
-        loops.append(replace(loop, splices=tuple(sorted(named, key=lambda each: each.at_m))))
-    return replace(after, loops=tuple(loops))
-
-
-def next_name(used: list[str]) -> str:
-    """The next free name of a splice, which is then used."""
-    number = 1
-    while f"S{number}" in used:
-        number += 1
-    used.append(f"S{number}")
-    return used[-1]
-
-
-def _lying(before: LoopLay, after: LoopLay) -> Iterator[Splice]:
-    """The splices on wire that stays, at their new running distances."""
-    for splice in before.splices:
-        was = _leg_at(before, splice.at_m)
-        passes = passing(after, (splice.x, splice.y))
-        same = [
-            at for leg, at in passes if (leg.kind, leg.of, leg.back) == (was.kind, was.of, was.back)
-        ]
-        if passes:
-            at = (same or [passes[0][1]])[0]
-            yield replace(splice, at_m=at)
-
-
-def _leg_at(loop: LoopLay, at_m: float) -> Leg:
-    return next((leg for leg in loop.legs if at_m <= leg.to_m), loop.legs[-1])
-
-
-def _joints(before: LoopLay, after: LoopLay) -> list[float]:
-    """Running distances of the new wire at which it is cut and joined."""
-    laid, taken = off_wire(after, before), off_wire(before, after)
-    joints = [at for each in laid for at in (each.from_m, each.to_m)]
-    ends = [_place(after, at) for at in joints]
-    for each in taken:
-        where = [_place(before, at) for at in (each.from_m, each.to_m)]
-        joined = any(_near(one, two) for one in where for two in ends)
-        passes = [] if joined else passing(after, where[0], ONE_PLACE_M)
-        joints += [passes[0][1]] if passes else []
-    return sorted(joints)
-
-
-def _near(one: tuple[float, float], two: tuple[float, float]) -> bool:
-    return abs(one[0] - two[0]) <= ONE_PLACE_M and abs(one[1] - two[1]) <= ONE_PLACE_M
-
-
-def _place(loop: LoopLay, at_m: float) -> tuple[float, float]:
-    x, y = np.round(points_at(loop.path, loop.at_m, at_m)[0], 4).tolist()
-    return x, y

@@ -14,6 +14,8 @@ from typing import Any
 import pytest
 import shapely
 
+from renderer.compare import compare, together, work
+from renderer.ground.lay import Splice
 from renderer.job import Job, Jobs, prepare
 from renderer.plan import PlanError, dump, loads
 from renderer.plan.lengths import UNITS
@@ -241,26 +243,49 @@ def test_a_bare_at_m_is_metres_and_a_bare_at_is_in_the_unit_of_the_file() -> Non
         assert built.splices[0].at_m == pytest.approx(33.3)
 
 
-@each_way
-def test_a_bed_added_in_a_later_year_is_joined_in_where_its_pair_leaves_the_wire(how: str) -> None:
-    """Two splices at one place, the wire there before stays with its pegs and splices."""
+def added_later(how: str, bed: dict[str, Any]) -> tuple[Job, Job, list[Splice]]:
+    """The garden as built and with a bed added in a later year, and the splices of that change."""
     first = job(how, as_built={"date": "2026-06-09"})
-    later = job(
-        how, as_built={"date": "2026-06-09"}, changes=[{"date": "2029-04-12", "added": [NEW]}]
-    )
+    changes = [{"date": "2029-04-12", "added": [bed]}]
+    later = job(how, as_built={"date": "2026-06-09"}, changes=changes)
+    known = {each.id for each in first.splices}
+    assert known <= {each.id for each in later.splices}
+    return first, later, [each for each in later.splices if each.id not in known]
+
+
+@each_way
+def test_a_bed_added_in_a_later_year_leaves_what_lies(how: str) -> None:
+    """The wire there before stays with its pegs and splices; two splices join the new wire in."""
+    first, later, new = added_later(how, NEW)
     old = path_of(first)
     assert shapely.LineString(path_of(later)).buffer(2e-3).contains(old)
     names = {peg.id: (peg.x, peg.y) for peg in first.pegs}
     later_pegs = {peg.id: (peg.x, peg.y) for peg in later.pegs}
     assert all(math.dist(later_pegs[name], at) < 0.011 for name, at in names.items())
-    kept, *_ = first.splices
-    assert kept.id in {each.id for each in later.splices}
-    new = [each for each in later.splices if each.id != kept.id]
     assert len(new) == 2
-    assert math.dist((new[0].x, new[0].y), (new[1].x, new[1].y)) < 0.02
+    gap = math.dist((new[0].x, new[0].y), (new[1].x, new[1].y))
+    assert gap < 0.3
     assert old.distance(shapely.Point(new[0].x, new[0].y)) < 5e-3
     added = later.lay.loops[0].length_m - first.lay.loops[0].length_m
-    assert new[1].at_m - new[0].at_m == pytest.approx(added, abs=0.03)
+    assert new[1].at_m - new[0].at_m == pytest.approx(added + gap, abs=0.03)
+    sound(later)
+
+
+@each_way
+def test_splices_of_a_change_keep_off_the_pair_and_off_corners(how: str) -> None:
+    """A bed 5 m from a straight side: joined in a clearance of 1 m before its pair and after."""
+    bed = {"name": "Later bed", "kind": "bed", "circle": {"at": [5, 5], "radius": 1.0}}
+    first, later, new = added_later(how, bed)
+    foot = next(lead.points[0] for lead in later.lay.loops[0].leads if lead.of == "Later bed")
+    assert [math.dist((each.x, each.y), foot) for each in new] == pytest.approx(
+        [1.0, 1.0], abs=0.01
+    )
+    added = later.lay.loops[0].length_m - first.lay.loops[0].length_m
+    assert new[1].at_m - new[0].at_m == pytest.approx(added + 2.0, abs=0.01)
+    assert not [each for each in later.findings if each.rule.startswith("splice-")]
+    task = work(compare(*together(first, later)))
+    assert task.laid_m == pytest.approx(added + 2.0, abs=0.01)
+    assert task.taken_up_m == pytest.approx(2.0, abs=0.01)
     sound(later)
 
 
