@@ -27,7 +27,7 @@ from renderer.records.joined import next_name, with_splices_of
 from renderer.records.pinned import grounds, pinned
 from renderer.records.places import Ground, RecordProblem, refuse
 from renderer.records.plans import after
-from renderer.records.stock import spools_of
+from renderer.records.stock import spools_after, spools_of
 from renderer.trade import JOINT_FAR_CLEARANCES
 
 if TYPE_CHECKING:
@@ -109,10 +109,12 @@ def _after(state: _State, loc: Loc, record: Record, fixed: Mapping[str, Point]) 
         moves[peg] = place
     if record.splices is not None:
         lay = _with_splices(plan, lay, moves, loc, record.splices, fixed)
-    spools = state.spools
-    if spools is None:
-        loops = [each.loop for each in _pinned(plan, lay, moves)]
-        spools = spools_of(plan.wire.spools if record.spools else (), lay.spools, loops)
+    loops = [each.loop for each in _pinned(plan, lay, moves)]
+    if state.spools is None:
+        spools = spools_of(record.spools, lay.spools, loops)
+    else:
+        before = [each.loop for each in _pinned(state.plan, state.lay, state.moves)]
+        spools = spools_after(record.spools, state.spools, before, loops)
     return _State(plan, lay, moves, spools)
 
 

@@ -24,10 +24,11 @@ def built_plan(plan: Plan) -> Plan:
 def after(plan: Plan, record: Record) -> Plan:
     """The plan after one of its records."""
     kept = [each for each in plan.obstacles if each.name not in record.left_out]
+    first = record is plan.as_built
     spools = record.spools or plan.wire.spools
     wire = plan.wire.model_copy(
         update={
-            "spools": spools,
+            "spools": spools if first else (*plan.wire.spools, *record.spools),
             "measured": (*plan.wire.measured, *_measured(record, spools)),
         }
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from pathlib import Path
 from typing import Any
 
@@ -156,3 +157,43 @@ def test_the_command_prints_and_draws(tmp_path: Path, capsys: pytest.CaptureFixt
     assert main(["compare", str(first), str(first), "--layout", "carry", "-o", "x.pdf"]) == 2
     assert "does not tell what has changed" in capsys.readouterr().err
     assert main(["compare", str(first), "-o", str(first)]) == 2
+
+
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
+def test_the_order_for_a_change_is_one_page(language: str) -> None:
+    """The drawing gives way to the work, in the languages that take more room for it too."""
+    job = prepared(plan_of(as_built={"date": "2026-06-09"}, changes=LATER))
+    document = renderer.compose_sheets([job], layout="change-order", language=language, draft=True)
+    assert len(document.pages) == 1
+
+
+def test_the_order_for_a_change_says_what_to_take_along() -> None:
+    """Pegs with the plan's share to spare, the rest of a spool that is enough, the setbacks."""
+    _, new = pair()
+    document = renderer.compose_sheets([new], layout="change-order", draft=True)
+    told = " ".join(
+        item.text for page in document.pages for item in page.items if isinstance(item, Text)
+    ).replace("\u00a0", " ")
+    count, take = map(int, re.findall(r"(\d+) pegs to set, (\d+) to take along", told)[0])
+    assert take == math.ceil(count * 1.1)
+    rest = re.findall(r"The ([\d.]+) m left over", told.replace("\u202f", " "))[0]
+    assert float(rest) in {round(each.length_m, 2) for each in new.lay.spools.offcuts}
+    assert "Patio 0.30 m" in told
+
+
+@each_way
+def test_the_spools_of_a_change_are_told_beside_those_of_the_laying(how: str) -> None:
+    """Its piece lies between its splices, off the spool bought; what lay keeps its spools."""
+    later = [LATER[0] | {"spools": ["30 m"]}]
+    old, new = pair(how, later)
+    first, second = (each.at_m for _, each in work(compare(*together(old, new))).joints)
+    ends = [(each.spool, each.from_m, each.to_m) for each in new.lay.spools.pieces]
+    assert [end for _, _, end in ends[:-1]] == [start for _, start, _ in ends[1:]]
+    assert (ends[0][1], ends[-1][2]) == (0.0, new.lay.loops[0].length_m)
+    (bought,) = [each for each in ends if each[0] not in {p.spool for p in old.lay.spools.pieces}]
+    assert bought[1:] == pytest.approx((first, second))
+    assert 30.0 - (second - first) in [
+        pytest.approx(each.length_m) for each in new.lay.spools.offcuts
+    ]
+    before = {p.spool for p in old.lay.spools.pieces}
+    assert {each[0] for each in ends} - {bought[0]} == before

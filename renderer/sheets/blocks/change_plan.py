@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from renderer.geometry.lines import stretch
+from renderer.sheets.blocks import change_work
 from renderer.sheets.blocks.furniture import (
     bars,
     drawing_words,
@@ -15,7 +16,7 @@ from renderer.sheets.blocks.furniture import (
     plan_heading,
 )
 from renderer.sheets.layout import PageShare
-from renderer.sheets.piece import Piece, held_together
+from renderer.sheets.piece import Piece, height_of, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.use import BlockUse
 
@@ -32,6 +33,7 @@ SHOWN = frozenset({"obstacles", "features", "wire", "splices", "dock", "referenc
 GAP_MM = 2.0
 WIDE = 0.7  # of the width for the drawing, the rest for its legend
 ASIDE_MM = 5.0
+LEAST_MM = 45.0  # a drawing that is less high than this shows nothing
 
 
 class ChangePlanUse(BlockUse):
@@ -41,24 +43,57 @@ class ChangePlanUse(BlockUse):
 
 
 def build(sheet: Sheet, use: ChangePlanUse) -> tuple[Piece, ...]:
-    """The plan with its legend at its right, and its bars under it."""
-    drawn = _drawn(sheet, use.share / 100.0)
+    """The plan with its legend at its right or under it, and its bars.
+
+    It is drawn smaller than its share where the work then follows on the same page.
+    """
+    high = sheet.height_mm * use.share / 100.0
+    room = sheet.height_mm - _work_mm(sheet)
+    whole, drawn_mm = _built(sheet, use, high)
+    if height_of(whole) <= room:
+        return whole
+    less = whole
+    for beneath in (False, True):
+        if beneath:
+            less, drawn_mm = _built(sheet, use, high, beneath=True)
+        rest = room - height_of(less) + drawn_mm
+        if LEAST_MM <= rest < high:
+            less, _ = _built(sheet, use, rest, beneath=beneath)
+        if height_of(less) <= room:
+            return less
+    return whole
+
+
+def _work_mm(sheet: Sheet) -> float:
+    """What the work of the same document takes of the page, with the gap above it."""
+    own = next((each for each in sheet.layout.uses if each.block == "change-work"), None)
+    if own is None:
+        return 0.0
+    work = change_work.build(sheet, own)
+    return height_of(work) + work[0].gap_mm
+
+
+def _built(
+    sheet: Sheet, use: ChangePlanUse, high_mm: float, *, beneath: bool = False
+) -> tuple[tuple[Piece, ...], float]:
+    """The pieces, and what the drawing itself takes of their height, in mm."""
+    drawn = _drawn(sheet, high_mm, 1.0 if beneath else WIDE)
     title = use.title or sheet.words("heading.change-plan")
     below = bars(sheet, drawn, row=True)
-    left = sheet.width_mm * WIDE + ASIDE_MM
+    own, left = drawn.drawing, 0.0 if beneath else sheet.width_mm * WIDE + ASIDE_MM
     key = legend(sheet, drawn.used, sheet.width_mm - left)
-    items = (*drawn.drawing.items, *moved(key.items, left, 0.0))
-    return held_together(
-        (
-            plan_heading(sheet, title, use.block, drawn.scale),
-            Piece(max(drawn.drawing.height_mm, key.height_mm), items, gap_mm=1.0),
-            Piece(below.height_mm, below.items, gap_mm=GAP_MM),
-            *key_line(sheet, keyed(drawn)),
-        )
+    apart = own.height_mm + GAP_MM if beneath else 0.0
+    items = (*own.items, *moved(key.items, left, apart))
+    pieces = (
+        plan_heading(sheet, title, use.block, drawn.scale),
+        Piece(max(own.height_mm, apart + key.height_mm), items, gap_mm=1.0),
+        Piece(below.height_mm, below.items, gap_mm=GAP_MM),
+        *key_line(sheet, keyed(drawn)),
     )
+    return held_together(pieces), own.height_mm
 
 
-def _drawn(sheet: Sheet, share: float) -> PlanDrawing:
+def _drawn(sheet: Sheet, high_mm: float, wide: float) -> PlanDrawing:
     from renderer.compare import work
     from renderer.drawing import plan_drawing
     from renderer.drawing.changed import changed
@@ -74,7 +109,7 @@ def _drawn(sheet: Sheet, share: float) -> PlanDrawing:
         found.new.plan,
         found.new.lay,
         (),
-        box_mm=(sheet.width_mm * WIDE, sheet.height_mm * share),
+        box_mm=(sheet.width_mm * wide, high_mm),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         scale=sheet.scale,

@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from renderer.sheets.change_words import legs_between, numbers
-from renderer.sheets.compact import listed
+from renderer.sheets.compact import abreast, listed
 from renderer.sheets.draft_notice import doubled_paragraph
 from renderer.sheets.kit import note_lines, subheading
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.setting_out import tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, table
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Peg, Splice
     from renderer.ground.tapes import Found
     from renderer.job import Job
+    from renderer.sheets.compact import Build
 
 STEPS_MOST = 20
 ONE_CUT_M = 0.03  # two new splices no further apart than this are made at one cut
@@ -47,30 +48,61 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def _needed(sheet: Sheet, task: Work) -> tuple[Piece, ...]:
+    texts = tuple(_needs(sheet, task))
+    half = (len(texts) + 1) // 2
+
+    def lines(part: Sequence[str]) -> Build:
+        return lambda width_mm: note_lines(part, width_mm, TEXT)
+
+    beside = abreast(sheet, lines(texts[:half]), lines(texts[half:]))
+    return min(beside, lines(texts)(sheet.width_mm), key=height_of)
+
+
+def _needs(sheet: Sheet, task: Work) -> Iterator[str]:
+    """What the crew takes along that day, and what it leaves with."""
     found, words, measure = sheet.difference, sheet.words, sheet.measure
-    joints = len(task.joints)
+    wire = found.new.plan.wire
     taken = measure.length(task.taken_up_m)
-    only_up = words("work.only-up", taken=taken)
-    texts = [
-        only_up
-        if not task.laid
-        else words(
-            "work.wire",
-            laid=measure.length(task.laid_m),
-            ordered=measure.ordered(
-                task.laid_m * (1.0 + found.new.plan.wire.slack_percent / 100.0)
-            ),
-            taken=taken,
-        ),
-        words.count("work.connectors", joints),
+    if task.laid:
+        order_m = task.laid_m * (1.0 + wire.slack_percent / 100.0)
+        laid = measure.length(task.laid_m)
+        yield words("work.wire", laid=laid, ordered=measure.ordered(order_m), taken=taken)
+        yield from _spare(sheet, order_m)
+    else:
+        yield words("work.only-up", taken=taken)
+    yield words.count("work.connectors", len(task.joints))
+    if found.pegs_gained:
+        count = len(found.pegs_gained)
+        take = count + math.ceil(count * wire.peg_spare_percent / 100.0)
+        pegs = numbers(sheet, found.pegs_gained)
+        yield words.count("work.pegs", count, take=str(take), numbers=pegs)
+    if found.pegs_lost:
+        pegs = numbers(sheet, found.pegs_lost)
+        yield words.count("diff.pegs-pulled", len(found.pegs_lost), numbers=pegs)
+    yield from _setbacks(sheet)
+
+
+def _spare(sheet: Sheet, order_m: float) -> Iterator[str]:
+    """The shortest rest of the laying that is enough, as long as no change may have taken it."""
+    old = sheet.difference.old
+    if len(old.records) == 1:
+        rests = [each.length_m for each in old.lay.spools.offcuts if each.length_m >= order_m]
+        if rests:
+            yield sheet.words("work.spare", length=sheet.measure.length(min(rests)))
+
+
+def _setbacks(sheet: Sheet) -> Iterator[str]:
+    """How far the wire keeps from what is new."""
+    old, new = (job.plan for job in (sheet.difference.old, sheet.difference.new))
+    there = {each.name for each in old.obstacles}
+    setback = new.machine.setback
+    told = [
+        f"{each.name} {sheet.measure.length(setback[each.kind])}"
+        for each in new.obstacles
+        if each.name not in there and each.kind != "firm"
     ]
-    for key, pegs in (
-        ("pegs-set", found.pegs_gained),
-        ("pegs-pulled", found.pegs_lost),
-    ):
-        if pegs:
-            texts.append(words.count(f"diff.{key}", len(pegs), numbers=numbers(sheet, pegs)))
-    return note_lines(texts, sheet.width_mm, TEXT)
+    if told:
+        yield sheet.words("work.setbacks", setbacks=", ".join(told))
 
 
 def _cuts(sheet: Sheet, task: Work) -> Iterator[tuple[str, tuple[Splice, ...]]]:
