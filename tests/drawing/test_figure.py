@@ -24,7 +24,8 @@ from renderer.primitives import Circle, Drawing, Text
 from renderer.sheets.figure import figure
 from tests.drawing import handmade
 from tests.drawing.audit import faults
-from tests.shared import lay_plan
+from tests.plans import demo_plans
+from tests.shared import job_of, lay_plan
 
 PAPERS = ("A4", "A3", "Letter", "Legal", "Tabloid")
 MM = 72 / 25.4
@@ -50,6 +51,18 @@ def test_every_paper_both_ways(paper: str, way: str) -> None:
 def test_the_way_with_the_larger_scale_is_taken() -> None:
     scales = [drawn(f"A4 {way}").scale for way in ("portrait", "landscape")]
     assert drawn("A4").scale == min(s for s in scales if s)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_drawing_is_smaller_where_the_list_of_what_is_not_on_it_needs_the_room(
+    paper: str,
+) -> None:
+    """At 1:600 the park has more names and numbers without a place than a column beside it."""
+    path = next(path for path in demo_plans() if path.stem.startswith("hollin"))
+    page = figure(job_of(load(path)), paper=f"{paper} portrait")
+    assert page.scale == 750
+    low = max(item.at[1] for item in page.items if isinstance(item, Text))
+    assert low < page.height_mm
 
 
 def test_a_scale_that_does_not_fit_is_refused_with_the_reason() -> None:

@@ -167,11 +167,12 @@ def best_scale(sheet: Sheet, page: PlanPage) -> float | None:
 def whole_page(sheet: Sheet, page: PlanPage) -> tuple[PlanDrawing, Piece]:
     """The whole plan with a whole legend on a page, at the largest scale that there is room for.
 
+    What finds no place on a drawing makes its legend longer, so a larger one may have no room.
     Raises DrawError where there is none, or not for the scale asked for.
     """
     from renderer.drawing.errors import DrawError
 
-    _, ways = _best(sheet, page)
+    ways = [way for _, way in _fitting(sheet, page)]
     for way in ways:
         try:
             return _filled(sheet, page, way)[:2]
@@ -225,6 +226,13 @@ def _legend_apart(sheet: Sheet, used: Iterable[str]) -> tuple[Piece, ...]:
 
 def _best(sheet: Sheet, page: PlanPage) -> tuple[float, Sequence[Arrangement]]:
     """The scale that shows the whole plan largest, and the arrangements for it, best first."""
+    fitting = _fitting(sheet, page)
+    best = fitting[0][0] if fitting else (0.0, False)
+    return best[0], [way for rank, way in fitting if rank == best]
+
+
+def _fitting(sheet: Sheet, page: PlanPage) -> Sequence[tuple[tuple[float, bool], Arrangement]]:
+    """The arrangements with room for the plan, best first: scale, whether the legend is apart."""
     from renderer.drawing.errors import DrawError
 
     fitting = []
@@ -236,8 +244,7 @@ def _best(sheet: Sheet, page: PlanPage) -> tuple[float, Sequence[Arrangement]]:
         apart = way.legend == "apart"
         fitting.append(((fit.scale, apart, fit.rotation_deg != 0.0, rank), way))
     fitting.sort(key=lambda each: each[0])
-    best = fitting[0][0] if fitting else (0.0, False)
-    return best[0], [way for rank, way in fitting if rank[:2] == best[:2]]
+    return [(rank[:2], way) for rank, way in fitting]
 
 
 def _fit(sheet: Sheet, page: PlanPage, way: Arrangement) -> Fit:
