@@ -7,16 +7,17 @@ is asked first of a place is what most often refuses it, and costs least to ask.
 from __future__ import annotations
 
 import math
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
-from renderer.drawing.boxes import CLEAR_MM, LINE, PEG, STROKE, SYMBOL, TEXT, Grid
+from renderer.drawing.boxes import CLEAR_MM, LINE, PEG, STROKE, SYMBOL, TEXT, Grid, bounds_about
 from renderer.drawing.squares import CLEAR, TAKEN, Squares
 from renderer.geometry.lines import are_crossing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from renderer.drawing.boxes import Box, Occupied
+    from renderer.drawing.boxes import Bounds, Box, Occupied
     from renderer.drawing.labels import Label, Led, Spot
     from renderer.geometry.rects import Rect
 
@@ -31,19 +32,27 @@ PATIENCE_UNLISTED = 2.5
 class Site:
     """A place of a label on the board, and what is known of it by now.
 
-    ``room`` is its box with clear paper about it, ``bounds`` the upright rectangle about that;
-    ``marks`` is what its strokes cost for marks that they cross, ``whole`` that and what all of it
-    costs for lines.
+    ``room`` is its box with clear paper about it, ``bounds`` the upright rectangle about that, both
+    there once it ``is_seen``; ``marks`` is what its strokes cost for marks that they cross,
+    ``whole`` that and what all of it costs for lines.
     """
 
-    __slots__ = ("bounds", "marks", "room", "spot", "whole")
+    __slots__ = ("bounds", "cost", "is_seen", "marks", "room", "spot", "whole")
+    room: Box
+    bounds: Bounds
 
     def __init__(self, spot: Spot) -> None:
         self.spot = spot
-        self.room = spot.box.grown(CLEAR_MM)
-        self.bounds = self.room.bounds()
+        self.cost = spot.cost
+        self.is_seen = False
         self.marks = -1.0
         self.whole = -1.0
+
+    def see(self) -> None:
+        """Works out what the text takes."""
+        self.is_seen = True
+        self.room = self.spot.box.grown(CLEAR_MM)
+        self.bounds = bounds_about(self.spot.box, CLEAR_MM)
 
 
 class Choice:
@@ -51,7 +60,7 @@ class Choice:
 
     def __init__(self, board: Board, spots: Iterable[Spot], led: Iterable[Led] = ()) -> None:
         self._board = board
-        self._made: list[Spot | Site] = sorted(spots, key=_cost)
+        self._made = sorted(map(Site, spots), key=_cost)
         self._later = sorted(led, key=_least, reverse=True)
 
     def get(self, number: int, limit: float) -> Site | None:
@@ -62,21 +71,27 @@ class Choice:
         made, later = self._made, self._later
         while True:
             while later and later[-1].least < limit:
-                if number < len(made) and _cost(made[number]) < later[-1].least:
+                if number < len(made) and made[number].cost < later[-1].least:
                     break
-                found = later.pop().make(self._board.opens)
-                made[number:] = sorted((*made[number:], *found), key=_cost)
+                self._make(number)
             if number >= len(made):
                 return None
             site = made[number]
-            if not isinstance(site, Site):
-                if site.cost >= limit:
-                    return None
-                site = made[number] = Site(site)
-                if not self._board.is_open(site.room, site.bounds):
-                    del made[number]
-                    continue
-            return site if site.spot.cost < limit else None
+            if site.cost >= limit:
+                return None
+            if site.is_seen:
+                return site
+            site.see()
+            if self._board.is_open(site.spot.box, site.bounds):
+                return site
+            del made[number]
+
+    def _make(self, number: int) -> None:
+        """Makes the cheapest of the places that are still to be made, all of which are open."""
+        found = [Site(spot) for spot in self._later.pop().make(self._board.opens)]
+        for site in found:
+            site.see()
+        self._made[number:] = sorted((*self._made[number:], *found), key=_cost)
 
     def drop(self, number: int) -> None:
         """Forgets a place that never will be free."""
@@ -85,16 +100,12 @@ class Choice:
     @property
     def least(self) -> float:
         """What the cheapest place costs, or is sure not to cost less than."""
-        made = _cost(self._made[0]) if self._made else math.inf
+        made = self._made[0].cost if self._made else math.inf
         return min(made, self._later[-1].least) if self._later else made
 
 
-def _cost(place: Spot | Site) -> float:
-    return place.spot.cost if isinstance(place, Site) else place.cost
-
-
-def _least(led: Led) -> float:
-    return led.least
+_cost = attrgetter("cost")
+_least = attrgetter("least")
 
 
 class Board:
@@ -119,21 +130,20 @@ class Board:
 
     def opens(self, box: Box) -> bool:
         """Whether a text in the box would lie in the frame and on no mark."""
-        room = box.grown(CLEAR_MM)
-        return self.is_open(room, room.bounds())
+        return self.is_open(box, bounds_about(box, CLEAR_MM))
 
-    def is_open(self, room: Box, bounds: Rect) -> bool:
-        """The same of a box with the clear paper about it."""
+    def is_open(self, box: Box, bounds: Bounds) -> bool:
+        """The same of a box whose bounds, with clear paper about it, are known."""
         if not self.within(bounds):
             return False
         state = self.squares.state(bounds)
         if state == CLEAR:
             return True
-        if state == TAKEN and not (room.s or room.round):
+        if state == TAKEN and not (box.s or box.round):
             return False
-        return not self.marks.is_hit(room, bounds)
+        return not self.marks.is_hit(box.grown(CLEAR_MM), bounds)
 
-    def within(self, bounds: Rect) -> bool:
+    def within(self, bounds: Bounds) -> bool:
         x0, y0, x1, y1 = self.frame
         left, top, right, low = bounds
         return left >= x0 and top >= y0 and right <= x1 and low <= y1

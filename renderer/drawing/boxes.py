@@ -63,6 +63,8 @@ class Box(NamedTuple):
         )
 
 
+# The upright rectangle about something: least x and y, greatest x and y.
+Bounds = tuple[float, float, float, float]
 _About = tuple[int, float, int]  # kind, weight, owner
 _Entry = tuple[float, float, float, float, int, Box, _About]  # bounds, number, box, what it is
 
@@ -109,6 +111,16 @@ def _on_disc(disc: Box, other: Box) -> bool:
     if along <= 0 or across <= 0:
         return along < radius and across < radius
     return along * along + across * across < radius * radius
+
+
+def bounds_about(box: Box, by: float) -> Bounds:
+    """The bounds of a box grown by so many mm, without making it."""
+    x, y, hw, hh, c, s, _ = box
+    hw, hh = hw + by, hh + by
+    if s or c != 1.0:
+        c, s = abs(c), abs(s)
+        hw, hh = hw * c + hh * s, hw * s + hh * c
+    return x - hw, y - hh, x + hw, y + hh
 
 
 def disc(at: Point, radius: float) -> Box:
@@ -194,7 +206,7 @@ class Grid:
         self._seen: list[int] = []
         self._query = 0
 
-    def _keys(self, bounds: Rect) -> list[tuple[int, int]]:
+    def _keys(self, bounds: Bounds) -> list[tuple[int, int]]:
         cell = self._cell
         x0, y0, x1, y1 = bounds
         left, top = int(x0 // cell), int(y0 // cell)
@@ -215,7 +227,7 @@ class Grid:
             for key in self._keys(box.bounds()):
                 self._cells[key] = [entry for entry in self._cells[key] if entry[6][2] != owner]
 
-    def hits(self, box: Box, bounds: Rect | None = None) -> Iterable[_About]:
+    def hits(self, box: Box, bounds: Bounds | None = None) -> Iterable[_About]:
         """(kind, weight, owner) of each box that touches this one, each once.
 
         ``bounds`` are those of the box, where they are known already.
@@ -231,7 +243,7 @@ class Grid:
                 if touching(other, box):
                     yield about
 
-    def is_hit(self, box: Box, bounds: Rect) -> bool:
+    def is_hit(self, box: Box, bounds: Bounds) -> bool:
         """Whether any box touches this one, whose bounds are these."""
         cell, cells = self._cell, self._cells
         left, top, right, low = bounds

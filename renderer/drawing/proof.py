@@ -74,16 +74,17 @@ def proof(
     inch_paper: bool,
     words: Words,
     turn: float | None = None,
+    setting: SettingOut | None = None,
 ) -> Proof:
     """The proof picture of the whole plan at the largest scale that fits the box.
 
-    ``turn`` in degrees is used if the scale suffers little.
+    ``turn`` in degrees is used if the scale suffers little; ``setting`` is as for ``plan_drawing``.
     """
     points = ground_points(plan, lay)
     fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, turn=turn)
     view = lowered(centred(points, fit, Rect(0.0, 0.0, *box_mm)), points, box_mm)
     show = frozenset({"wire", "arrows"})
-    scene = Scene(plan, lay, (), view, words, SettingOut(plan, lay), show)
+    scene = Scene(plan, lay, (), view, words, setting or SettingOut(plan, lay), show)
     made = view_drawing(scene, _parts(scene))
     verdicts = tuple(verdict(plan, loop) for loop in lay.loops)
     texts = tuple(_text(found, words) for found in verdicts)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -85,11 +86,6 @@ def turned(points: Chain, degrees: float) -> Chain:
 SQUARE = (0.0, 90.0)  # as the plan lies, and with its left side down
 
 
-def turns(points: Chain) -> tuple[float, ...]:
-    """Turns worth trying: none, a quarter, and those that bring a side of the hull level."""
-    return (*SQUARE, *slants(points))
-
-
 def slants(points: Chain) -> tuple[float, ...]:
     """The turns that bring a side of the hull level, the least first."""
     return tuple(sorted(set(_level_turns(points)), key=lambda a: (abs(a), a)))
@@ -113,10 +109,31 @@ def _hull(points: Chain) -> list[tuple[float, float]]:
     return list(dict.fromkeys((x, y) for x, y in around.tolist()))
 
 
-def _outermost(points: Chain) -> Chain:
-    """The points that tell how much room all of them take, however they are turned."""
+class _Extent(NamedTuple):
+    """The points that tell how much room all of them take, however they are turned.
+
+    With turns worth trying, as they lie and aslant: degrees, width and height in metres of each.
+    """
+
+    points: Chain
+    square: tuple[tuple[float, float, float], ...]
+    aslant: tuple[tuple[float, float, float], ...]
+
+
+def _extent(points: Chain) -> _Extent:
+    return _extent_of(np.ascontiguousarray(points, dtype=np.float64).tobytes())
+
+
+@lru_cache(maxsize=8)  # a garden is fitted into many boxes, one after the other
+def _extent_of(data: bytes) -> _Extent:
+    points = np.frombuffer(data).reshape(-1, 2)
     corners = np.asarray(_hull(points), dtype=np.float64)
-    return corners if len(corners) > 2 else points
+    outermost = corners if len(corners) > 2 else points
+    square, aslant = (
+        tuple((turn, *span_m(outermost, turn)) for turn in choices)
+        for choices in (SQUARE, slants(outermost))
+    )
+    return _Extent(outermost, square, aslant)
 
 
 def size_mm(points: Chain, fit: Fit) -> tuple[float, float]:
@@ -150,14 +167,14 @@ def best_fit(points: Chain, box_mm: tuple[float, float], known: tuple[float, ...
     It is laid aslant only for a plainly larger one. ``points`` are on the ground in metres. Raises
     ``DrawError`` where none of the known scales is small enough.
     """
-    points = _outermost(points)
-    square = _largest(points, box_mm, known, SQUARE)
-    aslant = _largest(points, box_mm, known, slants(points))
+    extent = _extent(points)
+    square = _largest(extent.square, box_mm, known)
+    aslant = _largest(extent.aslant, box_mm, known)
     if aslant and (square is None or aslant.scale * SLANT_GAIN <= square.scale):
         return aslant
     if square:
         return square
-    w, h = np.ptp(points, axis=0)
+    _, w, h = extent.square[0]
     raise DrawError(
         f"{w:.0f} x {h:.0f} m does not fit {box_mm[0]:.0f} x {box_mm[1]:.0f} mm"
         f" at any scale down to {scale_text(max(known))}"
@@ -165,10 +182,14 @@ def best_fit(points: Chain, box_mm: tuple[float, float], known: tuple[float, ...
 
 
 def _largest(
-    points: Chain, box_mm: tuple[float, float], known: Iterable[float], choices: Iterable[float]
+    spans: Iterable[tuple[float, float, float]],
+    box_mm: tuple[float, float],
+    known: Iterable[float],
 ) -> Fit | None:
-    """The largest of the known scales, at the first of the turns, at which the points fit."""
-    spans = [(turn, *span_m(points, turn)) for turn in choices]
+    """The largest of the known scales, at the first of the turns, at which the points fit.
+
+    ``spans`` are the turns in degrees with the width and height in metres of the points.
+    """
     return next(
         (
             Fit(scale, turn)
@@ -184,7 +205,7 @@ def same_way(
     points: Chain, box_mm: tuple[float, float], known: tuple[float, ...], turn: float, best: Fit
 ) -> Fit:
     """The largest scale at a turn, unless the best fit is plainly larger; then that."""
-    same = _largest(_outermost(points), box_mm, known, (turn,))
+    same = _largest([(turn, *span_m(_extent(points).points, turn))], box_mm, known)
     return same if same and same.scale <= best.scale * WAY_LOSS else best
 
 
@@ -197,10 +218,10 @@ def demanded_fit(
     """
     if not (math.isfinite(scale) and scale >= 1):
         raise DrawError(f"scale 1:{scale:g} is not a reduction; give the N of 1:N, 1 or more")
-    points = _outermost(points)
-    for rotation in turns(points):
-        if fits(points, Fit(scale, rotation), box_mm):
-            return Fit(scale, rotation)
+    extent = _extent(points)
+    found = _largest((*extent.square, *extent.aslant), box_mm, (scale,))
+    if found:
+        return found
     w, h = size_mm(points, Fit(scale, 0.0))
     raise DrawError(
         f"at {scale_text(scale)} the plan needs {w:.0f} x {h:.0f} mm and the sheet has"

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 from renderer.geometry.rects import Rect
 
 if TYPE_CHECKING:
-    from renderer.drawing.boxes import Box
+    from renderer.drawing.boxes import Bounds, Box
 
 SQUARE_MM = 0.25
 SLIVER_MM = 1e-6
+BAND = 8  # rows that are looked at together first
 # What the squares tell of a place; of one that a mark just reaches they cannot tell.
 CLEAR, UNSURE, TAKEN = range(3)
 
@@ -19,7 +20,8 @@ CLEAR, UNSURE, TAKEN = range(3)
 class Squares:
     """A frame of paper in rows of squares; a row is a number whose bits are its squares.
 
-    A square is ``touched`` where a mark may reach it, ``filled`` where one covers all of it.
+    A square is ``touched`` where a mark may reach it, ``filled`` where one covers all of it. In a
+    band of rows a column is touched where it is in any of them.
     """
 
     def __init__(self, frame: Rect) -> None:
@@ -27,23 +29,31 @@ class Squares:
         self._wide = max(0, math.ceil(frame.width / SQUARE_MM)) + 1
         self._high = max(0, math.ceil(frame.height / SQUARE_MM)) + 1
         self._touched, self._filled = [0] * self._high, [0] * self._high
+        self._bands = [0] * -(-self._high // BAND)
 
     def add(self, box: Box) -> None:
         """Takes in a mark."""
         left, top, right, low = self._reached(box.bounds())
         _set(self._touched, left, top, right, low)
+        _set(self._bands, left, top // BAND, right, -(-low // BAND))
         inside = _inside(box)
         if inside is not None:
             left, top, right, low = self._reached(inside)
             _set(self._filled, left + 1, top + 1, right - 1, low - 1)
 
-    def state(self, bounds: Rect) -> int:
+    def state(self, bounds: Bounds) -> int:
         """What is known of an upright place within the frame."""
-        left = int((bounds[0] - self._x) / SQUARE_MM)
-        right = math.ceil((bounds[2] - self._x) / SQUARE_MM)
-        top = int((bounds[1] - self._y) / SQUARE_MM)
-        low = math.ceil((bounds[3] - self._y) / SQUARE_MM)
+        x0, y0, x1, y1 = bounds
+        left = int((x0 - self._x) / SQUARE_MM)
+        right = math.ceil((x1 - self._x) / SQUARE_MM)
+        top = int((y0 - self._y) / SQUARE_MM)
+        low = math.ceil((y1 - self._y) / SQUARE_MM)
         wanted = ((1 << (right - left)) - 1) << left
+        for band in self._bands[top // BAND : -(-low // BAND)]:
+            if band & wanted:
+                break
+        else:
+            return CLEAR
         found = CLEAR
         for number, row in enumerate(self._touched[top:low], top):
             if row & wanted:

@@ -143,7 +143,7 @@ def _flowing(sheet: Sheet, use: BlockUse) -> tuple[Flowing, ...]:
     if not isinstance(use, ColumnsUse):
         return _block(sheet, use)
     width = (sheet.width_mm - COLUMN_GAP_MM * (use.columns - 1)) / use.columns
-    narrow = replace(sheet, width_mm=width, page_mm=sheet.width_mm)
+    narrow = sheet.column(width)
     pieces = tuple(piece for each in use.blocks for piece in _block(narrow, each))
     if not pieces:
         return ()

@@ -106,10 +106,18 @@ class Sheet:
         """Whether the document has a block of this name."""
         return any(use.block == block for use in self.layout.uses)
 
+    def column(self, width_mm: float) -> Sheet:
+        """The sheet of a column of this width on the page."""
+        own = replace(self, width_mm=width_mm, page_mm=self.whole.width_mm)
+        own._once["whole"] = self.whole  # so that a column asks for what the page knows
+        return own
+
     @property
     def whole(self) -> Sheet:
         """The sheet as wide as its page."""
-        return replace(self, width_mm=self.page_mm, page_mm=0.0) if self.page_mm else self
+        if not self.page_mm:
+            return self
+        return self.once("whole", lambda: replace(self, width_mm=self.page_mm, page_mm=0.0))
 
     def heading(self, use: BlockUse, aside: str = "") -> Piece:
         """The block's heading, by layout or catalogue, and a remark; a smaller one in a column."""

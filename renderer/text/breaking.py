@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from renderer.text.faces import FaceName
-from renderer.text.measure import width_mm as _width
+from renderer.text.measure import mm_per_unit, units_wide
 
 # Two letters on each side: numbers, dates, fractions, job numbers and units stay whole.
 _PIECES = re.compile(r"(?<=[^\W\d_]{2}[-/])(?=[^\W\d_]{2})")
 _TOLERANCE_MM = 1e-9
+_Limit = tuple[float, float]  # the width of a line in mm, and of a unit of the face
 
 
+@lru_cache(maxsize=2048)  # a cell is measured, then split, then printed
 def wrap(text: str, face: FaceName, size_pt: float, width_mm: float) -> tuple[str, ...]:
     """The lines of a text that is not to be wider than ``width_mm``.
 
@@ -19,27 +22,35 @@ def wrap(text: str, face: FaceName, size_pt: float, width_mm: float) -> tuple[st
     broken rather than allowed over the edge, at least one character a line. A line break in the
     text stays, a no-break space never breaks. An empty text is one empty line.
     """
+    limit = (width_mm + _TOLERANCE_MM, mm_per_unit(face, size_pt))
     lines: list[str] = []
     for paragraph in text.split("\n"):
-        if _width(paragraph, face, size_pt) <= width_mm + _TOLERANCE_MM:
+        if _fits(units_wide(paragraph, face), limit):
             lines.append(paragraph.strip(" "))
         else:
-            lines.extend(_filled(paragraph, face, size_pt, width_mm + _TOLERANCE_MM))
+            lines.extend(_filled(paragraph, face, limit))
     return tuple(lines)
 
 
-def _filled(paragraph: str, face: FaceName, size_pt: float, limit: float) -> list[str]:
+def _fits(units: int, limit: _Limit) -> bool:
+    width_mm, mm_a_unit = limit
+    return units * mm_a_unit <= width_mm
+
+
+def _filled(paragraph: str, face: FaceName, limit: _Limit) -> list[str]:
     lines: list[str] = []
-    line = ""
+    line, used = "", 0
     for piece, glue in _pieces(paragraph):
-        joined = line + glue + piece if line else piece
-        if _width(joined, face, size_pt) <= limit:
-            line = joined
+        own = units_wide(piece, face)
+        joined = used + units_wide(glue, face) + own if line else own
+        if _fits(joined, limit):
+            line, used = line + glue + piece if line else piece, joined
             continue
         if line:
             lines.append(line)
-        *whole, line = _chopped(piece, face, size_pt, limit)
+        *whole, line = _chopped(piece, face, limit)
         lines.extend(whole)
+        used = units_wide(line, face)
     return [*lines, line]
 
 
@@ -54,10 +65,10 @@ def _pieces(paragraph: str) -> list[tuple[str, str]]:
     return found
 
 
-def _chopped(piece: str, face: FaceName, size_pt: float, limit: float) -> list[str]:
+def _chopped(piece: str, face: FaceName, limit: _Limit) -> list[str]:
     parts = [""]
     for character in piece:
-        if parts[-1] and _width(parts[-1] + character, face, size_pt) > limit:
+        if parts[-1] and not _fits(units_wide(parts[-1] + character, face), limit):
             parts.append("")
         parts[-1] += character
     return parts

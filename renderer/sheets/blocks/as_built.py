@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from renderer.plan.values import YesNo
@@ -88,7 +87,7 @@ def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
 def _with_sign_off(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
     """The drawing without rows for changes, and the sign-off at its right, as one piece."""
     width = half_mm(sheet)
-    half = replace(sheet, width_mm=width, page_mm=sheet.width_mm)
+    half = sheet.column(width)
     own = next((each for each in sheet.layout.uses if each.block == "sign-off"), None)
     drawn = build(half, use.model_copy(update={"rows": 0}))
     signed = sign_off.build(half, own or BlockUse(block="sign-off"))

@@ -105,7 +105,10 @@ def _pieces(sheet: Sheet, use: CarryUse) -> tuple[Piece, ...]:
 
 def _rest(sheet: Sheet) -> tuple[Piece, ...]:
     """What stands under the plan, or begins the back."""
-    return (*_line_maps(sheet), *_hazards(sheet), *held_together(tuple(_holds(sheet))))
+    return sheet.once(
+        "under the plan",
+        lambda: (*_line_maps(sheet), *_hazards(sheet), *held_together(tuple(_holds(sheet)))),
+    )
 
 
 def _shown(sheet: Sheet) -> frozenset[str]:
@@ -121,6 +124,10 @@ def _marked(sheet: Sheet, page: PlanPage) -> PlanPage:
 
 def _fronts(sheet: Sheet, use: CarryUse) -> Sequence[Front]:
     """The plans to try, best first: with all pegs where they cost neither scale nor a page."""
+    return sheet.once(("carry", use.title, use.pegs), lambda: _ranked(sheet, use))
+
+
+def _ranked(sheet: Sheet, use: CarryUse) -> Sequence[Front]:
     control = _sized(sheet, use, _shown(sheet) | CONTROL, LEAST[_is_inch(sheet)])
     if use.pegs == "control" or not control:
         return control

@@ -309,7 +309,9 @@ def _filled(sheet: Sheet, page: PlanPage, way: Arrangement) -> tuple[PlanDrawing
         piece, over = _composed(sheet, page, way, drawn, inside)
         if over <= ROUNDING_MM:
             return drawn, piece, listed
-    return _filled(sheet, page, replace(way, height_mm=way.height_mm - over))
+    # a box higher than the drawing would only give the same drawing again
+    height = min(way.height_mm, drawn.drawing.height_mm) - over
+    return _filled(sheet, page, replace(way, height_mm=height))
 
 
 def _composed(

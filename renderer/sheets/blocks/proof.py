@@ -38,6 +38,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         turn=plan_turn(sheet),
+        setting=sheet.job.setting,
     )
     trim_m2 = sum(lawn.trim.area for lawn in sheet.job.lay.lawns)
     texts = (*made.texts, sheet.words("proof.trim", area=sheet.measure.area(trim_m2)))

@@ -13,13 +13,13 @@ def plan_turn(sheet: Sheet) -> float | None:
     It is that of the carry sheet, where the document has one, else of the plan block. Nothing where
     the plan is on several sheets.
     """
-    return sheet.once("turn", lambda: _turn(sheet))
+    page = sheet.whole
+    return page.once("turn", lambda: _turn(page))
 
 
 def _turn(sheet: Sheet) -> float | None:
     from renderer.drawing import LAYERS
 
-    sheet = sheet.whole
     if sheet.has("carry"):
         return carried_turn(sheet)
     room = page_room(sheet, sheet.words("heading.plan"))
