@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from renderer.drawing.changed import BAND
@@ -36,6 +36,7 @@ from renderer.plan.kinds import drawn_as
 from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.text import line_height_mm, wrap
 
+NO_KEY = "–"  # stands for a key number where a text has none, since it is not on the drawing
 SAMPLE_MM = 11.0
 COLUMN_MM = 43.0
 ROW_MM = 5.0
@@ -61,6 +62,7 @@ class Row(NamedTuple):
 def rows(used: Iterable[str], words: Words) -> list[Row]:
     """What the legend says, in a fixed order."""
     keys = set(used)
+    areas = {words[key] for key in keys if key.startswith("obstacle.")}
     if {"lead", "crossing"} <= keys:
         keys = keys - {"lead", "crossing"} | {"lead-or-crossing"}
     if "keep-off" in keys:
@@ -69,7 +71,8 @@ def rows(used: Iterable[str], words: Words) -> list[Row]:
     for key in sorted(keys):
         group, _, kind = key.partition(".")
         if group == "side":
-            found.append(Row(_side(kind), words["legend.side"].format(name=words[key])))
+            form = "legend.side-too" if words[key] in areas else "legend.side"
+            found.append(Row(_side(kind), words[form].format(name=words[key])))
         elif group == "obstacle":
             found.append(
                 Row(_area(kind, solid=True), words["legend.obstacle"].format(name=words[key]))
@@ -144,17 +147,35 @@ def legend(
     words: Words,
     keyed: Iterable[tuple[str, str]] = (),
 ) -> Drawing:
-    """A legend of the given width, in as many columns as fit; then the key numbers' texts."""
-    found = rows(used, words)
-    if any(key.startswith("side.") for key in used):
+    """A legend of the given width, in as many columns as fit; then the key numbers' texts.
+
+    Last in a row each come the names and the numbers of pegs that are not on the drawing.
+    """
+    found, keyed = rows(used, words), tuple(keyed)
+    if words["legend.side.note"] and any(key.startswith("side.") for key in used):
         found.append(Row((), words["legend.side.note"]))
     found += [
-        Row((text_at(SAMPLE_MM / 2, 1.2, key, SIDE_TEXT, "middle"),), text) for key, text in keyed
+        Row((text_at(SAMPLE_MM / 2, 1.2, key, SIDE_TEXT, "middle"),), text)
+        for key, text in keyed
+        if key != NO_KEY
+    ]
+    found += [
+        Row((), text) for text in missing([text for key, text in keyed if key == NO_KEY], words)
     ]
     columns = max(1, int(width_mm // COLUMN_MM))
     room = width_mm / columns
     blocks = [_block(row, room) for row in found]
     return _flowed(blocks, columns, room, width_mm)
+
+
+def missing(texts: Sequence[str], words: Words) -> Iterator[str]:
+    """What is said of names that a drawing has no room for, and of the numbers of pegs."""
+    numbers = [text for text in texts if text.isdigit()]
+    names = [text for text in texts if not text.isdigit()]
+    if names:
+        yield words("legend.no-name", names="; ".join(names))
+    if numbers:
+        yield words.count("legend.no-number", len(numbers), numbers=", ".join(numbers))
 
 
 def _block(row: Row, width: float) -> tuple[tuple[Primitive, ...], float]:

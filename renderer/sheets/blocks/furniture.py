@@ -20,7 +20,6 @@ Keyed = Sequence[tuple[str, str]]  # key number and what it stands for
 GAP_MM = 2.0
 COLUMN_GAP_MM = 4.0
 ROW_GAP_MM = 1.5
-NO_KEY = "–"
 
 
 def drawing_words(sheet: Sheet) -> Words:
@@ -104,6 +103,8 @@ def legend(sheet: Sheet, used: Iterable[str], width_mm: float, keyed: Keyed = ()
 
 def keyed(drawn: PlanDrawing) -> list[tuple[str, str]]:
     """Key numbers with their texts, then texts that found no room on the drawing."""
+    from renderer.drawing.legends import NO_KEY
+
     return [*drawn.keyed, *((NO_KEY, text) for text in drawn.unplaced)]
 
 
@@ -124,14 +125,15 @@ def key_table(sheet: Sheet, keys: Iterable[tuple[str, str, str]]) -> tuple[Piece
 
 def key_line(sheet: Sheet, keys: Keyed) -> tuple[Piece, ...]:
     """The same in a line or two: numbers with their texts, then the texts that found no room."""
+    from renderer.drawing.legends import NO_KEY, missing
     from renderer.sheets.compact import CLOSE
     from renderer.sheets.kit import paragraph
 
     words = sheet.words
     numbered = [f"{key} {text}" for key, text in keys if key != NO_KEY]
-    missing = [text for key, text in keys if key == NO_KEY]
+    left_out = [text for key, text in keys if key == NO_KEY]
     told = [words("plan.numbers", names="; ".join(numbered))] if numbered else []
-    told += [words("plan.not-named", names="; ".join(missing))] if missing else []
+    told += [f"{text}." for text in missing(left_out, drawing_words(sheet))]
     return paragraph(" ".join(told), sheet.width_mm, CLOSE) if told else ()
 
 

@@ -11,7 +11,6 @@ from renderer.sheets.blocks.furniture import (
     drawing_words,
     key_table,
     keyed,
-    legend,
     scale_aside,
 )
 from renderer.sheets.compact import FINE, FINE_STRONG
@@ -122,6 +121,8 @@ def _advice(sheet: Sheet, solution: Solution) -> Iterator[str]:
 
 def _picture(sheet: Sheet, solution: Solution) -> Iterator[Piece]:
     """The network, to scale, with the ellipses enlarged."""
+    from renderer.drawing import legend
+
     drawn = _network(sheet, solution)
     drawing = drawn.drawing
     yield subheading(
@@ -129,7 +130,8 @@ def _picture(sheet: Sheet, solution: Solution) -> Iterator[Piece]:
     )
     marks = cornered(sheet, drawn, 0.5)
     yield Piece(drawing.height_mm, (*drawing.items, *marks), gap_mm=1.0, keep=True)
-    key = legend(sheet, drawn.used, sheet.width_mm)
+    unsaid = drawing_words(sheet).altered({"legend.side.note": ""})  # sides stand without setback
+    key = legend(drawn.used, sheet.width_mm, unsaid)
     yield Piece(key.height_mm, key.items, gap_mm=2.0)
     yield from key_table(sheet, [("", *each) for each in keyed(drawn)])
 
