@@ -27,6 +27,9 @@ STROKE_CROSSING = 3.0
 # How much worse a place may get for a label that makes room for another.
 PATIENCE = 12.0
 PATIENCE_UNLISTED = 2.5
+# The same, and how many may move, for one that is needed and else would stand nowhere.
+PATIENCE_LAST, MOST_LAST = 60.0, 4
+MOST = 2
 
 
 class Site:
@@ -252,9 +255,15 @@ class Board:
             return False
         return are_crossing((one.start, one.end), (other.start, other.end))
 
-    def make_room(self, index: int) -> bool:
-        """Settle a label by moving at most two others to places that are not much worse."""
+    def make_room(self, index: int, *, last: bool = False) -> bool:
+        """Settle a label by moving a few others to places that are not much worse.
+
+        As a ``last`` resort more of them move, to places that are worse.
+        """
         least = PATIENCE if self.listed[index] else PATIENCE_UNLISTED
+        if last:
+            least = PATIENCE_LAST
+        most = MOST_LAST if last else MOST
         choice = self.choices[index]
         best, number = None, 0
         while (site := choice.get(number, least)) is not None:
@@ -262,20 +271,21 @@ class Board:
                 choice.drop(number)
                 continue
             number += 1
-            cost = self.push(index, site, least, keep=False)
+            cost = self.push(index, site, least, most, keep=False)
             if cost is not None:
                 best, least = site, cost
         if best is not None:
-            self.push(index, best, math.inf, keep=True)
+            self.push(index, best, math.inf, most, keep=True)
         return best is not None
 
-    def push(self, index: int, site: Site, least: float, *, keep: bool) -> float | None:
+    def push(self, index: int, site: Site, least: float, most: int, *, keep: bool) -> float | None:
         """What it costs in all to take a place and move what is in its way.
 
-        ``None`` where that cannot be done, or not for less than ``least``.
+        ``None`` where that cannot be done, or not for less than ``least``, or would move more
+        labels than ``most``.
         """
         blocking = self.in_the_way(site)
-        if len(blocking) > 2:
+        if len(blocking) > most:
             return None
         # what the others cost at best, then what they do
         cost = site.spot.cost + sum(self.choices[i].least - self.costs[i] for i in blocking)

@@ -58,6 +58,8 @@ PEGS = frozenset(kind for kind in LabelKind if "PEG" in kind.name)
 SPARE = frozenset(
     kind for kind in LabelKind if kind.name.endswith(("PEG", "PEG_FIFTH", "PEG_TENTH"))
 )
+# A crew finds its way by these, so that all else gives way to them.
+NEEDED = frozenset({LabelKind.PEG_FIXED, LabelKind.PEG_CONTROL})
 # Numbers of pegs and of legs go beside what they number, whatever lies there.
 ANYWHERE = PEGS | {LabelKind.WALK}
 # Labels of what a mistake in the lay can move.

@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from renderer.drawing.board import Board, Choice
 from renderer.drawing.boxes import CLEAR_MM, Box, Occupied
-from renderer.drawing.kinds import SPARE, LabelKind
+from renderer.drawing.kinds import NEEDED, SPARE, LabelKind
 from renderer.drawing.pens import FINE, WHITE, Lettering
 from renderer.geometry.rects import Rect
 from renderer.primitives import BLACK, Circle, Line, Point, Primitive, Text
@@ -165,7 +165,7 @@ def place(
     for i in missed:
         if board.settle(i, Choice(board, labels[i].brief())):
             keyed.append((key.format(len(keyed) + 1), labels[i]))
-        else:
+        elif not (labels[i].kind in NEEDED and board.make_room(i, last=True)):
             unplaced.append(labels[i])
     spare = [i for i in spare if not board.settle(i, board.choices[i])]
     unplaced += [labels[i] for i in spare if not board.make_room(i)]
