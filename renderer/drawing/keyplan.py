@@ -32,13 +32,14 @@ SHEET = SHORT_DASHED
 class KeyPlan:
     """Outlines and sheets with their names, as large as there is room, plain and for each sheet.
 
-    ``grounds`` are the corners of each sheet in metres; ``turn`` is in degrees. What all sheets
-    have in common is drawn once.
+    ``grounds`` are the corners of each sheet in metres; ``turn`` is in degrees, ``most_mm`` the
+    most width and height. What all sheets have in common is drawn once.
     """
 
     scene: Scene
     grounds: Mapping[str, tuple[Point, ...]]
     turn: float
+    most_mm: tuple[float, float] = KEY_MM
 
     @cached_property
     def plain(self) -> Drawing:
@@ -53,8 +54,8 @@ class KeyPlan:
     def _view(self) -> View:
         points = self._points
         width, height = size_mm(points, Fit(1.0, self.turn))
-        scale = max(width / (KEY_MM[0] - 2.0), height / (KEY_MM[1] - 2.0))
-        return centred(points, Fit(scale, self.turn), Rect(0.0, 0.0, *KEY_MM))
+        scale = max(width / (self.most_mm[0] - 2.0), height / (self.most_mm[1] - 2.0))
+        return centred(points, Fit(scale, self.turn), Rect(0.0, 0.0, *self.most_mm))
 
     @cached_property
     def _points(self) -> Chain:

@@ -13,6 +13,7 @@ from renderer.units import M_PER_FOOT
 
 if TYPE_CHECKING:
     from renderer.drawing.scene import Scene
+    from renderer.geometry.rects import Rect
 
 LEAST = 2
 # Edges meet at a corner that can be found again where both sides are hard.
@@ -30,9 +31,10 @@ class SheetPoint(NamedTuple):
     kind: Literal["reference", "corner", "peg", "grid"]
 
 
-def tile_references(scene: Scene) -> tuple[SheetPoint, ...]:
-    """At least two points in the frame, the surest kind first."""
+def tile_references(scene: Scene, taken: Rect | None = None) -> tuple[SheetPoint, ...]:
+    """At least two points in the frame and not in what else is taken of it, surest kind first."""
     inner = scene.view.frame.grown(-INSET_MM)
+    outer = taken.grown(INSET_MM) if taken else None
     found: list[SheetPoint] = []
     for source in (_fixed, _corners, _control_pegs, _grid_on_lawns, _grid):
         if len(found) >= LEAST:
@@ -40,7 +42,8 @@ def tile_references(scene: Scene) -> tuple[SheetPoint, ...]:
         near = [
             ref
             for ref in source(scene)
-            if inner.holds(scene.view.point(ref.at))
+            if inner.holds(at := scene.view.point(ref.at))
+            and not (outer and outer.holds(at))
             and all(math.dist(ref.at, other.at) > SAME_M for other in found)
         ]
         found += near if source is _fixed else _far_apart(scene, near, found)

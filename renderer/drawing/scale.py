@@ -33,6 +33,7 @@ LEAST_PEG_PITCH_MM = 2.0
 # Down to these a plan with pegs may go where that saves a sheet and leaves no name and no number
 # of a control peg out; common practice, no published source.
 CLOSE = {False: 300.0, True: 360.0}
+CLOSE_CONTROL = {False: 400.0, True: 480.0}  # with control pegs alone
 # A plan is laid aslant only for a scale this many times as large; common practice, no published
 # source: its sides then lie as no other drawing of the garden does.
 SLANT_GAIN = 1.5
@@ -66,11 +67,15 @@ def readable_scale(plan: Plan, *, inch_paper: bool, pegs: bool = True) -> float:
     return max((n for n in known if n <= most), default=known[0])
 
 
-def close_scales(plan: Plan, *, inch_paper: bool) -> tuple[float, ...]:
-    """The N of the smaller scales at which a plan with pegs can be read if nothing is left out."""
+def close_scales(plan: Plan, *, inch_paper: bool, control: bool = False) -> tuple[float, ...]:
+    """The N of the smaller scales at which a plan with pegs can be read if nothing is left out.
+
+    ``control`` is for a plan with control pegs alone.
+    """
     least = readable_scale(plan, inch_paper=inch_paper)
+    inches = inch_paper and plan.units == "ft"
     pitch = plan.machine.peg_spacing.final * MM_PER_M / LEAST_PEG_PITCH_MM
-    most = min(CLOSE[inch_paper and plan.units == "ft"], pitch)
+    most = CLOSE_CONTROL[inches] if control else min(CLOSE[inches], pitch)
     return tuple(n for n in series(inch_paper=inch_paper, units=plan.units) if least < n <= most)
 
 

@@ -9,46 +9,45 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
-import numpy as np
-
-from renderer.drawing.boxes import LINE, Occupied, segment
+from renderer.drawing.boxes import LINE, SYMBOL, Box, Occupied, segment
+from renderer.drawing.cells import CORNER_KEY_MM, OVERLAP_MM, TURNS, around, cut
 from renderer.drawing.errors import DrawError
 from renderer.drawing.keyplan import KeyPlan
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
 from renderer.drawing.pens import MATCH, SIDE_TEXT
-from renderer.drawing.plan import MARGIN_MM, PlanDrawing, ground_points, plan_drawing, view_drawing
+from renderer.drawing.plan import (
+    MARGIN_MM,
+    PlanDrawing,
+    ground_points,
+    labelled,
+    parts,
+    plan_drawing,
+)
 from renderer.drawing.refs import SheetPoint, tile_references
-from renderer.drawing.scale import Fit, best_fit, readable_scale, series, size_mm
-from renderer.drawing.scene import LAYERS, MARK, Part, Pin, Scene
+from renderer.drawing.scale import best_fit, readable_scale, series
+from renderer.drawing.scene import LAYERS, MARK, Part, Pin, Scene, joined
+from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.spots import beside
 from renderer.drawing.stations import marked
-from renderer.drawing.view import View, centred
 from renderer.drawing.waiting import in_little_room
-from renderer.geometry.lines import at_distances, chain, length
-from renderer.geometry.rects import Rect, bounds, clip_chain
 from renderer.ground.setting_out import SettingOut
-from renderer.primitives import Drawing, Line
+from renderer.primitives import Drawing, Line, shifted
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
+    from renderer.drawing.cells import Cell, Cutting
     from renderer.geometry.lines import Chain, Point
+    from renderer.geometry.rects import Rect
     from renderer.ground.lay import Lay
     from renderer.language import Words
     from renderer.plan.model import Plan
 
-OVERLAP_MM = 15.0  # common practice, no published source
 MATCH_WEIGHT = 8.0
-MOST_TILES = 400
-MOST_ROWS = 10_000  # more than any grid has, so that a place is one number
-TURNS = (0.0, 90.0)
-# How the spare room of a grid of tiles is shared out; centred on the plan first.
-SHIFTS = tuple((x, y) for x in (0.5, 0.0, 0.25, 0.75, 1.0) for y in (0.5, 0.0, 0.25, 0.75, 1.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,12 +56,10 @@ class Tile:
 
     ``neighbours`` are (side, name) with side one of left, right, top, bottom; ``ground``
     are the four corners of the drawn ground in metres; ``references`` the points to
-    find it by; ``key`` the key plan with this sheet marked.
+    find it by; ``key`` the key plan with this sheet marked, where it is to stand under the drawing.
     """
 
     name: str
-    row: int
-    column: int
     plan: PlanDrawing
     neighbours: tuple[tuple[str, str], ...]
     ground: tuple[Point, ...]
@@ -83,22 +80,12 @@ class TileSet:
 
     key: Drawing | None
     tiles: tuple[Tile, ...]
-    scale: float
     rotation_deg: float
     key_turned: Callable[[float], Drawing | None] = lambda turn: None
 
     @property
     def used(self) -> frozenset[str]:
         return frozenset().union(*(tile.plan.used for tile in self.tiles))
-
-
-class _Cell(NamedTuple):
-    """A tile to be: its name, place in the grid and rectangle on the paper of the whole plan."""
-
-    name: str
-    row: int
-    column: int
-    rect: Rect
 
 
 def tiled(
@@ -112,13 +99,11 @@ def tiled(
     scale: float | None = None,
     show: frozenset[str] = LAYERS,
     pins: tuple[Pin, ...] = (),
-    sketch: bool = False,
     setting: SettingOut | None = None,
 ) -> TileSet:
     """The plan on as many sheets as it needs to stay readable, each at most ``box_mm``.
 
-    A demanded ``scale`` is kept, on several sheets if need be. A ``sketch`` shows how the plan is
-    cut and leaves the sheets empty, at a fraction of the cost. ``setting`` is as for
+    A demanded ``scale`` is kept, on several sheets if need be. ``setting`` is as for
     ``plan_drawing``. Raises ``DrawError`` where that would take more than 400.
     """
     setting = setting or SettingOut(plan, lay)
@@ -139,18 +124,11 @@ def tiled(
             pins=pins,
             setting=setting,
         )
-        tile = Tile("1", 0, 0, one, (), (), (), None)
-        return TileSet(None, (tile,), one.scale, one.rotation_deg)
-    count = min(math.prod(_counts(size_mm(points, Fit(wanted, t)), box_mm)) for t in TURNS)
-    if count > MOST_TILES:
-        raise DrawError(f"at 1:{wanted:g} the plan would take {count} sheets; give a smaller scale")
-    sheet = Rect(0, 0, *box_mm)
-    cuts = []
-    for turn in TURNS:
-        view = centred(points, Fit(wanted, turn), sheet)
-        scene = Scene(plan, lay, tuple(findings), view, words, setting, show, pins)
-        cuts.append((scene, _best_cells(scene, bounds([view.chain(points)]), box_mm)))
-    return _cut(*min(cuts, key=lambda found: len(found[1])), sketch)
+        tile = Tile("1", one, (), (), (), None)
+        return TileSet(None, (tile,), one.rotation_deg)
+    cuttings = (cut(plan, lay, box_mm, wanted, turn) for turn in TURNS)
+    fewest = min(cuttings, key=lambda each: (len(each.sheets), each.is_split))
+    return tiles(plan, lay, findings, fewest, words=words, show=show, pins=pins, setting=setting)
 
 
 def _fits_one(
@@ -170,82 +148,40 @@ def _fits_one(
     return fit.scale if fit.scale <= wanted else None
 
 
-def _counts(size: tuple[float, float], box_mm: tuple[float, float]) -> tuple[int, int]:
-    """Columns and rows of tiles for a plan of this size with its margins."""
-    columns, rows = (
-        max(1, math.ceil((size[i] + 2 * MARGIN_MM - OVERLAP_MM) / (box_mm[i] - OVERLAP_MM) - 1e-9))
-        for i in (0, 1)
+def tiles(
+    plan: Plan,
+    lay: Lay,
+    findings: Sequence[Finding],
+    cutting: Cutting,
+    *,
+    words: Words,
+    show: frozenset[str] = LAYERS,
+    pins: tuple[Pin, ...] = (),
+    setting: SettingOut | None = None,
+) -> TileSet:
+    """The sheets of a plan as it is cut, with match lines and key plans."""
+    setting = setting or SettingOut(plan, lay)
+    first = cutting.sheets[0]
+    scene = Scene(plan, lay, tuple(findings), first.own_view, words, setting, show, pins)
+    grounds = {cell.name: cell.ground for cell in cutting.sheets}
+    turn = first.view.rotation_deg
+    keys = KeyPlan(scene, grounds, turn)
+    small = KeyPlan(scene, grounds, turn, CORNER_KEY_MM)
+    found = (
+        _tile(
+            replace(scene, view=cell.own_view),
+            cell,
+            cells,
+            keys if cutting.has_key_under(cell) else None,
+            small,
+        )
+        for cells in cutting.cells
+        for cell in cells
     )
-    return columns, rows
-
-
-def _cells(span: Rect, box_mm: tuple[float, float], shift: Point) -> Iterator[_Cell]:
-    """The grid of tiles over the plan; ``shift`` says how its spare room is shared, from 0 to 1."""
-    columns, rows = _counts((span.width, span.height), box_mm)
-    step = (box_mm[0] - OVERLAP_MM, box_mm[1] - OVERLAP_MM)
-    spare = (
-        columns * step[0] + OVERLAP_MM - span.width - 2 * MARGIN_MM,
-        rows * step[1] + OVERLAP_MM - span.height - 2 * MARGIN_MM,
-    )
-    x0 = span.x0 - MARGIN_MM - shift[0] * spare[0]
-    y0 = span.y0 - MARGIN_MM - shift[1] * spare[1]
-    for row in range(rows):
-        for column in range(columns):
-            x, y = x0 + column * step[0], y0 + row * step[1]
-            yield _Cell("", row, column, Rect(x, y, x + box_mm[0], y + box_mm[1]))
-
-
-def _best_cells(scene: Scene, span: Rect, box_mm: tuple[float, float]) -> list[_Cell]:
-    """The tiles that show any of the plan, of the grid that needs the fewest of them."""
-    lines = _lines(scene)
-    dense = np.concatenate([_dense(line) for line in lines])
-    grids = [list(_cells(span, box_mm, shift)) for shift in SHIFTS]
-    fewest = min(grids, key=lambda cells: _needed(cells, dense, box_mm))
-    shown = [
-        cell
-        for cell in fewest
-        if any(_shows(line, cell.rect.grown(-OVERLAP_MM / 2)) for line in lines)
-    ]
-    return [cell._replace(name=str(i + 1)) for i, cell in enumerate(shown)]
-
-
-def _lines(scene: Scene) -> list[Chain]:
-    """What the sheets must not leave out, on the paper of the whole plan."""
-    view = scene.view
-    lines = [view.chain(np.asarray(lawn.outline.exterior.coords)) for lawn in scene.lay.lawns]
-    lines += [view.chain(loop.path) for loop in scene.lay.loops]
-    return lines + [view.chain(chain([p, p])) for p in _single_points(scene.plan)]
-
-
-def _dense(line: Chain) -> Chain:
-    """Places along a line, about 2 mm from each other."""
-    total = length(line)
-    if total == 0:
-        return line[:1]
-    return at_distances(line, np.linspace(0.0, total, max(2, int(total / 2))))[0]
-
-
-def _needed(cells: Sequence[_Cell], dense: Chain, box_mm: tuple[float, float]) -> int:
-    """In how many cells, within their match lines, any of the places lie."""
-    first = cells[0].rect.grown(-OVERLAP_MM / 2)
-    step = (box_mm[0] - OVERLAP_MM, box_mm[1] - OVERLAP_MM)
-    places = np.floor((dense - (first.x0, first.y0)) / step).astype(np.int64)
-    return len(np.unique(places[:, 0] * MOST_ROWS + places[:, 1]))
-
-
-def _cut(scene: Scene, cells: Sequence[_Cell], sketch: bool) -> TileSet:
-    view = scene.view
-    grounds = {
-        cell.name: tuple(view.back(corner) for corner in cell.rect.corners()) for cell in cells
-    }
-    names = {(cell.row, cell.column): cell.name for cell in cells}
-    keys = KeyPlan(scene, grounds, view.rotation_deg)
-    make = partial(_tile, scene, names=names, grounds=grounds, keys=keys, sketch=sketch)
     return TileSet(
         keys.plain,
-        tuple(_waiting(make(cell), number) for number, cell in enumerate(cells)),
-        view.scale,
-        view.rotation_deg,
+        tuple(_waiting(tile, number) for number, tile in enumerate(found)),
+        turn,
         lambda turn: KeyPlan(scene, grounds, turn).plain,
     )
 
@@ -256,53 +192,26 @@ def _waiting(tile: Tile, number: int) -> Tile:
     return replace(tile, plan=replace(tile.plan, drawing=drawing))
 
 
-def _single_points(plan: Plan) -> list[tuple[float, float]]:
-    return [loop.supply.at for loop in plan.loops if loop.supply]
-
-
-def _shows(line: Chain, rect: Rect) -> bool:
-    return bool(clip_chain(line, rect)) or rect.holds((float(line[0, 0]), float(line[0, 1])))
-
-
 def _tile(
-    scene: Scene,
-    cell: _Cell,
-    names: Mapping[tuple[int, int], str],
-    grounds: Mapping[str, tuple[Point, ...]],
-    keys: KeyPlan,
-    sketch: bool,
+    scene: Scene, cell: Cell, cells: Sequence[Cell], keys: KeyPlan | None, small: KeyPlan
 ) -> Tile:
-    """The tile of a cell; a sketch of one stays empty and has a key plan of the right size."""
-    view = scene.view
-    rect = cell.rect
-    paper = (view.paper[0] - rect.x0, view.paper[1] - rect.y0)
-    own = View(
-        view.scale, view.rotation_deg, view.ground, paper, Rect(0, 0, rect.width, rect.height)
-    )
-    here = replace(scene, view=own)
-    around = {"left": (0, -1), "right": (0, 1), "top": (-1, 0), "bottom": (1, 0)}
-    neighbours = tuple(
-        (side, names[(cell.row + dr, cell.column + dc)])
-        for side, (dr, dc) in around.items()
-        if (cell.row + dr, cell.column + dc) in names
-    )
-    references = () if sketch else tile_references(here)
-    drawn = _empty(own) if sketch else _drawn(here, neighbours, references)
-    key = keys.plain if sketch else keys.marked(cell.name)
-    return Tile(
-        cell.name, cell.row, cell.column, drawn, neighbours, grounds[cell.name], references, key
-    )
-
-
-def _empty(view: View) -> PlanDrawing:
-    drawing = Drawing(view.frame.width, view.frame.height, (), scale=view.scale)
-    return PlanDrawing(drawing, view.scale, view.rotation_deg, frozenset(), (), ())
+    """The tile of a cell; ``keys`` is the key plan under it, ``small`` that for a corner of it."""
+    neighbours = tuple((side, other.name) for side, other in around(cell, cells).items())
+    references = tile_references(scene, cell.corner)
+    own = small.marked(cell.name) if cell.corner else None
+    drawn = _drawn(scene, neighbours, references, cell.corner, own)
+    key = keys.marked(cell.name) if keys else None
+    return Tile(cell.name, drawn, neighbours, cell.ground, references, key)
 
 
 def _drawn(
-    scene: Scene, neighbours: Sequence[tuple[str, str]], references: Sequence[SheetPoint]
+    scene: Scene,
+    neighbours: Sequence[tuple[str, str]],
+    references: Sequence[SheetPoint],
+    corner: Rect | None,
+    key: Drawing | None,
 ) -> PlanDrawing:
-    """What the sheet shows, with its match lines and the points to find it by."""
+    """What the sheet shows, with its match lines, the points to find it by and its key plan."""
     extra = [_match_line(scene, side, name) for side, name in neighbours]
     extra += [
         marked(
@@ -315,7 +224,19 @@ def _drawn(
         for ref in references
         if ref.kind in ("corner", "grid")
     ]
-    return view_drawing(scene, extra)
+    whole = joined((*parts(scene), *extra))
+    if corner and key:
+        whole = joined((whole, _key_part(corner, key)))
+    return labelled(scene, whole, whole)
+
+
+def _key_part(corner: Rect, key: Drawing) -> Part:
+    """The key plan in a corner of its sheet, where no name will cover it."""
+    at = corner.centre
+    x, y = at[0] - key.width_mm / 2, at[1] - key.height_mm / 2
+    items = tuple((SYMBOL_LAYER, shifted(item, x, y)) for item in key.items)
+    box = Box(*at, key.width_mm / 2 + 0.5, key.height_mm / 2 + 0.5)
+    return Part(items, (Occupied(box, SYMBOL),))
 
 
 def _match_line(scene: Scene, side: str, name: str) -> Part:

@@ -36,6 +36,9 @@ class Rect(NamedTuple):
     def grown(self, by: float) -> Rect:
         return Rect(self.x0 - by, self.y0 - by, self.x1 + by, self.y1 + by)
 
+    def moved(self, dx: float, dy: float) -> Rect:
+        return Rect(self.x0 + dx, self.y0 + dy, self.x1 + dx, self.y1 + dy)
+
     def holds(self, point: Point) -> bool:
         return self.x0 <= point[0] <= self.x1 and self.y0 <= point[1] <= self.y1
 

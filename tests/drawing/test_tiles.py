@@ -31,7 +31,7 @@ def test_one_tile_where_the_plan_fits_readably() -> None:
     sheets = cut(None, (230.0, 170.0))
     assert sheets.key is None
     assert len(sheets.tiles) == 1
-    assert sheets.scale == 100
+    assert sheets.tiles[0].plan.scale == 100
 
 
 def test_a_scale_too_small_to_read_is_not_used() -> None:
@@ -39,7 +39,7 @@ def test_a_scale_too_small_to_read_is_not_used() -> None:
     plan = handmade.plan(machine=machine)
     words = drawing_words()
     sheets = tiled(plan, handmade.lay(), (), box_mm=(120, 100), inch_paper=False, words=words)
-    assert sheets.scale == 100
+    assert sheets.tiles[0].plan.scale == 100
     assert len(sheets.tiles) > 1
 
 
@@ -135,7 +135,9 @@ def test_the_key_plan_names_every_sheet() -> None:
     texts = {i.text for i in sheets.key.items if isinstance(i, Text)}
     assert texts == {tile.name for tile in sheets.tiles}
     for tile in sheets.tiles:
-        assert tile.key is not None and tile.key != sheets.key
+        assert tile.key != sheets.key
+        in_corner = [item for item in tile.drawing.items if getattr(item, "role", "") == "key"]
+        assert (tile.key is None) == bool(in_corner)
 
 
 def test_nothing_touches_on_any_tile() -> None:

@@ -14,6 +14,7 @@ from renderer.sheets.type import CELL_STRONG
 
 if TYPE_CHECKING:
     from renderer.drawing import PlanDrawing
+    from renderer.drawing.view import View
     from renderer.language import Words
 
 Keyed = Sequence[tuple[str, str]]  # key number and what it stands for
@@ -42,7 +43,7 @@ def plan_heading(sheet: Sheet, text: str, anchor: str, scale: float) -> Piece:
 
 
 def bars(
-    sheet: Sheet, drawn: PlanDrawing, key: Drawing | None = None, *, row: bool = False
+    sheet: Sheet, drawn: PlanDrawing | View, key: Drawing | None = None, *, row: bool = False
 ) -> Drawing:
     """How the plan lies, scale bar over check bar, and the key plan at the right edge.
 
@@ -67,7 +68,7 @@ def bars(
     return beneath((_edged(sheet, beside(lies), key), both))
 
 
-def lying(sheet: Sheet, drawn: PlanDrawing) -> Drawing | None:
+def lying(sheet: Sheet, drawn: PlanDrawing | View) -> Drawing | None:
     """The arrow that tells how a plan lies on its page, where there is something to tell."""
     from renderer.drawing import orientation
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
@@ -31,13 +32,13 @@ from renderer.sheets.use import BlockUse
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing import Pin, PlanDrawing, TileSet
+    from renderer.drawing.cells import Cell, Cutting
     from renderer.drawing.scale import Fit
 
 LEGEND_COLUMN_MM = 54.0
 BARS_MM = 27.0  # height of the bars under a plan, above each other
-ROW_OF_BARS_MM = 13.7  # and side by side
-STRIP_MM = 37.0  # room for bars and a key plan under a tile, before they are known
-SPARE_MM = 4.0  # room left over up to this is not worth drawing the tiles again
+ROW_OF_BARS_MM = 14.2  # and side by side
+STRIP_MM = 37.0  # room for bars and a key plan under a tile
 KEYS_IN_LEGEND = 12  # more than this go into a list of their own
 LEAST_PLAN_MM = 60.0
 ROUNDING_MM = 1e-6  # sums of heights differ from a room by rounding only
@@ -199,7 +200,9 @@ def _scales(sheet: Sheet, page: PlanPage) -> tuple[float, ...]:
 
     if sheet.scale or not page.numbered:
         return (_least(sheet, page),)
-    return (_least(sheet, page), *close_scales(sheet.job.plan, inch_paper=sheet.inch_paper))
+    control = "control-only" in page.show and not page.least
+    closer = close_scales(sheet.job.plan, inch_paper=sheet.inch_paper, control=control)
+    return (_least(sheet, page), *closer)
 
 
 def _is_whole(sheet: Sheet, page: PlanPage, drawn: Sequence[PlanDrawing]) -> bool:
@@ -382,7 +385,7 @@ def _whole(sheet: Sheet, page: PlanPage, way: Arrangement) -> PlanDrawing:
 
 
 def tile_pages(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
-    """The overview with the legend of all tiles, a page a tile, the key numbers of all."""
+    """The overview with the legend of all tiles, the tiles, the key numbers of all."""
     pages, explained = tile_parts(sheet, title, page)
     return *pages, *explained
 
@@ -390,18 +393,26 @@ def tile_pages(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
 def tile_parts(
     sheet: Sheet, title: str, page: PlanPage
 ) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
-    """The same: the pages of overview and tiles, then what explains them where they do not."""
-    words, room = sheet.words, page.room_mm
-    tiles = _fewest(sheet, page)
+    """The same: overview and tiles, then what explains them where they do not.
+
+    Where each loop has its ground on one sheet, the tiles are overview enough.
+    """
+    words = sheet.words
+    tiles, is_split = _fewest(sheet, page)
     if page.far and not _all_named(page, (tile.plan for tile in tiles.tiles)):
         return tile_parts(sheet, title, replace(page, far=False))
-    overview, explained, listed = _overview(sheet, title, page, tiles)
+    if is_split:
+        overview, explained, listed = _overview(sheet, title, page, tiles)
+    else:
+        overview, explained, listed = (), _legend_apart(sheet, tiles.used), ()
     pieces = list(overview)
     for number, tile in enumerate(tiles.tiles):
         name = words("plan.tile", title=title, name=tile.name, count=len(tiles.tiles))
         head = plan_heading(sheet, name, f"{page.anchor}-{tile.name}", tile.plan.scale)
-        piece, _ = _placed(sheet, room, tile.drawing, bars(sheet, tile.plan, tile.key))
-        pieces += [replace(head, new_page=True), in_little_room(piece, number)]
+        foot = bars(sheet, tile.plan, tile.key, row=True)
+        room = tile.drawing.height_mm + GAP_MM + foot.height_mm
+        piece, _ = _placed(sheet, room, tile.drawing, foot)
+        pieces += [head, in_little_room(piece, number)]
     keys = [("", *each) for each in listed]
     keys += [(tile.name, *each) for tile in tiles.tiles for each in keyed(tile.plan)]
     return tuple(pieces), (*explained, *key_table(sheet, keys))
@@ -428,55 +439,99 @@ def _overview(
     return (head, piece), _legend_apart(sheet, drawn.used | far.also) if is_apart else (), listed
 
 
-def _fewest(sheet: Sheet, page: PlanPage) -> TileSet:
-    """The tiles that are fewest, the largest of as many, at a scale that leaves nothing out."""
-    usual, *closer = (_sketched(sheet, page, scale) for scale in _scales(sheet, page))
-    count = usual.sheets
-    for sketch in sorted(closer, key=lambda each: (each.sheets, each.scale)):
-        if 1 < sketch.sheets < count:
-            tiles = _tiled(sheet, page, sketch.height_mm, sketch.scale)
-            if _is_whole(sheet, page, [tile.plan for tile in tiles.tiles]):
-                return tiles
-    return _tiled(sheet, page, usual.height_mm, usual.scale)
+class _Cut(NamedTuple):
+    """How a plan is cut for a scale 1:``scale``, and how many pages that takes."""
 
-
-class _Sketch(NamedTuple):
-    """How many tiles a plan takes at 1:``scale``, and how high they may be."""
-
-    sheets: int
+    pages: int
     scale: float
-    height_mm: float
+    cutting: Cutting
 
 
-def _sketched(sheet: Sheet, page: PlanPage, scale: float) -> _Sketch:
-    """Tiles as high as the page allows above the bars and key plan that they turn out to need."""
-    strip = STRIP_MM
-    shrunk = False
-    while True:
-        tiles = _tiled(sheet, page, page.room_mm - strip, scale, sketch=True)
-        feet = (bars(sheet, tile.plan, tile.key).height_mm for tile in tiles.tiles)
-        needed = max(feet) + GAP_MM
-        if needed <= strip and (shrunk or strip - needed < SPARE_MM):
-            return _Sketch(len(tiles.tiles), scale, page.room_mm - strip)
-        shrunk = shrunk or needed < strip
-        strip = needed
+def _fewest(sheet: Sheet, page: PlanPage) -> tuple[TileSet, bool]:
+    """The tiles on the fewest pages, the largest of as many, at a scale that leaves nothing out.
+
+    And whether the ground of a loop goes over several of them.
+    """
+    usual, *closer = (_cut(sheet, page, scale) for scale in _scales(sheet, page))
+    for each in sorted(closer, key=lambda each: (each.pages, each.scale)):
+        if each.pages < usual.pages:
+            tiles = _tiles(sheet, page, each.cutting)
+            if _is_whole(sheet, page, [tile.plan for tile in tiles.tiles]):
+                return tiles, each.cutting.is_split
+    return _tiles(sheet, page, usual.cutting), usual.cutting.is_split
 
 
-def _tiled(
-    sheet: Sheet, page: PlanPage, height: float, scale: float, *, sketch: bool = False
-) -> TileSet:
-    from renderer.drawing import tiled
+def _cut(sheet: Sheet, page: PlanPage, scale: float) -> _Cut:
+    """The cut on the fewest pages, each loop then as large as that allows."""
+    from renderer.drawing.cells import TURNS, enlarged
 
-    return tiled(
-        sheet.job.plan,
-        sheet.job.lay,
+    cuts = (_turned(sheet, page, scale, turn) for turn in TURNS)
+    pages, cutting, box = min(cuts, key=lambda each: each[0])
+    larger = [each for each in _scales(sheet, page) if each < scale]
+    for number, wanted in itertools.product(range(len(cutting.cells)), sorted(larger)):
+        if cutting.cells[number][0].view.scale <= wanted:
+            continue
+        found = enlarged(cutting, number, box, wanted)
+        if found and _fits(sheet, page, found) and _pages(sheet, page, found) <= pages:
+            cutting = found
+    return _Cut(pages, scale, cutting)
+
+
+def _turned(
+    sheet: Sheet, page: PlanPage, scale: float, turn: float
+) -> tuple[int, Cutting, tuple[float, float]]:
+    """How many pages a plan takes, how it is cut, and the most that a sheet may be in mm.
+
+    That is all above a row of bars, or less where a sheet needs a key plan under it.
+    """
+    from renderer.drawing.cells import cut
+
+    job = sheet.job
+    for foot in (ROW_OF_BARS_MM + GAP_MM, STRIP_MM):
+        box = (sheet.width_mm, page.room_mm - foot)
+        cutting = cut(job.plan, job.lay, box, scale, turn)
+        if _fits(sheet, page, cutting):
+            break
+    return _pages(sheet, page, cutting), cutting, box
+
+
+def _fits(sheet: Sheet, page: PlanPage, cutting: Cutting) -> bool:
+    return all(
+        _tile_mm(sheet, cutting, cell) <= page.room_mm + ROUNDING_MM for cell in cutting.sheets
+    )
+
+
+def _tile_mm(sheet: Sheet, cutting: Cutting, cell: Cell) -> float:
+    """How high a tile is with what stands under it."""
+    from renderer.drawing.keyplan import KEY_MM
+
+    key = Drawing(*KEY_MM, ()) if cutting.has_key_under(cell) else None
+    return cell.rect.height + GAP_MM + bars(sheet, cell.view, key, row=True).height_mm
+
+
+def _pages(sheet: Sheet, page: PlanPage, cutting: Cutting) -> int:
+    """How many pages tiles take in their order, with the overview of ground that is split."""
+    head = sheet.height_mm - page.room_mm
+    pages, rest = int(cutting.is_split), 0.0
+    for cell in cutting.sheets:
+        needed = head + _tile_mm(sheet, cutting, cell)
+        if needed > rest:
+            pages, rest = pages + 1, sheet.height_mm
+        rest -= needed
+    return pages
+
+
+def _tiles(sheet: Sheet, page: PlanPage, cutting: Cutting) -> TileSet:
+    from renderer.drawing.tiles import tiles
+
+    job = sheet.job
+    return tiles(
+        job.plan,
+        job.lay,
         page.findings,
-        box_mm=(sheet.width_mm, height),
-        inch_paper=sheet.inch_paper,
+        cutting,
         words=drawing_words(sheet),
-        scale=scale,
         show=page.show,
         pins=page.pins,
-        sketch=sketch,
-        setting=sheet.job.setting,
+        setting=job.setting,
     )
