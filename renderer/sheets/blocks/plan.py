@@ -45,6 +45,10 @@ ROUNDING_MM = 1e-6  # sums of heights differ from a room by rounding only
 FROM_FAR = frozenset({"pegs", "peg-numbers", "findings"})  # too small for an overview
 
 
+# A plan, its page, and the key numbers that its legend has no room for.
+Filled = tuple["PlanDrawing", Piece, Keyed]
+
+
 class PlanUse(BlockUse):
     """The plan starts a page of its own unless the layout says otherwise.
 
@@ -140,8 +144,7 @@ def one_page(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     scale, ways = _best(sheet, page)
     if not ways or scale > max(_scales(sheet, page)):
         return ()
-    way = _lowest(sheet, page, ways)
-    drawn, piece, listed = _filled(sheet, page, way)
+    way, (drawn, piece, listed) = _fullest(sheet, page, ways)
     if not _is_whole(sheet, page, (drawn,)):
         return ()
     head = plan_heading(sheet, title, page.anchor, drawn.scale)
@@ -149,6 +152,23 @@ def one_page(sheet: Sheet, title: str, page: PlanPage) -> tuple[Piece, ...]:
     if page.brief:
         return head, piece, *apart, *key_line(sheet, listed)
     return head, piece, *apart, *key_table(sheet, [("", *each) for each in listed])
+
+
+def _fullest(
+    sheet: Sheet, page: PlanPage, ways: Sequence[Arrangement]
+) -> tuple[Arrangement, Filled]:
+    """The arrangement to use and its page, another where only that leaves nothing out."""
+    from renderer.drawing.plan import left_out
+
+    first = _lowest(sheet, page, ways)
+    filled = _filled(sheet, page, first)
+    if not page.numbered or not left_out(sheet.job.lay, filled[:1]):
+        return first, filled
+    for way in ways:
+        other = _filled(sheet, page, way) if way is not first else filled
+        if not left_out(sheet.job.lay, other[:1]):
+            return way, other
+    return first, filled
 
 
 def _lowest(sheet: Sheet, page: PlanPage, ways: Sequence[Arrangement]) -> Arrangement:
@@ -298,7 +318,7 @@ def _arrangements(sheet: Sheet, page: PlanPage) -> Iterator[Arrangement]:
         yield apart
 
 
-def _filled(sheet: Sheet, page: PlanPage, way: Arrangement) -> tuple[PlanDrawing, Piece, Keyed]:
+def _filled(sheet: Sheet, page: PlanPage, way: Arrangement) -> Filled:
     """The page as arranged, and the key numbers that its legend has no room for."""
     drawn = _whole(sheet, page, way)
     keys = list(drawn.keyed) if page.key else keyed(drawn)  # what is missing stands on the tiles
