@@ -460,10 +460,11 @@ def _overview(
 
 
 class _Cut(NamedTuple):
-    """How a plan is cut for a scale 1:``scale``, and how many pages that takes."""
+    """How many pages a plan takes that is cut for a scale 1:``scale`` at a turn in degrees."""
 
     pages: int
     scale: float
+    turn: float
     cutting: Cutting
 
 
@@ -472,39 +473,26 @@ def _fewest(sheet: Sheet, page: PlanPage) -> tuple[TileSet, bool]:
 
     And whether the ground of a loop goes over several of them.
     """
-    usual, *closer = (_cut(sheet, page, scale) for scale in _scales(sheet, page))
-    for each in sorted(closer, key=lambda each: (each.pages, each.scale)):
-        if each.pages < usual.pages:
+    from renderer.drawing.cells import TURNS
+
+    usual, *closer = (
+        [_cut(sheet, page, scale, turn) for turn in TURNS] for scale in _scales(sheet, page)
+    )
+    best = min(usual, key=lambda each: each[:3])
+    for each in sorted(itertools.chain.from_iterable(closer), key=lambda each: each[:3]):
+        if each.pages < best.pages:
             tiles = _tiles(sheet, page, each.cutting)
             if _is_whole(sheet, page, [tile.plan for tile in tiles.tiles]):
                 return tiles, each.cutting.is_split
-    return _tiles(sheet, page, usual.cutting), usual.cutting.is_split
+    return _tiles(sheet, page, best.cutting), best.cutting.is_split
 
 
-def _cut(sheet: Sheet, page: PlanPage, scale: float) -> _Cut:
-    """The cut on the fewest pages, each loop then as large as that allows."""
-    from renderer.drawing.cells import TURNS, enlarged
+def _cut(sheet: Sheet, page: PlanPage, scale: float, turn: float) -> _Cut:
+    """The cut for a scale, each loop then as large as its pages allow.
 
-    cuts = (_turned(sheet, page, scale, turn) for turn in TURNS)
-    pages, cutting, box = min(cuts, key=lambda each: each[0])
-    larger = [each for each in _scales(sheet, page) if each < scale]
-    for number, wanted in itertools.product(range(len(cutting.cells)), sorted(larger)):
-        if cutting.cells[number][0].view.scale <= wanted:
-            continue
-        found = enlarged(cutting, number, box, wanted)
-        if found and _fits(sheet, page, found) and _pages(sheet, page, found) <= pages:
-            cutting = found
-    return _Cut(pages, scale, cutting)
-
-
-def _turned(
-    sheet: Sheet, page: PlanPage, scale: float, turn: float
-) -> tuple[int, Cutting, tuple[float, float]]:
-    """How many pages a plan takes, how it is cut, and the most that a sheet may be in mm.
-
-    That is all above a row of bars, or less where a sheet needs a key plan under it.
+    A sheet has all the height above a row of bars, or less where one needs a key plan under it.
     """
-    from renderer.drawing.cells import cut
+    from renderer.drawing.cells import cut, enlarged
 
     job = sheet.job
     for foot in (ROW_OF_BARS_MM + GAP_MM, STRIP_MM):
@@ -512,7 +500,15 @@ def _turned(
         cutting = cut(job.plan, job.lay, box, scale, turn)
         if _fits(sheet, page, cutting):
             break
-    return _pages(sheet, page, cutting), cutting, box
+    pages = _pages(sheet, page, cutting)
+    larger = sorted(each for each in _scales(sheet, page) if each < scale)
+    for number, wanted in itertools.product(range(len(cutting.cells)), larger):
+        if cutting.cells[number][0].view.scale <= wanted:
+            continue
+        found = enlarged(cutting, number, box, wanted)
+        if found and _fits(sheet, page, found) and _pages(sheet, page, found) <= pages:
+            cutting = found
+    return _Cut(pages, scale, turn, cutting)
 
 
 def _fits(sheet: Sheet, page: PlanPage, cutting: Cutting) -> bool:
