@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import shutil
+import sys
 import tempfile
 from typing import TYPE_CHECKING
 
@@ -24,6 +25,9 @@ settings.load_profile("pegline")
 # The arrays here are small: threads of their own take time from the run's other processes.
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 
+# PyMuPDF loads models that guess at the layout of a page as soon as it is imported; no test asks.
+sys.modules.setdefault("pymupdf.layout", None)  # type: ignore[arg-type]
+
 
 def pytest_configure(config: pytest.Config) -> None:
     """A folder for what the processes of this run share; the first of them makes it."""
@@ -32,6 +36,11 @@ def pytest_configure(config: pytest.Config) -> None:
         os.environ[shared.FOLDER] = folder
         config.add_cleanup(lambda: shutil.rmtree(folder, ignore_errors=True))
         config.add_cleanup(lambda: os.environ.pop(shared.FOLDER, None))
+    runs_tests = hasattr(config, "workerinput") or not config.getoption("numprocesses", None)
+    if runs_tests and sys.dont_write_bytecode and "PYTHONPYCACHEPREFIX" not in os.environ:
+        # each process that a test starts would compile all that it imports
+        os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+        os.environ["PYTHONPYCACHEPREFIX"] = os.path.join(os.environ[shared.FOLDER], "compiled")
     config.addinivalue_line("markers", "own_work: lays and checks what is its own, shares nothing")
 
 
