@@ -42,7 +42,7 @@ def sections(quick: bool, rounds: int) -> dict[str, Section]:
         "stages": lambda: stages(rounds, all_gardens=not quick),
         "cold": lambda: cold(rounds),
         "memory": memory,
-        "survey": lambda: slips(5 if quick else 200),
+        "survey": lambda: slips(2 if quick else 200),
         "growth": lambda: growth(rounds if quick else 0),
     }
     if quick:

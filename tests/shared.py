@@ -82,11 +82,10 @@ def _check_of_job(
 
 
 def _mow_of_plan(lawn: Lawn, obstacles: Sequence[Obstacle], machine: Machine) -> MownLawn:
-    """The ground of one lawn, kept in this process: plans that differ elsewhere share it."""
+    """The ground of one lawn: plans that differ elsewhere share it."""
     call = _own["mow_lawn"]
-    name = digest((lawn, tuple(obstacles), machine))
-    found: MownLawn = near(f"mown {name}", lambda: call(lawn, obstacles, machine))
-    return found
+    name = "mown-" + digest((lawn, tuple(obstacles), machine))
+    return _stored(name, lambda: call(lawn, obstacles, machine))
 
 
 CALLS = {  # that a job makes: where it finds them, and what it gets instead

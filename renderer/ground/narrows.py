@@ -37,6 +37,25 @@ class Narrow:
     passed: bool
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Open:
+    """What a line of sight may run over, and what it may not run through."""
+
+    lawns: tuple[tuple[BaseGeometry, BaseGeometry], ...]  # each a little larger, and as it is
+    things: tuple[BaseGeometry, ...]
+
+    def lets(self, sight: BaseGeometry) -> bool:
+        """Whether a line runs over one lawn's grass and through nothing that wire goes round."""
+        middle = shapely.line_interpolate_point(sight, 0.5, normalized=True)
+        on_grass = any(
+            shapely.covers(around, sight) and shapely.covers(lawn, middle)
+            for around, lawn in self.lawns
+        )
+        return on_grass and not any(
+            shapely.intersection(thing, sight).length > WIDTH_M for thing in self.things
+        )
+
+
 def narrows(plan: Plan, lay: Lay) -> tuple[Narrow, ...]:
     """Between islands, and from each to its nearest side, the one nearest to its limit first.
 
@@ -52,7 +71,14 @@ def narrows(plan: Plan, lay: Lay) -> tuple[Narrow, ...]:
         for ring in loop.rings
         for name in ring.obstacles
     }
-    found = [*_between(plan, lay, islands, ring_of), *_to_sides(plan, lay, islands, sides, ring_of)]
+    clear = _Open(
+        tuple((lawn.outline.buffer(WIDTH_M), lawn.outline) for lawn in lay.lawns),
+        tuple(obstacle_ground(each) for each in plan.obstacles if each.kind != "firm"),
+    )
+    found = [
+        *_between(plan, clear, islands, ring_of),
+        *_to_sides(plan, clear, islands, sides, ring_of),
+    ]
     sure = [each for each in found if (each.width_m >= each.needed_m - WIDTH_M) == each.passed]
     return tuple(sorted(sure, key=lambda each: round(abs(each.width_m - each.needed_m), 6)))
 
@@ -62,17 +88,17 @@ def _shape(edge: Edge) -> BaseGeometry:
 
 
 def _between(
-    plan: Plan, lay: Lay, islands: list[Drawn], ring_of: Mapping[str, str]
+    plan: Plan, clear: _Open, islands: list[Drawn], ring_of: Mapping[str, str]
 ) -> Iterator[Narrow]:
     for one, two in combinations(islands, 2):
         rings = ring_of.get(one[0].of), ring_of.get(two[0].of)
         if None not in rings:
-            yield from _narrow(plan, lay, one, two, rings[0] != rings[1])
+            yield from _narrow(plan, clear, one, two, rings[0] != rings[1])
 
 
 def _to_sides(
     plan: Plan,
-    lay: Lay,
+    clear: _Open,
     islands: list[Drawn],
     sides: list[Drawn],
     ring_of: Mapping[str, str],
@@ -80,30 +106,16 @@ def _to_sides(
     """The side nearest to each island by what is left beyond both setbacks."""
     for one in islands:
         own = [
-            found for two in sides for found in _narrow(plan, lay, one, two, one[0].of in ring_of)
+            found for two in sides for found in _narrow(plan, clear, one, two, one[0].of in ring_of)
         ]
         if own:
             yield min(own, key=lambda each: each.width_m - each.needed_m)
 
 
-def _narrow(plan: Plan, lay: Lay, one: Drawn, two: Drawn, passed: bool) -> Iterator[Narrow]:
+def _narrow(plan: Plan, clear: _Open, one: Drawn, two: Drawn, passed: bool) -> Iterator[Narrow]:
     sight = shapely.shortest_line(one[1], two[1])
-    if sight.length <= WIDTH_M or not _is_open(plan, lay, sight):
+    if sight.length <= WIDTH_M or not clear.lets(sight):
         return
     (ax, ay), (bx, by) = np.round(shapely.get_coordinates(sight), 4).tolist()
     needed = one[0].setback_m + plan.machine.passage_min + two[0].setback_m
     yield Narrow(one[0], two[0], ((ax, ay), (bx, by)), float(sight.length), needed, passed)
-
-
-def _is_open(plan: Plan, lay: Lay, sight: BaseGeometry) -> bool:
-    """Whether a line runs over one lawn's grass and through nothing that wire goes round."""
-    middle = shapely.line_interpolate_point(sight, 0.5, normalized=True)
-    on_grass = any(
-        shapely.covers(lawn.outline.buffer(WIDTH_M), sight) and shapely.covers(lawn.outline, middle)
-        for lawn in lay.lawns
-    )
-    return on_grass and not any(
-        shapely.intersection(obstacle_ground(obstacle), sight).length > WIDTH_M
-        for obstacle in plan.obstacles
-        if obstacle.kind != "firm"
-    )

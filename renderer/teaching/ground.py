@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from renderer.ground.sides import NumberedSide
     from renderer.plan.model import Plan
+    from renderer.teaching.arithmetic import Step
     from renderer.teaching.reckoner import Reckoner
 
 
@@ -18,3 +19,5 @@ class Ground:
     plan: Plan
     sides: tuple[NumberedSide, ...]
     reckon: Reckoner
+    rings: dict[tuple[str, str], tuple[Step, ...]] = field(default_factory=dict)
+    """The steps worked out so far, by loop and ring: most rings are asked for many times."""

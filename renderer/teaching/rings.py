@@ -27,6 +27,13 @@ PARALLEL_M = 0.0015  # a straight lies this near to its setback from its side
 
 def ring_steps(ground: Ground, loop: LoopLay, ring: Ring) -> tuple[Step, ...]:
     """Steps to the length of a ring; the last one gives it."""
+    name = loop.name, ring.id
+    if name not in ground.rings:
+        ground.rings[name] = _ring_steps(ground, loop, ring)
+    return ground.rings[name]
+
+
+def _ring_steps(ground: Ground, loop: LoopLay, ring: Ring) -> tuple[Step, ...]:
     laid = sum(leg.length_m for leg in loop.legs if leg.part == ring.id)
     facts = {"of": ring.of}
     if len(ring.obstacles) == 1:

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from renderer.plan import PlanError, loads
 from renderer.plan.kinds import SETBACK_KINDS, SIDE_KINDS
-from tests.shared import lay_plan
+from tests.shared import lay_plan, once
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -281,10 +281,14 @@ def lay_of(
 
 @cache
 def some_gardens() -> tuple[str, ...]:
-    """As many gardens as a test looks at, drawn once for the tests of one rule after the other."""
+    """As many gardens as a test looks at, drawn once for all tests of a run."""
+    return once(_drawn, EXAMPLES)
+
+
+def _drawn(count: int) -> tuple[str, ...]:
     found: list[str] = []
 
-    @settings(over_gardens, phases=[Phase.generate])
+    @settings(over_gardens, max_examples=count, phases=[Phase.generate])
     @given(gardens())
     def collect(text: str) -> None:
         found.append(text)

@@ -40,8 +40,6 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Lay
     from renderer.plan import Plan
 
-pytestmark = pytest.mark.own_work
-
 TURNS_DEG = (0, 90, 180, 33.7, 211)
 SHIFTS_M = ((400, -250), (0, 0))
 
@@ -72,6 +70,7 @@ def written(plan: Plan, lay: Lay) -> str:
     return json.dumps(lay_json(Job.known(plan, lay, (), "")), sort_keys=True)
 
 
+@pytest.mark.own_work
 def test_the_same_plan_gives_the_same_bytes() -> None:
     for text in every_other():
         plan, lay = laid(text)

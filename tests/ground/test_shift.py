@@ -23,8 +23,6 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Lay
     from renderer.plan import Plan
 
-pytestmark = pytest.mark.own_work
-
 GRIDS = ((649000.0, 5318000.0), (-6000000.0, 6000000.0), (431000.0, 152000.0))
 UNROUND = ((12.34567, -3.21047), (648999.98765, 5412000.12345))
 TENTH_MM = 1e-4
