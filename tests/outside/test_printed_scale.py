@@ -73,11 +73,16 @@ def by_pymupdf(page: Any) -> np.ndarray:
     return np.array(points).reshape(-1, 2) * [1, -1] / POINTS_PER_MM
 
 
-def by_pdfplumber(page: Any) -> np.ndarray:
-    points = []
-    for kind in ("curve", "line", "rect"):
-        for thing in page.objects.get(kind, ()):
-            points += thing["pts"]
+@cache
+def plumbed(data: bytes, number: int) -> tuple[tuple[list[tuple[float, float]], float], ...]:
+    """Points and width of all that is drawn on a page; read once, since pdfplumber is slow."""
+    found = pdfplumber.open(io.BytesIO(data)).pages[number].objects
+    things = [thing for kind in ("curve", "line", "rect") for thing in found.get(kind, ())]
+    return tuple((thing["pts"], float(thing["width"])) for thing in things)
+
+
+def by_pdfplumber(data: bytes, number: int) -> np.ndarray:
+    points = [point for drawn, _ in plumbed(data, number) for point in drawn]
     return np.array(points, dtype=float).reshape(-1, 2) * [1, -1] / POINTS_PER_MM
 
 
@@ -146,7 +151,7 @@ def test_the_figure_is_true_to_its_scale(any_plan: Path, reader: str) -> None:
 def corners(data: bytes, number: int, reader: str) -> np.ndarray:
     if reader == "pymupdf":
         return by_pymupdf(pymupdf.open(stream=data)[number])
-    return by_pdfplumber(pdfplumber.open(io.BytesIO(data)).pages[number])
+    return by_pdfplumber(data, number)
 
 
 def test_each_plan_page_of_the_sheets_is_true_to_its_scale(any_plan: Path) -> None:
@@ -174,7 +179,6 @@ def test_each_plan_page_of_the_sheets_is_true_to_its_scale(any_plan: Path) -> No
 def test_the_check_bar_is_what_it_says(any_plan: Path, what: str) -> None:
     """100 mm, or 4 in where the text says so, to a hundredth, by both readers."""
     data = printed(any_plan, what)
-    plumber = pdfplumber.open(io.BytesIO(data))
     pages = scale_pages(data)
     assert pages
     for number, _ in pages:
@@ -184,11 +188,7 @@ def test_the_check_bar_is_what_it_says(any_plan: Path, what: str) -> None:
         widths = [
             d["rect"].width / POINTS_PER_MM for d in page.get_drawings() if d["rect"].height < 20
         ]
-        lines = [
-            float(thing["width"]) / POINTS_PER_MM
-            for kind in ("line", "rect", "curve")
-            for thing in plumber.pages[number].objects.get(kind, ())
-        ]
+        lines = [width / POINTS_PER_MM for _, width in plumbed(data, number)]
         for measured in (widths, lines):
             assert min(abs(width - length) for width in measured) < 0.01
 
