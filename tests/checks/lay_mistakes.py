@@ -11,6 +11,7 @@ import numpy as np
 from renderer.ground import faults, lay_plan
 from renderer.ground.lay import Lay, LoopLay
 from renderer.plan import Plan
+from tests.checks.jobs import JOB, Job, changed, sharp
 
 
 def beside(plan: Plan, name: str, dx: float, dy: float) -> Plan:
@@ -127,3 +128,25 @@ MISTAKES: dict[str, tuple[Mistake, set[str]]] = {
 
 def _short(lay: Lay) -> Lay:
     return replace(lay, spools=replace(lay.spools, short_m=18.0))
+
+
+def twisted(_: Plan, lay: Lay) -> Lay:
+    """The lay with two points of the ring round the roses exchanged, so that it crosses itself."""
+    loop = lay.loops[0]
+    ring = next(ring for ring in loop.rings if ring.of == "Roses")
+    leg = next(leg for leg in loop.legs if leg.part == ring.id)
+    inside = np.flatnonzero((loop.at_m > leg.from_m + 1) & (loop.at_m < leg.to_m - 1))
+    path = loop.path.copy()
+    one, two = inside[len(inside) // 3], inside[2 * len(inside) // 3]
+    path[[one, two]] = path[[two, one]]
+    return replace(lay, loops=(replace(loop, path=path),))
+
+
+# What trips more than its rule, or is made of a garden of its own.
+ON_ITS_OWN: dict[str, tuple[Job, Mistake]] = {
+    "wire-crosses-itself": (
+        changed(JOB, {"machine.corner_radius": 0, "machine.corner_angle_min": None}),
+        twisted,
+    ),
+    "corner-too-sharp": (sharp(), lambda plan, _: faults.sharp_corners_left(plan)),
+}

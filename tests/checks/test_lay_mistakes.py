@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from renderer.findings_text import FindingText
 from renderer.ground import faults, lay_plan
 from renderer.ground.lay import Lay
 from tests.checks.jobs import (
@@ -16,11 +17,10 @@ from tests.checks.jobs import (
     faults_found,
     found,
     plan_of,
-    sharp,
     tripped,
     two_loops,
 )
-from tests.checks.lay_mistakes import MISTAKES, Mistake
+from tests.checks.lay_mistakes import MISTAKES, ON_ITS_OWN, Mistake
 
 CLUSTER = {
     "obstacles.+": {"name": "Herbs", "kind": "bed", "circle": {"at": [12.5, 9], "radius": 0.8}}
@@ -50,9 +50,15 @@ def _parents(lay: Lay) -> set[str]:
     return rings & {lead.from_ring for lead in lay.loops[0].leads}
 
 
+def made(rule: str) -> tuple[FindingText, ...]:
+    """What is found where the mistake of a rule with a garden of its own is made."""
+    job, make = ON_ITS_OWN[rule]
+    plan = plan_of(job)
+    return found(plan, make(plan, lay_plan(plan)))
+
+
 def test_a_corner_left_sharp_is_found() -> None:
-    plan = plan_of(sharp())
-    hits = found(plan, faults.sharp_corners_left(plan))
+    hits = made("corner-too-sharp")
     assert {hit.rule for hit in hits} == {"corner-too-sharp"}
     assert "67°" in hits[0].message and "80°" in hits[0].message
 
@@ -64,17 +70,7 @@ def test_a_dock_put_in_a_corner_is_found() -> None:
 
 
 def test_a_wire_that_crosses_itself_is_found_where_it_does() -> None:
-    plan = plan_of(changed(JOB, {"machine.corner_radius": 0, "machine.corner_angle_min": None}))
-    lay = lay_plan(plan)
-    loop = lay.loops[0]
-    ring = next(ring for ring in loop.rings if ring.of == "Roses")
-    leg = next(leg for leg in loop.legs if leg.part == ring.id)
-    inside = np.flatnonzero((loop.at_m > leg.from_m + 1) & (loop.at_m < leg.to_m - 1))
-    swapped = loop.path.copy()
-    one, two = inside[len(inside) // 3], inside[2 * len(inside) // 3]
-    swapped[[one, two]] = swapped[[two, one]]
-    hits = found(plan, replace(lay, loops=(replace(loop, path=swapped),)))
-    crossings = [hit for hit in hits if hit.rule == "wire-crosses-itself"]
+    crossings = [hit for hit in made("wire-crosses-itself") if hit.rule == "wire-crosses-itself"]
     assert crossings
     at = crossings[0].at
     assert at is not None and 3 < at[0] < 8 and 5 < at[1] < 9

@@ -1,0 +1,30 @@
+"""How sphinx builds these pages: python -m sphinx -W --keep-going -b html docs OUT."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+import renderer
+
+project = "pegline"
+author = "pegline contributors"
+version = release = renderer.__version__
+language = "en"
+
+extensions = ["myst_parser", "docs.press"]
+exclude_patterns = ["files", "press", "_templates"]
+templates_path = ["_templates"]
+myst_heading_anchors = 3
+nitpicky = True
+
+html_theme = "furo"
+html_title = "pegline"
+html_copy_source = False
+html_show_sourcelink = False
+html_show_sphinx = False
+html_show_copyright = False
+html_static_path = ["_static"]
+html_css_files = ["pegline.css"]

@@ -1,0 +1,20 @@
+"""The press: what is made for the pages as they are built, so that nothing in them goes stale."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from sphinx.application import Sphinx
+
+
+def setup(app: Sphinx) -> dict[str, Any]:
+    """Gives sphinx the directives of these pages."""
+    from docs.press.commands import Commands
+    from docs.press.findings import Findings
+    from docs.press.keys import Keys
+    from docs.press.pictures import Garden, Sheet
+
+    for directive in (Commands, Findings, Garden, Keys, Sheet):
+        app.add_directive(directive.__name__.lower(), directive)
+    return {"parallel_read_safe": True, "parallel_write_safe": True}
