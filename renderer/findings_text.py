@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from renderer.checks.fact import Fact, Facts
     from renderer.checks.finding import Finding, Level
+    from renderer.language.words import Words
     from renderer.plan.values import Units
 
 
@@ -59,7 +60,7 @@ def in_words(
             each.rule,
             each.level,
             _message(show, each),
-            words(f"{each.rule}.cure"),
+            _cure(words, each),
             words(f"{each.rule}.why"),
             each.at,
             each.about,
@@ -70,6 +71,12 @@ def in_words(
         )
         for each in findings
     )
+
+
+def _cure(words: Words, finding: Finding) -> str:
+    """What to do about it; of wire that lies it may be something else."""
+    lying = f"{finding.rule}.cure-lying"
+    return words(lying if finding.lies and lying in words else f"{finding.rule}.cure")
 
 
 def _message(show: Show, finding: Finding) -> str:
@@ -161,6 +168,7 @@ _WRITTEN: dict[str, Callable[[Show, float], str]] = {
     "mm": Show.plain,
     "a": Show.plain,
     "v": Show.plain,
+    "megohm": Show.plain,
     "mm2": lambda show, size: f"{show.plain(size)} mm²",
     "awg": lambda show, gauge: f"AWG {gauge:.0f}",
 }

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 
     from renderer import Ending
     from renderer.checks.finding import Finding
+    from renderer.checks.past import Past
     from renderer.ground.lay import Lay
     from renderer.ground.mown import MownLawn
     from renderer.ground.setting_out import SettingOut
@@ -73,10 +74,11 @@ def _check_of_job(
     lay: Lay,
     setting: SettingOut | None = None,
     only: Iterable[str] | None = None,
+    past: Past | None = None,
 ) -> tuple[Finding, ...]:
     """The same where a job asks; what it is set out by follows from plan and lay, boards aside."""
-    if only is not None or (setting and setting.boards):
-        found: tuple[Finding, ...] = _own["check_plan"](plan, lay, setting, only)
+    if only is not None or past is not None or (setting and setting.boards):
+        found: tuple[Finding, ...] = _own["check_plan"](plan, lay, setting, only, past)
         return found
     return check_plan(plan, lay)
 

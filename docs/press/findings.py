@@ -45,6 +45,7 @@ ON_ITS_OWN = {
     "wire-crosses-itself": "two pegs of a ring in the wrong order",
     "corner-too-sharp": "a corner left sharp",
 }
+TABLES = {**mistakes.MISTAKES, **mistakes.NOTES, **mistakes.RECORDED}
 VALUE_MOST = 110  # characters of a value that is set beside another
 
 
@@ -126,7 +127,7 @@ def sample_of(rule: str) -> Sample:
     """The plainest mistake that trips a rule."""
     plans = [
         (len(rules), not changes, name, job, changes)
-        for name, (job, changes, rules) in {**mistakes.MISTAKES, **mistakes.NOTES}.items()
+        for name, (job, changes, rules) in TABLES.items()
         if rule in rules
     ]
     if plans:
@@ -157,7 +158,7 @@ def _sound(written: str) -> Job:
 
 def found_in(job: Job, rule: str) -> Finding:
     """What a rule finds first in a garden."""
-    return check_plan(job.plan, job.lay, only={rule})[0]
+    return check_plan(job.plan, job.lay, only={rule}, past=job.past)[0]
 
 
 def around_of(job: Job, at: tuple[float, float], marked: bool) -> bytes:

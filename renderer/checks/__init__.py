@@ -10,6 +10,7 @@ from renderer.checks.finding import Finding
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from renderer.checks.past import Past
     from renderer.ground.lay import Lay
     from renderer.ground.setting_out import SettingOut
     from renderer.plan.model import Plan
@@ -22,6 +23,7 @@ def check_plan(
     lay: Lay,
     setting: SettingOut | None = None,
     only: Iterable[str] | None = None,
+    past: Past | None = None,
 ) -> tuple[Finding, ...]:
     """The findings on a plan and its lay, worst first, in the same order each time.
 
@@ -29,7 +31,7 @@ def check_plan(
     that the plan acknowledges stays in the list with the name and the reason. ``setting`` saves
     working out a second time what the wire is taped from; it goes with a plan whose coordinates are
     about an origin near its lawns. ``only`` are the ids of the rules to look at, all when left out.
-    Raises nothing for a valid plan.
+    ``past`` is what was recorded of wire that lies. Raises nothing for a valid plan.
     """
     from renderer.checks.accept import accepted
     from renderer.checks.case import Case
@@ -39,7 +41,8 @@ def check_plan(
     from renderer.ground.setting_out import SettingOut
 
     near, lay = plan_and_lay_near(plan, lay)
-    case = Case(near, lay, setting if setting and near is plan else SettingOut(near, lay))
+    setting = setting if setting and near is plan else SettingOut(near, lay)
+    case = Case(near, lay, setting, past)
     found = worst_first(accepted(case, findings(case, only)))
     away = near.origin[0] - plan.origin[0], near.origin[1] - plan.origin[1]
     return moved_findings(found, away)

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
     from renderer.checks.measured import Bound
+    from renderer.checks.past import Past
     from renderer.ground.dockrun import DockRun
     from renderer.ground.edges import Edge
     from renderer.ground.lay import LawnGround, Lay, Leg, LoopLay, Point
@@ -62,6 +63,7 @@ class Case:
     plan: Plan
     lay: Lay
     setting: SettingOut
+    past: Past | None = None  # where the wire lies, what was recorded of it
 
     @cached_property
     def walked(self) -> tuple[LaidLeg, ...]:
@@ -164,6 +166,10 @@ class Case:
             if lead.id == each.leg.part:
                 return (rings[lead.from_ring], rings[lead.to_ring])
         return ()
+
+    def start_of(self, loop: str) -> Point | None:
+        """Where a loop starts, by its name; nothing where it was not laid."""
+        return next((each.start for each in self.lay.loops if each.name == loop), None)
 
     def lawns_of(self, loop: str) -> Iterator[LawnGround]:
         """The lawns that one loop goes round."""

@@ -40,6 +40,7 @@ class Finding:
     apart: tuple[str, ...] = ()  # lengths among the facts that must not read alike
     figure: str = ""  # name of the fact that an acceptance may state
     lapsed: Lapsed | None = None
+    lies: bool = False  # whether it is of wire that lies, not of wire to be laid
 
 
 def moved_findings(findings: Sequence[Finding], by: tuple[float, float]) -> tuple[Finding, ...]:

@@ -17,6 +17,7 @@ from renderer.checks import (
     hazards,
     loops,
     passages,
+    recorded,
     room,
     services,
     setbacks,
@@ -61,6 +62,7 @@ ROOMS = (
     strips,
     supply,
     stock,
+    recorded,
     slopes,
     grounds,
     sizes,
@@ -95,10 +97,11 @@ RULES: dict[str, Rule] = {
 def findings(case: Case, only: Iterable[str] | None = None) -> list[Finding]:
     """What all rules find, or those of the ids in ``only``; in no order."""
     rules = RULES.values() if only is None else [RULES[each] for each in sorted(only)]
-    return [_finding(rule, hit) for rule in rules for hit in rule.look(case)]
+    lies = case.past is not None
+    return [_finding(rule, hit, lies) for rule in rules for hit in rule.look(case)]
 
 
-def _finding(rule: Rule, hit: Hit) -> Finding:
+def _finding(rule: Rule, hit: Hit, lies: bool) -> Finding:
     at = None if hit.at is None else (round(float(hit.at[0]), 4), round(float(hit.at[1]), 4))
     return Finding(
         rule=rule.id,
@@ -110,6 +113,7 @@ def _finding(rule: Rule, hit: Hit) -> Finding:
         at_m=None if hit.at_m is None else round(hit.at_m, 4),
         apart=hit.apart,
         figure=figure_name(rule, hit.facts),
+        lies=lies,
     )
 
 

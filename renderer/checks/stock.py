@@ -51,6 +51,8 @@ def stock_short(case: Case) -> Iterator[Hit]:
 
 def stock_below_order(case: Case) -> Iterator[Hit]:
     """Enough wire on the spools for the lay, but not for its reserve."""
+    if case.past is not None:
+        return
     spools, have = case.lay.spools, sum(case.plan.wire.spools)
     need = _to_order(case)
     if case.plan.wire.spools and spools.short_m <= LEAST_M and have < need - LEAST_M:
@@ -61,7 +63,9 @@ def stock_below_order(case: Case) -> Iterator[Hit]:
 
 def no_stock(case: Case) -> Iterator[Hit]:
     """No spools are stated."""
-    if not case.plan.wire.spools and case.lay.loops and case.lay.spools.short_m <= LEAST_M:
+    if case.past is not None or case.plan.wire.spools:
+        return
+    if case.lay.loops and case.lay.spools.short_m <= LEAST_M:
         yield Hit("spools-not-stated.found", {"need_m": _to_order(case)})
 
 
@@ -72,7 +76,7 @@ def _to_order(case: Case) -> float:
 
 def slack_short(case: Case) -> Iterator[Hit]:
     """Slopes that take up more wire than the slack."""
-    for loop in case.lay.loops:
+    for loop in case.lay.loops if case.past is None else ():
         slack = loop.order_length_m - loop.length_m
         if loop.slope_extra_m > slack + LEAST_M:
             facts: Facts = {

@@ -14,6 +14,7 @@ from renderer.job.practice import Figures
 if TYPE_CHECKING:
     from renderer.checks import Caution
     from renderer.checks.finding import Finding
+    from renderer.checks.past import Past
     from renderer.findings_text import FindingText
     from renderer.ground.gauges import Board
     from renderer.ground.lay import Lay, Lead, LoopLay, Peg, Ring, Splice
@@ -91,7 +92,25 @@ class Job:
         """What was built and changed, the first first, each with the wire that lay after it, m."""
         if self.designed is None:
             return ()
-        return tuple(zip(self.designed.records, self._built.wire_m, strict=True))
+        wire_m = (state.total_m for state in self._built.states)
+        return tuple(zip(self.designed.records, wire_m, strict=True))
+
+    @cached_property
+    def past(self) -> Past | None:
+        """What was recorded of the wire as it lies, for the checks; nothing of wire as planned."""
+        if self.designed is None:
+            return None
+        from renderer.job.recorded import recorded
+
+        meter = Figures(self.plan.machine, self.plan.units)
+        return recorded(self.designed, self._built.states, meter, self.design_code)
+
+    @cached_property
+    def design_code(self) -> str:
+        """What stands for the plan as designed, on the as-built page and in a record."""
+        from renderer.records import design_code
+
+        return design_code(self.written)
 
     @property
     def is_built(self) -> bool:
@@ -127,7 +146,7 @@ class Job:
 
         near = self.near
         if near is self:
-            return check_plan(self.plan, self.lay, self.setting)
+            return check_plan(self.plan, self.lay, self.setting, past=self.past)
         return moved_findings(near.findings, _away(near.plan, self.plan))
 
     def findings_in(self, language: str) -> tuple[FindingText, ...]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from renderer.plan.codes import short_code
     from renderer.plan.day import DayPlan, load_day
     from renderer.plan.errors import PlanError
-    from renderer.plan.file_form import digest, dump, short_code
+    from renderer.plan.file_form import digest, dump
     from renderer.plan.file_schema import schema
     from renderer.plan.files import is_day_file
     from renderer.plan.model import Plan
@@ -46,7 +47,7 @@ _HOMES = {
     "load_day": "day",
     "loads": "reader",
     "schema": "file_schema",
-    "short_code": "file_form",
+    "short_code": "codes",
 }
 
 

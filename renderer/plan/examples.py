@@ -36,6 +36,8 @@ OF_KEY: dict[str, list[Any]] = {
     "Measured.ohm": [2.41],
     "Measured.temperature": [14],
     "Reading.ohm": [2.41],
+    "Reading.insulation_megohm": [20],
+    "Record.design": ["K4RW7QMX"],
     "Packs.pegs": [100],
     "Packs.connectors": [10],
     "Packs.terminals": [4],

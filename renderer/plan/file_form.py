@@ -8,10 +8,6 @@ from typing import Any
 
 from renderer.plan.model import Plan
 
-# Without 0 O, 1 I L, 2 Z, 5 S, 8 B and U V: no letter is read for another on a wet sheet.
-_CODE_LETTERS = "34679ACDEFGHJKMNPQRTWXY"
-_CODE_LENGTH = 8
-
 
 def dump(plan: Plan) -> dict[str, Any]:
     """The plan as the mapping of a plan file: plain JSON values, lengths as numbers in metres.
@@ -51,16 +47,6 @@ def digest_of_content(plan: Plan) -> str:
     held.pop("owner_copy", None)
     text = json.dumps(held, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
     return "sha256:" + hashlib.sha256(text.encode("ascii")).hexdigest()
-
-
-def short_code(digest: str) -> str:
-    """Eight letters and figures that stand for a digest on paper, none easily misread."""
-    number = int(digest.removeprefix("sha256:"), 16)
-    code = ""
-    for _ in range(_CODE_LENGTH):
-        number, place = divmod(number, len(_CODE_LETTERS))
-        code += _CODE_LETTERS[place]
-    return code
 
 
 def _side(vertex: dict[str, Any]) -> list[Any] | dict[str, Any]:

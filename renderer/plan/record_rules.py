@@ -24,6 +24,9 @@ def record_problems(plan: Plan) -> Iterator[Problem]:
         return
     there = {obstacle.name: obstacle.name for obstacle in plan.obstacles}
     for loc, record in located(plan):
+        if record.design and loc != ("as_built",):
+            cure = "leave it out; as_built has the design's code"
+            yield Problem((*loc, "design"), "a later change is not laid from the design", cure)
         yield from _left_out(loc, record, there)
         yield from _added(plan, loc, record, there)
         yield from _moved_twice(loc, record)

@@ -17,11 +17,12 @@ from pydantic import (
 )
 
 from renderer.plan.base import Model
+from renderer.plan.codes import CODE_LENGTH, CODE_LETTERS
 from renderer.plan.errors import refuse, shown
 from renderer.plan.limits import AtMost, Within
 from renderer.plan.obstacle import Obstacle
 from renderer.plan.survey import Side
-from renderer.plan.texts import to_name
+from renderer.plan.texts import to_name, to_text
 from renderer.plan.values import (
     Day,
     Length,
@@ -41,6 +42,7 @@ CHANGES_MAX = 200  # later changes or revisions of a plan
 
 Celsius = Annotated[Number, Within(-30, 60, " degC")]
 Ohms = Annotated[Number, Within(0, 10_000, " ohm", above=True)]
+Megohms = Annotated[Number, Within(0, 1_000_000, " Mohm")]
 Along = Annotated[Length, Within(0, 100_000, " m")]
 
 
@@ -69,6 +71,15 @@ def read_station(value: object) -> float:
     return to_metres(value, "m")
 
 
+def read_design(value: object) -> str:
+    """A design code in capitals; raises Problems for what cannot be one."""
+    text = to_text(value).strip().upper()
+    if text and (len(text) != CODE_LENGTH or not set(text) <= set(CODE_LETTERS)):
+        refuse(f"{shown(value)} is not a design code", "copy it from the as-built page")
+    return text
+
+
+DesignCode = Annotated[str, BeforeValidator(read_design), WithJsonSchema({"form": "Text"})]
 Tapes = Annotated[
     tuple[tuple[str, float], ...],
     BeforeValidator(read_tapes),
@@ -150,23 +161,35 @@ class FoundSplice(Placed):
 
 
 class Reading(Model):
-    """What a meter showed, its own leads subtracted: of a loop by its name, or of ``spool N``."""
+    """What a meter showed, its own leads subtracted: of a loop by its name, or of ``spool N``.
+
+    ``insulation_megohm`` is between the wire and earth, by the insulation tester.
+    """
 
     what: Name
-    ohm: Ohms
+    ohm: Ohms | None = None
     temperature: Celsius = 20.0
+    insulation_megohm: Megohms | None = None
+
+    @model_validator(mode="after")
+    def _reads_something(self) -> Self:
+        if self.ohm is None and self.insulation_megohm is None:
+            refuse("it does not say what was read", "give ohm, or insulation_megohm")
+        return self
 
 
 class Record(Model):
     """What was laid otherwise than the wire was before: as planned, or as the last record left it.
 
     ``splices``, where given, are all there are; ``spools`` the lengths that were on the spools in
-    the order in which they were laid.
+    the order in which they were laid. ``design`` is the code of the design that was laid from, as
+    the as-built page prints it.
     """
 
     revision: Text = ""
     date: Day | None = None
     by: Text = ""
+    design: DesignCode = ""
     what: Text = ""
     moved: Annotated[tuple[MovedPeg, ...], AtMost(ROWS_MAX)] = ()
     splices: Annotated[tuple[FoundSplice, ...], AtMost(ROWS_MAX)] | None = None

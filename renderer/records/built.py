@@ -23,6 +23,7 @@ from renderer.ground.takeoff import takeoff
 from renderer.plan.origin import about_origin
 from renderer.plan.record_rules import located
 from renderer.records.carried import passing, with_pegs_of
+from renderer.records.design import design_code
 from renderer.records.joined import next_name, with_splices_of
 from renderer.records.pinned import grounds, pinned
 from renderer.records.places import Ground, RecordProblem, refuse
@@ -35,24 +36,42 @@ if TYPE_CHECKING:
 
     from renderer.ground.joints import Stretches
     from renderer.ground.lay import Lay, LoopLay, Point, SpoolPlan
-    from renderer.plan.errors import Loc
+    from renderer.plan.errors import Loc, Problem
     from renderer.plan.model import Plan
     from renderer.plan.records import FoundSplice, Record
+    from renderer.plan.wire import Wire
     from renderer.records.pinned import Pinned
 
 ON_WIRE_M = 1.0  # a splice that was found further from the wire than this is none of its
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """The wire as it lay after a record: of what kind, and how much of it by the name of its loop.
+
+    ``slopes_m`` is what slopes took on top of each loop's ``lengths_m``, metres.
+    """
+
+    wire: Wire
+    lengths_m: Mapping[str, float]
+    slopes_m: Mapping[str, float]
+
+    @property
+    def total_m(self) -> float:
+        """All wire that lay, tails included."""
+        return sum(self.lengths_m.values())
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Built:
     """The wire as it was designed, and as it lies after all records; in the plan's coordinates.
 
-    ``wire_m`` is how much wire lay after each record.
+    ``states`` is the wire after each record.
     """
 
     designed: Lay
     lay: Lay
-    wire_m: tuple[float, ...]
+    states: tuple[Laid, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,18 +98,35 @@ def built(designed: Plan) -> Built:
     first = lay_plan(near)
     fixed = {each.name: each.at for each in references(near, first.lawns)}
     state = _State(near, first, {})
-    wire_m = []
+    states = []
     try:
         for loc, record in located(near):
             state = _after(state, loc, record, fixed)
-            lies = _pinned(state.plan, state.lay, state.moves)
-            wire_m.append(sum(each.loop.length_m for each in lies))
+            states.append(_laid(state))
     except RecordProblem as error:
-        raise designed.source.error(error.problem) from None
+        raise designed.source.error(_or_edited(designed, error.problem)) from None
     lay = _lying(state)
     if near is not designed:
         first, lay = moved_lay(first, away), moved_lay(lay, away)
-    return Built(first, lay, tuple(wire_m))
+    return Built(first, lay, tuple(states))
+
+
+def _laid(state: _State) -> Laid:
+    loops = [each.loop for each in _pinned(state.plan, state.lay, state.moves)]
+    return Laid(
+        state.plan.wire,
+        {loop.name: loop.length_m for loop in loops},
+        {loop.name: loop.slope_extra_m for loop in loops},
+    )
+
+
+def _or_edited(designed: Plan, problem: Problem) -> Problem:
+    """The problem, which may come of a design that was edited after it was laid from."""
+    then, now = designed.records[0].design, design_code(designed)
+    if not then or then == now:
+        return problem
+    told = f"the design has been edited since: its code is {now} and was {then}"
+    return problem._replace(cure=f"{problem.cure}; {told}" if problem.cure else told)
 
 
 def _after(state: _State, loc: Loc, record: Record, fixed: Mapping[str, Point]) -> _State:

@@ -45,7 +45,7 @@ def _measured(record: Record, spools: Sequence[float]) -> Sequence[Measured]:
     found = []
     for reading in record.readings:
         number = spool_number(reading.what)
-        if number is not None and 1 <= number <= len(spools):
+        if number is not None and 1 <= number <= len(spools) and reading.ohm:
             found.append(
                 Measured.model_construct(
                     length=spools[number - 1], ohm=reading.ohm, temperature=reading.temperature

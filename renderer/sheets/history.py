@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from renderer.plan import short_code
 from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
@@ -42,7 +41,7 @@ def _built(sheet: Sheet) -> Iterator[Past]:
         laid = sheet.words("log.laid") if before is None else ""
         what = _said(sheet, record.what or laid, record.by)
         if before is None:
-            code = short_code(sheet.job.digest)
+            code = sheet.job.design_code
             what = _and(what, sheet.words("log.built", code=code))
         reads = ", ".join(_read(sheet, each) for each in record.readings)
         added = 0.0 if before is None else wire_m - before
@@ -61,9 +60,12 @@ def _and(one: str, other: str) -> str:
 
 def _read(sheet: Sheet, reading: Reading) -> str:
     measure = sheet.measure
-    return sheet.words(
-        "log.reads",
-        what=reading.what,
-        ohms=measure.ohms(reading.ohm),
-        celsius=measure.numbers.plain(reading.temperature),
-    )
+    plain = measure.numbers.plain
+    told = ""
+    if reading.ohm is not None:
+        facts = {"ohms": measure.ohms(reading.ohm), "celsius": plain(reading.temperature)}
+        told = sheet.words("log.reads", what=reading.what, **facts)
+    if reading.insulation_megohm is None:
+        return told
+    megohms = plain(reading.insulation_megohm)
+    return _and(told, sheet.words("log.insulation", what=reading.what, megohms=megohms))

@@ -678,3 +678,37 @@ NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         {"acceptance-idle"},
     ),
 }
+
+# Gardens that were laid, with what was recorded of them; what is found is in the records alone.
+RECORDED: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
+    "a design edited after it was laid from": (
+        JOB,
+        {"as_built": {"date": "2026-05-04", "design": "K4RW7QMX"}},
+        {"design-edited"},
+    ),
+    "a record without the design's code": (
+        JOB,
+        {"as_built": {"date": "2026-05-04", "moved": [{"peg": "20", "offset": 0.05}]}},
+        {"design-not-noted"},
+    ),
+    "a reading three times too high": (
+        JOB,
+        {
+            "as_built": {
+                "date": "2026-05-04",
+                "readings": [{"what": "main", "ohm": 14.2, "temperature": 12}],
+            }
+        },
+        {"reading-off"},
+    ),
+    "wire that is bare somewhere": (
+        JOB,
+        {
+            "as_built": {
+                "date": "2026-05-04",
+                "readings": [{"what": "main", "insulation_megohm": 0.02}],
+            }
+        },
+        {"insulation-poor"},
+    ),
+}

@@ -22,7 +22,7 @@ PUT_TOGETHER = {
     "findings": {
         "list.*",  # Words.listed
         "poorly-found.*-help",
-        *(f"{rule}.{text}" for rule in RULES for text in ("cure", "why")),
+        *(f"{rule}.{text}" for rule in RULES for text in ("cure", "cure-lying", "why")),
         *(
             f"wire-too-near-{what}.{end}"
             for what in ("hazard", "side")

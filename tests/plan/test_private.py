@@ -28,7 +28,14 @@ PUBLIC = {
     *("TurnedAngle.at", "TurnedAngle.because", "TurnedAngle.start", "TurnedAngle.to"),
     # what was built, which the log of the map tells
     *("FoundSplice.loop", "FoundSplice.splice", "FoundSplice.ties", "MovedPeg.peg"),
-    *("MovedPeg.ties", "Reading.what", "Record.by", "Record.left_out", "Record.revision"),
+    *(
+        "MovedPeg.ties",
+        "Reading.what",
+        "Record.by",
+        "Record.design",
+        "Record.left_out",
+        "Record.revision",
+    ),
     *("Record.what", "Revision.by", "Revision.revision", "Revision.what"),
     *("Machine.from_manual", "Machine.setback", "OwnerCopy.holds", "OwnerCopy.of"),
 }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from renderer.plan.values import YesNo
@@ -20,7 +21,7 @@ from renderer.sheets.blocks.built_scale import (
 )
 from renderer.sheets.blocks.furniture import cornered, drawing_words, moved, scale_aside
 from renderer.sheets.blocks.turn import plan_turn
-from renderer.sheets.compact import stacked
+from renderer.sheets.compact import FINE, stacked
 from renderer.sheets.kit import HEADING_GAP_MM, SMALL_GAP_MM, box, paragraph, rule, upright
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece, height_of, held_together, with_gap
@@ -54,10 +55,9 @@ def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
     """The gridded drawing beside the rows for changes; above them where it needs the width."""
     if use.signed and signed_beside(sheet):
         return _with_sign_off(sheet, use)
-    words = sheet.words
     head = (
-        sheet.heading(use),
-        *paragraph(words("built.intro"), sheet.width_mm, SMALL, keep=True),
+        _head(sheet, use),
+        *paragraph(sheet.words("built.intro"), sheet.width_mm, SMALL, keep=True),
     )
     whole = sheet.height_mm - height_of(head) - 6.0
     if not use.rows and sheet.page_mm:
@@ -82,6 +82,14 @@ def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
         return *held_together((*head, _drawing(sheet, _drawn(sheet, large)))), *changes
     drawing = _drawing(sheet, _drawn(sheet, (sheet.width_mm, room)))
     return (*held_together((*head, drawing)), *with_gap(changes, 3.0))
+
+
+def _head(sheet: Sheet, use: BlockUse) -> Piece:
+    """The heading, and on its line the code of the design that the record is made on."""
+    above = sheet.heading(use)
+    code, y = sheet.words("built.design", code=sheet.job.design_code), above.height_mm - 1.0
+    text = FINE.line(code, sheet.width_mm, y - FINE.pitch_mm - 1.0, "end")
+    return replace(above, items=(*above.items, text))
 
 
 def _with_sign_off(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
