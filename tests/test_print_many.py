@@ -12,6 +12,7 @@ import pytest
 
 import renderer
 from tests.plans import ROOT
+from tests.shared import print_sheets
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -37,7 +38,7 @@ def assert_as_alone(folder: Path) -> None:
     assert sorted(file.stem for file in folder.iterdir()) == sorted(NAMES)
     for name in NAMES:
         plan = renderer.load(ROOT / f"demo/{name}.plan.yaml")
-        assert (folder / f"{name}.pdf").read_bytes() == renderer.print_sheets([plan], draft=True)
+        assert (folder / f"{name}.pdf").read_bytes() == print_sheets([plan], draft=True)
 
 
 def test_a_process_a_core_gives_the_bytes_of_one_process(tmp_path: Path) -> None:
@@ -47,7 +48,7 @@ def test_a_process_a_core_gives_the_bytes_of_one_process(tmp_path: Path) -> None
 
 def test_threads_at_once_print_the_bytes_of_one_after_the_other() -> None:
     plans = [renderer.load(ROOT / f"demo/{name}.plan.yaml") for name in NAMES]
-    alone = [renderer.print_sheets([plan], draft=True) for plan in plans]
+    alone = [print_sheets([plan], draft=True) for plan in plans]
     with ThreadPoolExecutor(2) as pool:
         at_once = list(pool.map(lambda plan: renderer.print_sheets([plan], draft=True), plans * 2))
     assert at_once == alone * 2
