@@ -3,7 +3,7 @@
 Read from left to right as the wire is laid. At each end of a leg stand the number of the peg above
 the line and the running distance below it; each leg carries its number of the wire list in a disc.
 A lead pair is the stem of a loop, its two wires side by side; a splice is a solid bar across the
-wire. A long wire takes several rows.
+wire. A long wire takes several rows; short rows stand side by side.
 """
 
 from __future__ import annotations
@@ -35,8 +35,9 @@ STEM_MM = 2 * TEXT_ROW_MM + 2 * DISC_MM + 1.4
 CORNER_MM = 2.4
 LINK_MM = 1.6  # the least wire between two places without a number between them
 MOST_LINK_MM = 26.0
+EASE_MM = 4.0  # more wire than the least where rows share the width
+ABREAST_MM = 8.0  # between rows side by side
 STUB_MM = 5.0  # where a row ends and the next begins
-ROW_GAP_MM = 2.0
 SPLICE_MM = (0.7, 1.9)  # half a splice's bar along and across the wire
 
 
@@ -71,14 +72,58 @@ class _Told:
         return length_text(at_m, self.units, self.words)
 
 
-def line_map(
-    loop: LoopLay, *, units: str, words: Words, width_mm: float, title: str = ""
-) -> tuple[Drawing, ...]:
-    """The line map of a loop in rows, each ``width_mm`` wide and as high as it needs.
+@dataclass(frozen=True, slots=True)
+class MapRow:
+    """A row of a line map: the least width in mm that it is read at, and its drawing at another."""
 
-    ``units`` is ``m`` or ``ft``, in which running distances are written; a ``title`` names the
-    loop where there are several.
+    least_mm: float
+    drawn: Callable[[float], Drawing]
+
+
+def line_maps(
+    loops: Sequence[LoopLay], *, units: str, words: Words, width_mm: float
+) -> tuple[Drawing, ...]:
+    """The line maps of all loops in rows, each ``width_mm`` wide and as high as it needs.
+
+    ``units`` is ``m`` or ``ft``, in which running distances are written. Where there are several
+    loops, each has its name. Rows that are short enough share the width.
     """
+    rows = [
+        row
+        for loop in loops
+        for row in _map_rows(loop, units, words, width_mm, loop.name if len(loops) > 1 else "")
+    ]
+    shelves: list[list[MapRow]] = []
+    for row in rows:
+        if shelves and _wanted([*shelves[-1], row]) <= width_mm:
+            shelves[-1].append(row)
+        else:
+            shelves.append([row])
+    return tuple(_abreast(shelf, width_mm) for shelf in shelves)
+
+
+def _wanted(shelf: Sequence[MapRow]) -> float:
+    return sum(row.least_mm for row in shelf) + ABREAST_MM * (len(shelf) - 1)
+
+
+def _abreast(shelf: Sequence[MapRow], width_mm: float) -> Drawing:
+    """Rows side by side on one line, the spare width shared out by their own."""
+    own = sum(row.least_mm for row in shelf)
+    share = (width_mm - ABREAST_MM * (len(shelf) - 1)) / own
+    drawn = [row.drawn(row.least_mm * share) for row in shelf]
+    height = max(each.height_mm for each in drawn)
+    items: list[Primitive] = []
+    x = 0.0
+    for each in drawn:
+        items.extend(shifted(item, x, height - each.height_mm) for item in each.items)
+        x += each.width_mm + ABREAST_MM
+    return Drawing(width_mm, height, tuple(items))
+
+
+def _map_rows(
+    loop: LoopLay, units: str, words: Words, width_mm: float, title: str
+) -> tuple[MapRow, ...]:
+    """The rows of a loop, which a ``title`` names, those of its larger islands among them."""
     told = _Told(loop, units, words, part_names(loop), Passed(loop), width_mm)
     walk = walked(loop)
     own: list[Branch] = []
@@ -93,12 +138,17 @@ def line_map(
     return tuple(rows)
 
 
-def _titled(row: Drawing, title: str, first: bool) -> Drawing:
+def _titled(row: MapRow, title: str, first: bool) -> MapRow:
     if not (title and first):
         return row
-    items = (_text(0.0, TEXT_ROW_MM - 1.0, title, NAME, "start"),)
-    under = tuple(shifted(item, 0.0, TEXT_ROW_MM) for item in row.items)
-    return replace(row, height_mm=row.height_mm + TEXT_ROW_MM, items=(*items, *under))
+
+    def drawn(width_mm: float) -> Drawing:
+        own = row.drawn(width_mm)
+        items = (_text(0.0, TEXT_ROW_MM - 1.0, title, NAME, "start"),)
+        under = tuple(shifted(item, 0.0, TEXT_ROW_MM) for item in own.items)
+        return replace(own, height_mm=own.height_mm + TEXT_ROW_MM, items=(*items, *under))
+
+    return MapRow(max(row.least_mm, _wide(title, NAME)), drawn)
 
 
 def _places(told: _Told, walk: RingWalk, own: list[Branch], depth: int) -> list[Place]:
@@ -335,8 +385,8 @@ def _round(start: Point, end: Point, half: float, high: float) -> tuple[Point, .
     )
 
 
-def _rows(told: _Told, places: Sequence[Place]) -> Iterator[tuple[bool, Drawing]]:
-    """The places shared out over rows, each spread over the width; whether it is the first."""
+def _rows(told: _Told, places: Sequence[Place]) -> Iterator[tuple[bool, MapRow]]:
+    """The places shared out over rows; whether it is the first."""
     groups: list[list[Place]] = [[]]
     used = 0.0
     for place in places:
@@ -360,15 +410,33 @@ def _least(place: Place) -> float:
     return 2 * DISC_MM + 2 * LINK_MM if place.after is not None else LINK_MM
 
 
-def _row(told: _Told, group: Sequence[Place], before: Place | None, is_last: bool) -> Drawing:
+def _row(told: _Told, group: Sequence[Place], before: Place | None, is_last: bool) -> MapRow:
     """One row; the leg that comes over from the row before it carries its number here."""
+    links = [_least(each) for each in group[:-1]]
+    lead_in = STUB_MM + _least(before) if before else 0.0
+    taken = sum(each.left_mm + each.right_mm for each in group) + sum(links) + lead_in
+    taken += 0.0 if is_last else STUB_MM
+
+    def drawn(width_mm: float) -> Drawing:
+        more = min((width_mm - taken) / max(1, len(links)), MOST_LINK_MM)
+        return _spread(told, group, before, is_last, more, width_mm)
+
+    return MapRow(min(taken + EASE_MM * len(links), told.width_mm), drawn)
+
+
+def _spread(
+    told: _Told,
+    group: Sequence[Place],
+    before: Place | None,
+    is_last: bool,
+    more: float,
+    width_mm: float,
+) -> Drawing:
+    """A row with ``more`` than the least wire between its places."""
     up = max(each.up_mm for each in group)
     down = TEXT_ROW_MM + 1.6
     links = [_least(each) for each in group[:-1]]
     lead_in = STUB_MM + _least(before) if before else 0.0
-    taken = sum(each.left_mm + each.right_mm for each in group) + sum(links) + lead_in
-    spare = told.width_mm - taken - (0.0 if is_last else STUB_MM)
-    more = min(spare / max(1, len(links)), MOST_LINK_MM)
     items: list[Primitive] = []
     x = 0.0
     if before is not None:
@@ -390,7 +458,7 @@ def _row(told: _Told, group: Sequence[Place], before: Place | None, is_last: boo
         items.append(Line(((start, 0.0), (x + STUB_MM - 1.0, 0.0)), WIRE, role="line-on"))
         items.append(_arrow(x + STUB_MM))
     moved = tuple(shifted(item, 0.0, up) for item in items)
-    return Drawing(told.width_mm, up + down, moved)
+    return Drawing(width_mm, up + down, moved)
 
 
 def _link(

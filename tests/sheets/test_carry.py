@@ -7,7 +7,7 @@ from functools import cache
 
 import pytest
 
-from renderer.drawing.linemap import line_map
+from renderer.drawing.linemap import line_maps
 from renderer.drawing.words import drawing_words
 from renderer.plan import Plan, load
 from renderer.primitives import Document, Field, Line, Text
@@ -124,7 +124,7 @@ def test_a_draft_prints_too() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_nothing_on_a_line_map_touches_anything(name: str) -> None:
     plan, _ = printed(name)
-    for loop in lay_plan(plan).loops:
-        rows = line_map(loop, units=plan.units, words=drawing_words("en"), width_mm=190.0)
-        for row in rows:
-            assert [fault for fault in faults(row) if "touches" in fault] == []
+    loops = lay_plan(plan).loops
+    for row in line_maps(loops, units=plan.units, words=drawing_words("en"), width_mm=190.0):
+        assert row.width_mm == 190.0
+        assert [fault for fault in faults(row) if "touches" in fault or "edge" in fault] == []

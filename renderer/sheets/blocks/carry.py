@@ -187,19 +187,12 @@ def _gauge(sheet: Sheet, gauge: Gauge) -> str:
 
 
 def _line_maps(sheet: Sheet) -> Iterator[Piece]:
-    from renderer.drawing.linemap import line_map
+    from renderer.drawing.linemap import line_maps
 
-    several = len(sheet.job.lay.loops) > 1
-    for loop in sheet.job.lay.loops:
-        rows = line_map(
-            loop,
-            units=sheet.job.plan.units,
-            words=drawing_words(sheet),
-            width_mm=sheet.width_mm,
-            title=loop.name if several else "",
-        )
-        for row in rows:
-            yield Piece(row.height_mm, row.items, gap_mm=GAP_MM)
+    plan, loops = sheet.job.plan, sheet.job.lay.loops
+    words = drawing_words(sheet)
+    for row in line_maps(loops, units=plan.units, words=words, width_mm=sheet.width_mm):
+        yield Piece(row.height_mm, row.items, gap_mm=GAP_MM)
 
 
 def _hazards(sheet: Sheet) -> Iterator[Piece]:
