@@ -30,8 +30,9 @@ from renderer.ground.tapes import Along, Found, OnWire, found_by_pegs
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
     from renderer.drawing.scale import Fit
+    from renderer.drawing.scene import Scene
     from renderer.geometry.lines import Chain
-    from renderer.ground.lay import Lay, Lead, LoopLay
+    from renderer.ground.lay import Cut, Lay, Lead, LoopLay
     from renderer.language import Words
     from renderer.plan.model import Plan
     from renderer.plan.values import Units
@@ -104,22 +105,40 @@ def _far_supply(work: Work, loop: LoopLay, shown: Chain) -> Iterator[str]:
 
 def _islands(work: Work) -> Iterator[Plate]:
     """Each ring that a lead pair leads to, the two wires drawn apart."""
+    for loop, lead in _leads(work):
+        yield _island(work, loop, lead)
+
+
+def _leads(work: Work) -> Iterator[tuple[LoopLay, Lead]]:
     for loop in work.lay.loops:
-        for lead in loop.leads:
-            if lead.kind == "lead":
-                yield _island(work, loop, lead)
+        yield from ((loop, lead) for lead in loop.leads if lead.kind == "lead")
 
 
 def _island(work: Work, loop: LoopLay, lead: Lead) -> Plate:
-    points, fit = _island_window(work, loop, lead)
-    scene = window(work, points, fit)
+    scene = _island_scene(work, loop, lead)
     show = scene.show - {"wire", "arrows", "dock", "supply"}
     scene = replace(scene, show=show, apart_mm=APART_MM)
     ring = next(ring for ring in loop.rings if ring.id == lead.to_ring)
     title = work.words[f"plate.{ring.kind}"].format(name=lead.of)
-    drawn = closeup(scene, title, [apart(scene, loop, lead)])
-    notes = (work.words["note.apart"], _walk_note(work, loop, lead))
-    return Plate("island", title, drawn.drawing, notes, drawn.keyed)
+    joined = list(_joined(scene, lead))
+    drawn = closeup(scene, title, [apart(scene, loop, lead), *(cut_part(scene, c) for c in joined)])
+    notes = [note for cut in joined for note in (_cut_title(work, cut), *_cut_notes(work, cut))]
+    notes.append(_walk_note(work, loop, lead))
+    return Plate("island", title, drawn.drawing, tuple(notes), drawn.keyed)
+
+
+def _island_scene(work: Work, loop: LoopLay, lead: Lead) -> Scene:
+    return window(work, *_island_window(work, loop, lead))
+
+
+def _joined(scene: Scene, lead: Lead) -> Iterator[Cut]:
+    """Where islands were made one, which the plate of their ring shows."""
+    for cut in scene.lay.cuts:
+        is_theirs = cut.kind in ("merge", "overlap") and named(cut.of) == lead.of
+        if is_theirs and cut.shape is not None:
+            ring = scene.view.chain(np.asarray(cut.shape.exterior.coords))
+            if all(map(scene.view.frame.holds, ring.tolist())):
+                yield cut
 
 
 def _island_window(work: Work, loop: LoopLay, lead: Lead) -> tuple[Chain, Fit]:
@@ -157,23 +176,34 @@ def _walk_note(work: Work, loop: LoopLay, lead: Lead) -> str:
 
 def _necks(work: Work) -> Iterator[Plate]:
     """Each place where the wire was routed differently so that the machine can pass."""
-    units, words = work.plan.units, work.words
+    on_islands = [
+        id(cut)
+        for loop, lead in _leads(work)
+        for cut in _joined(_island_scene(work, loop, lead), lead)
+    ]
     for cut in work.lay.cuts:
+        if id(cut) in on_islands:
+            continue
         points = around(cut.at, 1.2 * work.plan.machine.passage_min)
         if cut.shape is not None:
             points = np.concatenate((points, np.asarray(cut.shape.exterior.coords)))
         scene = window(work, points, fit_window(work, points))
-        title = words[f"plate.cut.{cut.kind}"].format(of=named(cut.of) or cut.lawn)
+        title = _cut_title(work, cut)
         drawn = closeup(scene, title, [cut_part(scene, cut)])
-        notes = [
-            words["plate.cut.least"].format(
-                least=length_text(work.plan.machine.passage_min, units, words)
-            )
-        ]
-        if cut.width_m:
-            width = length_text(cut.width_m, units, words)
-            notes.insert(0, words["plate.cut.width"].format(width=width))
-        yield Plate("neck", title, drawn.drawing, tuple(notes), drawn.keyed)
+        yield Plate("neck", title, drawn.drawing, tuple(_cut_notes(work, cut)), drawn.keyed)
+
+
+def _cut_title(work: Work, cut: Cut) -> str:
+    return work.words[f"plate.cut.{cut.kind}"].format(of=named(cut.of) or cut.lawn)
+
+
+def _cut_notes(work: Work, cut: Cut) -> Iterator[str]:
+    """How wide the place is, where that is known, and what the machine needs."""
+    units, words = work.plan.units, work.words
+    if cut.width_m:
+        yield words["plate.cut.width"].format(width=length_text(cut.width_m, units, words))
+    least = length_text(work.plan.machine.passage_min, units, words)
+    yield words["plate.cut.least"].format(least=least)
 
 
 def _crossings(work: Work) -> Iterator[Plate]:
@@ -187,7 +217,7 @@ def _crossing(work: Work, loop: LoopLay, lead: Lead) -> Iterator[Plate]:
     """A crossing as one plate, or its two ends where it is too long to be shown larger."""
     words = work.words
     title = words["plate.crossing"].format(of=lead.of, under=lead.under or "").strip()
-    notes = (words["note.apart"], words["plate.crossing.note"], _walk_note(work, loop, lead))
+    notes = (words["plate.crossing.note"], _walk_note(work, loop, lead))
     windows = [(title, lead.points)]
     if fit_window(work, lead.points).scale > SMALLEST_ISLAND:
         ends = (("near", lead.points[0]), ("far", lead.points[-1]))

@@ -20,6 +20,7 @@ from renderer.plan.kinds import SETBACK_KINDS
 from renderer.primitives import Area, Circle, Line, Text
 from tests.drawing import handmade
 from tests.drawing.audit import faults
+from tests.plans import ROOT
 from tests.shared import lay_plan
 
 WORDS = drawing_words()
@@ -72,7 +73,6 @@ def test_the_island_is_walked_in_order_with_the_pair_apart() -> None:
     assert run[-1] > ring + pair
     badges = {i.text for i in plate.drawing.items if isinstance(i, Text)} & set("12345")
     assert badges == set("12345")
-    assert WORDS["note.apart"] in plate.notes
 
 
 def test_each_island_plate_on_disk_numbers_the_way_out_round_and_back(any_plan: Path) -> None:
@@ -84,6 +84,19 @@ def test_each_island_plate_on_disk_numbers_the_way_out_round_and_back(any_plan: 
     for plate in islands:
         texts = {i.text for i in plate.drawing.items if isinstance(i, Text)}
         assert set("234") <= texts, plate.title
+
+
+def test_islands_made_one_are_told_on_the_plate_of_their_ring() -> None:
+    """Two birches of the park share a ring; the yew in its bay has no ring and so its own plate."""
+    plan = load(ROOT / "demo" / "hollin-park.plan.yaml")
+    shown = plates(plan, lay_plan(plan), ())
+    (birches,) = (plate for plate in shown if "Birch" in plate.title)
+    assert birches.kind == "island"
+    assert "The machine needs 1.20." in birches.notes
+    assert any(isinstance(item, Line) and item.role == "cut" for item in birches.drawing.items)
+    assert [plate.title.split(":")[0] for plate in shown if plate.kind == "neck"] == [
+        "Yew by the fence"
+    ]
 
 
 @pytest.mark.parametrize("clockwise", [False, True])

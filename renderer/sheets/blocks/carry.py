@@ -106,7 +106,7 @@ def _pieces(sheet: Sheet, use: CarryUse) -> tuple[Piece, ...]:
 def _rest(sheet: Sheet) -> tuple[Piece, ...]:
     """What stands under the plan, or begins the back."""
     return sheet.once(
-        "under the plan",
+        "carry-under",
         lambda: (*_line_maps(sheet), *_hazards(sheet), *held_together(tuple(_holds(sheet)))),
     )
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from renderer.primitives import Primitive
 from renderer.sheets.blocks.furniture import drawing_words, moved, scale_aside
 from renderer.sheets.compact import stacked
-from renderer.sheets.kit import box
+from renderer.sheets.kit import box, paragraph
 from renderer.sheets.piece import Piece, in_little_room
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, table
@@ -48,7 +48,16 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         return ()
     rows = zip_longest(*(_cells(sheet, found, width),) * columns)
     pieces = [in_little_room(_row(row, width), number) for number, row in enumerate(rows)]
-    return sheet.heading(use), replace(pieces[0], gap_mm=2.0), *pieces[1:]
+    return sheet.heading(use), *_apart(sheet, found), replace(pieces[0], gap_mm=2.0), *pieces[1:]
+
+
+def _apart(sheet: Sheet, found: Iterable[Plate]) -> tuple[Piece, ...]:
+    """How pairs are drawn, where any is."""
+    if not any(plate.kind in ("island", "crossing") for plate in found):
+        return ()
+    return paragraph(
+        drawing_words(sheet)["legend.lead-or-crossing"], sheet.width_mm, SMALL, keep=True
+    )
 
 
 def _cells(sheet: Sheet, found: Iterable[Plate], width: float) -> Iterator[Piece]:
