@@ -12,7 +12,7 @@ import pytest
 
 from renderer import explain, formats
 from renderer.archive import codes, extract, pdf_in, scan
-from renderer.drawing import tiles
+from renderer.drawing import cells
 from renderer.formats import found
 from renderer.plan import PlanError, files, loads, model, rings, surveyed, texts, tree
 from renderer.sheets import logo, logo_plain, logo_svg
@@ -26,7 +26,7 @@ BOUNDS = {
     "lawns of a plan; loops of a plan": (model.LAWNS_MAX,),
     "letters of a text; of a name": (texts.TEXT_MAX, texts.NAME_MAX),
     "a garden across": (rings.EXTENT_MAX_M / 1000,),
-    "sheets that one plan is divided into": (tiles.MOST_TILES,),
+    "sheets that one plan is divided into": (cells.MOST_TILES,),
     "a logo": (logo.BYTES_MOST / 1e6, logo.PIXELS_MOST / 1e6),
     "parts and curve points of a drawn logo": (logo_plain.PARTS_MOST, logo_svg.POINTS_MOST),
     "another program's file": (formats.BYTES_MOST / 1e6, found.POINTS_MOST, found.SHAPES_MOST),

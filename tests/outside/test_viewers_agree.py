@@ -143,6 +143,7 @@ def by_chromium(svg: bytes, folder: Path) -> Picture:
         str(CHROMIUM),
         *("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
         *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
+        "--disable-dev-shm-usage",  # in a container that is small
         f"--user-data-dir={folder / 'profile'}",
         f"--force-device-scale-factor={DPI / 96}",
         f"--window-size={width},{height + FRAME_PX}",

@@ -24,6 +24,7 @@ from tests.shared import print_sheets
 NAME = "practice-lawn.plan.yaml"
 FLAGS = (
     *("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"),
+    "--disable-dev-shm-usage",  # in a container that is small
     *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
 )
 PATIENCE_S = 60.0
