@@ -25,7 +25,7 @@ AS_LIKELY = 4.6  # candidates within this of the best are all named
 FALSE_MOST = 0.01  # notebooks without a slip in which one is suspected
 _MOST = 12
 _PASSES = 3
-_TRIED_MOST = 14
+_TRIED_MOST = 14  # of the readings of a point that do not fit, the worst
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,9 +163,9 @@ def _suspect(now: Adjusted, about: Suspect | None = None) -> Suspect | None:
         return None
     points = set(readings[order[0]].of) - set(now.network.fixed)
     found: list[Candidate] = []
-    for index in order:
-        if points & set(readings[index].of):
-            found += _candidates(now, readings[index])
+    near = [readings[index] for index in order if points & set(readings[index].of)]
+    for reading in near[:_TRIED_MOST]:
+        found += _candidates(now, reading)
     if not found:
         return None
     best = min(each.score for each in found)
@@ -212,8 +212,13 @@ def _held_elsewhere(
     found: list[tuple[float, float, Slip | None, str]] = []
     fixed = left.network.fixed
     for end, other in (reading.of, reading.of[::-1]):
+        if end not in fixed or other not in left.at:
+            continue
+        # no length from a fixed point is less sure than its other end is in all directions
+        most = math.hypot(math.sqrt(np.trace(left.of_point(other))), reading.sigma)
         for point in fixed:
-            if point in reading.of or end not in fixed:
+            apart = abs(reading.value - math.dist(fixed[point], left.at[other]))
+            if point in reading.of or apart > 1.001 * most * math.sqrt(UNEXPLAINED):
                 continue
             instead = Reading("tape", (point, other), reading.reads, reading.sigma)
             length, within = left.foretold(instead)

@@ -16,6 +16,7 @@ _APART_M = 0.25  # places nearer to each other are one
 _CAP = 30.0  # deviations beyond which a reading counts no further against a place
 _TELLS = 12.0  # this much more misfit, in deviations, rules a place out
 _ROUNDS = 12
+_CROSSED_MOST = 12  # readings of a point whose meetings are looked at; it seldom has ten
 _NEAR_M = 3.0  # the adjustment can choose between places no further apart than this
 
 
@@ -96,11 +97,19 @@ def _places(name: str, found: dict[str, XY], readings: Iterable[Reading]) -> lis
     """The places that readings from found points allow, each with its misfit, best first."""
     usable = [each for each in readings if all(p in found or p == name for p in each.of)]
     kept: list[tuple[float, XY]] = []
-    for first in _meetings(name, found, usable):
+    for first in _meetings(name, found, _some(usable)):
         at = _settled(name, first, found, usable)
         if all(math.dist(at, other) > _APART_M for _, other in kept):
             kept.append((_misfit(name, at, found, usable), at))
     return sorted(kept)
+
+
+def _some(readings: list[Reading]) -> list[Reading]:
+    """All readings of a point, or that many evenly from first to last, each once."""
+    alone = list({(each.kind, each.of, each.value): each for each in readings}.values())
+    if len(alone) <= _CROSSED_MOST:
+        return alone
+    return [alone[index * len(alone) // _CROSSED_MOST] for index in range(_CROSSED_MOST)]
 
 
 def _meetings(name: str, found: dict[str, XY], readings: list[Reading]) -> Iterator[XY]:
@@ -217,23 +226,25 @@ def _told(
     name: str, at: XY, found: dict[str, XY], reading: Reading
 ) -> tuple[float, tuple[float, float]]:
     """A reading less what it should read with the point at ``at``, and its derivatives there."""
-    place = found | {name: at}
-    value = _reads(reading, place)
+
+    def reads(x: float, y: float) -> float:
+        return _reads(reading, [(x, y) if p == name else found[p] for p in reading.of])
+
+    value = reads(*at)
     apart = reading.value - value
     if not reading.is_length:
         apart = (apart + 180.0) % 360.0 - 180.0
     step = 1e-5
     slopes = []
     for dx, dy in ((step, 0.0), (0.0, step)):
-        moved = _reads(reading, place | {name: (at[0] + dx, at[1] + dy)}) - value
+        moved = reads(at[0] + dx, at[1] + dy) - value
         if not reading.is_length:
             moved = (moved + 180.0) % 360.0 - 180.0
         slopes.append(moved / step)
     return apart, (slopes[0], slopes[1])
 
 
-def _reads(reading: Reading, place: dict[str, XY]) -> float:
-    points = [place[name] for name in reading.of]
+def _reads(reading: Reading, points: list[XY]) -> float:
     if reading.kind == "tape":
         return math.dist(*points)
     if reading.kind == "bearing":

@@ -6,10 +6,13 @@ The gardens are those of ``python -m benchmarks --only survey``, which counts ov
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
 from benchmarks.slips import garden
+from renderer.survey import slips
+from renderer.survey.adjust import Adjusted, adjust
 from renderer.survey.network import XY, Network, Reading, Sight
 from renderer.survey.solve import solve
 
@@ -23,6 +26,10 @@ def corner(*, slip: str = "", by: float = 1.0, at: XY = (3.0, 7.0)) -> Network:
         reads = round(math.dist(place, at), 2) + (by if house == slip else 0.0)
         rows.append(Reading("tape", (house, "p"), reads, 0.03))
     return Network(HOUSE, tuple(rows), {}, Sight(("A", "B"), "left"))
+
+
+def adjusted(network: Network, at: XY) -> tuple[Network, Adjusted]:
+    return network, adjust(network, network.fixed | {"p": at})
 
 
 @pytest.mark.parametrize("slip", ["a whole metre", "digits at the point"])
@@ -81,3 +88,27 @@ def test_a_point_with_two_tapes_is_not_controlled_and_the_next_tape_is_named() -
     # the gain that was foretold is what the tape then brings
     third = solve(network).points[0].unseen_m
     assert advice.unseen_then_m == pytest.approx(third, rel=0.02)
+
+
+def test_among_hundreds_of_misread_tapes_of_a_point_the_worst_are_judged(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """One by one each would take an adjustment; what is far off is still told."""
+    at = (2.0, 1.0)
+    fixed = {f"F{i}": (20 * math.cos(7 * i), 30 * math.sin(3 * i)) for i in range(120)}
+    rows = [
+        Reading("tape", (name, "p"), round(math.dist(place, at), 2) + 0.2 * (i % 3 == 0), 0.03)
+        for i, (name, place) in enumerate(fixed.items())
+    ]
+    rows[7] = replace(rows[7], reads=rows[7].reads + 1.0)
+    judged: list[Reading] = []
+    candidates = slips._candidates
+
+    def counted(now: Adjusted, reading: Reading) -> list[slips.Candidate]:
+        judged.append(reading)
+        return candidates(now, reading)
+
+    monkeypatch.setattr(slips, "_candidates", counted)
+    (first, *_) = slips.find_slips(*adjusted(Network(fixed, tuple(rows), {}, None), at))
+    assert rows[7] in first.readings
+    assert len(judged) <= 14 * 48  # of each of twelve suspects, found once and settled three times

@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from renderer.survey import start
 from renderer.survey.network import XY, Network, Reading, Side, Sight, SurveyError
 from renderer.survey.solve import solve
 from renderer.survey.start import start_places
@@ -66,3 +67,48 @@ def test_tapes_that_just_fail_to_meet_still_place_the_point() -> None:
     rows += (Reading("tape", ("C", "p"), 12.03, 0.03),)
     found = start_places(Network(HOUSE, rows, {}))
     assert found["p"] == pytest.approx((4.0, 0.0), abs=0.5)
+
+
+def many_tapes(count: int) -> tuple[XY, Network]:
+    """A point taped from many fixed points round it, every fourth tape misread by a metre."""
+    at = (2.0, 1.0)
+    fixed = {
+        f"F{i}": (round(20 * math.cos(7 * i), 2), round(30 * math.sin(3 * i), 2))
+        for i in range(count)
+    }
+    slips = (1.0, 0.0, 0.0, 0.0)
+    rows = tuple(
+        Reading("tape", (name, "p"), round(math.dist(place, at), 2) + slips[i % 4], 0.03)
+        for i, (name, place) in enumerate(fixed.items())
+    )
+    return at, Network(fixed, rows, {}, Sight(("F0", "F1"), "left"))
+
+
+@pytest.mark.parametrize("count", [8, 40, 120])
+def test_a_point_measured_hundreds_of_times_starts_from_few(
+    count: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settled: list[XY] = []
+    settle = start._settled
+
+    def counted(name: str, at: XY, found: dict[str, XY], readings: list[Reading]) -> XY:
+        settled.append(at)
+        return settle(name, at, found, readings)
+
+    monkeypatch.setattr(start, "_settled", counted)
+    at, network = many_tapes(count)
+    assert start_places(network)["p"] == pytest.approx(at, abs=0.05)
+    assert len(settled) <= 132  # two places for each pair of twelve tapes
+
+
+def test_a_reading_written_over_and_over_counts_once_for_where_points_start(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    settled: list[XY] = []
+    monkeypatch.setattr(start, "_settled", lambda name, at, *_: settled.append(at) or at)
+    once = taped({"p": (3.0, 6.0)}, "A-p", "B-p", "C-p")
+    start_places(once)
+    expected = list(settled)
+    settled.clear()
+    start_places(Network(HOUSE, once.readings * 60, {}, None))
+    assert settled == expected
