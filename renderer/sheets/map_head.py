@@ -21,16 +21,17 @@ LAID_SHARES = (0.22, 0.3, 0.2, 0.28)  # day laid, by whom, laid as shown, laid o
 ROW_MM = 9.0
 
 
-def map_head(sheet: Sheet, *, site: bool) -> Piece:
-    """Place, wire and day in a row; under it when and by whom it was laid, as shown or not."""
+def map_head(sheet: Sheet, *, site: bool, laid: bool = True) -> Piece:
+    """Place, wire and day in a row; under it when and by whom it was ``laid``, as shown or not."""
     items: list[Primitive] = []
     entries = (_place(sheet, site), _wire(sheet), _planned(sheet))
     bottom = 0.0
     for entry, (x, width) in zip(entries, _spans(sheet.width_mm, SHARES), strict=True):
         items.extend(entry.items(x, 0.0, width))
         bottom = max(bottom, entry.height_mm(width))
-    items.extend(_laid(sheet, bottom + GAP_MM / 5))
-    bottom += GAP_MM / 5 + ROW_MM
+    if laid:
+        items.extend(_laid(sheet, bottom + GAP_MM / 5))
+        bottom += GAP_MM / 5 + ROW_MM
     items.append(rule(0.0, sheet.width_mm, bottom, LIGHT))
     return Piece(bottom + 1.5, tuple(items), keep=True)
 

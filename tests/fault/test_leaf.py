@@ -104,7 +104,7 @@ def test_a_low_reading_names_the_island_first() -> None:
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("name", SMALL)
+@pytest.mark.parametrize("name", [*SMALL, "hollin-park"])
 def test_it_is_one_leaf(name: str, paper: str) -> None:
     document = leaf(name, None, paper=paper)
     assert len(document.pages) <= 2

@@ -26,9 +26,10 @@ if TYPE_CHECKING:
     from renderer.ground.breaks import Probe
     from renderer.ground.lay import LoopLay
 
-ROW_MM = 6.0  # from one end of the tree to the next
+ROW_MM = 4.4  # from one end of the tree to the next
 STEM_MM = 3.0
 DEPTH_MOST = 4  # of the tree on paper: 16 ends
+TREE_MOST = 0.23  # of a page: an estate's legend goes with it, and its last tests are those of the map
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,8 +221,14 @@ def _tree(
     known: Sequence[tuple[str, Probe]],
     answers: Mapping[str, Answer],
 ) -> tuple[Piece, ...]:
-    """What follows from each answer, from the next test to the stretch that holds the break."""
-    tree = _node(sheet, places.loop, known, answers, DEPTH_MOST)
+    """What follows from each answer, as far as a part of the page has room for it."""
+    tree = next(
+        tree
+        for depth in range(DEPTH_MOST, 0, -1)
+        if (tree := _node(sheet, places.loop, known, answers, depth)).ends * ROW_MM
+        <= TREE_MOST * sheet.height_mm
+        or depth == 1
+    )
     step = sheet.width_mm / (tree.depth + 1)
     items = tuple(_drawn(sheet, tree, 0.0, 0.0, step))
     head = subheading(sheet.words("fault.tree"), sheet.width_mm)

@@ -29,11 +29,15 @@ class MapPlanUse(BlockUse):
     """``site`` prints the address; leave it out of a copy for a gardener.
 
     ``share`` is how much of a page, in percent, head and plan take where the plan can be read
-    at that size; else it has the page for itself, or several.
+    at that size; else it has the page for itself, or several. ``laid`` prints the row of when and
+    by whom it was laid. ``key_first`` puts legend, head and points before a plan that has the page
+    for itself, as on a leaf with room left on the page before.
     """
 
     site: YesNo = True
     share: PageShare = 100
+    laid: YesNo = True
+    key_first: YesNo = False
 
 
 def build(sheet: Sheet, use: MapPlanUse) -> tuple[Piece, ...]:
@@ -41,7 +45,7 @@ def build(sheet: Sheet, use: MapPlanUse) -> tuple[Piece, ...]:
     from renderer.drawing import LAYERS
 
     title = use.title or sheet.words("heading.map-plan")
-    strip, points = map_head(sheet, site=use.site), points_to_tape_from(sheet)
+    strip, points = map_head(sheet, site=use.site, laid=use.laid), points_to_tape_from(sheet)
     room, taken = page_room(sheet, title), height_of((strip, *points)) + GAP_MM
     show, marked = LAYERS - CREW_MARKS | OWNER_MARKS, pins(sheet)
     alone = PlanPage(room, show, sheet.scale, pins=marked, brief=True)
@@ -53,6 +57,10 @@ def build(sheet: Sheet, use: MapPlanUse) -> tuple[Piece, ...]:
         if found and page.room_mm < room:
             head, plan, *others = found
             return head, strip, replace(plan, keep=bool(points)), *with_gap(points, GAP_MM), *others
+        if found and use.key_first:
+            head, plan, *others = found
+            key = (*others, *with_gap((strip, *points), 2 * GAP_MM))
+            return *key, replace(head, new_page=True), plan
         if found:
             return *found, *with_gap((strip, *points), 2 * GAP_MM)
     tiles = tile_pages(sheet, title, far)
