@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 ROW_MM = 4.4  # from one end of the tree to the next
 STEM_MM = 3.0
 DEPTH_MOST = 4  # of the tree on paper: 16 ends
-TREE_MOST = 0.23  # of a page: an estate's legend goes with it, and its last tests are those of the map
+TREE_MOST = 0.23  # of a page; with it goes the legend of an estate
 
 
 @dataclass(frozen=True, slots=True)
