@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Literal, overload
 
+from renderer.frozen import dataclass
 from renderer.geometry.point import Point as Point
 
 if TYPE_CHECKING:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from renderer.checks.measured import bounds
+from renderer.frozen import dataclass
 from renderer.geometry.lines import stretch
 from renderer.ground.area import obstacle_ground
 from renderer.ground.dockrun import dock_run

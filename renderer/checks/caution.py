@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import Literal
+
+from renderer.frozen import dataclass
 
 Fact = str | float | date | tuple[str, ...]  # a text, a figure, a day, or several names
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]

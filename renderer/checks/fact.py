@@ -8,9 +8,11 @@ count. ``x_m`` and ``y_m`` are a place in the plan.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import Union
+
+from renderer.frozen import dataclass
 
 # A name or word of the plan, a figure, a day, a phrase of the catalogue, or several names or
 # phrases.

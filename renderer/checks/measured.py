@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import cmath
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
+
+from renderer.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,6 +9,7 @@ import shapely
 
 from renderer.checks.fact import Phrase, kind
 from renderer.checks.rule import Hit, Rule
+from renderer.frozen import dataclass
 from renderer.ground.lay import named
 from renderer.ground.parts import mown_parts
 from renderer.trade import SLIT_WIDE_M

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ import shapely
 from renderer.checks.case import where_nearest
 from renderer.checks.fact import kind
 from renderer.checks.rule import Hit, Rule
+from renderer.frozen import dataclass
 from renderer.ground.outline import lawn_sides
 from renderer.plan.kinds import BORDERS
 from renderer.trade import SURVEY_SURE_M

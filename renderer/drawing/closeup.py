@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -12,6 +12,7 @@ from renderer.drawing.plan import PlanDrawing, view_drawing
 from renderer.drawing.scale import METRIC, Fit, fits, series
 from renderer.drawing.scene import LAYERS, Part, Scene
 from renderer.drawing.view import View, centred
+from renderer.frozen import dataclass
 from renderer.geometry.rects import Rect, bounds
 from renderer.primitives import Area, Circle, Drawing, Line, Text
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from renderer.drawing.furniture import text_at
 from renderer.drawing.pens import HATCH, MARK_TEXT, MIDDLE, OUTLINE, SHORT_DASHED, WHITE, Lettering
 from renderer.drawing.scale import Fit, size_mm
 from renderer.drawing.view import centred
+from renderer.frozen import dataclass
 from renderer.geometry.lines import as_points, chain
 from renderer.geometry.rects import Rect, bounds
 from renderer.geometry.rings import hatch

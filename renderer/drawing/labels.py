@@ -11,13 +11,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from renderer.drawing.board import Board, Choice
 from renderer.drawing.boxes import CLEAR_MM, Box, Occupied
 from renderer.drawing.kinds import NEEDED, SPARE, LabelKind
 from renderer.drawing.pens import FINE, WHITE, Lettering
+from renderer.frozen import dataclass
 from renderer.geometry.rects import Rect
 from renderer.primitives import BLACK, Circle, Line, Point, Primitive, Text
 from renderer.text import size_for_cap_height, width_mm

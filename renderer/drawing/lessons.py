@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -37,6 +37,7 @@ from renderer.drawing.spots import beside
 from renderer.drawing.stations import docks, marked, splices
 from renderer.drawing.view import View, centred
 from renderer.drawing.wire import wire
+from renderer.frozen import dataclass
 from renderer.geometry.lines import as_points, aside, at_distances, between, chain, length
 from renderer.geometry.rects import Rect, clip_chain, clip_ring
 from renderer.ground.setting_out import SettingOut

@@ -9,13 +9,14 @@ wire. A long wire takes several rows; short rows stand side by side.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from renderer.drawing.labels import size_pt
 from renderer.drawing.measures import length_text
 from renderer.drawing.pens import MIDDLE, THIN, WHITE, WIRE, WIRE_ELSEWHERE, Lettering
 from renderer.drawing.walked import Branch, Numbered, Passed, RingWalk, walked
+from renderer.frozen import dataclass
 from renderer.ground.parts import part_names
 from renderer.primitives import BLACK, Circle, Drawing, Line, Point, Primitive, Text, shifted
 from renderer.text import width_mm

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +14,7 @@ from renderer.drawing.pegs import peg_key
 from renderer.drawing.scale import Fit, best_fit, demanded_fit, fits, same_way, scale_text, series
 from renderer.drawing.scene import LAYERS, Part, Pin, Scene, joined
 from renderer.drawing.view import View, centred
+from renderer.frozen import dataclass
 from renderer.geometry.lines import chain
 from renderer.geometry.rects import Rect, bounds
 from renderer.ground.setting_out import SettingOut

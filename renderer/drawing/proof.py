@@ -8,7 +8,7 @@ direction, and nothing elsewhere. Both are computed from the laid path and print
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,6 +24,7 @@ from renderer.drawing.plan import PlanDrawing, fit_plan, ground_points, lowered,
 from renderer.drawing.scene import FILL, PATTERN, Part, Scene
 from renderer.drawing.spots import box_at, outside, within
 from renderer.drawing.view import centred
+from renderer.frozen import dataclass
 from renderer.geometry.lines import as_points
 from renderer.geometry.rects import Rect
 from renderer.ground.setting_out import SettingOut

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from renderer.drawing.pens import PAIR_APART_MM
+from renderer.frozen import dataclass
 from renderer.ground.whereabouts import Whereabouts
 from renderer.primitives import Primitive
 

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from renderer.drawing.boxes import Box, disc, square
 from renderer.drawing.pens import MIDDLE, ROUND, THIN, WHITE
+from renderer.frozen import dataclass
 from renderer.geometry.lines import Point
 from renderer.primitives import BLACK, Circle, InkName, Line, Pen, Primitive
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Occupied, segment
@@ -35,6 +35,7 @@ from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.spots import beside
 from renderer.drawing.stations import marked
 from renderer.drawing.waiting import in_little_room
+from renderer.frozen import dataclass
 from renderer.ground.setting_out import SettingOut
 from renderer.primitives import Drawing, Line, shifted
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from renderer.drawing.scale import Fit, turned
+from renderer.frozen import dataclass
 from renderer.geometry.lines import chain
 from renderer.geometry.rects import Rect, bounds
 from renderer.units import MM_PER_M

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from renderer.frozen import dataclass
 
 if TYPE_CHECKING:
     from renderer.ground.lay import Leg, LoopLay

@@ -5,9 +5,9 @@ The one source of these figures: test record, steps, wiring map and exercises al
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from renderer.frozen import dataclass
 from renderer.ground.electric import bypass_table, ohm_per_m, pure_copper_ohm_per_m
 from renderer.ground.electric import temperature_factor as factor_at
 from renderer.trade import COLDEST_C, STRANDED_AWG_RATIO

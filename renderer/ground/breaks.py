@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import count, pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.frozen import dataclass
 from renderer.geometry.lines import points_at
 from renderer.ground.stations import SAME_M
 from renderer.trade import TEST_CLEAR_M, TEST_SEGMENT_M

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from renderer.frozen import dataclass
 from renderer.geometry.lines import distances
 from renderer.ground.offset import points_of, polygons_of, rings_of, turn_angles
 

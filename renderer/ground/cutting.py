@@ -7,11 +7,12 @@ complete has the fewest pieces and with them the fewest splices.
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby
 from operator import itemgetter
 from typing import TYPE_CHECKING, Protocol
 
+from renderer.frozen import dataclass
 from renderer.ground.stations import SAME_M
 
 if TYPE_CHECKING:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from renderer.frozen import dataclass
 from renderer.ground.area import obstacle_ring
 
 if TYPE_CHECKING:

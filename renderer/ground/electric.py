@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.trade import (
     ALPHA_PER_K,
     AWG_36_MM,

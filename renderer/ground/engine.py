@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.frozen import dataclass
 from renderer.geometry.lines import points_at
 from renderer.ground.electric import ohm_per_m
 from renderer.ground.frame import own_frame, own_plan

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from renderer.frozen import dataclass
 from renderer.ground.offset import points_of
 
 if TYPE_CHECKING:

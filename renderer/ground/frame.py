@@ -7,11 +7,11 @@ how arcs are flattened, not which of two equal ways is taken, not how the grid o
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
+from renderer.frozen import dataclass
 from renderer.ground.outline import lawn_sides, side_points, signed_area
 from renderer.plan.origin import placed
 

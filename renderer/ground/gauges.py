@@ -5,10 +5,10 @@ The jobs of a day share their boards, so that one number means one length on eve
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.trade import GAUGES_MOST
 
 if TYPE_CHECKING:

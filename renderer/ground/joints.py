@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.ground.spools import CLEAR_SHARES, demand_of
 from renderer.ground.stations import SAME_M
 from renderer.ground.strips import service_strips

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 import shapely
 
+from renderer.frozen import dataclass
 from renderer.ground import limits, route
 from renderer.ground.area import obstacle_ground
 from renderer.ground.lay import Cut, named

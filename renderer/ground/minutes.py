@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.trade import TAPED_ANYWAY
 
 if TYPE_CHECKING:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import shapely
 
+from renderer.frozen import dataclass
 from renderer.ground import limits
 from renderer.ground.area import allowed_ground, obstacle_ground
 from renderer.ground.bends import cut_sharp_corners, on_grid, round_bends

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from renderer.frozen import dataclass
 from renderer.ground.area import obstacle_ground
 from renderer.ground.edges import edges
 from renderer.ground.limits import WIDTH_M

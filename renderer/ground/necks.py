@@ -11,12 +11,12 @@ round an island, is a neck.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from renderer.frozen import dataclass
 from renderer.ground import limits, route
 from renderer.ground.chords import (
     LEAST_CHORD_M,

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.frozen import dataclass
 from renderer.geometry.lines import distances, points_at
 from renderer.ground import route
 from renderer.ground.outline import lawn_sides, outline_polygon

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.ground.engine import lay_walked
 from renderer.ground.lay import Offcut, SpoolPiece, SpoolPlan
 from renderer.ground.spools import cut_spools

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.ground.gauges import gauges
 from renderer.ground.takeoff import to_packs
 

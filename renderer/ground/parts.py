@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
+
+from renderer.frozen import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

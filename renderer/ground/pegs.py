@@ -10,12 +10,13 @@ service: the wire crosses it unpegged, where spacing of the first pass and sag a
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.frozen import dataclass
 from renderer.geometry.lines import points_at, stretch
 from renderer.ground.lay import Peg
 from renderer.ground.limits import CORNER_DEG

@@ -7,12 +7,12 @@ fixed pegs are the pieces here.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.frozen import dataclass
 from renderer.geometry.lines import distances, stretch
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.spacing import SAG_LEAST_M, bends

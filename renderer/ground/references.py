@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.frozen import dataclass
 from renderer.ground.cover import wanted
 from renderer.ground.limits import CORNER_DEG
 from renderer.ground.stations import turn_between

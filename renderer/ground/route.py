@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import heapq
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from renderer.frozen import dataclass
 from renderer.ground.feet import feet, feet_off, segments_of
 from renderer.ground.offset import multipolygon, points_of, polygons_of, rings_of, turn_angles
 from renderer.trade import FIRM_GAP_M, LEAD_SAVED_M

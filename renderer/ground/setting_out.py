@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from renderer.frozen import dataclass
 
 if TYPE_CHECKING:
     from renderer.ground.edges import Edge

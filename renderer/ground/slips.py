@@ -5,13 +5,14 @@ Like ``faults``, each function takes frozen values and gives new ones. Lengths i
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from renderer.frozen import dataclass
 from renderer.geometry.lines import distances, points_at, stretch
 from renderer.ground.pieces import ring_pieces
 from renderer.ground.rewalk import frozen, redrawn

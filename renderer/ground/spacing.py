@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.frozen import dataclass
 from renderer.geometry.lines import points_at
 from renderer.ground.reach import Reach
 from renderer.ground.stations import SAME_M, kept_indices, turn_between

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from renderer.frozen import dataclass
 from renderer.ground.cutting import search
 from renderer.ground.lay import Offcut, SpoolPiece, SpoolPlan, TightSplice
 from renderer.ground.stations import SAME_M, bends_of, corners_at, within

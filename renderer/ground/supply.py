@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from renderer.frozen import dataclass
 from renderer.ground.route import length, shortest
 from renderer.ground.slope import feature_area
 from renderer.trade import LEAD_IN_WALL_M

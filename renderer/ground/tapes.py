@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from renderer.frozen import dataclass
 from renderer.ground.barriers import FACE_M, barriers, reached
 from renderer.ground.edges import edges, offset_from_side
 from renderer.ground.hops import Base, hopped

@@ -6,12 +6,12 @@ An error of 3 cm in each tape moves the point by 3 cm x sqrt(2) / sin of the cro
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from renderer.frozen import dataclass
 from renderer.ground.barriers import reached
 from renderer.ground.references import Reference, reference_points, references
 from renderer.trade import TAPE_ERROR_M, TIE_FAIR_DEG, TIE_GOOD_DEG

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import heapq
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from renderer.frozen import dataclass
 from renderer.ground import limits, route
 from renderer.ground.offset import points_of
 from renderer.ground.tracks import SNAP_M, Track

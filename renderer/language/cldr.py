@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
@@ -11,6 +10,7 @@ from babel import Locale, UnknownLocaleError
 from babel.dates import format_date
 from babel.numbers import format_decimal, get_decimal_symbol
 
+from renderer.frozen import dataclass
 from renderer.language.errors import WordError
 from renderer.language.numbers import NO_BREAK, short
 

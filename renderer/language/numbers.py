@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Protocol
+
+from renderer.frozen import dataclass
 
 NO_BREAK = "\u00a0"
 MONTHS = (

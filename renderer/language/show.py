@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from renderer.frozen import dataclass
 from renderer.language.feet import feet_and_inches
 from renderer.language.words import Words
 from renderer.units import M_PER_FOOT, WRITTEN_DECIMALS_M, WRITTEN_PARTS_INCH

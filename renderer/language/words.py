@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from renderer import resources
+from renderer.frozen import dataclass
 from renderer.language.errors import WordError
 from renderer.language.kinds import PART as KINDS
 from renderer.language.kinds import kind_words

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import assert_never
 
+from renderer.frozen import dataclass
 from renderer.output.shapes import check_glyphs, field_lines, text_corners
 from renderer.primitives import (
     Area,

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
+from renderer.frozen import dataclass
 from renderer.primitives import Anchor, Field, Primitive
 from renderer.sheets.kit import tick
 from renderer.sheets.runs import Part, run_lines, run_texts, runs_height_mm

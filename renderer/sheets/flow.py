@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from renderer.frozen import dataclass
 from renderer.sheets.errors import SheetError
 from renderer.sheets.piece import Columns, Flowing, Piece, height_of
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from renderer.frozen import dataclass
 from renderer.primitives import Link, Primitive
 from renderer.sheets.code import CODE_MM, code_area
 from renderer.sheets.kit import Entry, box, upright

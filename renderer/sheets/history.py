@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:

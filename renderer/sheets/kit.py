@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from renderer.frozen import dataclass
 from renderer.primitives import Anchor, Field, Line, Mark, Pen, Primitive, Text
 from renderer.sheets.piece import Piece
 from renderer.sheets.type import BODY, HEADING, HEAVY, LABEL, RULE, SUBHEADING, TICK_MM, Style

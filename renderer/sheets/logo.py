@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import struct
 import zlib
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from io import BytesIO
 from pathlib import Path
 from typing import Protocol
 
+from renderer.frozen import dataclass
 from renderer.inputs import note
 from renderer.primitives import Area, Line, Pen, Picture, Point, Primitive
 from renderer.sheets.errors import SheetError

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import Literal
 
+from renderer.frozen import dataclass
 from renderer.language import Words
 from renderer.language.feet import QUARTERS, feet_and_inches, tape_parts
 from renderer.language.numbers import IN_ENGLISH, NO_BREAK, Numbers

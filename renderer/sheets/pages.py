@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.language import Words, load_words
 from renderer.primitives import Mark, Page, Primitive, shifted
 from renderer.sheets.blocks import BLOCKS

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from renderer.frozen import dataclass
 from renderer.packed import HELD, Packed
 from renderer.primitives import Mark, Primitive
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import count
 from typing import TYPE_CHECKING, Literal
 
+from renderer.frozen import dataclass
 from renderer.ground.parts import part_names
 from renderer.sheets.sheet import Sheet
 

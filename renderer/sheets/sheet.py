@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
+from renderer.frozen import dataclass
 from renderer.job import Job
 from renderer.job.practice import Figures
 from renderer.language import Words

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from renderer.frozen import dataclass
 from renderer.ground.parts import part_names
 from renderer.plan.kinds import FEATURES
 from renderer.sheets.sheet import Sheet

@@ -7,10 +7,10 @@ has rows, rows are empty.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.plan import as_measured
 from renderer.sheets.compact import FINE
 from renderer.sheets.measure import Measure

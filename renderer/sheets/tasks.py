@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.sheets.errors import no_wire
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.tolerance import Tolerance

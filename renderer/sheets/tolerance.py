@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.sheets.measure import Measure
 from renderer.teaching import practice
 

@@ -7,8 +7,7 @@ in steps and cautions; a box to tick has 7 mm, a row to write in 9 mm.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from renderer.frozen import dataclass
 from renderer.primitives import Anchor, FaceName, Pen, Text
 from renderer.text import cap_height_mm, line_height_mm, width_mm, wrap
 from renderer.trade import LINE_MM

@@ -9,12 +9,12 @@ import struct
 import sys
 from array import array
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
 from renderer import resources
+from renderer.frozen import dataclass
 
 FaceName = Literal["regular", "bold", "italic", "condensed", "condensed_bold"]
 

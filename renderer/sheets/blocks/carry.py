@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
+from renderer.frozen import dataclass
 from renderer.plan.values import word_of
 from renderer.primitives import Primitive
 from renderer.sheets.blocks.cautions import WORST_FIRST, own_cautions

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from renderer.fault import Asked, causes, search
+from renderer.frozen import dataclass
 from renderer.primitives import Line, Primitive
 from renderer.sheets.blocks.map_points import found_of
 from renderer.sheets.compact import FINE, FINE_STRONG, TEXT, TEXT_STRONG, fitted, rows_of

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
 from renderer.findings_text import in_words
+from renderer.frozen import dataclass
 from renderer.plan.values import YesNo
 from renderer.sheets.blocks.exercise import figures_given, headed
 from renderer.sheets.blocks.furniture import drawing_words, legend, moved

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from renderer.archive.carried import owners_file
 from renderer.archive.codes import texts
+from renderer.frozen import dataclass
 from renderer.primitives import Primitive
 from renderer.sheets.code import QUIET_FIELDS, least_version, letters_of, plan_code, side_of
 from renderer.sheets.compact import CLOSE, FINE, FINE_STRONG, head

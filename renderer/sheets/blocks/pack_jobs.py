@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import accumulate
 
+from renderer.frozen import dataclass
 from renderer.job.pack import PackData
 from renderer.job.practice import SIGN, Figures
 from renderer.primitives import Mark, Primitive

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.job.pack import PackData
 from renderer.job.practice import SIGN
 from renderer.sheets.pack_words import number_of, pack_on, wire_words

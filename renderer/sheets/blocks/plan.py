@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from renderer.frozen import dataclass
 from renderer.plan.values import YesNo
 from renderer.primitives import Drawing, Primitive, Ruler, Text
 from renderer.sheets.blocks.furniture import (
