@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import platform
 from collections.abc import Callable, Iterator
 from datetime import date
@@ -14,6 +15,7 @@ from benchmarks.rendering import rendering
 from benchmarks.slips import slips
 from benchmarks.stages import stages
 from benchmarks.table import Table
+from renderer.cli import COLLECT
 
 Section = Callable[[], list[Table]]
 
@@ -26,6 +28,7 @@ def main() -> None:
     parser.add_argument("--rounds", type=int, help="paired runs of each (9, with --quick 2)")
     parser.add_argument("--only", metavar="SECTION", choices=tuple(sections(False, 1)))
     arguments = parser.parse_args()
+    gc.set_threshold(*COLLECT)  # for all peers alike, as the command itself runs
     print(_machine(), end="\n\n")
     rounds = arguments.rounds or (2 if arguments.quick else 9)
     chosen = sections(arguments.quick, rounds)

@@ -206,7 +206,7 @@ class Board:
             return True
         cost = 0.0
         for stroke in site.spot.strokes:
-            bounds = stroke.bounds()
+            bounds = bounds_about(stroke)
             if not self.within(bounds):
                 return False
             if self.squares.state(bounds) == CLEAR:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from renderer.drawing.labels import Label, Spot
     from renderer.geometry.lines import Chain
 
-    Boxes = NDArray[np.object_]
+    Shapes = NDArray[np.object_]
 
 STRANGER = 5.0  # what a name pays to stand in a thing that it does not name
 HATCHED = 2.5  # and what it pays to cover the hatching of ground that it does not lie on
@@ -59,8 +59,8 @@ def at_home(
     def priced(label: Label, home: frozenset[str], spots: Sequence[Spot]) -> tuple[Spot, ...]:
         if not spots:
             return ()
-        strange = things.in_others(spots, frozenset({label.key}))
-        boxes = _boxes(spots)
+        middles, boxes = _laid(spots)
+        strange = things.in_others(middles, frozenset({label.key}))
         hatched = frozenset() if label.kind in ON_ANY_GROUND else floors.over_others(boxes, home)
         on_wire = frozenset() if label.kind in AT_THE_WIRE else lines.under(boxes)
         return tuple(
@@ -103,29 +103,29 @@ class _Things:
         """The rings that a label is at home in: its own, and those in which its places lie."""
         found = [label.key]
         if self.any and label.spots:
-            in_ring = [owner for _, owner in self._within(label.spots)]
+            middles, _ = _laid(label.spots)
+            in_ring = [owner for _, owner in self._within(middles)]
             found += [
                 key for number, key in enumerate(self._owners)
                 if 2 * in_ring.count(number) > len(label.spots)
             ]  # fmt: skip
         return frozenset(found)
 
-    def in_others(self, spots: Sequence[Spot], own: frozenset[str]) -> frozenset[int]:
-        """The numbers of the spots whose middle lies in a ring that is not among a label's own."""
+    def in_others(self, middles: Shapes, own: frozenset[str]) -> frozenset[int]:
+        """The numbers of the middles that lie in a ring that is not among a label's own."""
         if not self.any:
             return frozenset()
-        return self._others(self._within(spots), own)
+        return self._others(self._within(middles), own)
 
-    def over_others(self, boxes: Boxes, own: frozenset[str]) -> frozenset[int]:
+    def over_others(self, boxes: Shapes, own: frozenset[str]) -> frozenset[int]:
         """The numbers of the boxes that cover any of such a ring."""
         if not self.any:
             return frozenset()
         pairs = self._tree.query(boxes, predicate="intersects").T.tolist()
         return self._others(pairs, own)
 
-    def _within(self, spots: Sequence[Spot]) -> list[list[int]]:
-        where = shapely.points([(spot.box.x, spot.box.y) for spot in spots])
-        pairs: list[list[int]] = self._tree.query(where, predicate="within").T.tolist()
+    def _within(self, middles: Shapes) -> list[list[int]]:
+        pairs: list[list[int]] = self._tree.query(middles, predicate="within").T.tolist()
         return pairs
 
     def _others(self, pairs: Sequence[Sequence[int]], own: frozenset[str]) -> frozenset[int]:
@@ -140,14 +140,21 @@ class _Wires:
         self.any = bool(pieces)
         self._tree = STRtree(shapely.linestrings(np.concatenate(pieces)) if pieces else [])
 
-    def under(self, boxes: Boxes) -> frozenset[int]:
+    def under(self, boxes: Shapes) -> frozenset[int]:
         """The numbers of the boxes that cover any of it."""
         if not self.any:
             return frozenset()
         return frozenset(self._tree.query(boxes, predicate="intersects")[0].tolist())
 
 
-def _boxes(spots: Sequence[Spot]) -> Boxes:
-    """Where text would stand, with half the width of the wire about it."""
-    boxes: Boxes = shapely.polygons([spot.box.grown(WIDE_MM / 2).corners() for spot in spots])
-    return boxes
+def _laid(spots: Sequence[Spot]) -> tuple[Shapes, Shapes]:
+    """The middles of places, and their text with half the width of the wire about it."""
+    x, y, hw, hh, c, s = np.array([spot.box[:6] for spot in spots]).T
+    middles: Shapes = shapely.points(x, y)
+    boxes: Shapes
+    if s.any() or (c != 1.0).any():
+        boxes = shapely.polygons([spot.box.grown(WIDE_MM / 2).corners() for spot in spots])
+    else:
+        hw, hh = hw + WIDE_MM / 2, hh + WIDE_MM / 2
+        boxes = shapely.box(x - hw, y - hh, x + hw, y + hh)
+    return middles, boxes

@@ -16,7 +16,7 @@ from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.pens import NARROW_MM, PEG_TEXT
 from renderer.drawing.scale import CLOSE
 from renderer.drawing.scene import PEG, Part, Scene
-from renderer.drawing.spots import about
+from renderer.drawing.spots import about, led_about
 from renderer.drawing.symbols import SYMBOLS, named
 from renderer.geometry.lines import at_distances
 from renderer.ground.whereabouts import LoopPlaces
@@ -105,7 +105,7 @@ def _label(
         near = about(room, size, normal, swing=SWING).spots
         return Label(key, (peg.id,), PEG_TEXT, kind, near, listed=False)
     spots, led = about(room, size, normal, swing=SWING_CONTROL, far=FAR)
-    led += about(room, size, normal, swing=ALL_ROUND, far=FARTHER).led
+    led += led_about(room, size, normal, swing=ALL_ROUND, far=FARTHER)
     under = _under((room.x, room.y), covers)
     if under:
         led = tuple(each.then(partial(_coming_out, (room.x, room.y), under)) for each in led)

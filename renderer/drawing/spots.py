@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from renderer.drawing.boxes import CLEAR_MM, Box, disc, segment
+from renderer.drawing.boxes import CLEAR_MM, Box, disc, make_box, segment
 from renderer.drawing.labels import LEADER_DOT_MM, Leader, Led, Opens, Places, Spot, everywhere
 from renderer.drawing.pens import NARROW_MM
 from renderer.geometry.lines import chain
@@ -39,23 +39,32 @@ def reach(size: tuple[float, float], direction: Point) -> float:
 
 def turned(direction: Point, degrees: float) -> Point:
     """A direction on paper turned clockwise as seen."""
-    angle = math.radians(degrees)
-    c, s = math.cos(angle), math.sin(angle)
+    c, s = _cos_and_sin(degrees)
     return direction[0] * c - direction[1] * s, direction[0] * s + direction[1] * c
+
+
+@lru_cache(maxsize=256)  # the same few turns are tried at every place
+def _cos_and_sin(degrees: float) -> Point:
+    angle = math.radians(degrees)
+    return math.cos(angle), math.sin(angle)
 
 
 def box_at(centre: Point, size: tuple[float, float]) -> Box:
     """An upright box of a size about its middle."""
-    return Box(centre[0], centre[1], size[0] / 2, size[1] / 2)
+    return make_box((centre[0], centre[1], size[0] / 2, size[1] / 2, 1.0, 0.0, False))
 
 
 class _Way(NamedTuple):
-    """A direction from a symbol: how far off are its edge and a label beside it, and the cost."""
+    """A direction from a symbol: how far off are its edge and a label beside it, and the cost.
+
+    ``gap`` is what lies between the two.
+    """
 
     way: Point
     edge: float
     off: float
     cost: float
+    gap: float
 
 
 def about(
@@ -71,20 +80,45 @@ def about(
     ``swing`` lists (turn in degrees, cost); ``far`` the extra distances in mm at which a
     leader joins label and symbol.
     """
-    ways, cheapest, shortest = [], math.inf, math.inf
+    ways = _ways(room, size, direction, swing)
+    near = tuple(Spot(each.cost, box_at(_off(room, each.way, each.off), size)) for each in ways)
+    return Places(near, _led_ways(room, size, ways, far))
+
+
+def led_about(
+    room: Box,
+    size: tuple[float, float],
+    direction: Point,
+    *,
+    swing: Sequence[tuple[float, float]],
+    far: Sequence[float],
+) -> tuple[Led, ...]:
+    """Only those of them that a leader joins to the symbol."""
+    return _led_ways(room, size, _ways(room, size, direction, swing), far)
+
+
+def _ways(
+    room: Box, size: tuple[float, float], direction: Point, swing: Sequence[tuple[float, float]]
+) -> list[_Way]:
+    ways = []
     for turn, cost in swing:
         way = turned(direction, turn)
         half = reach(size, way)
         edge = (room.hw if room.round else reach((2 * room.hw, 2 * room.hh), way)) + GAP_MM
         off = min(edge + CLEAR_MM + half, _aside(room, size, way))
-        ways.append(_Way(way, edge, off, cost))
-        cheapest, shortest = min(cheapest, cost), min(shortest, off - edge - half)
-    near = tuple(Spot(cost, box_at(_off(room, way, off), size)) for way, _, off, cost in ways)
-    led = (
+        ways.append(_Way(way, edge, off, cost, off - edge - half))
+    return ways
+
+
+def _led_ways(
+    room: Box, size: tuple[float, float], ways: Sequence[_Way], far: Sequence[float]
+) -> tuple[Led, ...]:
+    cheapest = min((each.cost for each in ways), default=math.inf)
+    shortest = min((each.gap for each in ways), default=math.inf)
+    return tuple(
         Led(_dear(cheapest, shortest + extra), partial(_led_about, room, size, ways, extra))
         for extra in far
     )
-    return Places(near, tuple(led))
 
 
 def _led_about(
@@ -92,7 +126,7 @@ def _led_about(
 ) -> tuple[Spot, ...]:
     return tuple(
         led(box, _off(room, way, edge), cost, dot=False)
-        for way, edge, off, cost in ways
+        for way, edge, off, cost, _ in ways
         if opens(box := box_at(_off(room, way, off + extra), size))
     )
 
@@ -126,12 +160,12 @@ def led(box: Box, to: Point, cost: float, *, dot: bool) -> Spot:
 
 def nearest_on(box: Box, to: Point) -> Point:
     """The point a hair outside an upright box that a leader from ``to`` meets."""
-    hw, hh = box.hw + CLEAR_MM, box.hh + CLEAR_MM
-    x = min(max(to[0], box.x - hw), box.x + hw)
-    y = min(max(to[1], box.y - hh), box.y + hh)
-    if abs(to[0] - box.x) > hw and abs(to[1] - box.y) <= hh:
-        y = min(max(to[1], box.y - hh / 2), box.y + hh / 2)
-    return x, y
+    mid_x, mid_y, hw, hh, *_ = box
+    hw, hh = hw + CLEAR_MM, hh + CLEAR_MM
+    x, y = to
+    if abs(x - mid_x) > hw and abs(y - mid_y) <= hh:
+        hh = hh / 2
+    return min(max(x, mid_x - hw), mid_x + hw), min(max(y, mid_y - hh), mid_y + hh)
 
 
 def within(ring: Chain, size: tuple[float, float], *, most: int = 9) -> tuple[Spot, ...]:

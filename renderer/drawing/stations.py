@@ -16,7 +16,7 @@ from renderer.drawing.pegs import mown_side
 from renderer.drawing.pens import MARK_TEXT, MIDDLE, NAME_TEXT, SIDE_TEXT, SUPPLY, WHITE, Lettering
 from renderer.drawing.scene import MARK, Part, Scene
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
-from renderer.drawing.spots import about
+from renderer.drawing.spots import about, led_about
 from renderer.drawing.symbols import SYMBOLS, named, six_sided
 from renderer.geometry.lines import as_points, at_distances
 from renderer.geometry.rects import clip_chain
@@ -60,8 +60,8 @@ def marked(
         size = text_size((text,), lettering)
         spots, led = about(symbol.room(at), size, way, swing=AROUND, far=FAR)
         if kind is LabelKind.PIN:  # out of the room of a symbol that stands beside it, too
-            _, more = about(symbol.room(at).grown(BESIDE_MM), size, way, swing=AROUND, far=FAR)
-            led = (*led, *more)
+            beside = symbol.room(at).grown(BESIDE_MM)
+            led = (*led, *led_about(beside, size, way, swing=AROUND, far=FAR))
         labels = (Label(key, (text,), lettering, kind, spots, led=led),)
     return Part(
         tuple((SYMBOL_LAYER, mark) for mark in marks),
@@ -223,7 +223,7 @@ def _flag(key: str, text: str, at: Point) -> Label:
     led = tuple(
         Led(each.least + radius, partial(_flags, each, at, radius))
         for radius in FLAG_REACH_MM
-        for each in about(disc(at, radius), size, (0.7071, -0.7071), swing=AROUND, far=FAR).led
+        for each in led_about(disc(at, radius), size, (0.7071, -0.7071), swing=AROUND, far=FAR)
     )
     return Label(key, (text,), SIDE_TEXT, LabelKind.FINDING, (), badge=True, led=led)
 
