@@ -94,7 +94,7 @@ TABLES: dict[str, SurveyTable] = {
         ties,
     ),
     "offsets": SurveyTable(
-        "",
+        "survey.offsets",
         (
             Key("point", 16),
             Key("from", 22),

@@ -45,7 +45,8 @@ def build(sheet: Sheet, use: SurveySketchUse) -> tuple[Piece, ...]:
         *_grid(width, height, field),
         *(_inside(drawn.drawing, width, height) if drawn else ()),
     ]
-    note = sheet.words("survey.field-to-write")
+    tabled = sheet.has("survey-table")
+    note = sheet.words("survey.field-to-write" if tabled else "survey.sketch-note")
     if drawn:
         note = sheet.words("survey.field", length=sheet.measure.length(field_m))
     return head, Piece(height + SMALL.pitch_mm + 0.8, (*items, SMALL.line(note, 0.0, height + 0.8)))

@@ -45,7 +45,7 @@ def build(sheet: Sheet, use: SurveyTableUse) -> tuple[Piece, ...]:
     cells = cells_of(sheet, use.of, known, max(use.rows, least))
     head, *rows = table(columns, [Row(each, WRITE_ROW_MM) for each in cells], sheet.width_mm)
     title = use.title or words(f"survey.title.{use.of}")
-    aside = words("survey.in-file", path=entry.path) if entry.path else words("survey.worked-out")
+    aside = words("survey.in-file", path=entry.path)
     return (
         subheading(title, sheet.width_mm, aside, SMALL),
         *paragraph(words(f"survey.how.{use.of}"), sheet.width_mm, FINE, gap_mm=0.0, keep=True),
