@@ -26,10 +26,11 @@ def changed(scene: Scene, new: Sequence[Chain], gone: Sequence[Chain]) -> Iterat
         (new, FILL, BAND, NEW),
         (gone, WIRE_LAYER, WIRE_ELSEWHERE, GONE),
     ):
-        lines = tuple(
-            (layer, Line(as_points(part), pen, role=key))
+        parts = [
+            part
             for points in stretches
             for part in clip_chain(scene.view.chain(points), scene.view.frame)
-        )
+        ]
+        lines = tuple((layer, Line(as_points(part), pen, role=key)) for part in parts)
         if lines:
-            yield Part(lines, used=frozenset({key}))
+            yield Part(lines, used=frozenset({key}), wires=tuple(parts))

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     Shapes = NDArray[np.object_]
 
 STRANGER = 5.0  # what a name pays to stand in a thing that it does not name
-HATCHED = 2.5  # and what it pays to cover the hatching of ground that it does not lie on
+HATCHED = 4.0  # and what it pays to cover the hatching of ground that it does not lie on
 # The place of these is on the wire or at it, and no list could take them.
 AT_THE_WIRE = ANYWHERE | {
     LabelKind.MATCH_LINE,

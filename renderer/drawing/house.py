@@ -28,8 +28,11 @@ GAPS_MM = (0.8, 3.0, 6.0)  # from the wall to its name, over the hatching or beh
 
 
 def house(scene: Scene) -> Iterator[Part]:
-    """Each wall between corners of the survey, and the name of the house along its own."""
-    named = False
+    """Each wall between corners of the survey, and the name of the house along its own.
+
+    A building among the features has a name of its own.
+    """
+    named = any(each.kind == "building" for each in scene.plan.features)
     for face in faces(scene.plan, scene.lay.lawns):
         line = scene.view.chain(chain((face.a, face.b)))
         strip = clip_ring(np.concatenate((line, aside(line, DEEP_MM)[::-1])), scene.view.frame)

@@ -174,7 +174,7 @@ def parts(scene: Scene) -> Iterable[Part]:
         yield from stations.splices(scene)
     if "references" in show:
         yield from stations.references(scene)
-    if show & {"references", "unsure"}:
+    if "unsure" in show:
         yield from surveyed.surveyed(scene)
     if "findings" in show:
         yield from stations.findings(scene)

@@ -38,6 +38,7 @@ LAYERS = frozenset(
         "dock",
         "supply",
         "references",
+        "unsure",
         "dimensions",
         "findings",
         "names",

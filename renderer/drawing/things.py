@@ -124,8 +124,13 @@ def _feature(scene: Scene, key: str, thing: Feature) -> Iterator[Part]:
             scene, ring, kind, DASHED, FEATURE_WEIGHT, title=thing.name, role="feature"
         )
         fall = tuple(_fall(scene, key, thing, ring))
-        grounds = ((key, ring),) if kind in FILLS else ()
-        yield Part(labels=fall, used=frozenset({"fall"} if fall else ()), grounds=grounds)
+        own = ((key, ring),)
+        yield Part(
+            labels=fall,
+            used=frozenset({"fall"} if fall else ()),
+            areas=own if thing.kind == "building" else (),
+            grounds=own if kind in FILLS else (),
+        )
         yield Part(labels=tuple(area_label(scene, key, text, ring, LabelKind.THING)))
 
 

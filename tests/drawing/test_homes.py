@@ -97,3 +97,23 @@ def test_hatched_ground_is_dear_unless_a_label_belongs_there() -> None:
     assert homed(LabelKind.SIDE, over, off) == (over, off)
     within = tuple(Spot(float(i), Box(10 + 4 * i, 10, 2, 1)) for i in range(3))
     assert homed(LabelKind.PLACE, *within, off) == (*within, off)  # a sprinkler on a bank
+
+
+def test_no_dimension_stands_in_a_building() -> None:
+    """The house takes all the ground outside the lawn's lower side."""
+    house = {"name": "House", "kind": "building"}
+    ground = [[0, 0], [20, 0], [20, -6], [0, -6]]
+
+    def below(**changes: object) -> bool:
+        made = plan_drawing(
+            handmade.plan(**changes), handmade.lay(), (),
+            box_mm=(230.0, 190.0), inch_paper=False, words=drawing_words(),
+        )  # fmt: skip
+        items = made.drawing.items
+        (lawn,) = (i for i in items if isinstance(i, Line) and i.id == "lawn-rear")
+        lengths = [i for i in items if isinstance(i, Text) and "label dimension" in (i.role or "")]
+        assert lengths
+        return any(text.at[1] > max(y for _, y in lawn.points) for text in lengths)
+
+    assert below(features=[])
+    assert not below(features=[{**house, "polygon": ground}])

@@ -118,8 +118,13 @@ def test_no_larger_than_the_box_and_no_higher_than_needed() -> None:
 
 @cache
 def with_everything(*left_out: str) -> Drawing:
-    """Two lawns, a splice and a finding, so that each layer has something to show."""
-    plan = plan_of(changed(JOB, {"wire.spools": [150, 150]}))
+    """Two lawns, a splice, a finding and a doubtful point: each layer has something to show."""
+    point = {"A": 5.0, "B": 5.0, "side": "left"}  # two tapes, so that nothing checks it
+    survey = {
+        "points": [{"name": "A", "at": [2, 2]}, {"name": "B", "at": [10, 2]}],
+        "ties": {"p1": point},
+    }
+    plan = plan_of(changed(JOB, {"wire.spools": [150, 150], "survey": survey}))
     finding = Finding("rule", "warn", "rule.found", {}, at=(12.0, 5.0))
     return plan_drawing(
         plan,

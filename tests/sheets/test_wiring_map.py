@@ -19,7 +19,7 @@ from renderer.ground.breaks import turns_needed
 from renderer.ground.ties import references
 from renderer.job import Job
 from renderer.language import load_words
-from renderer.plan import load, loads
+from renderer.plan import Plan, load, loads
 from renderer.primitives import Area, Document, Line, Text
 from renderer.sheets import load_layout
 from renderer.sheets.measure import Measure
@@ -543,3 +543,20 @@ def test_a_map_without_islands_does_not_point_at_figures_of_islands() -> None:
 
 def test_one_test_is_told_as_one() -> None:
     assert re.search(r"Begin at \w+\. 2 pieces of at most [\d.]+ m\*, one test\.", printed_map(""))
+
+
+def test_the_owner_s_map_marks_no_points_of_the_survey() -> None:
+    """The mill cottage has two that nothing checks; a crew's plan shows them."""
+    plan = load(next(path for path in demo_plans() if path.stem.startswith("mill")))
+    assert any(point.state != "controlled" for point in plan.survey.adjusted)
+    word = load_words("en", "drawing")["legend.unsure"].split(" ")[0]
+    shown = {}
+    for layout in ("wiring-map", "carry"):
+        texts = [text for text in texts_of(layout, plan) if text.startswith(f"{word} point that")]
+        shown[layout] = bool(texts)
+    assert shown == {"wiring-map": False, "carry": True}
+
+
+def texts_of(layout: str, plan: Plan) -> list[str]:
+    pages = compose([job_of(plan)], load_layout(layout)).pages
+    return [item.text for page in pages for item in page.items if isinstance(item, Text)]

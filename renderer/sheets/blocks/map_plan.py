@@ -21,7 +21,7 @@ LEAST = {False: 400.0, True: 360.0}
 BETWEEN = {False: (250.0, 300.0, 400.0), True: ()}
 # And at these an estate goes on one page.
 ESTATE = {False: (250.0, 300.0, 400.0, 500.0, 600.0, 750.0), True: (360.0, 480.0, 600.0, 720.0)}
-CREW_MARKS = frozenset({"pegs", "peg-numbers", "findings"})
+CREW_MARKS = frozenset({"pegs", "peg-numbers", "findings", "unsure"})
 OWNER_MARKS = frozenset({"keep-off", "house"})
 
 

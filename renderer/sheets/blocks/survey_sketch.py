@@ -23,7 +23,7 @@ PARTS = (0.5, 0.2, 0.1)  # of one, where a garden is so small that a whole one w
 LEAST_MM = 4.0
 MOST_MM = 22.0
 STRONG_EVERY = 4
-SHOWN = frozenset({"obstacles", "features", "references", "names", "sides"})
+SHOWN = frozenset({"obstacles", "features", "references", "unsure", "names", "sides"})
 
 
 class SurveySketchUse(BlockUse):
