@@ -14,7 +14,9 @@ def setup(app: Sphinx) -> dict[str, Any]:
     from docs.press.findings import Findings
     from docs.press.keys import Keys
     from docs.press.pictures import Garden, Sheet
+    from docs.press.rules import Figures, Practice, Rules
 
-    for directive in (Commands, Findings, Garden, Keys, Sheet):
+    made = (Commands, Figures, Findings, Garden, Keys, Practice, Rules, Sheet)
+    for directive in made:
         app.add_directive(directive.__name__.lower(), directive)
     return {"parallel_read_safe": True, "parallel_write_safe": True}

@@ -15,6 +15,7 @@ import yaml
 from docutils import nodes
 
 from docs.press.pictures import Picture
+from docs.press.rules import goes_by, looks_at
 from renderer.checks import check_plan
 from renderer.checks.registry import ROOMS, RULES
 from renderer.drawing.closeup import SHOW, Work, around, closeup, window
@@ -85,7 +86,7 @@ class Findings(Picture):
         parts = [
             f"({rule})=\n## {rule}",
             f"*{LEVELS[RULES[rule].level].capitalize()}.* {words(f'{rule}.why')}",
-            f"Looks at: {looks_at(rule)}",
+            f"Looks at: {looks_at(rule)}{f' Goes by {goes_by(rule)}.' if goes_by(rule) else ''}",
             f"What to do: {words(f'{rule}.cure')}",
             f"For example, {sample.name}:\n\n> {told.message}",
             self._beside(sample, finding),
@@ -115,11 +116,6 @@ def rules_of(rooms: list[str]) -> list[str]:
     placed = {rule for rules in known.values() for rule in rules}
     known["accept"] = [rule for rule in RULES if rule not in placed]
     return [rule for room in rooms for rule in known[room]]
-
-
-def looks_at(rule: str) -> str:
-    """What a rule looks at, in a sentence."""
-    return " ".join((RULES[rule].look.__doc__ or "").partition("\n\n")[0].split())
 
 
 @cache

@@ -10,7 +10,9 @@ import yaml
 from docutils import nodes
 from sphinx.util.docutils import SphinxDirective
 
-from renderer.plan.file_schema import schema
+from docs.press.rules import table
+from renderer.plan import file_schema
+from renderer.plan.examples import OF_FORM
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     from sphinx.util.typing import OptionSpec
 
 Schema = dict[str, Any]
+QUOTE = "'"
 # What a value is called that has a form of its own.
 FORMS = {
     "Length": "length",
@@ -38,6 +41,12 @@ FORMS = {
 WORDS_MOST = 20  # of a list of words that is written out whole
 
 
+# Examples that stand for any text and any name say nothing of the key.
+ANY_TEXT = [*OF_FORM["Text"], *OF_FORM["Name"]]
+
+schema = cache(file_schema.schema)  # made once for all tables
+
+
 class Keys(SphinxDirective):
     """The keys under some keys of the plan file, each mapping with a table of its own.
 
@@ -51,19 +60,28 @@ class Keys(SphinxDirective):
     def run(self) -> list[nodes.Node]:
         wanted = self.arguments[0].split()
         told = [_section(path, part) for path, part in mappings() if path.split(".")[0] in wanted]
-        if "." in wanted:
-            told.insert(0, _table(_properties(schema()), schema()))
-        return self.parse_text_to_nodes("\n\n".join(told), allow_section_headings=True)
+        # what stands before the first heading is parsed by itself, or it would be lost
+        whole = _table(_properties(schema()), schema()) if "." in wanted else ""
+        return [
+            *self.parse_text_to_nodes(whole),
+            *self.parse_text_to_nodes("\n\n".join(told), allow_section_headings=True),
+        ]
 
 
 @cache
 def mappings() -> tuple[tuple[str, Schema], ...]:
     """Each mapping of the file where it first comes up: its dotted place, and its schema."""
-    seen: set[str] = set()
-    return tuple(_under(schema(), "", seen))
+    return tuple((place, inner) for place, _, inner in _under(schema(), "", set()))
 
 
-def _under(part: Schema, path: str, seen: set[str]) -> Iterator[tuple[str, Schema]]:
+@cache
+def places() -> dict[str, str]:
+    """The dotted places of the mappings that have a name in the schema."""
+    return {name: place for place, name, _ in _under(schema(), "", set()) if name}
+
+
+def _under(part: Schema, path: str, seen: set[str]) -> Iterator[tuple[str, str, Schema]]:
+    """The place, the name in the schema and the schema of each mapping below a place."""
     for key, form in _properties(part).items():
         here = f"{path}.{key}".removeprefix(".")
         for name, inner in _held(form):
@@ -73,7 +91,7 @@ def _under(part: Schema, path: str, seen: set[str]) -> Iterator[tuple[str, Schem
             place = f"{here}.a tape" if here in seen else here
             seen |= {known, place}
             if name not in FORMS:
-                yield place, inner
+                yield place, name, inner
             yield from _under(inner, place, seen)
 
 
@@ -112,28 +130,34 @@ def anchor(path: str) -> str:
 
 def _table(properties: Schema, part: Schema) -> str:
     needed = set(part.get("required", ()))
-    rows = [_row(key, form, key in needed) for key, form in properties.items()]
-    head = ":::{list-table}\n:header-rows: 1\n:class: keys\n\n* - key\n  - takes\n  - what it is\n"
-    return head + "".join(rows) + ":::"
+    rows = [
+        (f"`{key}`", takes(form), _says(form, key in needed)) for key, form in properties.items()
+    ]
+    return table(("key", "takes", "what it is"), rows)
 
 
-def _row(key: str, form: Schema, needed: bool) -> str:
+def _says(form: Schema, needed: bool) -> str:
+    """What a key means, whether it is needed, and what is taken where it is left out."""
     says = form.get("description", "")
     says += "." if says and not says.endswith(".") else ""
     if needed:
         says += " **Needed.**"
     if "default" in form:
         says += f" If left out: {_written(form['default'])}."
-    if "examples" in form:
-        says += f" Such as {_written(form['examples'][0])}."
-    return f"* - `{key}`\n  - {takes(form)}\n  - {says.strip() or ' '}\n"
+    for example in form.get("examples", ())[:1]:
+        if example not in ANY_TEXT:
+            says += f" Such as {_written(example)}."
+    return says.strip()
 
 
 def takes(form: Schema) -> str:
     """What a value may be, in words."""
     if "$ref" in form:
         name = form["$ref"].rpartition("/")[2]
-        return FORMS.get(name) or takes(schema()["$defs"][name])
+        if name in FORMS:
+            return FORMS[name]
+        inner = schema()["$defs"][name]
+        return f"[mapping](#{anchor(places()[name])})" if _properties(inner) else takes(inner)
     if "const" in form:
         return f"`{form['const']}`"
     if "enum" in form:
@@ -166,4 +190,5 @@ def _plain(form: Schema) -> str:
 def _written(value: Any) -> str:
     """A value as a plan file has it."""
     text = yaml.safe_dump(value, default_flow_style=True, width=1000, allow_unicode=True)
-    return f"`{text.removesuffix(chr(10)).removesuffix('...').strip()}`"
+    plain = text.removesuffix("\n").removesuffix("...").strip()
+    return f"`{plain.strip(QUOTE) if isinstance(value, str) else plain}`"

@@ -18,6 +18,8 @@ import renderer
 from docs.press.shown import FILES
 from renderer.fault.asked import Asked
 from renderer.output.pdf import write_pdf
+from renderer.plan import load_day
+from renderer.plan.files import is_day_file
 from renderer.units import POINTS_PER_INCH
 
 if TYPE_CHECKING:
@@ -34,13 +36,14 @@ class Picture(SphinxDirective):
     """A directive that shows a picture; what it makes stands beside the page."""
 
     def img(self, data: bytes, ending: str, of: str, alt: str) -> str:
-        """The tag of a picture, whose bytes are written among those of the built pages."""
+        """A picture that leads to itself, its bytes written among those of the built pages."""
         folder = Path(self.env.app.outdir) / "_images"
         folder.mkdir(parents=True, exist_ok=True)
         name = f"{hashlib.sha256(data).hexdigest()[:16]}.{ending}"
         (folder / name).write_bytes(data)
-        up = "../" * self.env.docname.count("/")
-        return f'<img class="{of}" src="{up}_images/{name}" alt="{escape(alt)}" loading="lazy">'
+        here = f"{'../' * self.env.docname.count('/')}_images/{name}"
+        img = f'<img class="{of}" src="{here}" alt="{escape(alt)}" loading="lazy">'
+        return f'<a href="{here}">{img}</a>'
 
     def shown(self, html: str) -> list[nodes.Node]:
         return [nodes.raw("", html, format="html")]
@@ -100,9 +103,12 @@ def job_of(name: str) -> Job:
 
 @cache
 def printed(name: str, layout: str) -> bytes:
-    """What a layout prints of a plan on A4, as a PDF; a broken wire for the leaf of a fault."""
+    """What a layout prints of a plan on A4, as a PDF: a day's pack, the leaf to find a break by."""
     if layout == renderer.DEFAULT_FAULT:
         return write_pdf(renderer.fault_sheets(job_of(name), Asked()))
+    if is_day_file(name):
+        day, plans = load_day(plan_path(name))
+        return renderer.print_sheets(plans, day=day, paper="A4")
     return renderer.print_sheets([job_of(name)] if name else [], layout=layout, paper="A4")
 
 

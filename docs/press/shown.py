@@ -44,6 +44,8 @@ WAYS = {
     "start": Way(("start.md",)),
     "crew": Way(tuple(f"crew/{name}.md" for name in _CREW)),
     "trainer": Way(("trainer.md",)),
+    "day": Way(("file/day.md",), ("machine.yaml", "garden.plan.yaml", "lawn.plan.yaml")),
+    "layout": Way(("file/layout.md",), ("machine.yaml", "garden.plan.yaml")),
     "owner": Way(("owner.md",), ("machine.yaml", "garden-built.plan.yaml")),
 }
 _FENCE = re.compile(r"^(`{3,})([^\n]*)\n(.*?)^\1\n", re.DOTALL | re.MULTILINE)

@@ -11,10 +11,14 @@ from pathlib import Path
 
 import pytest
 
+from renderer.checks.registry import RULES
+from renderer.plan.file_schema import schema
 from tests.plans import ROOT
 
 for library in ("sphinx", "furo", "myst_parser"):
     pytest.importorskip(library, reason="the extra docs is not installed")
+
+from docs.press.keys import anchor, mappings  # noqa: E402  needs what was looked for
 
 BUILT = "PEGLINE_DOCS"  # a folder with the pages, where they have been built already
 LOADED = {"src", "srcset", "data", "poster", "action", "background"}
@@ -85,3 +89,28 @@ def test_what_a_page_loads_is_there(pages: list[Path]) -> None:
 def test_each_picture_says_in_words_what_it_shows(pages: list[Path]) -> None:
     texts = [text for page in pages for text in Addresses(page).pictures]
     assert len(texts) > 10 and all(len(text) > 10 for text in texts)
+
+
+def test_each_rule_and_each_key_has_its_place(pages: list[Path]) -> None:
+    told = "".join(page.read_text("utf-8") for page in pages)
+    ids = set(re.findall(r'id="([^"]+)"', told))
+    assert set(RULES) <= ids
+    assert {anchor(place) for place, _ in mappings()} <= ids
+    for key in schema()["properties"]:
+        assert f'<span class="pre">{key}</span>' in told, key
+
+
+def test_no_markup_is_left_over(pages: list[Path]) -> None:
+    for page in pages:
+        text = re.sub(r"<(pre|code)\b.*?</\1>", "", page.read_text("utf-8"), flags=re.DOTALL)
+        assert not re.search(r":::|```|\]\(|\{[a-z-]+\}`", text), page.name
+
+
+def test_each_finding_with_a_place_shows_wrong_and_right(pages: list[Path]) -> None:
+    told = "".join(page.read_text("utf-8") for page in pages if page.parent.name == "findings")
+    wrong, right = (re.findall(rf'alt="{half}: [^"]+"', told) for half in ("Wrong", "Right"))
+    assert len(wrong) == len(right) > 80
+    seen = re.findall(r'<figure class="pair">(.*?)</figure>', told, re.DOTALL)
+    assert len(seen) == len(wrong)
+    alike = [pair for pair in seen if len(set(re.findall(r'src="([^"]+)"', pair))) < 2]
+    assert alike == []
