@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -74,6 +75,47 @@ def test_a_wire_that_crosses_itself_is_found_where_it_does() -> None:
     assert crossings
     at = crossings[0].at
     assert at is not None and 3 < at[0] < 8 and 5 < at[1] < 9
+
+
+def with_bends(lay: Lay, steps: list[complex]) -> Lay:
+    """The lay with its wire taking some steps aside on a long straight, plus along and to the left.
+
+    Each is from the straight's middle, metres.
+    """
+    loop = lay.loops[0]
+    path = loop.path[:, 0] + 1j * loop.path[:, 1]
+    index = int(np.argmax(np.abs(np.diff(path))))
+    middle, along = (path[index] + path[index + 1]) / 2, path[index + 1] - path[index]
+    bends = [middle + step * along / abs(along) for step in steps]
+    bent = np.array([*path[: index + 1], *bends, *path[index + 1 :]])
+    at_m = loop.at_m[0] + np.append(0.0, np.cumsum(np.abs(np.diff(bent))))
+    here_m, longer_m = loop.at_m[index], at_m[-1] - loop.at_m[-1]
+    legs = tuple(
+        replace(
+            leg,
+            from_m=leg.from_m + longer_m * (leg.from_m > here_m),
+            to_m=leg.to_m + longer_m * (leg.to_m > here_m),
+        )
+        for leg in loop.legs
+    )
+    points = np.column_stack((bent.real, bent.imag))
+    bent_loop = replace(loop, path=points, at_m=at_m, legs=legs)
+    return replace(lay, loops=(bent_loop, *lay.loops[1:]))
+
+
+def test_a_leg_that_crosses_itself_is_found_at_both_its_distances() -> None:
+    plan = plan_of(JOB)
+    knot = with_bends(lay_plan(plan), [0.4, 0.4 + 0.2j, 0.2 + 0.2j, 0.2 - 0.2j, 0.6 - 0.2j])
+    hits = [hit for hit in found(plan, knot) if hit.rule == "wire-crosses-itself"]
+    assert hits
+    here, there = (float(each) for each in re.findall(r"at (\d+\.\d+) m", hits[0].message))
+    assert there - here == pytest.approx(0.8, abs=0.011)  # the way round the knot
+
+
+def test_a_fold_of_a_tenth_of_a_millimetre_is_no_crossing() -> None:
+    plan = plan_of(JOB)
+    folded = with_bends(lay_plan(plan), [0.0, -0.0001, 0.0001])
+    assert "wire-crosses-itself" not in tripped(plan, folded)
 
 
 def test_a_stretch_walked_twice_is_found() -> None:
