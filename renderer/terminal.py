@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import errno
+import os
+import signal
 import sys
-from typing import Self
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+
+from renderer.progress import Work, followed
 
 EXIT_FINE = 0
 EXIT_STOPPED = 1
@@ -12,6 +18,11 @@ EXIT_INVALID = 2
 EXIT_SIGNAL = 128  # and the number of the signal, as shells report it
 EXIT_INTERRUPTED = 130  # 128 + SIGINT
 EXIT_BROKEN_PIPE = 141  # 128 + SIGPIPE
+CLEAR = "\r\033[K"  # the line of a terminal that the cursor is in
+PATIENCE_S = 3.0  # before a command tells what it is doing
+EVERY_S = 0.5  # between two looks at that
+COLUMNS = 80  # of a terminal that does not say
+PLAIN_EVERY_S = 10.0  # between two lines where they stay
 
 
 def complain(message: str) -> None:
@@ -20,7 +31,8 @@ def complain(message: str) -> None:
         return
     line = " ".join(f"pegline: {message}".split())
     encoding = sys.stderr.encoding or "ascii"
-    print(line.encode(encoding, "backslashreplace").decode(encoding), file=sys.stderr)
+    start = CLEAR if sys.stderr.isatty() else ""
+    print(start + line.encode(encoding, "backslashreplace").decode(encoding), file=sys.stderr)
 
 
 def answer(question: str) -> str | None:
@@ -50,7 +62,7 @@ def report_written(path: str, pages: int = 0) -> None:
 
     ``pages`` is how many pages it has; 0 leaves them out.
     """
-    if sys.stderr is not None and sys.stderr.isatty():
+    if _is_terminal():
         count = f", {pages} page{'' if pages == 1 else 's'}" if pages else ""
         complain(f"wrote {path}{count}")
 
@@ -69,30 +81,90 @@ def write_out(text: str) -> None:
         raise OSError(error.errno, error.strerror, "standard output") from error
 
 
-class Bar:
-    """A progress bar on standard error, if that is a terminal; otherwise silent.
+class Line:
+    """What a command that takes long is doing, on one line of standard error, for how long.
 
-    Used as a context, at whose end the line is cleared.
+    Nothing is shown in the first seconds. On a terminal one line is written over and over and
+    cleared at the end; elsewhere ``plain`` asks for a line now and then, and nothing else.
     """
 
-    WIDTH = 32
+    def __init__(self, work: Work, name: str, plain: bool, clock: Callable[[], float]) -> None:
+        self._work, self._name, self._plain, self._clock = work, name, plain, clock
+        self._begun = clock()
+        self._shown = ""
+        self._again = PATIENCE_S
 
-    def __init__(self, what: str) -> None:
-        self._what = what
-        self._shown = False
+    def look(self) -> str:
+        """What is to be written now; nothing while the command is young or between two stages."""
+        passed = self._clock() - self._begun
+        if passed < self._again or not self._work.stages:
+            return ""
+        self._again = passed + (PLAIN_EVERY_S if self._plain else 0.0)
+        text = f"pegline: {self._name}: {', '.join(self._work.stages)}, {passed:.0f} s"
+        if self._plain:
+            return f"{text}\n"
+        self._shown = text[: _columns() - 1]
+        return f"\r{self._shown}\033[K"
 
-    def __enter__(self) -> Self:
-        return self
+    def cleared(self) -> str:
+        """What clears the line where one is shown."""
+        return CLEAR if self._shown else ""
 
-    def step(self, done: int, count: int) -> None:
-        """Shows that ``done`` of ``count`` steps are done."""
-        if sys.stderr is None or not sys.stderr.isatty():
-            return
-        full = self.WIDTH * done // max(count, 1)
-        bar = "#" * full + "." * (self.WIDTH - full)
-        print(f"\r{self._what} [{bar}] {done}/{count}", end="", file=sys.stderr, flush=True)
-        self._shown = True
 
-    def __exit__(self, *_: object) -> None:
-        if self._shown:
-            print("\r\033[K", end="", file=sys.stderr, flush=True)
+@contextmanager
+def told_while(name: str) -> Iterator[None]:
+    """Tells on standard error what a command of a name is doing, once it has run for a while.
+
+    On a terminal only, or anywhere with PEGLINE_PROGRESS=1. A timer's signal writes, not a thread,
+    since processes that share the work are forked; without such a timer nothing is told.
+    """
+    plain = not _is_terminal()
+    if sys.stderr is None or (plain and not os.environ.get("PEGLINE_PROGRESS")):
+        yield
+        return
+    with followed() as work:
+        line = Line(work, name, plain, time.monotonic)
+        try:
+            with _timed(lambda: _write(line.look())):
+                yield
+        finally:
+            _write(line.cleared())
+
+
+def _is_terminal() -> bool:
+    return sys.stderr is not None and sys.stderr.isatty()
+
+
+def _columns() -> int:
+    try:
+        return os.get_terminal_size(sys.stderr.fileno()).columns or COLUMNS
+    except OSError:
+        return COLUMNS
+
+
+@contextmanager
+def _timed(look: Callable[[], None]) -> Iterator[None]:
+    """Calls ``look`` now and then, in the main thread of a system with such timers; else never."""
+
+    def alarm(*_: object) -> None:
+        look()
+
+    try:
+        before = signal.signal(signal.SIGALRM, alarm)
+    except (AttributeError, ValueError):
+        yield
+        return
+    signal.setitimer(signal.ITIMER_REAL, PATIENCE_S, EVERY_S)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0.0)
+        signal.signal(signal.SIGALRM, before)
+
+
+def _write(text: str) -> None:
+    """Straight to the file: what is interrupted may be writing to the stream itself."""
+    if text:
+        encoding = sys.stderr.encoding or "ascii"
+        with suppress(OSError):
+            os.write(sys.stderr.fileno(), text.encode(encoding, "backslashreplace"))

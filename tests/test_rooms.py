@@ -25,16 +25,19 @@ MAY_IMPORT: dict[str, set[str]] = {
     "frozen": set(),
     "primitives": {"units", "geometry"},
     "geometry": set(),
-    "survey": FIGURES,
-    "plan": {"survey", "inputs"} | FIGURES,
+    "survey": {"progress"} | FIGURES,
+    "plan": {"survey", "inputs", "progress"} | FIGURES,
     "formats": {"plan", "geometry", "ground", "job"} | FIGURES,
     "language": {"resources"} | FIGURES,
     "ground": {"plan", "geometry"} | FIGURES,
     "records": {"plan", "ground", "geometry"} | FIGURES,
-    "checks": {"plan", "ground", "geometry"} | FIGURES,
+    "checks": {"plan", "ground", "geometry", "progress"} | FIGURES,
     "findings_text": {"plan", "checks", "language"},
     "text": {"units", "resources"},
-    "job": {"plan", "ground", "records", "checks", "findings_text", "language"} | FIGURES,
+    "job": {
+        *("plan", "ground", "records", "checks", "findings_text", "language", "progress"),
+    }
+    | FIGURES,
     "teaching": {"plan", "ground", "checks", "job", "language", "geometry", "progress"} | FIGURES,
     "compare": {"plan", "ground", "records", "job", "findings_text", "language", "geometry"}
     | FIGURES,
@@ -56,7 +59,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     | DRAWN
     | FIGURES,
     "archive": {"plan"} | DRAWN,
-    "output": {"text"} | DRAWN,
+    "output": {"text", "progress"} | DRAWN,
     "inks": {"primitives", "options"},
     "preview": {
         *("plan", "ground", "checks", "job", "drawing", "sheets", "batch", "output"),

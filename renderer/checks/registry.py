@@ -35,6 +35,7 @@ from renderer.checks import (
 from renderer.checks.figure import figure_name
 from renderer.checks.finding import LEVELS, Finding
 from renderer.checks.rule import Rule
+from renderer.progress import doing
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -98,7 +99,12 @@ def findings(case: Case, only: Iterable[str] | None = None) -> list[Finding]:
     """What all rules find, or those of the ids in ``only``; in no order."""
     rules = RULES.values() if only is None else [RULES[each] for each in sorted(only)]
     lies = case.past is not None
-    return [_finding(rule, hit, lies) for rule in rules for hit in rule.look(case)]
+    found: list[Finding] = []
+    with doing("rule") as at:
+        for number, rule in enumerate(rules, 1):
+            at(number, len(rules))
+            found.extend(_finding(rule, hit, lies) for hit in rule.look(case))
+    return found
 
 
 def _finding(rule: Rule, hit: Hit, lies: bool) -> Finding:

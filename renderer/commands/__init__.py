@@ -5,6 +5,8 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+from renderer.terminal import told_while
+
 if TYPE_CHECKING:
     import argparse
 
@@ -23,5 +25,6 @@ ELSEWHERE = {
 def run(name: str, arguments: argparse.Namespace) -> int:
     """Does what the command of a name is for; only its own module is imported."""
     module = import_module(f"{__name__}.{ELSEWHERE.get(name, name)}")
-    code: int = getattr(module, f"run_{name}")(arguments)
+    with told_while(name):
+        code: int = getattr(module, f"run_{name}")(arguments)
     return code

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from contextlib import nullcontext
 from dataclasses import replace
 from itertools import compress
 from typing import TYPE_CHECKING
@@ -10,7 +11,8 @@ from typing import TYPE_CHECKING
 import renderer
 from renderer.commands.common import options_of, sentences
 from renderer.explain import Usage, explanations
-from renderer.terminal import Bar, complain
+from renderer.progress import doing
+from renderer.terminal import complain
 
 if TYPE_CHECKING:
     import argparse
@@ -74,13 +76,13 @@ def _not_drawn(
 def _composed(
     arguments: argparse.Namespace, day: DayPlan | None, plans: Sequence[Plan]
 ) -> Document:
-    with Bar("printing") as bar:
+    with doing("step") if len(plans) > 1 else nullcontext() as step:
         return renderer.compose_sheets(
             plans,
             print_options(arguments),
             day=day,
             processes=arguments.processes or _processes_for(len(plans)),
-            progress=bar.step if len(plans) > 1 else None,
+            progress=step,
         )
 
 

@@ -10,7 +10,8 @@ import renderer
 from renderer.commands.common import ending_of, write_file
 from renderer.commands.jobs import print_options, sheets_of
 from renderer.explain import Usage
-from renderer.terminal import EXIT_FINE, EXIT_STOPPED, Bar, complain, report_written
+from renderer.progress import doing
+from renderer.terminal import EXIT_FINE, EXIT_STOPPED, complain, report_written
 
 if TYPE_CHECKING:
     import argparse
@@ -106,13 +107,13 @@ def run_class(arguments: argparse.Namespace) -> int:
     options = print_options(arguments)
     if arguments.lesson_set:
         options = replace(options, layout=LESSON_SET)
-    with Bar("exercises") as bar:
+    with doing("exercise") as step:
         for_trainees, for_trainer = renderer.print_class(
             plan,
             count,
             options,
             seed=1 if arguments.seed is None else arguments.seed,
-            progress=bar.step if count > 1 else None,
+            progress=step if count > 1 else None,
         )
     for path, data in ((arguments.output, for_trainees), (key, for_trainer)):
         write_file(path, data)

@@ -19,6 +19,7 @@ from renderer.geometry.lines import chain
 from renderer.geometry.rects import Rect, bounds
 from renderer.ground.setting_out import SettingOut
 from renderer.primitives import Drawing, Text
+from renderer.progress import doing
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
@@ -197,7 +198,8 @@ def labelled(scene: Scene, whole: Part, shown: Part) -> PlanDrawing:
 def placed(scene: Scene, whole: Part) -> Placement:
     """Places for the labels of all that the scene shows."""
     labels = at_home(whole.labels, whole.areas, whole.grounds, whole.wires)
-    return place(labels, whole.obstacles, scene.view.frame.grown(-EDGE_MM), scene.words["key"])
+    with doing(f"drawing 1:{scene.view.scale:g}"):
+        return place(labels, whole.obstacles, scene.view.frame.grown(-EDGE_MM), scene.words["key"])
 
 
 def lettered(scene: Scene, placement: Placement, shown: Part) -> PlanDrawing:

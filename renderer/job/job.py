@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Self
 
 from renderer.ground.setting_out import SettingOut
 from renderer.job.practice import Figures
+from renderer.progress import doing
 
 if TYPE_CHECKING:
     from renderer.checks import Caution
@@ -78,7 +79,8 @@ class Job:
             return self._built.lay
         from renderer.ground import lay_plan
 
-        return lay_plan(self.plan)
+        with doing(f"laying {self.plan.job.number}"):
+            return lay_plan(self.plan)
 
     @cached_property
     def _built(self) -> Built:
@@ -146,7 +148,9 @@ class Job:
 
         near = self.near
         if near is self:
-            return check_plan(self.plan, self.lay, self.setting, past=self.past)
+            lay = self.lay
+            with doing(f"checking {self.plan.job.number}"):
+                return check_plan(self.plan, lay, self.setting, past=self.past)
         return moved_findings(near.findings, _away(near.plan, self.plan))
 
     def findings_in(self, language: str) -> tuple[FindingText, ...]:

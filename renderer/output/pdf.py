@@ -49,6 +49,7 @@ from renderer.primitives import (
     Ruler,
     Text,
 )
+from renderer.progress import doing
 from renderer.text import FACE_FILES, face_path
 from renderer.units import POINTS_PER_MM
 
@@ -167,13 +168,16 @@ class _Writer:
 
     def write(self) -> None:
         """Each page is asked for once and let go, since a long document makes them as it goes."""
-        for number, (page, coming) in enumerate(_with_areas(self._document.pages), start=1):
-            shared = [area for area in large_areas(page) if area in coming]
-            shapes: list[Area | Look] = [*frequent_circles(page), *shared]
-            for shape in shapes:
-                self._share(shape)
-            self._page(page, number)
-            self._drop_areas(coming)
+        pages = self._document.pages
+        with doing("writing page") as at:
+            for number, (page, coming) in enumerate(_with_areas(pages), start=1):
+                at(number, len(pages))
+                shared = [area for area in large_areas(page) if area in coming]
+                shapes: list[Area | Look] = [*frequent_circles(page), *shared]
+                for shape in shapes:
+                    self._share(shape)
+                self._page(page, number)
+                self._drop_areas(coming)
         self._require_targets()
         self._attach()
         if self._destinations:

@@ -12,6 +12,7 @@ from renderer.plan.complaints import complaints
 from renderer.plan.errors import Problem, Problems, nearest
 from renderer.plan.rules import raise_all, survey_problems
 from renderer.plan.survey import Leg, Survey, SurveyedPoint, Taped, TieRow
+from renderer.progress import doing
 from renderer.survey.network import Kind, Network, Reading, Sight, SurveyError, Where
 
 if TYPE_CHECKING:
@@ -69,7 +70,8 @@ def _solution(survey: Survey, advise: bool) -> Solution:
         problem = f"holds {len(network.readings):,} readings, more than {READINGS_MAX:,}"
         raise Problems.of(problem, "leave out repeated ones, or split the garden into plans", ())
     try:
-        return solve(network, advise=advise)
+        with doing("adjusting the survey"):
+            return solve(network, advise=advise)
     except SurveyError as error:
         told = (Problem(each.where, each.problem, each.cure) for each in error.troubles)
         raise Problems(_with_hint(item, survey) for item in told) from None

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from renderer.frozen import dataclass
 from renderer.language import Words, load_words
 from renderer.primitives import Mark, Page, Primitive, shifted
+from renderer.progress import doing
 from renderer.sheets.blocks import BLOCKS
 from renderer.sheets.code import job_code
 from renderer.sheets.draft_notice import notice_mm, noticed
@@ -132,7 +133,12 @@ def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:
 
 def placed_pages(sheet: Sheet, blocks: Sequence[BlockUse], frame: Frame) -> tuple[PlacedPage, ...]:
     """The blocks built and flowed over pages."""
-    return flowed(sheet, tuple(piece for use in blocks for piece in _flowing(sheet, use)), frame)
+    pieces: list[Flowing] = []
+    with doing("block") as at:
+        for number, use in enumerate(blocks, 1):
+            at(number, len(blocks))
+            pieces.extend(_flowing(sheet, use))
+    return flowed(sheet, tuple(pieces), frame)
 
 
 def flowed(sheet: Sheet, pieces: tuple[Flowing, ...], frame: Frame) -> tuple[PlacedPage, ...]:

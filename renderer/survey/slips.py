@@ -16,6 +16,7 @@ from statistics import NormalDist
 
 import numpy as np
 
+from renderer.progress import doing
 from renderer.survey.adjust import CRITICAL_W, Adjusted, NotDetermined, adjust
 from renderer.survey.misreadings import Slip, misreadings
 from renderer.survey.network import Network, Reading
@@ -66,12 +67,14 @@ def find_slips(network: Network, start: Adjusted) -> tuple[Suspect, ...]:
     """The suspects of a network, worst first; ``start`` is its adjustment."""
     suspects: list[Suspect] = []
     now: Adjusted | None = start
-    while now is not None and len(suspects) < _MOST:
-        suspect = _suspect(now)
-        if suspect is None:
-            break
-        suspects.append(suspect)
-        now = _without(network, _likeliest(suspects), now)
+    with doing("slip") as at:
+        while now is not None and len(suspects) < _MOST:
+            at(len(suspects) + 1, 0)
+            suspect = _suspect(now)
+            if suspect is None:
+                break
+            suspects.append(suspect)
+            now = _without(network, _likeliest(suspects), now)
     suspects = _settled(network, start, suspects)
     if len(suspects) > 1 and any(each.one_of[0].slip is None for each in suspects):
         suspects = _in_pairs(network, start, suspects)
