@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from renderer.plan.model import Plan
 
 PAD_MM = (9.0, 9.0)
+SPARED_MM = 2.0  # of the pad above and below: a scale needs it, the labels do not
 APART_MM = 3.0
 LARGEST = 20.0
 SHOW = LAYERS - {"dimensions", "findings", "lawn-names"}
@@ -78,7 +79,7 @@ def window(work: Work, points: Chain, fit: Fit, pad: tuple[float, float] = PAD_M
     """The scene of a plate round the ground points, no larger than they need."""
     view = centred(points, fit, Rect(0.0, 0.0, work.width_mm, work.height_mm))
     span = bounds([view.chain(points)])
-    height = min(work.height_mm, span.height + 2 * pad[1])
+    height = min(work.height_mm, span.height + 2 * (pad[1] - SPARED_MM))
     shift = (work.height_mm - height) / 2
     frame = Rect(0.0, 0.0, work.width_mm, round(height, 3))
     paper = (view.paper[0], view.paper[1] - shift)

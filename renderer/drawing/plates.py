@@ -15,6 +15,7 @@ import numpy as np
 
 from renderer.drawing.apart import apart
 from renderer.drawing.closeup import APART_MM, Plate, Work, around, closeup, fit_window, window
+from renderer.drawing.cropped import cropped
 from renderer.drawing.cuts import cut_part
 from renderer.drawing.dockplate import dock_part, dock_stretch, has_dock
 from renderer.drawing.measures import length_text, tape_text
@@ -70,7 +71,7 @@ def plates(
     )  # fmt: skip
     found = (plate for kind in PLATES.values() for plate in kind(work))
     return tuple(
-        plate._replace(drawing=in_little_room(plate.drawing, number))
+        plate._replace(drawing=in_little_room(cropped(plate.drawing), number))
         for number, plate in enumerate(found)
     )
 

@@ -58,6 +58,14 @@ class Ticks:
 
 
 @dataclass(frozen=True, slots=True)
+class Box:
+    """A box to tick that fills its cell, for lists whose rows stand close together."""
+
+    name: str
+    tooltip: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Write:
     """A space to write in by hand, with the unit at its end."""
 
@@ -90,7 +98,7 @@ class Runs:
     english: str = ""
 
 
-Cell = str | Styled | Doubled | Keyed | Runs | Ticks | Write
+Cell = str | Styled | Doubled | Keyed | Runs | Ticks | Box | Write
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +156,7 @@ def _signs(cell: Cell) -> int:
 
 def _cut(cell: Cell, column: Column, width_mm: float) -> Sequence[Cell]:
     """A cell's text in parts of as many lines as a piece should have."""
-    if isinstance(cell, Ticks | Write | Doubled | Keyed):
+    if isinstance(cell, Ticks | Box | Write | Doubled | Keyed):
         return (cell,)
     if isinstance(cell, Runs):
         return _cut_runs(cell, width_mm)
@@ -181,6 +189,8 @@ def cell_height(cell: Cell, column: Column, width_mm: float, pad_mm: float) -> f
     """The height in mm that a cell needs in a column of ``width_mm``."""
     if isinstance(cell, Ticks):
         return TICK_MM + 2 * TICK_PAD_MM
+    if isinstance(cell, Box):
+        return TICK_MM
     if isinstance(cell, Write):
         return WRITE_ROW_MM
     inner = width_mm - 2 * PAD_MM
@@ -211,6 +221,8 @@ def cell_items(
     """What a cell draws between ``left`` and ``right`` in a row of ``height``, all in mm."""
     if isinstance(cell, Ticks):
         return _ticks(cell, left, right, height)
+    if isinstance(cell, Box):
+        return (Field((left, 0.0), right - left, height, "tick", cell.name, cell.tooltip),)
     if isinstance(cell, Write):
         return _write(cell, left, right, height)
     inner = right - left - 2 * PAD_MM

@@ -11,7 +11,18 @@ from renderer.sheets.cells import PAD_MM
 from renderer.sheets.kit import BOOKMARK_LEVEL, rule
 from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Group, Row, Styled, Ticks, Write, table, ticks_mm
+from renderer.sheets.table import (
+    Box,
+    Cell,
+    Column,
+    Group,
+    Row,
+    Styled,
+    Ticks,
+    Write,
+    table,
+    ticks_mm,
+)
 from renderer.sheets.type import HEAVY, LIGHT, SMALL_STRONG, SUBHEADING, Style
 from renderer.sheets.use import BlockUse
 
@@ -28,6 +39,7 @@ HEAD_GAP_MM = 2.0
 ROW_PAD_MM = 0.35
 LONGEST_MM = 16.0  # a longer text goes on in a second line where its column has its own width
 LEAST_TO_WRITE_MM = 16.0
+BOX_MM = 9.0  # the least width of a box that fills its cell
 LEAST_MM = 18.0  # of the columns that take what the others leave
 ROUNDING_MM = 0.01
 WRITE_MM = 9.0
@@ -95,6 +107,8 @@ def _own_mm(column: Column, cells: Iterable[Cell]) -> float:
         text, style = (cell.text, cell.style) if isinstance(cell, Styled) else (cell, column.style)
         if isinstance(text, Ticks):
             widths.append(ticks_mm(len(text.names)) - 2 * PAD_MM)
+        if isinstance(text, Box):
+            widths.append(BOX_MM - 2 * PAD_MM)
         if isinstance(text, Write):
             widths.append(LEAST_TO_WRITE_MM)
         if isinstance(text, str):

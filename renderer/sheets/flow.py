@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from renderer.frozen import dataclass
 from renderer.sheets.errors import SheetError
@@ -34,8 +35,8 @@ def flow(pieces: Sequence[Flowing], height_mm: float) -> tuple[PlacedPage, ...]:
     where the rest of the page is too low for it; a run of spare pieces is left out
     instead, and also where what comes after it fits the page without it. A piece with a ``head``
     that begins a page has that head above it. Columns stand beside each other, as even as they
-    can be, and go on over pages. What may move fills the rest of a page where the next run does
-    not fit.
+    can be, and go on over pages. What may move fills the rest of a page or a column where the next
+    run does not fit.
     Raises SheetError, naming the block, where a run is higher than a page.
     """
     waiting = deque(_units(pieces))
@@ -206,14 +207,34 @@ def even(runs: Sequence[Run], count: int, room_mm: float) -> list[_Page] | None:
 
 
 def _filled(runs: deque[Run], count: int, height_mm: float) -> list[_Page]:
-    """Columns filled one after the other; takes what is placed out of ``runs``."""
+    """Columns filled one after the other; takes what is placed out of ``runs``.
+
+    Where the next run does not fit, a block from further on that may move fills the rest.
+    """
     columns = []
     for _ in range(count):
         column = _Page(height_mm)
-        while runs and column.take(runs[0]) is None:
-            runs.popleft()
+        while runs:
+            if column.take(runs[0]) is None:
+                runs.popleft()
+            elif not _fill_column(column, runs):
+                break
         columns.append(column)
     return columns
+
+
+def _fill_column(column: _Page, runs: deque[Run]) -> bool:
+    """Takes the first block that may move and fits out of ``runs``, and says whether one did."""
+    blocks = [tuple(some) for _, some in groupby(runs, key=lambda run: run[0].block)]
+    for number, block in enumerate(blocks):
+        if block[0][0].new_page:
+            return False
+        if number and block[0][0].fills and column.takes_all(block):
+            kept = [*blocks[:number], *blocks[number + 1 :]]
+            runs.clear()
+            runs.extend(run for each in kept for run in each)
+            return True
+    return False
 
 
 def _runs(pieces: Sequence[Piece]) -> Iterator[Run]:

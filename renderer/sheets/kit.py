@@ -10,7 +10,7 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.type import BODY, HEADING, HEAVY, LABEL, RULE, SUBHEADING, TICK_MM, Style
 
 HEADING_GAP_MM = 5.0
-SMALL_GAP_MM = 4.0
+SMALL_GAP_MM = 3.0
 SUBHEADING_GAP_MM = 4.5
 WIDOW_LINES = 2  # least lines of a paragraph on either side of a page break
 BOOKMARK_LEVEL = 1
@@ -46,12 +46,21 @@ def heading(text: str, width_mm: float, anchor: str, aside: str = "") -> Piece:
 
 
 def small_heading(text: str, width_mm: float, anchor: str, aside: str = "") -> Piece:
-    """The heading of a block in a column: smaller, with a remark under its line if it has one."""
+    """A smaller heading: that of a block in a column, or on papers that have to stay short.
+
+    A remark stands at its right, or under its line where that has no room for it.
+    """
     lines = SUBHEADING.lines(text, 0.0, 0.0, width_mm)
     bottom = len(lines) * SUBHEADING.pitch_mm + 0.4
     items: tuple[Primitive, ...] = (*lines, rule(0.0, width_mm, bottom, HEAVY))
-    told = LABEL.lines(aside, 0.0, bottom + 0.6, width_mm) if aside else ()
-    height = bottom + 0.8 + len(told) * LABEL.pitch_mm
+    told: Sequence[Primitive] = ()
+    height = bottom + 0.8
+    if len(lines) == 1 and SUBHEADING.width_mm(text) + 4.0 + LABEL.width_mm(aside) <= width_mm:
+        top = SUBHEADING.pitch_mm - LABEL.pitch_mm - 0.4
+        told = (LABEL.line(aside, width_mm, top, "end"),) if aside else ()
+    else:
+        told = LABEL.lines(aside, 0.0, bottom + 0.6, width_mm)
+        height += len(told) * LABEL.pitch_mm
     mark = Mark(anchor, 0.0, text, BOOKMARK_LEVEL)
     return Piece(height, (*items, *told), SMALL_GAP_MM, keep=True, marks=(mark,))
 

@@ -121,9 +121,12 @@ class Sheet:
         return self.once("whole", lambda: replace(self, width_mm=self.page_mm, page_mm=0.0))
 
     def heading(self, use: BlockUse, aside: str = "") -> Piece:
-        """The block's heading, by layout or catalogue, and a remark; a smaller one in a column."""
+        """The block's heading, by layout or catalogue, and a remark.
+
+        A smaller one in a column, and in a document that begins with the leaf to lay from.
+        """
         title = use.title or self.words(f"heading.{use.block}")
-        shape = small_heading if self.page_mm else heading
+        shape = small_heading if self.page_mm or self.has("carry") else heading
         return shape(title, self.width_mm, self.anchor(use.block), aside)
 
     def anchor(self, name: str) -> str:

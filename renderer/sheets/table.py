@@ -11,6 +11,7 @@ from renderer.sheets.cells import (
     KEY,
     PAD_MM,
     ROW_PAD_MM,
+    Box,
     Cell,
     Column,
     Doubled,
@@ -32,8 +33,10 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.type import HEAVY, RULE, SMALL_STRONG, SUBHEADING, Style
 
 HEAD_PAD_MM = 0.2
+HIGH_ROW_MM = 12.0  # as high as two rows of one line with what is between them
 
 __all__ = [
+    "Box",
     "Cell",
     "Column",
     "Doubled",
@@ -56,31 +59,34 @@ def table(
     width_mm: float,
     *,
     pad_mm: float = ROW_PAD_MM,
+    heads_again: bool = True,
 ) -> tuple[Piece, ...]:
     """The table as pieces: its heads, then a piece a row with ``pad_mm`` above and below its text.
 
-    The heads and a group line stay with the two rows after them, the last two
-    rows of a group stay together, a total stays with what it sums, and each row
-    carries the heads that are repeated above it at the top of a page. A row whose text is very long
-    goes on over several pieces.
+    The heads and a group line stay with the two rows after them, or one that is high, the last two
+    rows of a group stay together, a total stays with what it sums, and each
+    row carries the heads that are repeated above it at the top of a page, without ``heads_again``
+    only the line of its group. A row whose text is very long goes on over several pieces.
     """
     if not rows:
         return ()
     edges = _edges(columns, width_mm)
     head = _head(columns, edges)
     pieces = [head]
-    under = head
+    under: Piece | None = head if heads_again else None
     for number, row in enumerate(rows):
         if isinstance(row, Group):
-            pieces.append(replace(_group(row.text, width_mm), keep=True, head=head))
-            under = _stacked(head, _group(row.again or row.text, width_mm))
+            above = head if heads_again else None
+            pieces.append(replace(_group(row.text, width_mm), keep=True, head=above))
+            again = _group(row.again or row.text, width_mm)
+            under = _stacked(head, again) if heads_again else again
             continue
         *upper, last = (
             replace(_row(part, columns, edges, pad_mm), head=under)
             for part in parts_of(row, columns, edges, pad_mm)
         )
         pieces += upper
-        pieces.append(replace(last, keep=row.held or _holds(rows, number)))
+        pieces.append(replace(last, keep=row.held or _holds(rows, number, last.height_mm)))
     return tuple(pieces)
 
 
@@ -129,12 +135,15 @@ def _head_mm(column: Column, left: float, right: float) -> float:
     return right - left - 2 * (HEAD_PAD_MM if column.anchor == "middle" else PAD_MM)
 
 
-def _holds(rows: Sequence[Row | Group], number: int) -> bool:
-    """Whether a row stays with the next: the first two and the last two of a group, and a total."""
+def _holds(rows: Sequence[Row | Group], number: int, height_mm: float) -> bool:
+    """Whether a row stays with the next: the first two and the last two of a group, and a total.
+
+    A high row may begin a group by itself.
+    """
     after = _row_at(rows, number + 1)
     if after is None:
         return False
-    is_first = _row_at(rows, number - 1) is None
+    is_first = _row_at(rows, number - 1) is None and height_mm < HIGH_ROW_MM
     is_before_last = _row_at(rows, number + 2) is None
     return is_first or is_before_last or after.strong
 

@@ -224,6 +224,40 @@ def test_what_may_move_fills_the_rest_of_a_page_block_by_block() -> None:
     assert names(flow(taller, PAGE_MM)) == [["a"], ["b", "c"], ["f1", "f2"]]
 
 
+def test_what_may_move_fills_the_rest_of_a_column_block_by_block() -> None:
+    more = (named("f1", 20, block="f", fills=True), named("f2", 20, block="f", fills=True))
+    some = (named("a", 60, block="a"), named("b", 80, block="b"), named("c", 90, block="c"))
+    places = (0.0, 50.0)
+    assert names(flow([Columns((*some, *more), places)], PAGE_MM)) == [
+        ["a", "f1", "f2", "b"],
+        ["c"],
+    ]
+    taller = (named("a", 61, block="a"), *some[1:])  # both or none
+    assert names(flow([Columns((*taller, *more), places)], PAGE_MM)) == [
+        ["a", "b"],
+        ["c", "f1", "f2"],
+    ]
+    new = replace(some[1], new_page=True)
+    held = flow([Columns((some[0], new, *more), places)], PAGE_MM)
+    assert names(held) == [["a", "b", "f1"], ["f2"]]  # none before b
+
+
+def test_a_high_row_may_begin_a_group_by_itself_and_none_ends_one_so() -> None:
+    high = [Row((str(number), "x"), 15.0) for number in range(4)]
+    one, two, three, four = table(COLUMNS, high, 40.0)[1:]
+    assert not one.keep and not two.keep and three.keep and not four.keep
+
+
+def test_a_table_without_heads_again_repeats_the_line_of_its_group_only() -> None:
+    told = [Group("Before", "Before, continued"), *rows(30)]
+    first, *others = flow(table(COLUMNS, told, 40.0, heads_again=False), PAGE_MM)
+    head = COLUMNS[0].title
+    assert head in page_texts(first)
+    assert others
+    for page in others:
+        assert "Before, continued" in page_texts(page) and head not in page_texts(page)
+
+
 def test_nothing_moves_past_what_begins_a_page() -> None:
     some = [named("a", 60), named("b", 80), named("c", 5, new_page=True)]
     moving = named("f", 5, block="f", fills=True)

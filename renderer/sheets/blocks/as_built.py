@@ -12,6 +12,8 @@ from renderer.sheets.blocks import sign_off
 from renderer.sheets.blocks.built_scale import (
     BESIDE_MM,
     HALF_MM,
+    LOW_MM,
+    LOW_SCALE,
     SIGNED_SCALE,
     SMALL_SCALE,
     box_in,
@@ -57,11 +59,12 @@ def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
         return _with_sign_off(sheet, use)
     head = (
         _head(sheet, use),
-        *paragraph(sheet.words("built.intro"), sheet.width_mm, SMALL, keep=True),
+        *paragraph(sheet.words("built.intro"), sheet.width_mm, FINE, keep=True),
     )
     whole = sheet.height_mm - height_of(head) - 6.0
     if not use.rows and sheet.page_mm:
-        drawn = _drawn(sheet, (sheet.width_mm, min(HALF_MM, whole)))
+        low, high = (sheet.width_mm, LOW_MM), (sheet.width_mm, min(HALF_MM, whole))
+        drawn = _drawn(sheet, low if scale_in(sheet, low) <= LOW_SCALE else high)
         return held_together((*head, _drawing(sheet, drawn)))
     half = (sheet.width_mm - GAP_MM) / 2
     small = (half, min(HALF_MM, whole))

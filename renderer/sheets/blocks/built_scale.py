@@ -7,7 +7,9 @@ from renderer.sheets.sheet import Sheet
 from renderer.sheets.type import SMALL
 
 BESIDE_MM = 6.0  # between the drawing and the sign-off
-HALF_MM = 110.0  # the most that a drawing beside its rows is high
+HALF_MM = 140.0  # the most that a drawing beside its rows is high
+LOW_MM = 80.0  # no higher than the sign-off beside it,
+LOW_SCALE = 300.0  # where that leaves this N of 1:N or a smaller one
 SMALL_SCALE = 250.0  # the N of 1:N that is enough to draw changes on,
 SIGNED_SCALE = 400.0  # and with the sign-off on the same page
 

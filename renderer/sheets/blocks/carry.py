@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import chain
 from typing import TYPE_CHECKING, Annotated
 
 from renderer.frozen import dataclass
@@ -89,13 +90,15 @@ class Front:
 
 def _pieces(sheet: Sheet, use: CarryUse) -> tuple[Piece, ...]:
     title = use.title or sheet.words("heading.carry")
-    figures, rest = _figures(sheet), _rest(sheet)
+    figures, under = _figures(sheet), _under(sheet)
+    rest = tuple(chain.from_iterable(under))
     for front in _fronts(sheet, use):
         found = _with_figures(one_page(sheet, title, front.page), figures)
         if not found or height_of(found) > sheet.height_mm:
             continue
         if not front.whole:
-            return *held_together(found), *rest
+            front_too, back = _parted(under, sheet.height_mm - height_of(found))
+            return *held_together((*found, *front_too)), *back
         if height_of((*found, *rest)) <= sheet.height_mm:
             return held_together((*found, *rest))
     room = page_room(sheet, title)
@@ -104,12 +107,30 @@ def _pieces(sheet: Sheet, use: CarryUse) -> tuple[Piece, ...]:
     return sheet.heading(use), figures, *rest, *explained, *on_new_page(sheets)
 
 
-def _rest(sheet: Sheet) -> tuple[Piece, ...]:
-    """What stands under the plan, or begins the back."""
+def _under(sheet: Sheet) -> tuple[tuple[Piece, ...], ...]:
+    """What stands under the plan, or begins the back: line map, hazards, hold points."""
     return sheet.once(
         "carry-under",
-        lambda: (*_line_maps(sheet), *_hazards(sheet), *held_together(tuple(_holds(sheet)))),
+        lambda: (
+            tuple(_line_maps(sheet)),
+            tuple(_hazards(sheet)),
+            held_together(tuple(_holds(sheet))),
+        ),
     )
+
+
+def _parted(
+    parts: Sequence[tuple[Piece, ...]], room_mm: float
+) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
+    """What finds room under the plan, the hold points before all else, and what is left."""
+    front: list[tuple[Piece, ...]] = []
+    for part in reversed(parts):
+        needed = sum(piece.gap_mm + piece.height_mm for piece in part)
+        if part and needed <= room_mm:
+            room_mm -= needed
+            front.insert(0, part)
+    back = [part for part in parts if part not in front]
+    return tuple(chain.from_iterable(front)), tuple(chain.from_iterable(back))
 
 
 def _shown(sheet: Sheet) -> frozenset[str]:
@@ -149,7 +170,7 @@ def _sized(
     sheet: Sheet, use: CarryUse, show: frozenset[str], least: float | None
 ) -> Sequence[Front]:
     """The plan over the rest of the leaf where that costs no scale; then the plan by itself."""
-    figures, rest = _figures(sheet), _rest(sheet)
+    figures, rest = _figures(sheet), tuple(chain.from_iterable(_under(sheet)))
     title = use.title or sheet.words("heading.carry")
     room = page_room(sheet, title) - figures.gap_mm - figures.height_mm - GAP_MM
     page = PlanPage(room, show, sheet.scale, snug=True, brief=True, least=least, anchor="carry")

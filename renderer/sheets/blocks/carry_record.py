@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from renderer.sheets.blocks.test_record import check_list, to_measure
+from renderer.sheets.blocks.test_record import check_list, test_lap, to_measure
+from renderer.sheets.compact import FINE
 from renderer.sheets.piece import Piece
 from renderer.sheets.readings import TEMPERATURES_C, span
 from renderer.sheets.sheet import Sheet
@@ -15,8 +16,12 @@ FOUND_MOST_MM = 46.5  # and five; for more tries there is a space to write in
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row for each spool, loop and check: what is good, what was found, a box."""
-    return (sheet.heading(use), *_readings(sheet), *_checks(sheet))
+    """A row for each spool, loop and check: what is good, what was found, a box.
+
+    In a work order the test lap too, which the crew writes down on the lawn.
+    """
+    lap = test_lap(sheet) if sheet.has("test-record") else ()
+    return (sheet.heading(use), *_readings(sheet), *_checks(sheet), *lap)
 
 
 def _readings(sheet: Sheet) -> tuple[Piece, ...]:
@@ -59,7 +64,7 @@ def _checks(sheet: Sheet) -> tuple[Piece, ...]:
     most = max(times for _, _, times in check_list(sheet))
     found = max(FOUND_MM, min(ticks_mm(most), FOUND_MOST_MM))
     columns = 2 * (
-        Column(words("check.what"), 82 - found, style=TEXT),
+        Column(words("check.what"), 82 - found, style=FINE),
         Column(words("check.found"), found, "middle", lined=True),
         Column(words("check.ok"), 13, "middle"),
     )

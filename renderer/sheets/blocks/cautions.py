@@ -15,19 +15,19 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from renderer.primitives import Line, Primitive, shifted
+from renderer.sheets.compact import TEXT
 from renderer.sheets.draft_notice import beside, english
 from renderer.sheets.kit import box, rule, subheading
 from renderer.sheets.layout import Signal
 from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.type import BODY, HEAVY, LEAD, RULE, Style
+from renderer.sheets.type import BODY, HEAVY, RULE, Style
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.checks.caution import Fact
 
 SIGNAL = Style("bold", 11.5)
-GROUPED = Style("condensed", 10, LEAD)
 ITALIC = Style("italic", 10)  # what English prints at least for cautions
 MARK = Style("bold", 9)
 PANEL_MM = 36.0
@@ -45,11 +45,17 @@ WORST_FIRST: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A panel per caution of this garden, worst first; the everyday ones in one group."""
+    """A panel per caution of this garden, worst first; the everyday ones in one group.
+
+    In a document that begins with the leaf to lay from, which has this garden's, only the others;
+    a draft language has all of them here, with their English.
+    """
     told = list(_from_plan(sheet))
     own = [(signal, told) for signal, told, everyday in told if not everyday]
     own += [(mine.signal, (mine.text, "")) for mine in sheet.layout.cautions]
     own.sort(key=lambda each: WORST_FIRST.index(each[0]))
+    if own and sheet.has("carry") and not sheet.words.is_draft:
+        return sheet.heading(use, sheet.words("everyday.besides")), *_everyday(sheet, told)[1:]
     if sheet.page_mm:
         panels = [_group(sheet, signal, [text], sheet.width_mm) for signal, text in own]
         panels = list(with_gaps(panels))
@@ -119,7 +125,7 @@ def with_gaps(column: Sequence[Piece]) -> tuple[Piece, ...]:
 
 def _group(sheet: Sheet, signal: Signal, texts: Sequence[tuple[str, str]], width: float) -> Piece:
     """A box with the signal word over its cautions, each with its English where it has one."""
-    hang = GROUPED.width_mm(DASH) if len(texts) > 1 else 0.0
+    hang = TEXT.width_mm(DASH) if len(texts) > 1 else 0.0
     room = width - 2 * PAD_MM - hang
     band = SIGN_MM + 1.2
     danger = signal == "DANGER"
@@ -132,9 +138,9 @@ def _group(sheet: Sheet, signal: Signal, texts: Sequence[tuple[str, str]], width
     y = band + 0.6
     for text, other in texts:
         if hang:
-            items.append(GROUPED.line(DASH.strip(), PAD_MM, y))
-        items.extend(GROUPED.lines(text, PAD_MM + hang, y, room))
-        y += GROUPED.height_mm(text, room) + 0.3
+            items.append(TEXT.line(DASH.strip(), PAD_MM, y))
+        items.extend(TEXT.lines(text, PAD_MM + hang, y, room))
+        y += TEXT.height_mm(text, room) + 0.3
         if other:
             items.extend(ITALIC.lines(other, PAD_MM + hang, y, room))
             y += ITALIC.height_mm(other, room)

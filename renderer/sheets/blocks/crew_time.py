@@ -9,7 +9,6 @@ from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled
-from renderer.sheets.type import SMALL
 from renderer.sheets.use import BlockUse
 from renderer.units import M_PER_FOOT
 
@@ -32,7 +31,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     told = [Row(_cells(sheet, row)) for row in rows]
     done = (words("time.total"), "", "", measure.minutes(total))
     told.append(Row(tuple(Styled(cell, FINE_STRONG) for cell in done), strong=True))
-    note = paragraph(words("time.note"), sheet.width_mm, SMALL)
+    note = paragraph(words("time.note"), sheet.width_mm, FINE)
     return held_together(
         (
             sheet.heading(use),

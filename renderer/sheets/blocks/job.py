@@ -3,28 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from renderer.plan.values import YesNo
 from renderer.primitives import Mark, Primitive
-from renderer.sheets.kit import (
-    BOOKMARK_LEVEL,
-    HEADING_GAP_MM,
-    Entry,
-    note_lines,
-    rule,
-    subheading,
-    upright,
-)
+from renderer.sheets.kit import BOOKMARK_LEVEL, HEADING_GAP_MM, Entry, note_lines, rule, upright
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
-from renderer.sheets.type import BODY, HEAVY, LABEL, POSTER, RULE, STRONG, TITLE, Style
+from renderer.sheets.type import (
+    BODY,
+    CLOSE_PAD_MM,
+    HEAVY,
+    LABEL,
+    RULE,
+    STRONG,
+    TEXT,
+    TITLE,
+    Style,
+)
 from renderer.sheets.use import BlockUse
 
+POSTER = Style("bold", 18)
 FIGURES = (Style("bold", 15), Style("bold", 12), Style("condensed_bold", 11))
 FIGURE_PAD_MM = 4.0
 COLUMN_GAP_MM = 6.0
-ENTRY_PAD_MM = 1.2
+ENTRY_PAD_MM = 0.8
+FIRST_SHARE = 1.25  # of a column's width
 
 
 class JobUse(BlockUse):
@@ -34,16 +39,28 @@ class JobUse(BlockUse):
 
 
 def build(sheet: Sheet, use: JobUse) -> tuple[Piece, ...]:
-    """The job card: poster line, entries in two columns, notes, services, figures."""
+    """The job card: poster line, entries in columns, notes, services, figures.
+
+    In a document that begins with the leaf to lay from, which has the large figures, the others
+    stand among the entries.
+    """
     pieces = [_poster(sheet)]
     pieces.extend(_entries(sheet, _columns(sheet, use)))
-    notes = (*sheet.job.plan.job.notes, *sheet.layout.notes)
-    if notes:
-        pieces.append(subheading(sheet.words("job.notes"), sheet.width_mm))
-        pieces.extend(note_lines(notes, sheet.width_mm, BODY))
+    pieces.extend(_notes(sheet))
     pieces.extend(_services(sheet))
-    pieces.append(_figures(sheet))
+    if not sheet.has("carry"):
+        pieces.append(_figures(sheet))
     return tuple(pieces)
+
+
+def _notes(sheet: Sheet) -> tuple[Piece, ...]:
+    """The notes of the job and of the layout under a small label."""
+    notes = (*sheet.job.plan.job.notes, *sheet.layout.notes)
+    if not notes:
+        return ()
+    label = Piece(LABEL.pitch_mm, (LABEL.line(sheet.words("job.notes"), 0.0, 0.0),), 1.0, keep=True)
+    first, *others = note_lines(notes, sheet.width_mm, BODY)
+    return label, replace(first, gap_mm=0.0), *others
 
 
 def _poster(sheet: Sheet) -> Piece:
@@ -78,48 +95,64 @@ def job_mark(sheet: Sheet, anchor: str = "leaf") -> Mark:
 
 
 def _columns(sheet: Sheet, use: JobUse) -> Sequence[Sequence[Entry]]:
-    """Where and for whom, when and who, how to get in; a column with nothing to say is left out."""
+    """Where and how much, when and who, how to get in; a column with nothing to say is left out."""
     job, words = sheet.job.plan.job, sheet.words
-    where = [Entry(words("job.where"), "\n".join(job.site), STRONG)]
+    where = [Entry(words("job.where"), ", ".join(job.site), STRONG)]
+    if sheet.has("carry"):
+        where.append(Entry(words("job.size"), _size(sheet), TEXT))
     when = [
         Entry(words("job.when"), sheet.measure.day(job.planned_for), STRONG),
         Entry(words("job.crew"), job.crew),
     ]
     inside = []
     if use.private:
-        customer = "\n".join(part for part in (job.customer.name, job.customer.phone) if part)
+        customer = ", ".join(part for part in (job.customer.name, job.customer.phone) if part)
         inside = [Entry(words("job.customer"), customer), Entry(words("job.access"), job.access)]
     filled = ([entry for entry in entries if entry.text] for entries in (where, when, inside))
     return [entries for entries in filled if entries]
 
 
+def _size(sheet: Sheet) -> str:
+    """The figures of the day that do not stand on the leaf to lay from."""
+    job, measure = sheet.job, sheet.measure
+    return sheet.words(
+        "job.size-told",
+        area=measure.area(job.working_area_m2),
+        islands=len(job.islands),
+        splices=len(job.splices),
+        minutes=measure.minutes(job.work_minutes),
+    )
+
+
 def _entries(sheet: Sheet, columns: Sequence[Sequence[Entry]]) -> tuple[Piece, ...]:
-    """Columns of entries as one piece; none where there is nothing to say."""
+    """Columns of entries as one piece, the first a little wider; none with nothing to say."""
     if not columns:
         return ()
-    width = (sheet.width_mm - COLUMN_GAP_MM * (len(columns) - 1)) / len(columns)
+    room = sheet.width_mm - COLUMN_GAP_MM * (len(columns) - 1)
+    shares = (FIRST_SHARE, *(1.0,) * (len(columns) - 1))
     items: list[Primitive] = []
-    bottom = 0.0
-    for number, entries in enumerate(columns):
-        x, y = number * (width + COLUMN_GAP_MM), 0.0
+    x = bottom = 0.0
+    for share, entries in zip(shares, columns, strict=True):
+        width, y = room * share / sum(shares), 0.0
         for entry in entries:
             items.extend(entry.items(x, y, width))
             y += entry.height_mm(width) + ENTRY_PAD_MM
+        x += width + COLUMN_GAP_MM
         bottom = max(bottom, y)
     return (Piece(bottom, tuple(items)),) if items else ()
 
 
 def _services(sheet: Sheet) -> tuple[Piece, ...]:
-    """What the search for buried services gave, or a row to write it in; help in an emergency."""
+    """What the search for buried services gave, or a space to write it in; help in an emergency."""
     words = sheet.words
     answer = sheet.job.plan.job.services_asked
     cell = answer or Write(sheet.field_name("services"))
     question = words("job.services") if answer else words("job.services-open")
-    columns = (Column("", 92), Column("", 98))
-    help_row = Row((words("job.emergency"), Write(sheet.field_name("emergency"))))
-    _, *rows = table(columns, (Row((question, cell)), help_row), sheet.width_mm)
-    top = Piece(0.0, (rule(0.0, sheet.width_mm, 0.0),), gap_mm=3.0, keep=True)
-    return top, *(Piece(row.height_mm, row.items) for row in rows)
+    columns = [Column("", share, style=TEXT) for share in (44, 54, 40, 52)]
+    row = Row((question, cell, words("job.emergency"), Write(sheet.field_name("emergency"))))
+    _, asked = table(columns, (row,), sheet.width_mm, pad_mm=CLOSE_PAD_MM)
+    top = Piece(0.0, (rule(0.0, sheet.width_mm, 0.0),), gap_mm=1.5, keep=True)
+    return top, Piece(asked.height_mm, asked.items)
 
 
 def _figures(sheet: Sheet) -> Piece:

@@ -8,7 +8,7 @@ from renderer.job.practice import SIGN
 from renderer.sheets.compact import FINE, FINE_STRONG, rows_of
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Ticks, Write, abreast
+from renderer.sheets.table import Box, Cell, Column, Write, abreast
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -16,23 +16,54 @@ if TYPE_CHECKING:
 
     from renderer.ground.lay import Item
 
-ABREAST = 3  # the most items in a row
+MATERIALS_ABREAST = 3  # the most items in a row,
+TOOLS_ABREAST = 4  # and of those that are counted, not measured
 LOADED = ("spool", "gauge", "peg.order", "connector.order", "terminal.order")
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Up to three items a row, each with a tick for loaded and a space for what came back."""
+    """Several items a row, each with a tick for loaded; materials first.
+
+    Of materials there is a space for how much came back, of gauges, parts and tools a second tick.
+    """
     words = sheet.words
-    item = (
-        Column(words("load.loaded"), 9.5, "middle"),
-        Column(words("load.item"), 25.5, style=FINE),
-        Column(words("load.quantity"), 18, "end", FINE_STRONG),
-        Column(words("load.back"), 10, "middle", lined=True),
+    items = list(enumerate(_loaded(sheet), 1))
+    if not items:
+        return ()
+    materials = [_cells(sheet, *each, counted=False) for each in items if not _is_counted(each[1])]
+    tools = [_cells(sheet, *each, counted=True) for each in items if _is_counted(each[1])]
+    return (
+        sheet.heading(use, words("load.practice", star=SIGN)),
+        *_rows(sheet, materials, MATERIALS_ABREAST, (10.5, 24.5, 18, 10), lined=True),
+        *_rows(sheet, tools, TOOLS_ABREAST, (8.8, 21.2, 8.6, 8.9), lined=False),
     )
-    cells = [_cells(sheet, number, item) for number, item in enumerate(_loaded(sheet), 1)]
-    columns, rows = abreast(item, cells, sheet.width_mm, ABREAST)
-    head = sheet.heading(use, words("load.practice", star=SIGN))
-    return (head, *rows_of(columns, rows, sheet.width_mm)) if rows else ()
+
+
+def _rows(
+    sheet: Sheet,
+    cells: Sequence[tuple[Cell, ...]],
+    most: int,
+    widths: Sequence[float],
+    *,
+    lined: bool,
+) -> tuple[Piece, ...]:
+    """A table of items; ``widths`` are of their columns where ``most`` stand in a row."""
+    words = sheet.words
+    out, item, quantity, back = widths
+    columns = (
+        Column(words("load.loaded"), out, "middle"),
+        Column(words("load.item"), item, style=FINE),
+        Column(words("load.quantity") if lined else "", quantity, "end", FINE_STRONG),
+        Column(words("load.back"), back, "middle", lined=lined),
+    )
+    heads, rows = abreast(columns, cells, sheet.width_mm, most)
+    return rows_of(heads, rows, sheet.width_mm)
+
+
+def _is_counted(item: Item) -> bool:
+    """Whether it is one of the gauges, parts and tools that come by the piece."""
+    piece = item.item.startswith(("part.", "tool.")) and item.unit != "m"
+    return piece or item.item == "gauge"
 
 
 def _loaded(sheet: Sheet) -> list[Item]:
@@ -50,14 +81,18 @@ def _loaded(sheet: Sheet) -> list[Item]:
     return packed + [item for item in items if item.item.startswith(("part.", "tool."))]
 
 
-def _cells(sheet: Sheet, number: int, item: Item) -> tuple[Cell, ...]:
+def _cells(sheet: Sheet, number: int, item: Item, *, counted: bool) -> tuple[Cell, ...]:
     words, measure = sheet.words, sheet.measure
+    back = sheet.field_name("back", number)
+    name = words(f"item.{item.item}", of=item.of)
     quantity = measure.quantity(item.quantity, item.unit)
+    if item.item == "gauge":
+        name, quantity = f"{name}, {quantity}", "1"
     if item.item.startswith("tool."):
         quantity += SIGN  # how many a crew carries
     return (
-        Ticks((sheet.field_name("load", number),), words("load.loaded")),
-        words(f"item.{item.item}", of=item.of),
+        Box(sheet.field_name("load", number), words("load.loaded")),
+        name,
         quantity,
-        Write(sheet.field_name("back", number), tooltip=words("load.back")),
+        Box(back, words("load.back")) if counted else Write(back, tooltip=words("load.back")),
     )

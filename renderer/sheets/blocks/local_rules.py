@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
-from renderer.sheets.compact import rows_of
+from renderer.sheets.compact import FINE, rows_of
 from renderer.sheets.draft_notice import doubled, doubled_paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -30,9 +30,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """What comes before this sheet, then a question per row with space for the local rule."""
     words = sheet.words
     columns = (
-        Column(words("rules.ask"), 48 if sheet.page_mm else 92, style=TEXT),
+        Column(words("rules.ask"), 52 if sheet.page_mm else 92, style=TEXT),
         Column(words("rules.rule"), 30 if sheet.page_mm else 82, lined=True),
-        Column(words("rules.done"), 14 if sheet.page_mm else 16, "middle"),
+        Column(words("rules.done"), 11 if sheet.page_mm else 16, "middle"),
     )
     rows = [
         Row(
@@ -47,7 +47,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     ]
     return (
         sheet.heading(use),
-        *doubled_paragraph(sheet, lambda each: each.words("rules.first"), sheet.width_mm, TEXT),
+        *doubled_paragraph(sheet, lambda each: each.words("rules.first"), sheet.width_mm, FINE),
         *rows_of(columns, rows, sheet.width_mm),
     )
 

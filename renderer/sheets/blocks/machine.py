@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from renderer.job.practice import SIGN
 from renderer.plan.manual import Source, source
 from renderer.sheets.compact import FINE, FINE_STRONG, rows_of
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
+from renderer.sheets.runs import run_texts, runs_height_mm
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Styled, abreast
-from renderer.sheets.type import SMALL
 from renderer.sheets.use import BlockUse
 
 DAGGER = "†"
@@ -24,26 +24,39 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     words = sheet.words
     machine = sheet.job.plan.machine
     figures = [(text, value, source(machine, key)) for key, text, value in _figures(sheet)]
-    pairs: list[tuple[Cell, ...]] = [
-        (text, Styled(value + MARKS[of], FINE_STRONG)) for text, value, of in figures
-    ]
-    names = (
-        Column(words("machine.figure"), 42, style=FINE),
-        Column(words("machine.value"), 21, style=FINE),
-    )
-    heads, rows = abreast(names, pairs, sheet.width_mm, ABREAST)
     sources = {of for _, _, of in figures}
     label = words("machine.label", label=machine.label, source=_source(sheet, sources))
     return (
         sheet.heading(use),
-        *paragraph(label, sheet.width_mm, keep=True),
-        *rows_of(heads, rows, sheet.width_mm),
+        *paragraph(label, sheet.width_mm, FINE, keep=True),
+        *_listed(sheet, figures),
         *(
             piece
             for foot in _feet(sheet, sources)
-            for piece in paragraph(foot, sheet.width_mm, SMALL)
+            for piece in paragraph(foot, sheet.width_mm, FINE)
         ),
     )
+
+
+def _listed(sheet: Sheet, figures: Sequence[tuple[str, str, Source]]) -> tuple[Piece, ...]:
+    """The figures as a table; in a column of the page one after the other, each with its value."""
+    if sheet.page_mm:
+        parts = [
+            part
+            for text, value, of in figures
+            for part in ((text, FINE), (f"{value}{MARKS[of]}", FINE_STRONG), ("·", FINE))
+        ][:-1]
+        texts = tuple(run_texts(parts, 0.0, 0.0, sheet.width_mm))
+        return (Piece(runs_height_mm(parts, sheet.width_mm), texts, gap_mm=1.0, keep=True),)
+    pairs: list[tuple[Cell, ...]] = [
+        (text, Styled(value + MARKS[of], FINE_STRONG)) for text, value, of in figures
+    ]
+    names = (
+        Column(sheet.words("machine.figure"), 42, style=FINE),
+        Column(sheet.words("machine.value"), 21, style=FINE),
+    )
+    heads, rows = abreast(names, pairs, sheet.width_mm, ABREAST)
+    return rows_of(heads, rows, sheet.width_mm)
 
 
 def _source(sheet: Sheet, sources: set[Source]) -> str:

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
 from renderer.plan.values import YesNo, word_of
 from renderer.sheets.blocks.wire_list import loop_group
 from renderer.sheets.cells import ROW_PAD_MM
+from renderer.sheets.compact import FINE
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.setting_out import SetOut, along_means, points_named, set_out, spread_head
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Group, Row, Styled, Ticks, Write, table
+from renderer.sheets.table import Box, Column, Group, Row, Styled, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM, Style
 from renderer.sheets.use import BlockUse
 
@@ -95,8 +96,8 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
     rows = [row for loop in sheet.job.lay.loops for row in _loop(sheet, loop, use)]
     return (
         sheet.heading(use),
-        *paragraph(intro, sheet.width_mm, SMALL, keep=True),
-        *_references(sheet),
+        *paragraph(intro, sheet.width_mm, _told(use.brief), keep=True),
+        *_references(sheet, use.brief),
         *table(columns, rows, sheet.width_mm, pad_mm=LEAST_PAD_MM if use.brief else ROW_PAD_MM),
     )
 
@@ -111,13 +112,18 @@ def _rest(sheet: Sheet, brief: bool) -> int:
     return 5 + _surveyed(sheet) + (not brief)
 
 
-def _references(sheet: Sheet) -> tuple[Piece, ...]:
+def _told(brief: bool) -> Style:
+    """The type of what is explained."""
+    return FINE if brief else SMALL
+
+
+def _references(sheet: Sheet, brief: bool) -> tuple[Piece, ...]:
     """Names of the points taped from, and what each is."""
     if not sheet.references:
         return ()
     text = sheet.words("peg.references", points=points_named(sheet))
     text += along_means(sheet, [way for loop in sheet.job.lay.loops for way in _ways(sheet, loop)])
-    return paragraph(text, sheet.width_mm, SMALL, keep=True)
+    return paragraph(text, sheet.width_mm, _told(brief), keep=True)
 
 
 def _ways(sheet: Sheet, loop: LoopLay) -> Sequence[Found | None]:
@@ -186,7 +192,7 @@ def _row(
             where.hand,
             *([where.spread] if _surveyed(sheet) else []),
             *([] if brief else [built]),
-            Ticks((sheet.field_name("peg", peg.id),), words("peg.done")),
+            _set(sheet, peg),
         ),
         0.0 if brief else WRITE_ROW_MM,
     )
@@ -218,10 +224,13 @@ def _plain(sheet: Sheet, peg: Peg, before: Station | None, brief: bool) -> Row:
     """An ordinary peg: only its distances."""
     words = sheet.words
     chained = _chained(sheet, peg.at_m, before)
-    tick = Ticks((sheet.field_name("peg", peg.id),), words("peg.done"))
     at = sheet.measure.bare(peg.at_m)
     rest = ("",) * _rest(sheet, brief)
-    return Row((peg.id, words(f"peg.round-{peg.round}"), at, chained, *rest, tick))
+    return Row((peg.id, words(f"peg.round-{peg.round}"), at, chained, *rest, _set(sheet, peg)))
+
+
+def _set(sheet: Sheet, peg: Peg) -> Box:
+    return Box(sheet.field_name("peg", peg.id), sheet.words("peg.done"))
 
 
 def _chained(sheet: Sheet, at_m: float, before: Station | None) -> str:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from renderer.sheets.compact import FINE, FINE_STRONG
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece
@@ -14,7 +15,7 @@ from renderer.sheets.setting_out import tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.shots import Shot, shots
 from renderer.sheets.table import Cell, Column, Row, Runs, Ticks, Write, table
-from renderer.sheets.type import CELL_STRONG, SMALL, TEXT, TEXT_STRONG, WRITE_ROW_MM
+from renderer.sheets.type import CELL_STRONG, TEXT, WRITE_ROW_MM
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -42,7 +43,7 @@ def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
     columns = (
         Column(words("photo.taken"), 11, "middle"),
         Column(words("photo.number"), 9, "end", CELL_STRONG),
-        Column(words("photo.what"), 89 - 2 * tape, style=TEXT),
+        Column(words("photo.what"), 89 - 2 * tape, style=FINE),
         Column(words("peg.at", unit=sheet.measure.unit), 18, "end", TEXT),
         Column(words("peg.tie-1"), tape, "end", TEXT),
         Column(words("peg.tie-2"), tape, "end", TEXT),
@@ -55,7 +56,7 @@ def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
     needed = len(rows) - max(0, use.rows - use.changes)
     return (
         sheet.heading(use),
-        *paragraph(_intro(sheet, use), sheet.width_mm, SMALL, keep=True),
+        *paragraph(_intro(sheet, use), sheet.width_mm, FINE, keep=True),
         *rows[: needed - 1],
         *(replace(row, keep=False) for row in rows[needed - 1 : needed]),
         *(replace(row, keep=False, spare=True) for row in rows[needed:]),
@@ -63,8 +64,11 @@ def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
 
 
 def _intro(sheet: Sheet, use: PhotosUse) -> str:
-    intro = sheet.words("photo.intro")
-    return f"{intro} {sheet.words('photo.changes')}" if use.changes else intro
+    """What to do; which hand is which too, where no list of control pegs has said it."""
+    keys = ["intro"]
+    keys += [] if sheet.has("peg-list") else ["hand"]
+    keys += ["changes"] if use.changes else []
+    return " ".join(sheet.words(f"photo.{key}") for key in keys)
 
 
 def _rows(sheet: Sheet, empty: int) -> Iterator[Row]:
@@ -72,13 +76,13 @@ def _rows(sheet: Sheet, empty: int) -> Iterator[Row]:
     tapes = dict(zip(map(id, found), _tapes(sheet, found), strict=True))
     number = 0
     for group, some in groupby(found, key=lambda shot: shot.group):
-        when = (sheet.words(f"photo.group.{group}"), TEXT_STRONG)
+        when = (sheet.words(f"photo.group.{group}"), FINE_STRONG)
         for shot in some:
             number += 1
             at = "" if shot.at_m is None else sheet.measure.bare(shot.at_m)
-            what = Runs((when, (shot.text, TEXT)) if when[0] else ((shot.text, TEXT),))
+            what = Runs((when, (shot.text, FINE)) if when[0] else ((shot.text, FINE),))
             yield _row(sheet, number, what, at, tapes[id(shot)], placed=shot.at is not None)
-            when = ("", TEXT)
+            when = ("", FINE)
     for more in range(number + 1, number + 1 + empty):
         own, along, one, two = (
             Write(sheet.field_name("photo", more, part))

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 
 from renderer.primitives import Primitive
 from renderer.sheets.blocks.furniture import drawing_words, moved, scale_aside
-from renderer.sheets.compact import stacked
+from renderer.sheets.compact import FINE, FINE_STRONG, rows_of, stacked
 from renderer.sheets.kit import box, paragraph
 from renderer.sheets.piece import Piece, in_little_room
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row, table
-from renderer.sheets.type import CLOSE_PAD_MM, RULE, SMALL, SUBHEADING, TEXT, TEXT_STRONG
+from renderer.sheets.table import Column, Row
+from renderer.sheets.type import RULE, Style
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -22,9 +22,10 @@ if TYPE_CHECKING:
 
 COLUMNS_MM = 95.0  # a page has as many columns as fit
 GAP_MM = 5.0
-PAD_MM = 1.5
+PAD_MM = 1.2
 PLATE_HEIGHT_MM = 66.0
-ROW_GAP_MM = 4.0
+ROW_GAP_MM = 3.0
+TITLE = Style("condensed_bold", 11)
 SAME_M = 1e-4  # a mark on a gauge is nearer than its end by more than this
 
 
@@ -56,7 +57,7 @@ def _apart(sheet: Sheet, found: Iterable[Plate]) -> tuple[Piece, ...]:
     if not any(plate.kind in ("island", "crossing") for plate in found):
         return ()
     return paragraph(
-        drawing_words(sheet)["legend.lead-or-crossing"], sheet.width_mm, SMALL, keep=True
+        drawing_words(sheet)["legend.lead-or-crossing"], sheet.width_mm, FINE, keep=True
     )
 
 
@@ -89,9 +90,9 @@ def _with_setbacks(sheet: Sheet, cell: Piece, width: float) -> Piece:
 
     words = sheet.words
     columns = (
-        Column(words("plates.edge"), 36, style=TEXT),
-        Column(words("plates.gauge"), 34, style=TEXT),
-        Column(words("plates.setback"), 20, "end", TEXT_STRONG),
+        Column(words("plates.edge"), 36, style=FINE),
+        Column(words("plates.gauge"), 34, style=FINE),
+        Column(words("plates.setback"), 20, "end", FINE_STRONG),
     )
     rows = []
     for kind, setback_m in setbacks_in_use(sheet.job.plan).items():
@@ -100,7 +101,7 @@ def _with_setbacks(sheet: Sheet, cell: Piece, width: float) -> Piece:
         if gauge and gauge.length_m - setback_m > SAME_M:
             named = words("plates.mark", gauge=gauge.name)
         rows.append(Row((words(f"kind.{kind}"), named, sheet.measure.length(setback_m))))
-    inner = stacked(table(columns, rows, width - 2 * PAD_MM, pad_mm=CLOSE_PAD_MM))
+    inner = stacked(rows_of(columns, rows, width - 2 * PAD_MM))
     height = cell.height_mm + inner.height_mm + PAD_MM
     return Piece(height, (*cell.items, *moved(inner.items, PAD_MM, cell.height_mm)))
 
@@ -110,20 +111,13 @@ def _cell(sheet: Sheet, plate: Plate, width: float) -> Piece:
     inner = width - 2 * PAD_MM
     scale = plate.drawing.scale
     aside = scale_aside(sheet, scale) if scale else ""
-    room = inner - SMALL.width_mm(aside) - 2.0
-    items: list[Primitive] = [*SUBHEADING.lines(plate.title, PAD_MM, PAD_MM, room)]
+    room = inner - FINE.width_mm(aside) - 2.0
+    items: list[Primitive] = [*TITLE.lines(plate.title, PAD_MM, PAD_MM, room)]
     if aside:
-        items.append(SMALL.line(aside, width - PAD_MM, PAD_MM + 0.4, "end"))
-    y = PAD_MM + SUBHEADING.height_mm(plate.title, room) + 1.0
+        items.append(FINE.line(aside, width - PAD_MM, PAD_MM + 0.4, "end"))
+    y = PAD_MM + TITLE.height_mm(plate.title, room) + 0.5
     items.extend(moved(plate.drawing.items, (width - plate.drawing.width_mm) / 2, y))
-    y += plate.drawing.height_mm + 1.0
-    for note in _notes(plate):
-        items.extend(SMALL.lines(note, PAD_MM, y, inner))
-        y += SMALL.height_mm(note, inner)
-    return Piece(y + PAD_MM, tuple(items))
-
-
-def _notes(plate: Plate) -> Iterator[str]:
-    yield from plate.notes
-    for key, text in plate.keyed:
-        yield f"{key}  {text}"
+    y += plate.drawing.height_mm + 0.5
+    told = " · ".join((*plate.notes, *(f"{key}  {text}" for key, text in plate.keyed)))
+    items.extend(FINE.lines(told, PAD_MM, y, inner))
+    return Piece(y + FINE.height_mm(told, inner) + PAD_MM, tuple(items))

@@ -6,9 +6,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from renderer.sheets.blocks.furniture import cornered, drawing_words, legend, moved, scale_aside
+from renderer.drawing.cropped import cropped
+from renderer.primitives import Drawing
+from renderer.sheets.blocks.furniture import (
+    cornered,
+    drawing_words,
+    legend,
+    lying,
+    moved,
+    scale_aside,
+)
 from renderer.sheets.blocks.turn import plan_turn
-from renderer.sheets.compact import stacked
+from renderer.sheets.compact import FINE, stacked
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
@@ -21,6 +30,8 @@ if TYPE_CHECKING:
 GAP_MM = 5.0
 HALF_MM = 70.0  # the most for a picture with its legend at its right,
 SMALL_SCALE = 250.0  # where 1:N is this or larger
+COLUMN_BOX_MM = (82.0, 76.0)  # for the picture in a column of the page, blank paper round it
+BESIDE_MM = 55.0  # a picture narrower than this has its legend at its right there
 MOST_MM = 100.0  # the most for a picture that leaves room on its page
 OTHERS_MM = 75.0  # for heading, legend and verdict beside a picture that does not
 
@@ -34,7 +45,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     made = proof(
         sheet.job.plan,
         sheet.job.lay,
-        box_mm=_box(sheet),
+        box_mm=COLUMN_BOX_MM if sheet.page_mm else _box(sheet),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         turn=plan_turn(sheet),
@@ -42,6 +53,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     )
     trim_m2 = sum(lawn.trim.area for lawn in sheet.job.lay.lawns)
     texts = (*made.texts, sheet.words("proof.trim", area=sheet.measure.area(trim_m2)))
+    if sheet.page_mm:
+        return held_together((sheet.heading(use), *_in_column(sheet, made.plan, texts)))
     if made.plan.drawing.width_mm < sheet.width_mm / 2:
         return held_together((sheet.heading(use), _beside(sheet, made.plan, texts)))
     picture = _picture(sheet, made.plan, sheet.width_mm)
@@ -80,6 +93,25 @@ def _beside(sheet: Sheet, made: PlanDrawing, texts: Sequence[str]) -> Piece:
         *moved(told.items, x, key.height_mm + GAP_MM),
     )
     return Piece(max(picture.height_mm, key.height_mm + GAP_MM + told.height_mm), items, 1.0)
+
+
+def _in_column(sheet: Sheet, made: PlanDrawing, texts: Sequence[str]) -> tuple[Piece, ...]:
+    """A small picture, its scale and legend at its right or under it, then the verdict."""
+    drawing = cropped(made.drawing, sides=True)
+    arrow = lying(sheet, made) or Drawing(0.0, 0.0, ())
+    narrow = drawing.width_mm <= BESIDE_MM
+    head = FINE.pitch_mm + arrow.height_mm
+    x, y = (drawing.width_mm + GAP_MM, head) if narrow else (0.0, drawing.height_mm + 1.0)
+    key = legend(sheet, made.used, sheet.width_mm - x)
+    items = (
+        *drawing.items,
+        FINE.line(scale_aside(sheet, made.scale), sheet.width_mm, 0.0, "end"),
+        *moved(arrow.items, sheet.width_mm - arrow.width_mm, FINE.pitch_mm),
+        *moved(key.items, x, y),
+    )
+    height = max(drawing.height_mm, y + key.height_mm)
+    told = (piece for text in texts for piece in paragraph(text, sheet.width_mm, FINE))
+    return Piece(height, items, gap_mm=1.0), *told
 
 
 def _box(sheet: Sheet) -> tuple[float, float]:

@@ -7,17 +7,17 @@ from dataclasses import replace
 from renderer.primitives import Field, Primitive
 from renderer.sheets.blocks.built_scale import signed_beside
 from renderer.sheets.blocks.furniture import moved
-from renderer.sheets.compact import stacked
+from renderer.sheets.compact import TEXT, stacked
 from renderer.sheets.draft_notice import ITALIC, beside
 from renderer.sheets.kit import box, note_lines, paragraph
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
-from renderer.sheets.type import LABEL, RULE, TEXT
+from renderer.sheets.type import LABEL, RULE
 from renderer.sheets.use import BlockUse
 
 SIGNERS = ("lead", "customer")
-SIGN_MM = 20.0
+SIGN_MM = 16.0
 GAP_MM = 6.0
 BETWEEN_MM = 2.0
 STATEMENTS = ("manual", "cautions", "map", "dead")
@@ -36,7 +36,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         (
             sheet.heading(use),
             *_times(sheet),
-            *paragraph(words("sign.intro"), sheet.width_mm, gap_mm=2.0),
+            *paragraph(words("sign.intro"), sheet.width_mm, TEXT),
             _statements(sheet),
             *(paragraph(dead, sheet.width_mm, ITALIC, gap_mm=0.4) if dead else ()),
             _boxes(sheet),
@@ -77,4 +77,4 @@ def _boxes(sheet: Sheet) -> Piece:
         name = sheet.field_name("sign", signer)
         items.append(Field((x, y + SIGN_MM - 9.0), width, 9.0, "text", name))
         low = y + SIGN_MM
-    return Piece(low, tuple(items), gap_mm=3.0)
+    return Piece(low, tuple(items), gap_mm=2.0)

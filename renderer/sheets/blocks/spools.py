@@ -10,7 +10,7 @@ from renderer.sheets.compact import FINE, FINE_STRONG, fitted, rows_of
 from renderer.sheets.kit import box, paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row, Styled, Ticks
+from renderer.sheets.table import Box, Column, Row, Styled
 from renderer.sheets.type import CELL_STRONG, DASHED, RULE, SMALL, STRONG
 from renderer.sheets.use import BlockUse
 
@@ -40,10 +40,16 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     return (
         sheet.heading(use),
         *(paragraph(short, sheet.width_mm, STRONG) if short else ()),
-        *_bars(sheet),
+        *(() if _are_plain(sheet) else _bars(sheet)),
         *_table(sheet),
         *(paragraph(unused, sheet.width_mm, SMALL) if plan.unused else ()),
     )
+
+
+def _are_plain(sheet: Sheet) -> bool:
+    """Whether bars would say no more than the rows, in a column: each spool is used in one go."""
+    used = [piece.spool for piece in sheet.job.lay.spools.pieces]
+    return bool(sheet.page_mm) and len(set(used)) == len(used)
 
 
 def _bars(sheet: Sheet) -> tuple[Piece, ...]:
@@ -126,7 +132,7 @@ def _row(sheet: Sheet, number: int, piece: SpoolPiece) -> Row:
             bare(piece.to_m),
             bare(piece.to_m - piece.from_m),
             _then(sheet, number, piece),
-            Ticks((sheet.field_name("spool", number + 1),), sheet.words("spools.done")),
+            Box(sheet.field_name("spool", number + 1), sheet.words("spools.done")),
         )
     )
 

@@ -10,22 +10,13 @@ from renderer.frozen import dataclass
 from renderer.primitives import Primitive
 from renderer.sheets.blocks.loop_facts import Facts, along_the_wire, loop_facts
 from renderer.sheets.blocks.step_facts import facts_for
+from renderer.sheets.compact import FINE, ROW_PAD_MM, TEXT, TEXT_STRONG
 from renderer.sheets.draft_notice import ITALIC, beside
 from renderer.sheets.kit import box, paragraph, tick
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Runs, Ticks, table
-from renderer.sheets.type import (
-    CLOSE_PAD_MM,
-    HEAVY,
-    LEAD,
-    SMALL,
-    STRONG,
-    TEXT,
-    TEXT_STRONG,
-    TICK_MM,
-    Style,
-)
+from renderer.sheets.type import CLOSE_PAD_MM, HEAVY, LABEL, LEAD, SMALL, STRONG, TICK_MM, Style
 from renderer.sheets.use import BlockUse
 
 GATE_PAD_MM = 1.6
@@ -125,21 +116,39 @@ PHASES = (
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row per step by phase with its minutes: what to do, its limit in bold, the tool."""
+    """A row per step by phase with its minutes: what to do, its limit in bold, the tool.
+
+    In a column of the page who does it stands under the step's number.
+    """
     words = sheet.words
-    columns = (
-        Column(words("steps.done"), 12, "middle"),
-        Column(words("steps.number"), 9, "end", STRONG),
-        Column(
-            f"{words('steps.do')} · {words('steps.keep')} · {words('steps.tool')}", 162, style=TEXT
-        ),
-        Column(words("steps.who"), 9, "middle", TEXT),
-    )
+    people = words("steps.people")
+    if sheet.page_mm:
+        people = f"{words('steps.under')} {people}"
     return (
         sheet.heading(use),
         _gate(sheet),
-        *paragraph(words("steps.people"), sheet.width_mm, SMALL, keep=True),
-        *table(columns, tuple(_rows(sheet)), sheet.width_mm, pad_mm=CLOSE_PAD_MM),
+        *paragraph(people, sheet.width_mm, FINE if sheet.page_mm else SMALL),
+        *table(
+            _columns(sheet),
+            tuple(_rows(sheet)),
+            sheet.width_mm,
+            pad_mm=ROW_PAD_MM if sheet.page_mm else CLOSE_PAD_MM,
+            heads_again=not sheet.page_mm,
+        ),
+    )
+
+
+def _columns(sheet: Sheet) -> tuple[Column, ...]:
+    words = sheet.words
+    title = f"{words('steps.do')} · {words('steps.keep')} · {words('steps.tool')}"
+    done, number = words("steps.done"), words("steps.number")
+    if sheet.page_mm:
+        return Column(done, 10.6, "middle"), Column(number, 9.4), Column(title, 72, style=TEXT)
+    return (
+        Column(done, 12, "middle"),
+        Column(number, 9, "end", STRONG),
+        Column(title, 162, style=TEXT),
+        Column(words("steps.who"), 9, "middle", TEXT),
     )
 
 
@@ -153,7 +162,7 @@ def step_numbers(sheet: Sheet) -> dict[str, tuple[int, ...]]:
 
 def _gate(sheet: Sheet) -> Piece:
     """What has to be at hand before the first step, in a heavy frame with a box to tick."""
-    texts = [(STRONG, sheet.words("steps.gate"))]
+    texts = [(TEXT_STRONG if sheet.page_mm else STRONG, sheet.words("steps.gate"))]
     if other := beside(sheet, lambda each: each.words("steps.gate")):
         texts.append((ITALIC, other))
     left = TICK_MM + 2 * GATE_PAD_MM
@@ -223,4 +232,7 @@ def _row(sheet: Sheet, step: Step, number: int, facts: Facts) -> Row:
     if step.key in SAFETY:
         english = beside(sheet, lambda each: each.words(f"step.{step.key}.do", **facts))
     done = Runs(tuple(part for part in told if part[0]), english)
-    return Row((box, str(number), done, words(f"who.{step.who}")))
+    who = words(f"who.{step.who}")
+    if sheet.page_mm:
+        return Row((box, Runs(((str(number), TEXT_STRONG), (f"\n{who}", LABEL))), done))
+    return Row((box, str(number), done, who))

@@ -1,17 +1,20 @@
-"""The take-off: wire by kind of leg, slack and slope, pegs by pass, and how each sum is made."""
+"""The take-off as sums: wire by kind of leg, slack and slope, pegs by pass, small parts."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from renderer.job.practice import SIGN
-from renderer.sheets.compact import FINE, FINE_STRONG, fitted, rows_of
-from renderer.sheets.piece import Piece
+from renderer.sheets.compact import FINE, FINE_STRONG, ROW_PAD_MM
+from renderer.sheets.kit import rule
+from renderer.sheets.piece import Piece, held_together
+from renderer.sheets.runs import Part, run_texts, runs_height_mm
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Row, Styled
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from renderer.ground.lay import Item
 
 FAMILIES = ("wire.", "peg.", "connector.", "terminal.")
@@ -19,32 +22,35 @@ SUMS = ("wire.laid", "wire.order", "peg.order", "connector.order", "terminal.ord
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row per line of the take-off, sums set apart."""
-    words = sheet.words
-    columns = (
-        Column(words("take-off.item"), 88, style=FINE),
-        Column(words("take-off.quantity"), 0, "end", FINE),
-        Column(words("take-off.note"), 62, style=FINE),
-    )
+    """A paragraph per kind of material: its parts added up, each sum in bold, and its note."""
+    paragraphs = list(_sums(sheet))
+    return held_together((sheet.heading(use), *paragraphs)) if paragraphs else ()
+
+
+def _sums(sheet: Sheet) -> Iterator[Piece]:
     items = [item for item in sheet.job.lay.takeoff if item.item.startswith(FAMILIES)]
-    rows = [_row(sheet, item) for item in items if item.quantity]
-    return (
-        (sheet.heading(use), *rows_of(fitted(columns, rows, sheet.width_mm), rows, sheet.width_mm))
-        if rows
-        else ()
-    )
+    for family in FAMILIES:
+        own = [item for item in items if item.item.startswith(family) and item.quantity]
+        if own:
+            yield _sum(sheet, tuple(_parts(sheet, own)))
 
 
-def _row(sheet: Sheet, item: Item) -> Row:
-    strong = item.item in SUMS
-    style = FINE_STRONG if strong else FINE
-    quantity = sheet.measure.quantity(item.quantity, item.unit)
-    cells: tuple[Cell, ...] = (
-        Styled(sheet.words(f"item.{item.item}", of=item.of), style),
-        Styled(quantity, style),
-        _note(sheet, item),
-    )
-    return Row(cells, strong=strong)
+def _sum(sheet: Sheet, parts: Sequence[Part]) -> Piece:
+    height = runs_height_mm(parts, sheet.width_mm) + 2 * ROW_PAD_MM
+    texts = run_texts(parts, 0.0, ROW_PAD_MM, sheet.width_mm)
+    return Piece(height, (*texts, rule(0.0, sheet.width_mm, height)))
+
+
+def _parts(sheet: Sheet, items: Sequence[Item]) -> Iterator[Part]:
+    """Items with the sign before each: plus, or equals where it is what those before it give."""
+    for number, item in enumerate(items):
+        total = item.item in SUMS
+        sign = "" if not number else "= " if total else "+ "
+        name = sheet.words(f"item.{item.item}", of=item.of)
+        quantity = sheet.measure.quantity(item.quantity, item.unit)
+        note = _note(sheet, item)
+        told = f"{sign}{name}\u00a0{quantity}"
+        yield f"{told} ({note})" if note else told, FINE_STRONG if total else FINE
 
 
 def _note(sheet: Sheet, item: Item) -> str:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
-from itertools import zip_longest
+from itertools import groupby, zip_longest
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from renderer.ground.parts import mown_parts, part_names, sides_along
-from renderer.sheets.compact import abreast, fitted, rows_of
+from renderer.sheets.compact import FINE, rows_of
 from renderer.sheets.kit import paragraph, subheading
-from renderer.sheets.piece import Piece, height_of
+from renderer.sheets.piece import Piece
 from renderer.sheets.readings import (
     TEMPERATURES_C,
     good_of,
@@ -24,16 +25,16 @@ from renderer.sheets.readings import (
     tolerance,
 )
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table, ticks_mm
-from renderer.sheets.type import CELL_STRONG, SMALL, TEXT, TEXT_STRONG, WRITE_ROW_MM
+from renderer.sheets.table import Cell, Column, Group, Row, Styled, Ticks, Write, table, ticks_mm
+from renderer.sheets.type import CELL_STRONG, SMALL, TEXT_STRONG, WRITE_ROW_MM, Style
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.bands import Band
     from renderer.ground.lay import LawnGround
 
-MOST_OF_PAGE = 0.45  # what is higher flows over pages instead of standing in two columns
-WORKED_SHARES = (0.53,)  # of the width, for what is worked out by pencil
+# Shares of a table's columns where they stand close, without the loop's, by how many all are.
+CLOSE_SHARES = {6: (16.5, 17, 20, 22, 22), 5: (28, 19, 21, 24)}
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -43,36 +44,25 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """
     if sheet.has("carry-record"):
         own = use if use.title else use.model_copy(update={"title": sheet.words("test.rest")})
-        return sheet.heading(own), *_told_abreast(sheet), *_lap(sheet)
+        worked, bypassed = _worked(sheet, close=True), _bypassed(sheet, close=True)
+        return sheet.heading(own), *_limits(sheet), *worked, *bypassed
     return (
         sheet.heading(use),
         *_readings(sheet),
         *_bypassed(sheet),
         *_checks(sheet),
-        *_lap(sheet),
+        *test_lap(sheet),
     )
-
-
-def _told_abreast(sheet: Sheet) -> tuple[Piece, ...]:
-    """The reading worked out by pencil, and beside it what an island left out takes off."""
-    under = (*_limits(sheet), *_worked(sheet), *_bypassed(sheet))
-    if not islands_left_out(sheet) or len(sheet.job.lay.loops) > 1:
-        return under
-
-    def worked(width_mm: float) -> tuple[Piece, ...]:
-        narrow = replace(sheet, width_mm=width_mm)
-        return (*_limits(narrow), *_worked(narrow, close=True))
-
-    def bypassed(width_mm: float) -> tuple[Piece, ...]:
-        return _bypassed(replace(sheet, width_mm=width_mm), close=True)
-
-    beside = abreast(sheet, worked, bypassed, WORKED_SHARES)
-    return beside if height_of(beside) <= MOST_OF_PAGE * sheet.height_mm else under
 
 
 def _limits(sheet: Sheet) -> tuple[Piece, ...]:
     """Where the wire's resistance is known from, and how far off a good reading may be."""
-    return paragraph(f"{_source(sheet)} {_good(sheet)}", sheet.width_mm, SMALL, keep=True)
+    return paragraph(f"{_source(sheet)} {_good(sheet)}", sheet.width_mm, _told(sheet))
+
+
+def _told(sheet: Sheet) -> Style:
+    """The type of what is explained."""
+    return FINE if sheet.page_mm else SMALL
 
 
 def _readings(sheet: Sheet) -> tuple[Piece, ...]:
@@ -158,31 +148,35 @@ def _worked(sheet: Sheet, *, close: bool = False) -> tuple[Piece, ...]:
         for name in (partial(sheet.field_name, "worked", loop.name),)
     ]  # fmt: skip
     text = words("worked.intro", spool=number, length=measure.length(spool_m))
-    told = paragraph(text, sheet.width_mm, SMALL, keep=True)
-    return *told, *_listed(columns, cells, sheet.width_mm, WRITE_ROW_MM, close=close)
+    told = paragraph(text, sheet.width_mm, _told(sheet), keep=True)
+    return *told, *_listed(sheet, columns, cells, WRITE_ROW_MM, close=close)
 
 
 def _listed(
+    sheet: Sheet,
     columns: Sequence[Column],
     cells: Sequence[tuple[Cell, ...]],
-    width_mm: float,
     low_mm: float,
     *,
     close: bool,
 ) -> tuple[Piece, ...]:
     """A table with a loop's name in its first column.
 
-    Where it is ``close`` there is one loop, which needs no name; the next column takes what the
-    others leave.
+    Where it is ``close`` each of several loops has a line above its rows instead.
     """
     if not close:
-        return table(columns, [Row(each, low_mm) for each in cells], width_mm)
+        return table(columns, [Row(each, low_mm) for each in cells], sheet.width_mm)
+    shares = CLOSE_SHARES[len(columns)]
     narrow = [
-        replace(column, share=float(number == 0), style=TEXT)
-        for number, column in enumerate(columns[1:])
+        replace(column, share=share, style=FINE)
+        for column, share in zip(columns[1:], shares, strict=True)
     ]
-    rows = [Row(each[1:], low_mm) for each in cells]
-    return rows_of(fitted(narrow, rows, width_mm), rows, width_mm)
+    several = len(sheet.job.lay.loops) > 1
+    rows: list[Row | Group] = []
+    for name, some in groupby(cells, key=itemgetter(0)):
+        rows += [Group(sheet.words("loop.named", name=name))] if several else []
+        rows += [Row(each[1:], low_mm) for each in some]
+    return rows_of(narrow, rows, sheet.width_mm)
 
 
 def _bypassed(sheet: Sheet, *, close: bool = False) -> tuple[Piece, ...]:
@@ -205,8 +199,8 @@ def _bypassed(sheet: Sheet, *, close: bool = False) -> tuple[Piece, ...]:
         return ()
     return (
         subheading(words("bypass.heading"), sheet.width_mm),
-        *paragraph(words("bypass.intro"), sheet.width_mm, SMALL, keep=True),
-        *_listed(columns, cells, sheet.width_mm, 0.0, close=close),
+        *paragraph(words("bypass.intro"), sheet.width_mm, _told(sheet), keep=True),
+        *_listed(sheet, columns, cells, 0.0, close=close),
     )
 
 
@@ -283,12 +277,12 @@ def _photos(sheet: Sheet) -> str:
     return ", ".join(parts)
 
 
-def _lap(sheet: Sheet) -> tuple[Piece, ...]:
+def test_lap(sheet: Sheet) -> tuple[Piece, ...]:
     """Closest distance seen at each kind of side of each lawn."""
     words = sheet.words
     columns: tuple[Column, ...] = (
-        Column(words("lap.side"), 84),
-        Column(words("lap.wire"), 34, "end"),
+        Column(words("lap.side"), 76),
+        Column(words("lap.wire"), 42, "end"),
         Column(words("lap.closest"), 50, lined=True),
         Column(words("lap.ok"), 22, "middle"),
     )
@@ -299,7 +293,7 @@ def _lap(sheet: Sheet) -> tuple[Piece, ...]:
         rows = [Row(cells, WRITE_ROW_MM) for cells in cells]
     return (
         subheading(words("lap.heading"), sheet.width_mm),
-        *paragraph(words("lap.intro"), sheet.width_mm, SMALL, keep=True),
+        *paragraph(words("lap.intro"), sheet.width_mm, _told(sheet), keep=True),
         *table(columns, rows, sheet.width_mm),
     )
 
@@ -311,7 +305,7 @@ def _halved(
     half = -(-len(cells) // 2)
     blank: tuple[Cell, ...] = ("",) * len(columns)
     pairs = zip_longest(cells[:half], cells[half:], fillvalue=blank)
-    narrow = tuple(replace(column, style=TEXT) for column in columns)
+    narrow = tuple(replace(column, style=FINE) for column in columns)
     return narrow * 2, [Row((*one, *other), WRITE_ROW_MM) for one, other in pairs]
 
 

@@ -4,74 +4,61 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from operator import itemgetter
 from typing import TYPE_CHECKING, NamedTuple
 
 from renderer.ground.parts import part_names
+from renderer.language.numbers import NO_BREAK
 from renderer.sheets.compact import FINE, FINE_STRONG, fitted, rows_of
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Group, Row, Styled, Ticks, abreast
+from renderer.sheets.table import Box, Column, Group, Row, Runs, Styled
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.lay import Lead, Leg, LoopLay
 
 NEAR_M = 0.001
-# Millimetres of the columns where the legs stand in two: up to 99.99, and up to 999.99 along.
-HALVES = ((9.5, 20, 13.5, 13, 12, 16, 11), (9.5, 17, 13.9, 13.8, 13.8, 16, 11))
+END_AT = 4  # the place of where a leg ends in its row
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """A row per leg; a group and a total per loop.
 
-    In a document that begins with the leaf to lay from, where the walk is drawn, the legs stand in
-    two columns where they have room.
+    In a column of the page the pegs stand behind the leg, and a leg begins where the one above it
+    ends.
     """
-    loops = sheet.job.lay.loops
-    if sheet.has("carry"):
-        for widths in HALVES:
-            if found := _abreast(sheet, widths):
-                return sheet.heading(use), *found
-    columns = _columns(sheet, (0, 1, 0, 0, 0, 0, 0))
+    words, unit = sheet.words, sheet.measure.unit
+    columns: tuple[Column, ...] = (
+        Column(words("wire.number"), 0, "end", FINE),
+        Column(words("wire.leg"), 1, style=FINE),
+        Column(words("wire.pegs"), 0, style=FINE),
+        Column(words("wire.from", unit=unit), 0, "end", FINE),
+        Column(words("wire.to", unit=unit), 0, "end", FINE),
+        Column(words("wire.length", unit=unit), 0, "end", FINE),
+        Column(words("wire.laid"), 0, "middle"),
+    )
+    if sheet.page_mm:
+        head = f"{words('wire.leg')} · {words('wire.pegs')}"
+        columns = (columns[0], Column(head, 1, style=FINE), *columns[END_AT:])
     rows: list[Row | Group] = []
+    loops = sheet.job.lay.loops
     for loop in loops:
         if len(loops) > 1:
             rows.append(loop_group(sheet, loop))
-        rows.extend(_legs(sheet, loop))
-        rows.append(_total(sheet, loop))
+        own = [*_legs(sheet, loop), _total(sheet, loop)]
+        rows.extend(map(_narrow, own) if sheet.page_mm else own)
     columns = fitted(columns, rows, sheet.width_mm)
     return sheet.heading(use), *rows_of(columns, rows, sheet.width_mm)
 
 
-def _columns(sheet: Sheet, shares: Sequence[float]) -> tuple[Column, ...]:
-    """The columns by their shares of the width; one of 0 is as wide as what stands in it."""
-    words, unit = sheet.words, sheet.measure.unit
-    number, leg, pegs, start, end, length, laid = shares
-    return (
-        Column(words("wire.number"), number, "end", FINE),
-        Column(words("wire.leg"), leg, style=FINE),
-        Column(words("wire.pegs"), pegs, style=FINE),
-        Column(words("wire.from", unit=unit), start, "end", FINE),
-        Column(words("wire.to", unit=unit), end, "end", FINE),
-        Column(words("wire.length", unit=unit), length, "end", FINE),
-        Column(words("wire.laid"), laid, "middle"),
-    )
-
-
-def _abreast(sheet: Sheet, widths: Sequence[float]) -> tuple[Piece, ...]:
-    """The legs of each loop in two columns, its total last; nothing where a word would break."""
-    loops = sheet.job.lay.loops
-    columns = _columns(sheet, widths)
-    heads: Sequence[Column] = columns
-    rows: list[Row | Group] = []
-    for loop in loops:
-        legs = [row.cells for row in (*_legs(sheet, loop), _total(sheet, loop))]
-        heads, paired = abreast(columns, legs, sheet.width_mm, 2)
-        if len(heads) == len(columns):
-            return ()
-        rows += [*([loop_group(sheet, loop)] if len(loops) > 1 else []), *paired]
-    return rows_of(heads, rows, sheet.width_mm)
+def _narrow(row: Row) -> Row:
+    """The row of a leg with its pegs behind its name, without where it begins."""
+    number, leg, pegs, _, *others = row.cells
+    if isinstance(leg, str) and isinstance(pegs, str) and pegs:
+        leg = Runs(((leg, FINE), (pegs.replace(" ", NO_BREAK), FINE_STRONG)))
+    return replace(row, cells=(number, leg, *others))
 
 
 def loop_group(sheet: Sheet, loop: LoopLay) -> Group:
@@ -93,7 +80,7 @@ def _legs(sheet: Sheet, loop: LoopLay) -> list[Row]:
                 bare(leg.from_m),
                 bare(leg.to_m),
                 bare(leg.length_m),
-                Ticks((sheet.field_name("leg", loop.name, number),), sheet.words("wire.laid")),
+                Box(sheet.field_name("leg", loop.name, number), sheet.words("wire.laid")),
             )
         )
         for number, leg in enumerate(loop.legs, 1)
