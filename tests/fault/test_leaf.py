@@ -131,3 +131,10 @@ def test_the_command_prints_it(tmp_path: Path, capsys: pytest.CaptureFixture[str
     ):
         assert main(["fault", plan, "--reads", "open", *more]) == 2
         assert said_of in capsys.readouterr().err
+
+
+def test_an_asterisk_is_explained_on_its_page() -> None:
+    first = leaf("old-smithy", 4.5).pages[0]
+    texts_there = " ".join(item.text for item in first.items if isinstance(item, Text))
+    assert "Ω*" in texts_there
+    assert "* Common practice, no published source" in texts_there

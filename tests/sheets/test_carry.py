@@ -96,7 +96,7 @@ def test_hold_points_name_steps_of_the_order(name: str) -> None:
         box.name.rsplit(".", 1)[-1] for box in boxes
     }
     for box in boxes:
-        assert re.search(r"\(step \d+(, \d+)*(, …)?\)$", box.tooltip), box.tooltip
+        assert re.search(r"\((step\s\d+|steps\s\d+(, \d+)+(, …)?)\)$", box.tooltip), box.tooltip
 
 
 def test_a_small_garden_takes_one_leaf_and_others_no_more_than_they_do() -> None:

@@ -261,7 +261,8 @@ def _holds(sheet: Sheet) -> Iterator[Piece]:
 
 def _hold(sheet: Sheet, key: str, at: Sequence[int]) -> str:
     steps = ", ".join(map(str, at[:4])) + (", …" if len(at) > 4 else "")
-    return sheet.words("carry.hold", what=sheet.words(f"hold.{key}"), steps=steps)
+    what = sheet.words(f"hold.{key}")
+    return sheet.words.count("carry.hold", len(at), what=what, steps=steps)
 
 
 def _hold_items(

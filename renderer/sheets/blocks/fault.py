@@ -73,6 +73,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         *doubled_paragraph(sheet, lambda each: each.words("break.first"), width, TEXT_STRONG),
         *paragraph(_reading(sheet, places.loop, asked), width, TEXT),
         *_causes(sheet, found),
+        *_practice(sheet),
     )
     if found[0].kind != "open":
         return told
@@ -90,6 +91,14 @@ def _reading(sheet: Sheet, loop: LoopLay, asked: Asked) -> str:
     if asked.ohms is None:
         return sheet.words("fault.no-reading", **facts)
     return sheet.words("fault.reads", ohms=measure.ohms(asked.ohms), **facts)
+
+
+def _practice(sheet: Sheet) -> tuple[Piece, ...]:
+    """What the sign behind a figure means, where any stands there."""
+    star = sheet.figures.sign("reading_percent", "reading_ohm")
+    if not star:
+        return ()
+    return paragraph(sheet.words("load.practice", star=star), sheet.width_mm, FINE)
 
 
 def _causes(sheet: Sheet, found: Sequence[Cause]) -> tuple[Piece, ...]:
