@@ -1,6 +1,8 @@
 """DXF of release 12, plain text that every drawing program reads; metres, a layer for each thing.
 
-Group codes as in Autodesk's DXF reference of release 12: https://help.autodesk.com/view/OARX
+Group codes as in Autodesk's DXF reference of release 12: https://help.autodesk.com/view/OARX. A
+header of that release cannot say in which unit the drawing is ($INSUNITS and $MEASUREMENT came with
+release 2000), so a remark and a text on the layer NOTES say it.
 """
 
 from __future__ import annotations
@@ -21,6 +23,8 @@ COLOURS = {
     "PEGS-ROUND-1": 5, "PEGS-ROUND-2": 4, "SPLICES": 2, "DOCK": 3,
 }  # fmt: skip
 NAMES = "-NAMES"
+NOTES, NOTES_COLOUR = "NOTES", 7
+UNIT = "1 drawing unit = 1 metre"
 _Group = tuple[int, object]
 
 
@@ -54,9 +58,10 @@ def _text(text: str) -> str:
 
 def _header(job: Job, drawn: Sequence[Thing]) -> Iterator[_Group]:
     head = job.plan.job
-    yield 999, f"{head.number}, revision {head.revision}; metres"
+    yield 999, f"{head.number}, revision {head.revision}; {UNIT}"
     yield from ((0, "SECTION"), (2, "HEADER"), (9, "$ACADVER"), (1, "AC1009"))
     yield from ((9, "$DWGCODEPAGE"), (3, "ANSI_1252"))
+    yield from ((9, "$LUNITS"), (70, 2), (9, "$LUPREC"), (70, DECIMALS))
     low, high = _extent(drawn)
     for name, at in (("$EXTMIN", low), ("$EXTMAX", high)):
         yield from ((9, name), (10, at[0]), (20, at[1]), (30, 0.0))
@@ -75,16 +80,21 @@ def _tables() -> Iterator[_Group]:
     yield from ((0, "SECTION"), (2, "TABLES"))
     yield from ((0, "TABLE"), (2, "LTYPE"), (70, 1), (0, "LTYPE"), (2, "CONTINUOUS"), (70, 0))
     yield from ((3, "Solid line"), (72, 65), (73, 0), (40, 0.0), (0, "ENDTAB"))
-    yield from ((0, "TABLE"), (2, "LAYER"), (70, 2 * len(COLOURS)))
+    yield from ((0, "TABLE"), (2, "LAYER"), (70, 2 * len(COLOURS) + 1))
     for layer, colour in COLOURS.items():
         for name in (layer, layer + NAMES):
-            yield from ((0, "LAYER"), (2, name), (70, 0), (62, colour), (6, "CONTINUOUS"))
+            yield from _layer(name, colour)
+    yield from _layer(NOTES, NOTES_COLOUR)
     yield from ((0, "ENDTAB"), (0, "TABLE"), (2, "STYLE"), (70, 1), (0, "STYLE"))
     yield from ((2, "STANDARD"), (70, 0), (40, 0.0), (41, 1.0), (50, 0.0), (71, 0), (42, 0.2))
     yield from ((3, "txt"), (4, ""), (0, "ENDTAB"), (0, "ENDSEC"))
 
 
-def _entities(drawn: Iterable[Thing]) -> Iterator[_Group]:
+def _layer(name: str, colour: int) -> Iterator[_Group]:
+    yield from ((0, "LAYER"), (2, name), (70, 0), (62, colour), (6, "CONTINUOUS"))
+
+
+def _entities(drawn: Sequence[Thing]) -> Iterator[_Group]:
     yield from ((0, "SECTION"), (2, "ENTITIES"))
     for thing in drawn:
         if thing.is_point:
@@ -97,6 +107,8 @@ def _entities(drawn: Iterable[Thing]) -> Iterator[_Group]:
         if thing.layer != "WIRE":
             yield from ((0, "TEXT"), (8, thing.layer + NAMES), *_at(thing.points[0]))
             yield from ((40, NAME_M), (1, thing.name))
+    (x, y), _ = _extent(drawn)
+    yield from ((0, "TEXT"), (8, NOTES), *_at((x, y - 2 * NAME_M)), (40, NAME_M), (1, UNIT))
     yield 0, "ENDSEC"
 
 

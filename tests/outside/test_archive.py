@@ -19,12 +19,14 @@ import pytest
 from PIL import Image, ImageCms
 from pypdf.xmp import XmpInformation
 
+import renderer
+from renderer.fault import Asked
 from renderer.job import prepare
 from renderer.output import archive, pdf
 from renderer.plan import load
 from renderer.primitives import Circle, Document
 from renderer.sheets import load_layout
-from tests.plans import demo_plans
+from tests.plans import ROOT, demo_plans
 from tests.shared import compose
 
 MM_PER_POINT = 25.4 / 72.0
@@ -57,7 +59,14 @@ def preflight(folder: Path) -> dict[str, str]:
     return {path.name.partition(".")[0]: path.read_text() for path in folder.glob("*.xml")}
 
 
-def test_map_and_work_order_are_archives_to_pdfbox(
+def later_sheets() -> dict[str, Document]:
+    """What is printed of a garden that was laid: the order for a change, the leaf for a fault."""
+    job = prepare(load(ROOT / "demo/life/sorrel-bank.plan.yaml"))
+    leaf = renderer.fault_sheets(job, Asked(job.lay.loops[0].name, None))
+    return {"change": renderer.compose_sheets([job], layout="change-order"), "leaf": leaf}
+
+
+def test_what_is_printed_of_a_garden_is_an_archive_to_pdfbox(
     wiring_map: Document, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(pdf, "PDF_VERSION", (1, 4))
@@ -66,11 +75,14 @@ def test_map_and_work_order_are_archives_to_pdfbox(
     (tmp_path / "map.pdf").write_bytes(printed)
     order = document("quarry-lane", "crew-work-order")
     (tmp_path / "order.pdf").write_bytes(pdf.write_pdf(order))
+    for name, sheets in later_sheets().items():
+        (tmp_path / f"{name}.pdf").write_bytes(pdf.write_pdf(sheets))
     # and a control, in which the colours of the pages are not defined
     (tmp_path / "spoilt.pdf").write_bytes(printed.replace(b"/OutputIntents", b"/OutputIndents"))
     said = preflight(tmp_path)
     valid = {name: '<isValid type="PDF/A1-b">true' in each for name, each in said.items()}
-    assert valid == {"map": True, "order": True, "spoilt": False}, said
+    sound = dict.fromkeys(("map", "order", "change", "leaf"), True)
+    assert valid == {**sound, "spoilt": False}, said
 
 
 def test_qpdf_finds_nothing_to_complain_of(wiring_map: Document) -> None:

@@ -74,6 +74,9 @@ def test_dxf_by_ezdxf(how: str) -> None:
     drawing, audit = ezdxf.recover.read(io.BytesIO(exported(of, "dxf")))
     assert not audit.has_errors and not audit.has_fixes
     assert drawing.dxfversion == "AC1009"
+    (note,) = drawing.modelspace().query("TEXT[layer=='NOTES']")
+    assert note.dxf.text == "1 drawing unit = 1 metre"  # which no header of release 12 can say
+    assert (drawing.header["$LUNITS"], drawing.header["$LUPREC"]) == (2, 4)
     space = drawing.modelspace()
     (wire,) = space.query("POLYLINE[layer=='WIRE']")
     path = np.array([(v.dxf.location.x, v.dxf.location.y) for v in wire.vertices])
