@@ -76,7 +76,7 @@ def fuzz(reader: str, count: int, seed: int, first: int = 0, until: float | None
                 data = changed_file(seeds, seed, index)
                 Path(kind.name).write_bytes(data)
                 begun = time.process_time()
-                wrong = _answer(kind.read, kind.name, tally)
+                wrong = answer_to(kind.read, kind.name, tally)
                 took = time.process_time() - begun
                 tally.cpu_s += took
                 if took > tally.slowest_s:
@@ -88,7 +88,7 @@ def fuzz(reader: str, count: int, seed: int, first: int = 0, until: float | None
     return tally
 
 
-def _answer(read: object, name: str, tally: Tally) -> str:
+def answer_to(read: object, name: str, tally: Tally) -> str:
     """What is wrong with the answer to a file; empty where nothing is."""
     assert callable(read)
     # again and again: one that reaches a thread of a library instead is not seen by Python 3.11
