@@ -1,7 +1,7 @@
 """``python -m tests.fuzz.coverage READER``: changed files led by what they reach in a reader.
 
-Needs atheris (``python -m pip install atheris``), which keeps each change that reaches code no other
-has reached, and changes it further. The changes are those of ``mutations.py``; the answers are
+Needs atheris (``python -m pip install atheris``), which keeps each change that reaches code no
+other has reached, and changes it further. The changes are those of ``mutations.py``; answers are
 judged as ``python -m tests.fuzz`` judges them. What follows the reader goes to libFuzzer:
 ``-max_total_time=300 -seed=4``. A file with a wrong answer is left in the folder.
 """
