@@ -20,7 +20,7 @@ from renderer.drawing.plan import MARGIN_MM, ground_points
 from renderer.drawing.scale import Fit
 from renderer.drawing.view import View, centred
 from renderer.geometry.lines import at_distances, chain, length
-from renderer.geometry.rects import Rect, bounds, clip_chain
+from renderer.geometry.rects import Rect, bounds, is_met
 from renderer.ground.slope import feature_shape
 
 if TYPE_CHECKING:
@@ -265,7 +265,7 @@ def _needed(cells: Sequence[Cell], dense: Chain, box_mm: tuple[float, float]) ->
 
 
 def _shows(line: Chain, rect: Rect) -> bool:
-    return bool(clip_chain(line, rect)) or rect.holds((float(line[0, 0]), float(line[0, 1])))
+    return is_met(line, rect) or rect.holds((float(line[0, 0]), float(line[0, 1])))
 
 
 def _finished(

@@ -9,7 +9,7 @@ from renderer.drawing.labels import size_pt
 from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, THIN, Lettering
 from renderer.drawing.symbols import placed
 from renderer.geometry.lines import Point, chain
-from renderer.geometry.rects import Rect, clip_chain
+from renderer.geometry.rects import Rect, is_met
 from renderer.language import Words
 from renderer.primitives import BLACK, Anchor, Area, Circle, Drawing, Line, Primitive, Text
 from renderer.text import line_height_mm, width_mm, wrap
@@ -157,9 +157,9 @@ def _touches(item: Primitive, frame: Rect) -> bool:
     """Whether a primitive of a plan shows in a frame; a text by the circle about its place."""
     if isinstance(item, Line):
         ring = (*item.points, item.points[0]) if item.closed else item.points
-        return bool(clip_chain(chain(ring), frame))
+        return is_met(chain(ring), frame)
     if isinstance(item, Area):
-        return any(clip_chain(chain((*ring, ring[0])), frame) for ring in item.rings)
+        return any(is_met(chain((*ring, ring[0])), frame) for ring in item.rings)
     if isinstance(item, Circle):
         return frame.grown(item.radius_mm).holds(item.at)
     if isinstance(item, Text):

@@ -96,6 +96,16 @@ def clip_chain(points: Chain, rect: Rect) -> list[Chain]:
     return [chain(piece) for piece in pieces]
 
 
+def is_met(points: Chain, rect: Rect) -> bool:
+    """Whether any piece of the chain lies in the rectangle, found without cutting it."""
+    if len(points) < 2:
+        return False
+    x, y = points[:, 0], points[:, 1]
+    if ((x > rect.x0) & (x < rect.x1) & (y > rect.y0) & (y < rect.y1)).any():
+        return True
+    return any(clip_segment(a, b, rect) for a, b in _segments_near(points, rect))
+
+
 def _segments_near(points: Chain, rect: Rect) -> Iterable[Segment]:
     """The steps of a chain whose bounds meet the rectangle, in order."""
     a, b = points[:-1], points[1:]

@@ -24,7 +24,7 @@ from renderer.geometry.lines import (
     stretch,
 )
 from renderer.geometry.point import Point
-from renderer.geometry.rects import Rect, clip_chain, clip_ring
+from renderer.geometry.rects import Rect, clip_chain, clip_ring, is_met
 from renderer.geometry.rings import hatch, inside
 
 SQUARE = chain(((0, 0), (10, 0), (10, 10), (0, 10)))
@@ -48,6 +48,7 @@ def test_clipping_a_chain_agrees_with_an_independent_library(
     ground = box(*rect)
     theirs = sum(LineString(pair).intersection(ground).length for pair in pairwise(rows))
     assert ours == pytest.approx(theirs, abs=1e-6)
+    assert is_met(chain(rows), rect) == (theirs > 1e-9)
 
 
 def test_a_chain_inside_the_rectangle_stays_one_and_the_same() -> None:
