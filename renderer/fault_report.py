@@ -180,7 +180,8 @@ def _search_lines(fault: Fault, found: Search, units: str) -> Iterator[str]:
     where = f" (tapes: {tapes})" if tapes else ""
     yield f"    measure next at {name}, {_length(probe.at_m, units)} along the wire{where}"
     yield f"    whole wire reads {least.low:.2f} to {least.high:.2f} ohm from there to {START}"
-    yield f"    then add --at {name}=whole or --at {name}=open; {found.tests} tests at the most"
+    tests = f"{found.tests} test{'' if found.tests == 1 else 's'} at the most"
+    yield f"    then add --at {name}=whole or --at {name}=open; {tests}"
 
 
 def _length(metres: float, units: str) -> str:

@@ -1,6 +1,7 @@
 """What the pages show is what happens: their files written, their commands run as at a terminal.
 
-A fenced block with the language ``console`` holds commands, each after ``$ ``, and under each what
+A fenced block with the language ``pycon`` is a session of Python, run as a doctest. One with the
+language ``console`` holds commands, each after ``$ ``, and under each what
 it prints; a line ``...`` stands for any lines. A block with a caption is a file of that name, and a
 file that a page includes from ``files/`` is there too. The pages of one way share one folder.
 
@@ -10,6 +11,7 @@ no ``...`` under it, so that a change of words needs no typing.
 
 from __future__ import annotations
 
+import doctest
 import io
 import os
 import re
@@ -26,6 +28,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from unittest import mock
 from urllib.request import urlopen
+
+import renderer
 
 DOCS = Path(__file__).resolve().parent.parent
 FILES = DOCS / "files"
@@ -44,6 +48,7 @@ WAYS = {
     "start": Way(("start.md",)),
     "crew": Way(tuple(f"crew/{name}.md" for name in _CREW)),
     "trainer": Way(("trainer.md",)),
+    "python": Way(("python.md",), ("machine.yaml", "garden.plan.yaml")),
     "day": Way(("file/day.md",), ("machine.yaml", "garden.plan.yaml", "lawn.plan.yaml")),
     "layout": Way(("file/layout.md",), ("machine.yaml", "garden.plan.yaml")),
     "owner": Way(("owner.md",), ("machine.yaml", "garden-built.plan.yaml")),
@@ -53,6 +58,7 @@ _CAPTION = re.compile(r"^:caption: (.*)\n", re.MULTILINE)
 _OPTION = re.compile(r"^:[a-z-]+:.*\n", re.MULTILINE)
 _BAR = re.compile(r"(?:\r[^\r\n]*)+\r\x1b\[K")
 _ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+/\S*")
+_PAGES = re.compile(r", \d+ pages?$", re.MULTILINE)
 _ANY = "..."
 _PATIENCE_S = 60.0
 _PREVIEW_SAYS = 2  # lines, before it waits for the browser
@@ -75,7 +81,14 @@ class Command:
     at: tuple[int, int]
 
 
-Step = File | Command
+@dataclass(frozen=True, slots=True)
+class Session:
+    """What is typed at Python's prompt, and what it answers."""
+
+    text: str
+
+
+Step = File | Command | Session
 
 
 def steps(page: str) -> Iterator[Step]:
@@ -87,6 +100,8 @@ def steps(page: str) -> Iterator[Step]:
             yield File(Path(name).name, (FILES / Path(name).name).read_text("utf-8"))
         elif told == "console":
             yield from _commands(body, fence.start(3))
+        elif told == "pycon":
+            yield Session(body)
         elif told.startswith("{code-block}") and (caption := _CAPTION.search(body)):
             yield File(caption[1].strip(), _OPTION.sub("", body).lstrip("\n"))
 
@@ -198,6 +213,15 @@ def _previewed(words: list[str], folder: Path) -> str:
     return _ADDRESS.sub("http://127.0.0.1:8400/", printed)
 
 
+def answered_otherwise(session: Session, folder: Path) -> str:
+    """How the answers of Python are not those shown; nothing where they are."""
+    test = doctest.DocTestParser().get_doctest(session.text, {}, "page", None, None)
+    told: list[str] = []
+    with _in(folder), mock.patch.dict(sys.modules, {"pegline": renderer}):
+        doctest.DocTestRunner(optionflags=doctest.ELLIPSIS).run(test, out=told.append)
+    return "".join(told)
+
+
 @dataclass(frozen=True, slots=True)
 class Wrong:
     """A command of a page that does not print what the page says."""
@@ -205,6 +229,11 @@ class Wrong:
     page: str
     command: Command
     printed: str
+
+    @property
+    def by_pages_alone(self) -> bool:
+        """Whether it differs in numbers of pages, which change with the look of any sheet."""
+        return matches(_PAGES.sub("", self.command.says), _PAGES.sub("", self.printed))
 
     def __str__(self) -> str:
         return (
@@ -221,6 +250,9 @@ def walked(way: str, folder: Path) -> list[Wrong]:
         for step in steps((DOCS / page).read_text("utf-8")):
             if isinstance(step, File):
                 (folder / step.name).write_text(step.text, "utf-8")
+            elif isinstance(step, Session):
+                if told := answered_otherwise(step, folder):
+                    wrong.append(Wrong(page, Command("python3", _ANY, (0, 0)), told))
             elif not matches(step.says, printed := run(step, folder)):
                 wrong.append(Wrong(page, step, printed))
     return wrong
