@@ -151,8 +151,10 @@ def _shown(show: Show, name: str, fact: Fact) -> tuple[str, str]:
     stem, _, unit = name.rpartition("_")
     if isinstance(fact, tuple):
         texts = [_shown(show, "", each)[1] for each in fact]
-        if unit == "keys":  # of the plan file, each of which is named
-            return stem, show.words("list.join").join(texts)
+        if unit == "keys":  # of the plan file, each of which is named, in words where there are any
+            named = (f"figure.{text}" for text in texts)
+            told = [show.words.get(key, text) for key, text in zip(named, texts, strict=True)]
+            return stem, show.words("list.join").join(told)
         return name, show.words.listed(texts)
     writes = _WRITTEN.get(unit)
     return (stem or name, writes(show, fact)) if writes else (name, str(fact))

@@ -16,6 +16,8 @@ from renderer.language import WordError, Words, load_words
 from renderer.language.kinds import KEYS, kind_words
 from renderer.language.words import read_table
 from renderer.plan.kinds import SETBACK_KINDS, FeatureKind
+from renderer.plan.machine import Machine
+from renderer.plan.manual import figure_groups
 from renderer.sheets import load_layout
 from renderer.sheets.blocks import BLOCKS
 from renderer.trade import CROSSING_TOOLS, TOOLS
@@ -152,3 +154,14 @@ def test_no_readable_sentence_stands_in_the_code() -> None:
 
 def test_the_layout_s_language_is_that_of_the_catalogue() -> None:
     assert load_words(load_layout("crew-work-order").language).language == "en"
+
+
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
+def test_the_figures_of_a_machine_have_words_that_are_not_their_keys(language: str) -> None:
+    words = load_words(language, "findings")
+    for key in figure_groups(Machine):
+        word = words(f"figure.{key}")
+        assert "_" not in word, word
+    assert {key for key in words if key.startswith("figure.")} == {
+        f"figure.{key}" for key in figure_groups(Machine)
+    }
