@@ -51,10 +51,10 @@ def soon_long(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_a_long_document_has_the_bytes_of_one_held_whole(
     in_sheets: InSheets, request: pytest.FixtureRequest
 ) -> None:
-    whole = in_sheets(40.0)
+    whole = in_sheets(30.0)
     assert isinstance(whole.pages, tuple) and len(whole.pages) > 8
     request.getfixturevalue("soon_long")
-    later = in_sheets(40.0)
+    later = in_sheets(30.0)
     assert not isinstance(later.pages, tuple)
     assert tuple(later.pages) == whole.pages
     assert tuple(later.pages[2:5]) == whole.pages[2:5] and later.pages[-1] == whole.pages[-1]
@@ -75,7 +75,7 @@ def test_memory_does_not_grow_with_the_sheets_of_a_plan(
 ) -> None:
     """The same garden on some sheets and on twice as many, which show the same things larger."""
     peaks, pages = [], []
-    in_sheets(40.0)  # what is read and worked out once is not counted
+    in_sheets(30.0)  # what is read and worked out once is not counted
     for scale in (17.5, 10.0):
         tracemalloc.start()
         document = in_sheets(scale)
