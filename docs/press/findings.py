@@ -27,7 +27,8 @@ from renderer.findings_text import in_words
 from renderer.job import Job, prepare
 from renderer.language import load_words
 from renderer.output.svg import write_svg
-from renderer.primitives import Circle
+from renderer.primitives import Circle, Drawing
+from renderer.units import MM_PER_M
 from tests.checks import lay_mistakes, mistakes
 from tests.checks.jobs import JOB, changed, plan_of
 
@@ -37,8 +38,8 @@ if TYPE_CHECKING:
     from renderer.checks.finding import Finding
 
 WINDOW_MM = (100.0, 72.0)
-SCALE = 100.0
-ROUND_M = 3.0  # about the place of a finding
+SCALES = (100.0, 400.0, 10_000.0)
+ROUND_MM = 30.0  # about the place of a finding, on paper
 RING_MM = 5.0
 SHOWN = SHOW - {"peg-numbers"}
 LEVELS = {"stop": "stops the job", "warn": "a warning", "note": "a note"}
@@ -99,14 +100,14 @@ class Findings(Picture):
         if finding.at is None:
             return ""
         sound = _sound(json.dumps(sample.written))
-        told = {
-            "Wrong": (sample.spoilt, f"Wrong: {sample.name}"),
-            "Right": (sound, f"Right: the same place without {sample.name}"),
-        }
+        wrong, right = seen_at(finding.at, sample.spoilt, sound)
         halves = ""
-        for title, (job, alt) in told.items():
-            svg = around_of(job, finding.at, job is sample.spoilt)
-            halves += f"<div><b>{title}</b>{self.img(svg, 'svg', 'drawing', alt)}</div>"
+        for title, drawing, what in (
+            ("Wrong", wrong, sample.name),
+            ("Right", right, f"the same place without {sample.name}"),
+        ):
+            img = self.img(write_svg(drawing), "svg", "drawing", f"{title}: {what}")
+            halves += f"<div><b>{title}</b>{img}</div>"
         return f'```{{raw}} html\n<figure class="pair">{halves}</figure>\n```'
 
 
@@ -157,13 +158,26 @@ def found_in(job: Job, rule: str) -> Finding:
     return check_plan(job.plan, job.lay, only={rule}, past=job.past)[0]
 
 
-def around_of(job: Job, at: tuple[float, float], marked: bool) -> bytes:
-    """A garden about a place, which may be marked by a ring, as SVG."""
+def seen_at(at: tuple[float, float], spoilt: Job, sound: Job) -> tuple[Drawing, Drawing]:
+    """Two gardens about a place, with a ring in the first, so far off that each shows something.
+
+    The place may be the middle of a large lawn, with nothing to draw near it.
+    """
+    for scale in SCALES:
+        wrong, right = _about(spoilt, at, scale, ringed=True), _about(sound, at, scale)
+        if len(wrong.items) > 1 and right.items:  # more than the ring
+            break
+    return wrong, right
+
+
+def _about(job: Job, at: tuple[float, float], scale: float, *, ringed: bool = False) -> Drawing:
+    """A garden about a place, at 1:scale."""
     words = drawing_words()
     work = Work(job.plan, job.lay, (), *WINDOW_MM, 0.0, False, words, job.setting)
-    scene = replace(window(work, around(at, ROUND_M), Fit(SCALE, 0.0)), show=SHOWN)
+    ground = around(at, ROUND_MM / MM_PER_M * scale)
+    scene = replace(window(work, ground, Fit(scale, 0.0)), show=SHOWN)
     ring = Circle(scene.view.point(at), RING_MM, SUSPECT, role="finding")
-    return write_svg(closeup(scene, "", [Part(items=((SYMBOL, ring),))] if marked else ()).drawing)
+    return closeup(scene, "", [Part(items=((SYMBOL, ring),))] if ringed else ()).drawing
 
 
 def _written(sample: Sample) -> str:
