@@ -12,8 +12,10 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 
 from renderer.drawing.boxes import CLEAR_MM, Box, segment
+from renderer.drawing.fills import FILLS
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, text_size
 from renderer.drawing.measures import length_text
@@ -21,9 +23,12 @@ from renderer.drawing.pens import FINE, FINE_MM, HALO, NARROW_MM, VALUE_TEXT
 from renderer.drawing.scene import Part, Scene
 from renderer.drawing.spots import readable
 from renderer.geometry.lines import length
+from renderer.ground.slope import feature_shape
 from renderer.primitives import BLACK, Line, Pen, Primitive
 
 if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
     from renderer.geometry.lines import Point
 
 OFFSETS_MM = (6.7, 9.7, 12.7, 15.7)
@@ -48,9 +53,15 @@ def dimensions(scene: Scene) -> Part:
                 key = f"dimension {lawn.name} {number}"
                 found.append((span, key, a, b, length(side.points)))
     found.sort(key=lambda row: (-round(row[0], 3), row[1]))
+    hatched = _hatched(scene)
     labels = tuple(
         Label(
-            key, (text,), VALUE_TEXT, LabelKind.DIMENSION, tuple(_spots(a, b, text)), listed=False
+            key,
+            (text,),
+            VALUE_TEXT,
+            LabelKind.DIMENSION,
+            tuple(_spots(a, b, text, turned=_is_hatched(hatched, a, b))),
+            listed=False,
         )
         for _, key, a, b, metres in found[:MOST]
         for text in (length_text(metres, scene.units, scene.words),)
@@ -62,12 +73,30 @@ def _pair(row: np.ndarray) -> Point:
     return float(row[0]), float(row[1])
 
 
-def _spots(a: Point, b: Point, text: str) -> Iterator[Spot]:
+def _hatched(scene: Scene) -> BaseGeometry:
+    """The ground of features that is drawn with hatching, on paper."""
+    shapes = [
+        feature_shape(each) for each in scene.plan.features if f"feature.{each.kind}" in FILLS
+    ]
+    areas = [each for each in shapes if each.area > 0.0] if "features" in scene.show else []
+    return shapely.union_all(shapely.transform(areas, scene.view.chain))
+
+
+def _is_hatched(ground: BaseGeometry, a: Point, b: Point) -> bool:
+    """Whether the paper outside of a side, where its dimension would stand, is hatched."""
+    line = dimension_line(a, b, OFFSETS_MM[0])
+    return bool(shapely.intersects(ground, shapely.LineString(line)))
+
+
+def _spots(a: Point, b: Point, text: str, *, turned: bool) -> Iterator[Spot]:
+    """Outside of a side; ``turned`` inside, on the lawn."""
     size = text_size((text,), VALUE_TEXT)
     for rank, offset in enumerate(OFFSETS_MM):
         for share in (0.5, 0.35, 0.65):
             cost = 1.0 + 0.8 * rank + abs(share - 0.5)
             yield dimension_spot(a, b, offset, share, size, cost)
+            if turned:
+                yield dimension_spot(a, b, -offset, share, size, cost)
 
 
 def dimension_spot(
@@ -78,7 +107,7 @@ def dimension_spot(
     ux, uy = (b[0] - a[0]) / span, (b[1] - a[1]) / span
     nx, ny = -uy, ux
     sign = 1.0 if offset > 0 else -1.0
-    p, q = _moved(a, nx, ny, offset), _moved(b, nx, ny, offset)
+    p, q = dimension_line(a, b, offset)
     at = (p[0] + share * (q[0] - p[0]), p[1] + share * (q[1] - p[1]))
     box = _value_box(at, (ux, uy), size)
     extensions = [
@@ -91,6 +120,13 @@ def dimension_spot(
     marks += [_stroke(line) for line in lines]
     marks += [_arrowhead(p, (-ux, -uy)), _arrowhead(q, (ux, uy))]
     return Spot(cost, box, tuple(strokes), tuple(marks))
+
+
+def dimension_line(a: Point, b: Point, offset: float) -> tuple[Point, Point]:
+    """The line from a to b moved ``offset`` mm to its right."""
+    span = math.hypot(b[0] - a[0], b[1] - a[1])
+    nx, ny = -(b[1] - a[1]) / span, (b[0] - a[0]) / span
+    return _moved(a, nx, ny, offset), _moved(b, nx, ny, offset)
 
 
 def _value_box(at: Point, way: Point, size: tuple[float, float]) -> Box:

@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     Shapes = NDArray[np.object_]
 
 STRANGER = 5.0  # what a name pays to stand in a thing that it does not name
-HATCHED = 4.0  # and what it pays to cover the hatching of ground that it does not lie on
+HATCHED = 4.0  # and what it pays to cover the hatching of ground that it does not lie on;
+# a dimension never does, as ISO 129 has it
 # The place of these is on the wire or at it, and no list could take them.
 AT_THE_WIRE = ANYWHERE | {
     LabelKind.MATCH_LINE,
@@ -62,11 +63,13 @@ def at_home(
         middles, boxes = _laid(spots)
         strange = things.in_others(middles, frozenset({label.key}))
         hatched = frozenset() if label.kind in ON_ANY_GROUND else floors.over_others(boxes, home)
-        on_wire = frozenset() if label.kind in AT_THE_WIRE else lines.under(boxes)
+        barred = frozenset() if label.kind in AT_THE_WIRE else lines.under(boxes)
+        if label.kind == LabelKind.DIMENSION:
+            barred |= hatched
         return tuple(
             spot._replace(cost=spot.cost + dear) if dear else spot
             for number, spot in enumerate(spots)
-            if number not in on_wire and (label.listed or number not in strange)
+            if number not in barred and (label.listed or number not in strange)
             for dear in (STRANGER * (number in strange) + HATCHED * (number in hatched),)
         )
 

@@ -282,9 +282,11 @@ def lesson(
     words: Words,
     show: frozenset[str],
     setting: SettingOut | None = None,
+    others: Iterable[tuple[Plan, Lay]] = (),
 ) -> Lesson:
     """The garden as all of its plates show it, in a box.
 
+    ``others`` are what is laid on plates with a mistake, so that no name stands on their wire.
     Raises ``DrawError`` where no scale fits the box.
     """
     points = ground_points(plan, lay)
@@ -293,9 +295,11 @@ def lesson(
     scene = Scene(plan, lay, (), view, words, setting or SettingOut(plan, lay), show)
     whole = joined(parts(scene))
     labels = tuple(each for each in whole.labels if each.kind not in MOVABLE)
+    laid = [wire(replace(scene, plan=other, lay=theirs)) for other, theirs in others]
+    wires = (*whole.wires, *(line for each in laid for line in each.wires))
     return Lesson(
         scene,
-        placed(scene, replace(whole, labels=labels)),
+        placed(scene, replace(whole, labels=labels, wires=wires)),
         joined(parts(replace(scene, show=show - frozenset(SWAPS)))),
         {key: tuple(draw(scene)) for key, draw in SWAPS.items() if key in show},
     )

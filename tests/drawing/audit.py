@@ -18,7 +18,10 @@ MARK_MM = 3.6  # a dock, the largest mark: within it a leader has arrived
 
 
 def faults(drawing: Drawing) -> list[str]:
-    """Texts that touch each other, a peg, a splice or the edge, or are small; crossed leaders."""
+    """Texts that touch each other, a peg, a splice or the edge, or are small; crossed leaders.
+
+    And dimensions over hatching.
+    """
     shown = record(drawing_page(drawing))
     texts = [thing for thing in shown if thing.kind == "text" and thing.text.strip()]
     return [
@@ -26,6 +29,7 @@ def faults(drawing: Drawing) -> list[str]:
         *_on_marks(texts, [thing for thing in shown if is_mark(thing)]),
         *_over_the_edge(texts, drawing),
         *_small(texts),
+        *_over_hatching(texts, [thing for thing in shown if thing.role == "hatch"]),
         *_crossed([thing for thing in shown if thing.role == "leader"]),
     ]
 
@@ -71,6 +75,17 @@ def _crossed(leaders: list[Drawn]) -> Iterator[str]:
         where = lines[a].intersection(lines[b])
         if a < b and min(where.distance(Point(lines[k].coords[-1])) for k in (a, b)) > MARK_MM:
             yield f"the leaders {lines[a].wkt} and {lines[b].wkt} cross"
+
+
+def _over_hatching(texts: list[Drawn], rows: list[Drawn]) -> Iterator[str]:
+    """Values of dimensions with lines of a fill under them."""
+    values = [text for text in texts if text.role.startswith("label dimension")]
+    lines = [LineString(row.item.points) for row in rows if _is_line(row)]
+    if not values or not lines:
+        return
+    shapes = np.array([shape(value).buffer(-0.25) for value in values])
+    for number in np.unique(STRtree(lines).query(shapes, predicate="intersects")[0]).tolist():
+        yield f"{values[number].text!r} stands over hatching at {values[number].box}"
 
 
 def _is_line(thing: Drawn) -> bool:

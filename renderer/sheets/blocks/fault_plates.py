@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -92,7 +92,7 @@ def build(sheet: Sheet, use: FaultPlatesUse) -> tuple[Piece, ...]:
     room_mm, scale = _room(sheet)
     found = plates(sheet.job, words, scale)
     intro = words("plates.key-intro" if use.key else "lesson.plate.intro")
-    board = _board(sheet, room_mm)
+    board = _board(sheet, room_mm, found.plates)
     if use.key:
         drawn = [_key_plate(sheet, *each, board, scale) for each in enumerate(found.plates, 1)]
     else:
@@ -163,11 +163,12 @@ def _room(sheet: Sheet) -> tuple[float, float]:
     return half, small.scale
 
 
-def _board(sheet: Sheet, height: float) -> Board:
+def _board(sheet: Sheet, height: float, drawn_on: Iterable[Plate]) -> Board:
     """The garden as its plates show it, drawn once for each width that they have."""
     from renderer.drawing.lessons import lesson
 
     words = drawing_words(sheet)
+    laid = [wires for plate in drawn_on if (wires := swapped(plate).get("wire"))]
 
     @cache
     def drawn(width: float) -> Lesson:
@@ -179,6 +180,7 @@ def _board(sheet: Sheet, height: float) -> Board:
             words=words,
             show=SHOW,
             setting=sheet.job.setting,
+            others=laid,
         )
 
     return drawn
