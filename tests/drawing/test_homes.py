@@ -91,8 +91,9 @@ def test_only_numbers_and_what_stands_at_the_wire_may_cover_it() -> None:
 
 def test_hatched_ground_is_dear_unless_a_label_belongs_there() -> None:
     over, off = Spot(0.0, Box(30, 10, 4, 2)), Spot(1.0, Box(50, 10, 4, 2))
-    costs = [spot.cost for spot in homed(LabelKind.DIMENSION, over, off, listed=False)]
+    costs = [spot.cost for spot in homed(LabelKind.SUPPLY, over, off, listed=False)]
     assert costs == [HATCHED, 1.0]
+    assert homed(LabelKind.DIMENSION, over, off, listed=False) == (off,)
     assert homed(LabelKind.THING, over, off, key="feature 0") == (over, off)
     assert homed(LabelKind.SIDE, over, off) == (over, off)
     within = tuple(Spot(float(i), Box(10 + 4 * i, 10, 2, 1)) for i in range(3))

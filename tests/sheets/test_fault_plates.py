@@ -15,8 +15,9 @@ from renderer.drawing.lessons import Lesson, lesson
 from renderer.ground.lay import Lay, LoopLay, Point
 from renderer.job import Job
 from renderer.language import load_words
+from renderer.output.recorder import record
 from renderer.plan import load
-from renderer.primitives import Line, Primitive, Text
+from renderer.primitives import Document, Line, Primitive, Text
 from renderer.sheets import load_layout
 from renderer.sheets.blocks.fault_plates import SHOW, extras
 from renderer.sheets.blocks.furniture import drawing_words
@@ -26,7 +27,7 @@ from renderer.teaching.plate import BY_READING, SOUND, TRIPS, Plate, swapped
 from renderer.teaching.plates import Plates, plates
 from tests.checks.jobs import plan_of, sharp
 from tests.plans import demo_plans, example_plans
-from tests.shared import check_plan, compose, exercises, lay_plan
+from tests.shared import check_plan, compose, exercises, job_of, lay_plan
 from tests.sheets.sample import all_text
 from tests.sheets.test_teaching import secret, sheet, taught
 
@@ -223,6 +224,24 @@ def drawn(job: Job, plate: Plate | None, scale: float) -> tuple[Primitive, ...]:
         swapped(plate) if plate else {}, extras(plate, ring=False) if plate else None
     )
     return found.drawing.items
+
+
+NAMED = ("label feature", "label obstacle", "label lawn", "label side", "label dimension")
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_no_name_stands_on_the_wire_of_any_plate(path: Path, paper: str) -> None:
+    document = compose([job_of(load(path))], load_layout("fault-plates"), paper=paper)
+    for page in document.pages:
+        shown = record(Document((page,), ""))
+        names = [text for text in shown if text.kind == "text" and text.role.startswith(NAMED)]
+        lines = [thing.item for thing in shown if thing.role == "wire"]
+        wires = [shapely.LineString(item.points) for item in lines if isinstance(item, Line)]
+        shapes = [shapely.Polygon(name.corners).buffer(-0.2) for name in names]
+        if shapes:
+            found = shapely.STRtree(wires).query(shapes, predicate="intersects")[0]
+            assert {names[number].text for number in found.tolist()} == set()
 
 
 def as_text(items: tuple[Primitive, ...]) -> list[str]:
