@@ -316,7 +316,7 @@ def _add_fault(commands: Commands) -> None:
     )
     command.add_argument("--json", action="store_true", help="as JSON, for scripts")
     command.add_argument(
-        "-o", "--output", metavar="FILE", help="print it as a leaf to take along, .pdf"
+        "-o", "--output", metavar="FILE", help="print it as a leaf to take along, .pdf; or -"
     )
     command.add_argument(
         "--layout", metavar="NAME", help="with -o: a layout file of your own (default: fault)"
@@ -358,7 +358,7 @@ def _add_draw(commands: Commands) -> None:
         "--output",
         metavar="FILE",
         required=True,
-        help=f"output file; the extension ({endings}) sets the format",
+        help=f"output file; the extension ({endings}) sets the format; - is SVG to standard output",
     )
     command.add_argument("--paper", help=f"{PAPER_HELP} (default: A4; Letter for a plan in feet)")
     _add_scale(command)
@@ -385,7 +385,13 @@ def _add_print(commands: Commands) -> None:
     command.add_argument(
         "jobs", metavar="JOB", nargs="*", help="a plan file, or one day file (ends in .day.yaml)"
     )
-    command.add_argument("-o", "--output", metavar="FILE", required=True, help="output file, .pdf")
+    command.add_argument(
+        "-o",
+        "--output",
+        metavar="FILE",
+        required=True,
+        help="output file, .pdf; or - for standard output",
+    )
     command.add_argument(
         "--layout",
         metavar="NAME",

@@ -12,6 +12,7 @@ from contextlib import contextmanager, suppress
 
 from renderer.progress import Work, followed
 
+STANDARD = "-"  # standard input or output, where a file is named
 EXIT_FINE = 0
 EXIT_STOPPED = 1
 EXIT_INVALID = 2
@@ -60,20 +61,25 @@ def read_in(most: int) -> bytes:
 def report_written(path: str, pages: int = 0) -> None:
     """Names a file that was written, on standard error if that is a terminal; otherwise silent.
 
-    ``pages`` is how many pages it has; 0 leaves them out.
+    ``pages`` is how many pages it has; 0 leaves them out. Standard output, ``-``, is not named.
     """
-    if _is_terminal():
+    if path != STANDARD and _is_terminal():
         count = f", {pages} page{'' if pages == 1 else 's'}" if pages else ""
         complain(f"wrote {path}{count}")
 
 
 def write_out(text: str) -> None:
     """Writes UTF-8 to standard output, so that a pipe gets the same bytes on every machine."""
+    write_bytes(text.encode())
+
+
+def write_bytes(data: bytes) -> None:
+    """Writes to standard output. Raises OSError where it is closed."""
     if sys.stdout is None:
         raise OSError(errno.EBADF, "it is closed", "standard output")
     try:
         sys.stdout.flush()
-        sys.stdout.buffer.write(text.encode())
+        sys.stdout.buffer.write(data)
         sys.stdout.buffer.flush()
     except BrokenPipeError:
         raise
@@ -129,6 +135,11 @@ def told_while(name: str) -> Iterator[None]:
                 yield
         finally:
             _write(line.cleared())
+
+
+def is_shown() -> bool:
+    """Whether standard output is a terminal, which would show what is written to it."""
+    return sys.stdout is not None and sys.stdout.isatty()
 
 
 def _is_terminal() -> bool:

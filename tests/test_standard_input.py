@@ -1,4 +1,4 @@
-"""A plan from standard input, as an editor or another program hands it on."""
+"""A plan from standard input, and a print to standard output, as other programs hand them on."""
 
 from __future__ import annotations
 
@@ -62,3 +62,38 @@ def test_a_mistake_in_it_has_its_line(
     given(monkeypatch, data)
     assert main(["check", "-"]) == 2
     assert says in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("command", "ending"), [("draw", "svg"), ("print", "pdf"), ("fault", "pdf")]
+)
+def test_standard_output_gets_the_bytes_of_the_file_and_nothing_else(
+    command: str, ending: str, tmp_path: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    more = ["--reads", "open"] if command == "fault" else []
+    file = tmp_path / f"a.{ending}"
+    plan = "practice-lawn.plan.yaml"
+    assert main([command, plan, *more, "-o", str(file)]) == 0
+    capfdbinary.readouterr()
+    assert main([command, plan, *more, "-o", "-"]) == 0
+    out, err = capfdbinary.readouterr()
+    assert out == file.read_bytes() and err == b""
+    assert not (ROOT / "demo" / "-").exists()
+
+
+def test_a_mistake_leaves_standard_output_empty(
+    tmp_path: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    wrong = tmp_path / "wrong.plan.yaml"
+    wrong.write_bytes(SMALL.replace(b"kind: bed", b"kind: bde"))
+    assert main(["print", str(wrong), "-o", "-"]) == 2
+    out, err = capfdbinary.readouterr()
+    assert out == b"" and b"obstacles[0].kind" in err
+
+
+def test_a_terminal_is_not_sent_the_bytes_of_a_pdf(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("renderer.commands.common.is_shown", lambda: True)
+    assert main(["print", "practice-lawn.plan.yaml", "-o", "-"]) == 2
+    assert "standard output is a terminal" in capsys.readouterr().err

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import renderer
 from renderer.explain import Usage
-from renderer.terminal import read_in
+from renderer.terminal import STANDARD, is_shown, read_in, write_bytes
 
 if TYPE_CHECKING:
     import argparse
@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from renderer.job import Job
     from renderer.output.files import Fill
     from renderer.plan.model import Plan
-
-STANDARD = "-"  # standard input or output, where a file is named
 
 
 def read_job(path: str) -> tuple[Plan, str]:
@@ -52,7 +50,12 @@ def sentences(finding: FindingText) -> str:
     return " ".join(part for part in (finding.message, finding.cure) if part)
 
 
-def ending_of(path: str, allowed: tuple[Any, ...]) -> Any:
+def ending_of(path: str, allowed: tuple[Any, ...], piped: str = "") -> Any:
+    """The ending of a file to write; of standard output it is ``piped``. Raises Usage."""
+    if path == STANDARD and piped:
+        if is_shown():
+            raise Usage(f"-: standard output is a terminal; send it to a file: > file.{piped}")
+        return piped
     ending = Path(path).suffix.lower().removeprefix(".")
     if ending not in allowed:
         names = ", ".join(f".{name}" for name in allowed)
@@ -78,6 +81,10 @@ def as_json(value: Any) -> str:
 
 
 def write_file(path: str, data: bytes | Fill) -> None:
-    from renderer.output.files import write_whole
+    """Writes a file whole or not at all; to standard output once all of it is there."""
+    from renderer.output.files import filled, write_whole
 
+    if path == STANDARD:
+        write_bytes(data if isinstance(data, bytes) else filled(data))
+        return
     write_whole(path, data)

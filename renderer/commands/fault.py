@@ -58,7 +58,7 @@ def _fault_leaf(arguments: argparse.Namespace, job: Job, loop: LoopLay, ohms: fl
 
     if arguments.json:
         raise Usage("--json goes to standard output; leave out -o")
-    ending_of(arguments.output, ("pdf",))
+    ending_of(arguments.output, ("pdf",), piped="pdf")
     require_no_input(arguments.output, arguments.job)
     answers = answered(arguments.at, [name for name, _ in places_named(job, loop)])
     options = options_of(arguments)

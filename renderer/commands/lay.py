@@ -53,7 +53,7 @@ def _laid(job: Job, ending: str, path: str, staking: bool) -> bytes:
 
 def run_draw(arguments: argparse.Namespace) -> int:
     """One scaled diagram in the format that the file's ending names."""
-    ending = ending_of(arguments.output, tuple(BACKENDS))
+    ending = ending_of(arguments.output, tuple(BACKENDS), piped="svg")
     data = renderer.draw(
         prepared(arguments),
         ending,

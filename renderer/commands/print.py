@@ -28,7 +28,7 @@ def run_print(arguments: argparse.Namespace) -> int:
         return run_class(arguments)
     if arguments.key:
         raise Usage(f"{arguments.key}: --key needs --class; only exercises have an answer key")
-    ending_of(arguments.output, ("pdf",))
+    ending_of(arguments.output, ("pdf",), piped="pdf")
     if arguments.cache is not None:
         return _print_or_find(arguments)
     document, bad = sheets_of(arguments)

@@ -42,7 +42,7 @@ def write_whole(path: str | os.PathLike[str], data: bytes | Fill, *, private: bo
     target = Path(os.path.realpath(path))
     try:
         if target.exists() and not target.is_file():
-            target.write_bytes(data if isinstance(data, bytes) else _filled(data))
+            target.write_bytes(data if isinstance(data, bytes) else filled(data))
         else:
             _replace(target, data, private)
     except OSError as error:
@@ -75,7 +75,8 @@ def _problem(target: Path) -> str | None:
     return None
 
 
-def _filled(fill: Fill) -> bytes:
+def filled(fill: Fill) -> bytes:
+    """What a function writes to a file, as bytes."""
     file = BytesIO()
     fill(file)
     return file.getvalue()
