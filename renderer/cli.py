@@ -205,6 +205,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_compare(commands)
     _add_fault(commands)
     _add_extract(commands)
+    _add_fmt(commands)
     _add_demo(commands)
     _add_command(commands, "layouts", "list the layouts that print can use")
     _add_command(commands, "schema", "write the JSON Schema of the plan file")
@@ -346,6 +347,19 @@ def _add_extract(commands: Commands) -> None:
         default=".",
         help="where to put the plan file and its machine's; or the name of the plan file itself, "
         "which ends in .yaml or .json (default: this folder)",
+    )
+
+
+def _add_fmt(commands: Commands) -> None:
+    command = _add_command(commands, "fmt", "put the keys of plan files in one order")
+    command.add_argument(
+        "files",
+        metavar="FILE",
+        nargs="+",
+        help="a plan or day file in YAML, or - for standard input to standard output",
+    )
+    command.add_argument(
+        "--check", action="store_true", help="only name the files that are in another order"
     )
 
 

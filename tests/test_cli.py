@@ -33,7 +33,7 @@ from tests.plans import ROOT
 DEMO = ROOT / "demo"
 COMMANDS = [
     *("check", "lay", "draw", "print", "new", "survey", "compare", "fault", "layouts", "schema"),
-    *("preview", "demo", "extract"),
+    *("preview", "demo", "extract", "fmt"),
 ]
 
 
