@@ -35,7 +35,7 @@ from renderer.plan.model import (
     Wire,
 )
 from renderer.primitives import Area, Document, Field, Line, Text
-from renderer.sheets import SheetError, load_layout
+from renderer.sheets import SheetError, in_language, load_layout
 from renderer.sheets.blocks.survey_job import KEYS as JOB_KEYS
 from renderer.sheets.blocks.survey_kinds import FEATURES, ONLY_OBSTACLES
 from renderer.sheets.blocks.survey_machine import FIGURES, WIRE
@@ -395,3 +395,11 @@ def test_the_first_visit_with_a_plan_names_the_job_and_no_access_notes() -> None
     shown = all_text(compose([job()], load_layout("first-visit")))
     assert "ZZ-77" in shown
     assert "third pot" not in shown and "Quentin" not in shown
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("language", ["de", "es", "fr"])
+@pytest.mark.parametrize("name", ["survey-form", "first-visit"])
+def test_empty_it_stays_in_the_frame_in_each_language(name: str, language: str, paper: str) -> None:
+    layout = in_language(load_layout(name), language)
+    assert_apart_and_framed(compose([], layout, paper=paper))

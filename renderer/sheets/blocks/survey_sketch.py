@@ -23,6 +23,7 @@ PARTS = (0.5, 0.2, 0.1)  # of one, where a garden is so small that a whole one w
 LEAST_MM = 4.0
 MOST_MM = 22.0
 STRONG_EVERY = 4
+NOTE_GAP_MM = 0.8  # from the squares to the line under them
 SHOWN = frozenset({"obstacles", "features", "references", "unsure", "names", "sides"})
 
 
@@ -45,11 +46,17 @@ def build(sheet: Sheet, use: SurveySketchUse) -> tuple[Piece, ...]:
         *_grid(width, height, field),
         *(_inside(drawn.drawing, width, height) if drawn else ()),
     ]
-    tabled = sheet.has("survey-table")
-    note = sheet.words("survey.field-to-write" if tabled else "survey.sketch-note")
+    note = _note(sheet)
     if drawn:
         note = sheet.words("survey.field", length=sheet.measure.length(field_m))
-    return head, Piece(height + SMALL.pitch_mm + 0.8, (*items, SMALL.line(note, 0.0, height + 0.8)))
+    below = SMALL.lines(note, 0.0, height + NOTE_GAP_MM, sheet.width_mm)
+    taken = NOTE_GAP_MM + SMALL.height_mm(note, sheet.width_mm)
+    return head, Piece(height + taken, (*items, *below))
+
+
+def _note(sheet: Sheet) -> str:
+    """What to write on an empty sketch; a form has tables for the figures."""
+    return sheet.words(f"survey.{'field-to-write' if sheet.has('survey-table') else 'sketch-note'}")
 
 
 def _field(sheet: Sheet, scale: float | None) -> tuple[float, float]:
@@ -70,7 +77,9 @@ def _field(sheet: Sheet, scale: float | None) -> tuple[float, float]:
 
 def _room(sheet: Sheet, title: str) -> float:
     taken = heading(title, sheet.width_mm, "").height_mm
-    return sheet.height_mm - taken - SMALL.pitch_mm - 1.0
+    return (
+        sheet.height_mm - taken - NOTE_GAP_MM - SMALL.height_mm(_note(sheet), sheet.width_mm) - 0.2
+    )
 
 
 def _whole_fields(width: float, height: float, field: float) -> tuple[float, float]:
