@@ -10,6 +10,14 @@ from pydantic import BaseModel, ConfigDict, model_validator
 from renderer.plan.errors import refuse
 
 
+class Filled(dict[str, Any]):
+    """A mapping without its keys that have nothing behind them; ``empty`` are those."""
+
+    def __init__(self, held: dict[str, Any], empty: frozenset[str]) -> None:
+        super().__init__(held)
+        self.empty = empty
+
+
 class Model(BaseModel):
     """A frozen value; keys it does not know are refused."""
 
@@ -36,7 +44,8 @@ class Model(BaseModel):
         """A key with nothing behind it counts as left out."""
         if isinstance(value, dict) and None in value.values():
             known = cls.known_keys()
-            return {k: v for k, v in value.items() if v is not None or k not in known}
+            empty = frozenset(k for k, v in value.items() if v is None and k in known)
+            return Filled({k: v for k, v in value.items() if k not in empty}, empty)
         return value
 
     @model_validator(mode="after")

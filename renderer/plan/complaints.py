@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
 from pydantic import ValidationError
 
-from renderer.plan.base import Model, models_in
+from renderer.plan.base import Filled, Model, models_in
 from renderer.plan.errors import Loc, Problem, Problems, did_you_mean, nearest, shown
 
 
@@ -21,7 +22,11 @@ def complaints(error: ValidationError, model: type[Model]) -> list[Problem]:
         if isinstance(cause, Problems):
             found += [item._replace(loc=(*loc, *item.loc)) for item in cause.items]
         elif entry["type"] == "missing":
-            found.append(Problem(loc, _MISSING, f"add '{loc[-1]}'"))
+            given = entry["input"]
+            if isinstance(given, Filled) and loc[-1] in given.empty:
+                found.append(Problem(loc, "nothing stands after this key", "write its value there"))
+            else:
+                found.append(Problem(loc, _MISSING, f"add '{loc[-1]}'"))
         elif entry["type"] == "extra_forbidden":
             near = _unknown_key(loc, model, found)
             misspelt.add((*loc[:-1], near))
@@ -40,10 +45,20 @@ def _unknown_key(loc: Loc, model: type[Model], found: list[Problem]) -> str:
     key = str(loc[-1])
     cure = did_you_mean(key, known)
     if not cure:
-        dashed = key.startswith("-")
-        cure = spaced_dash(key) if dashed else f"known keys here: {', '.join(known)}"
+        cure = _of_no_word(key) or f"known keys here: {', '.join(known)}"
     found.append(Problem(loc, "this key is not known", cure))
     return nearest(key, known) or ""
+
+
+def _of_no_word(key: str) -> str:
+    """The cure for a key that nobody meant as one; nothing where it may be a word."""
+    if key.startswith("-"):
+        return spaced_dash(key)
+    if key == "<<":
+        return "write the keys of the other mapping out here"
+    if re.fullmatch(r"[\d.]+", key):
+        return "write a number with a point, 1.5, and a place in brackets, [1.5, 3]"
+    return ""
 
 
 def _other(loc: Loc, entry: Mapping[str, Any], model: type[Model]) -> Problem:

@@ -98,6 +98,7 @@ MEANT = {
 }
 
 
+NOT_A_SLIP = frozenset({"cm", "mm", "km"})  # other units, whatever they look like
 DOUBLED = frozenset({"diameter", "width"})  # a radius is half of these
 
 
@@ -105,7 +106,8 @@ def meant_by(word: str, known: Iterable[str]) -> tuple[str, ...]:
     """The known words that may be meant by ``word``, or the one most like it, likeliest first."""
     by_lower = {name.lower(): name for name in known}
     meant = [each for each in MEANT.get(word.lower(), ()) if each in by_lower]
-    found = meant or difflib.get_close_matches(word[:80].lower(), by_lower, n=1, cutoff=0.6)
+    alike = () if word.lower() in NOT_A_SLIP else by_lower
+    found = meant or difflib.get_close_matches(word[:80].lower(), alike, n=1, cutoff=0.6)
     return tuple(by_lower[each] for each in found)
 
 

@@ -15,6 +15,7 @@ from renderer.plan.yaml_text import TextProblem, read_yaml
 DAY_ENDINGS = (".day.yaml", ".day.yml", ".day.json")
 BYTES_MAX = 4_000_000  # a lawn of 20,000 sides takes under one
 
+_PRINTS = (b"%PDF-", b"\x89PNG", b"\xff\xd8\xff")  # PDF, PNG, JPEG
 _UNREADABLE = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]"
 )
@@ -50,6 +51,9 @@ def text_in(raw: bytes, name: str) -> str:
     if len(raw) > BYTES_MAX:
         problem = f"the file is larger than {BYTES_MAX // 1_000_000} MB"
         raise PlanError(name, 0, "", problem, "is it a plan file?")
+    if raw.startswith(_PRINTS):
+        cure = f"'pegline extract {name} -o plan.yaml' takes the plan out of a print"
+        raise PlanError(name, 0, "", "the file is a PDF or a picture", cure)
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -75,7 +79,10 @@ def tree_of(text: str, name: str, keys: str) -> Mapping:
     if root is None:
         raise PlanError(name, 1, "", "the file is empty", f"write the keys {keys}")
     if not isinstance(root, Mapping):
-        raise PlanError(name, 1, "", "the file is not a mapping", f"write the keys {keys}")
+        cure = f"write the keys {keys}"
+        if text.lstrip().startswith("<"):
+            cure = "a KML or GPX file is made into a plan by 'pegline new --from FILE'"
+        raise PlanError(name, 1, "", "the file has no keys with values", cure)
     return root
 
 

@@ -67,7 +67,9 @@ class _Reader:
 
     def _key(self, parent: Mapping) -> str:
         if self._peek() != '"':
-            raise self._wrong("a key in double quotes is missing")
+            last = self._peek() == "}" and self._text[: self._at].rstrip().endswith(",")
+            cure = "leave out the comma after the last value" if last else ""
+            raise self._wrong("a key in double quotes is missing", cure)
         key = self._string()
         if key in parent:
             first = parent.key_lines[key]
@@ -108,7 +110,10 @@ class _Reader:
         try:
             value, self._at = _STRINGS.raw_decode(self._text, self._at)
         except json.JSONDecodeError as error:
-            raise self._wrong(f"a string is not valid JSON ({error.msg.lower()})") from None
+            if error.msg.startswith("Unterminated"):
+                cure = "close the quotes, or fetch the file again if it was cut short"
+                raise self._wrong("a text has no closing quotes", cure) from None
+            raise self._wrong(f"a text cannot be read ({error.msg.lower()})") from None
         assert isinstance(value, str)
         return value
 
@@ -120,10 +125,10 @@ class _Reader:
             self._at = found.end()
         return self._text[self._at : self._at + 1]
 
-    def _wrong(self, problem: str) -> TextProblem:
+    def _wrong(self, problem: str, cure: str = "") -> TextProblem:
         found = self._text[self._at : self._at + 1]
         where = f"near {shown(found)}" if found else "at the end"
-        return TextProblem(self._line, f"not valid JSON: {problem} {where}", "")
+        return TextProblem(self._line, f"not valid JSON: {problem} {where}", cure)
 
 
 class _End:

@@ -92,7 +92,9 @@ def to_point(value: object, unit: str, points: Named = _NO_POINTS) -> tuple[floa
         near = nearest(value, points)
         cure = f"did you mean '{near}'?" if near else "name a surveyed point, or write [x, y]"
         refuse(f"no point is named {shown(value)}", cure)
-    if not isinstance(value, list | tuple) or len(value) != 2:
+    if isinstance(value, list | tuple) and len(value) != 2:
+        refuse(f"a point has two numbers, not {len(value)}", "write a point as [x, y]")
+    if not isinstance(value, list | tuple):
         refuse(f"{shown(value)} is not a point", "write a point as [x, y]")
     found: list[float] = []
     for index, part in enumerate(value):

@@ -173,7 +173,9 @@ _DASHED = re.compile(r" *-[A-Za-z_]+:")
 
 _CURES = {
     "mapping values are not allowed": "put text that holds a colon in quotes",
-    "expected ',' or": "close the bracket or add the missing comma",
+    "expected ',' or": "close the bracket, add the missing comma, or put text with ': ' in quotes",
+    "expected <document start>": "leave out what follows the end of the plan",
+    "expected '-' indicator": "begin the line as far in as the lines that belong with it",
     "expected <block end>": "indent the keys of a mapping equally; start list items with '- '",
     "could not find expected ':'": "write 'key: value' with a colon and a space",
     "cannot start any token": "put the text in quotes",

@@ -141,10 +141,10 @@ def test_json_errors_have_lines() -> None:
         ('{"plan": 1} 2', 1, "after the end"),
         ('{"plan": "a\tb"}', 1, "control character"),
         ('{\n"a": "\\q"}', 2, "escape"),
-        ('{"a": "b', 1, "unterminated"),
+        ('{"a": "b', 1, "no closing quotes"),
         ('{"a": [1, 2', 1, "comma"),
         ("", 1, "not JSON"),
-        ("[1, 2]", 1, "not a mapping"),
+        ("[1, 2]", 1, "no keys with values"),
         ('{"a":' * 3000, 1, "deep"),
         ("[" * 3000, 1, "deep"),
         ('{"plan": 1, "job": {"number": "\\ud800"}}', 1, ""),
@@ -161,8 +161,8 @@ def test_json_that_is_none(text: str, line: int, says: str) -> None:
     [
         ("", 1, "the file is empty"),
         ("\n# only a remark\n", 1, "the file is empty"),
-        ("- a\n- b", 1, "not a mapping"),
-        ("plan", 1, "not a mapping"),
+        ("- a\n- b", 1, "no keys with values"),
+        ("plan", 1, "no keys with values"),
         ("plan: 1\nunits: m\nplan: 1", 3, "appears twice, first on line 1"),
         ("plan: 1\njob:\n\tnumber: 3", 3, "tab"),
         ("plan: 1\njob: a: b", 2, "mapping values"),
@@ -394,3 +394,17 @@ def _plan_or_line(text: str, name: str) -> None:
             assert line.startswith(name)
             assert line.isprintable()
             assert one.problem
+
+
+@pytest.mark.parametrize("begins", [b"%PDF-1.7\n\xff", b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff\xe0"])
+def test_a_print_given_for_a_plan_is_told_apart(tmp_path: Path, begins: bytes) -> None:
+    path = tmp_path / "order.pdf"
+    path.write_bytes(begins)
+    with pytest.raises(PlanError, match=f"PDF or a picture; 'pegline extract {path} -o plan.yaml'"):
+        load(path)
+
+
+def test_another_programs_file_is_sent_to_the_importer() -> None:
+    error = refused('<?xml version="1.0"?>\n<kml></kml>', "g.kml")
+    assert error.problem == "the file has no keys with values"
+    assert "pegline new --from" in error.cure

@@ -95,7 +95,12 @@ MISTAKES = [
     ),
     ("[5, 3], [5, 4]]", "[5, 3]]", "obstacles[1].polygon", "at least 3 corners"),
     ("[5, 3], [5, 4]]", "[5, 4], [5, 3], [3, 4]]", "obstacles[1].polygon[0]", "polygon[2]"),
-    ("[5, 3], [5, 4]]", "[5, 3], [5]]", "obstacles[1].polygon[2]", "not a point"),
+    (
+        "[5, 3], [5, 4]]",
+        "[5, 3], [5]]",
+        "obstacles[1].polygon[2]",
+        "a point has two numbers, not 1",
+    ),
     ("name: Herbs", "name: ' POND'", "obstacles[1].name", "already used by obstacles[0]"),
     (", percent: 25", "", "features[0].percent", "steepness of the slope is missing"),
     (
