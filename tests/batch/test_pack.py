@@ -74,7 +74,8 @@ def test_a_day_is_printed_as_leaves_to_carry_and_in_full_where_asked() -> None:
     full = compose_pack(pack(), in_full(layout))
     titles = [mark.title for page in full.pages for mark in page.marks]
     assert titles.count("Steps") == titles.count("Lay from this leaf") == len(plans())
-    assert len(printed().pages) < len(full.pages) / 2
+    behind = 3  # pages and more of each order stand behind its leaf
+    assert len(printed().pages) + behind * len(plans()) < len(full.pages)
     with pytest.raises(SheetError, match="--full is for a pack of several jobs"):
         in_full(load_layout("carry"))
 

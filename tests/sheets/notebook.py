@@ -12,6 +12,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, Literal
@@ -141,18 +142,20 @@ def load_rows(words: tuple[Word, ...]) -> Iterator[tuple[str, str]]:
     """Items and quantities of the load lists on a page, by the places of the words.
 
     Lists stand beside each other and an item takes several lines, so each word of an item goes to
-    the quantity at its right that is nearest in height.
+    the quantity at its right that is nearest in height. Quantities stand under their head, or
+    without one before the column of what came back.
     """
-    heads = sorted((w for w in words if w["text"] == "Quantity"), key=lambda w: w["x0"])
-    tops = {round(head["top"]) for head in heads}
-    for top in tops:
+    heads = sorted((w for w in words if w["text"] in ("Quantity", "Back")), key=lambda w: w["x0"])
+    tops = sorted({round(head["top"]) for head in heads})
+    for top, low in pairwise([*tops, 10_000]):
         row = [w for w in words if abs(w["top"] - top) < 1.5]
-        items = sorted(w["x0"] for w in row if w["text"] in ("Item", "What"))
-        ends = sorted(w["x1"] for w in row if w["text"] == "Quantity")
-        for left, right in zip(items, ends, strict=False):
-            below = [w for w in words if w["top"] > top + 4]
-            inside = [w for w in below if left - 1 <= w["x0"] and w["x1"] <= right + 2]
-            starts = min(w["x0"] for w in row if w["text"] == "Quantity" and w["x0"] > left)
+        below = [w for w in words if top + 4 < w["top"] < low - 2]
+        for left in sorted(w["x0"] for w in row if w["text"] in ("Item", "What")):
+            end = min((w for w in row if w in heads and w["x0"] > left), key=lambda w: w["x0"])
+            headed = end["text"] == "Quantity"
+            right = end["x1"] + 2 if headed else end["x0"] - 2
+            starts = end["x0"] if headed else end["x0"] - 14
+            inside = [w for w in below if left - 1 <= w["x0"] and w["x1"] <= right]
             amounts = [w for w in inside if w["x0"] >= starts - 12]
             lines: dict[int, list[Word]] = {}
             for word in amounts:

@@ -222,7 +222,9 @@ def test_a_board_has_one_length_through_a_day() -> None:
     rows += re.findall(rf"^(Gauge board G\d|Low-voltage lead) ({LENGTH})", text, re.MULTILINE)
     lengths: dict[str, list[float]] = {}
     for item, length in rows:
-        if re.fullmatch(r"Gauge board G\d", item):
+        if on_a_job := re.fullmatch(rf"Gauge board (G\d), ({LENGTH})(?: m)?", plain(item)):
+            lengths.setdefault(on_a_job[1], []).append(in_metres(on_a_job[2]))
+        elif re.fullmatch(r"Gauge board G\d", item):
             lengths.setdefault(item[-2:], []).append(in_metres(length.removesuffix(" m")))
     assert set(lengths) == {"G1", "G2", "G3", "G4"}
     for board, found in lengths.items():

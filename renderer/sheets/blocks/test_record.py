@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from renderer.ground.parts import mown_parts, part_names, sides_along
 from renderer.sheets.compact import FINE, rows_of
 from renderer.sheets.kit import paragraph, subheading
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.readings import (
     TEMPERATURES_C,
     good_of,
@@ -57,7 +57,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 def _limits(sheet: Sheet) -> tuple[Piece, ...]:
     """Where the wire's resistance is known from, and how far off a good reading may be."""
-    return paragraph(f"{_source(sheet)} {_good(sheet)}", sheet.width_mm, _told(sheet))
+    told = f"{_source(sheet)} {_good(sheet)}"
+    return held_together(paragraph(told, sheet.width_mm, _told(sheet)))
 
 
 def _told(sheet: Sheet) -> Style:
