@@ -28,6 +28,11 @@ def feet_and_inches(
     return f"{sign}{feet}'{gap}{inches}\"" if feet else f'{sign}{inches}"'
 
 
+def inches_up(length_m: float) -> str:
+    """A length in whole inches, rounded up, as ``7"``."""
+    return f'{math.ceil(length_m / M_PER_FOOT * INCHES_PER_FOOT)}"'
+
+
 def _inches(whole: int, part: Fraction, *, typed: bool, feet: bool) -> str:
     if not part:
         return str(whole)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from renderer.units import INCHES_PER_FOOT, M_PER_FOOT
+from renderer.language.feet import inches_up
 
 if TYPE_CHECKING:
     from renderer.ground.edges import SideOffset
@@ -58,7 +58,7 @@ def spread(sheet: Sheet, off_m: float | None) -> str:
     if off_m is None:
         return NONE
     if sheet.measure.units == "ft":
-        return f'{math.ceil(off_m / M_PER_FOOT * INCHES_PER_FOOT)}"'
+        return inches_up(off_m)
     return str(math.ceil(off_m * CM_PER_M))
 
 
