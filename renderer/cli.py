@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, NoReturn
 from renderer import DEFAULT_LAYOUT, DEFAULT_PACK, __version__
 from renderer.output import BACKENDS
 from renderer.terminal import (
+    CLEAR,
     EXIT_BROKEN_PIPE,
     EXIT_INTERRUPTED,
     EXIT_INVALID,
@@ -90,7 +91,9 @@ def _end_in_order() -> None:
                 writing.remove_drafts()
             name = signal.Signals(number).name
             with contextlib.suppress(OSError):
-                os.write(2, f"pegline: stopped by {name}; no file is left half written\n".encode())
+                start = CLEAR if os.isatty(2) else ""
+                told = f"{start}pegline: stopped by {name}; no file is left half written\n"
+                os.write(2, told.encode())
         os._exit(EXIT_SIGNAL + number)
 
     for known in (getattr(signal, name) for name in ENDING_SIGNALS if hasattr(signal, name)):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import signal
 import subprocess
 import sys
 from collections.abc import Callable
@@ -123,19 +124,31 @@ def test_a_print_on_a_terminal_clears_its_line_before_its_last_words(tmp_path: P
     assert told.removesuffix(CLEAR).rpartition(CLEAR)[2].startswith("pegline: wrote ")
 
 
+@pytest.mark.skipif(not hasattr(os, "openpty"), reason="needs a terminal of its own")
+def test_a_signal_clears_the_line_before_its_own(tmp_path: Path) -> None:
+    ours, theirs = os.openpty()
+    with pytest.raises(subprocess.CalledProcessError) as ended:
+        print_slowly(tmp_path, theirs, PEGLINE_TEST_END="1")
+    assert ended.value.returncode == 128 + signal.SIGTERM
+    told = os.read(ours, 100_000).decode()
+    assert "laying FH-100" in told
+    assert told.rpartition(CLEAR)[2].startswith("pegline: stopped by SIGTERM;")
+
+
 SLOW = """
-import sys, time
-from renderer import terminal
+import os, signal, sys, time
+from renderer import cli, terminal
 from renderer.ground import engine
 import renderer.ground
 terminal.PATIENCE_S = terminal.EVERY_S = 0.05
 lay = renderer.ground.lay_plan
 def slow(plan):
     time.sleep(0.3)
+    if os.environ.get("PEGLINE_TEST_END"):
+        os.kill(os.getpid(), signal.SIGTERM)
     return lay(plan)
 renderer.ground.lay_plan = slow
-from renderer.cli import main
-sys.exit(main(sys.argv[1:]))
+cli.command()
 """
 
 
