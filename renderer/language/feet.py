@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 
 from renderer.trade import TAPE_READ_INCH
 from renderer.units import INCHES_PER_FOOT, M_PER_FOOT
 
 SIGNS = {Fraction(1, 4): "¼", Fraction(1, 2): "½", Fraction(3, 4): "¾"}
+TYPED = re.compile(r'(?:(?<=\d) |(?<![\d/]))(1/4|1/2|3/4)(?=")')
 QUARTERS = 4  # the parts of an inch of a printed length
 
 
@@ -39,6 +41,11 @@ def _inches(whole: int, part: Fraction, *, typed: bool, feet: bool) -> str:
     if typed or part not in SIGNS:
         return f"{whole} {part}" if whole else str(part)
     return f"{whole}{SIGNS[part]}" if whole or feet else SIGNS[part]
+
+
+def with_signs(text: str) -> str:
+    """A text with typed fractions of an inch, ``6 1/4"``, as it is printed: ``6¼"``."""
+    return TYPED.sub(lambda found: SIGNS[Fraction(found[1])], text)
 
 
 def tape_parts(length_m: float) -> int:

@@ -11,6 +11,7 @@ from renderer.frozen import dataclass
 from renderer.job import Job
 from renderer.job.practice import Figures
 from renderer.language import Words
+from renderer.language.feet import with_signs
 from renderer.sheets.errors import no_job
 from renderer.sheets.kit import heading, small_heading
 from renderer.sheets.measure import Measure
@@ -80,8 +81,9 @@ class Sheet:
 
     @property
     def findings(self) -> tuple[FindingText, ...]:
-        """The job's findings in the sheet's language."""
-        return self.job.findings_in(self.words.language)
+        """The job's findings in the sheet's language, lengths as all others on paper."""
+        found = self.job.findings_in(self.words.language)
+        return tuple(replace(each, message=with_signs(each.message)) for each in found)
 
     @property
     def gauges(self) -> tuple[Gauge, ...]:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from renderer.language.feet import feet_and_inches, tape_parts
+from renderer.language.feet import feet_and_inches, tape_parts, with_signs
 
 INCH = 0.0254
 
@@ -58,3 +58,16 @@ def test_what_is_written_is_off_by_half_a_step_at_most(length_m: float, parts: i
         + sum({"¼": 0.25, "½": 0.5, "¾": 0.75}.get(sign, 0.0) for sign in rest)
     )
     assert math.isclose(inches * INCH, length_m, abs_tol=INCH / parts / 2 + 1e-9)
+
+
+@pytest.mark.parametrize(
+    ("typed", "printed"),
+    [
+        ("23' 5 1/4\" of wire", "23' 5¼\" of wire"),
+        ('1/2" off, 12 3/4" wide', '½" off, 12¾" wide'),
+        ('4\' 0 1/8" and 11/2"', '4\' 0 1/8" and 11/2"'),
+        ("at 1/2 of it", "at 1/2 of it"),
+    ],
+)
+def test_typed_fractions_are_printed_with_their_signs(typed: str, printed: str) -> None:
+    assert with_signs(typed) == printed
