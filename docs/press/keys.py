@@ -138,7 +138,7 @@ def _table(properties: Schema, part: Schema) -> str:
 
 def _says(form: Schema, needed: bool) -> str:
     """What a key means, whether it is needed, and what is taken where it is left out."""
-    says = form.get("description", "")
+    says: str = form.get("description", "")
     says += "." if says and not says.endswith(".") else ""
     if needed:
         says += " **Needed.**"

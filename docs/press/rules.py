@@ -6,7 +6,7 @@ import ast
 import inspect
 import re
 import tokenize
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
@@ -97,7 +97,7 @@ class Practice(SphinxDirective):
         return self.parse_text_to_nodes(table(("under practice", "what it is"), rows))
 
 
-def table(head: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
+def table(head: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> str:
     """Rows of Markdown as a table."""
     lines = ["```{list-table}", ":header-rows: 1", ":class: keys", ""]
     for row in (head, *rows):

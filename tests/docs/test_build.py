@@ -114,3 +114,9 @@ def test_each_finding_with_a_place_shows_wrong_and_right(pages: list[Path]) -> N
     assert len(seen) == len(wrong)
     alike = [pair for pair in seen if len(set(re.findall(r'src="([^"]+)"', pair))) < 2]
     assert alike == []
+
+
+def test_each_heading_by_role_has_a_level(pages: list[Path]) -> None:
+    for page in pages:
+        tags = re.findall(r"<[^>]*role=\"heading\"[^>]*>", page.read_text("utf-8"))
+        assert [tag for tag in tags if "aria-level" not in tag] == [], page.name
