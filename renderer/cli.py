@@ -50,33 +50,18 @@ def command() -> NoReturn:
     """Runs ``main`` as the process itself, with settings that would not suit a caller's process.
 
     Start-up work that a one-shot command does not need takes a sixth of a small print: threads for
-    products of large matrices, pydantic's plugins, the network that a library can open but we never
-    do, garbage collection while nearly every value is kept to the end, and freeing the values one
-    by one at exit.
+    products of large matrices, pydantic's plugins, garbage collection while nearly every value is
+    kept to the end, and freeing the values one by one at exit.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     gc.set_threshold(*COLLECT)
-    if sys.argv[1:2] == ["print"]:
-        _put_off("urllib.request")  # segno's writers name it, by way of xml.sax
     _end_in_order()
     code = main()
     for stream in (sys.stdout, sys.stderr):
         if stream is not None:
             stream.flush()
     os._exit(code)
-
-
-def _put_off(name: str) -> None:
-    """Has a module of the standard library read only when something in it is used."""
-    import importlib.util
-
-    spec = importlib.util.find_spec(name)
-    if spec is None or spec.loader is None or name in sys.modules:
-        return
-    spec.loader = importlib.util.LazyLoader(spec.loader)
-    sys.modules[name] = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(sys.modules[name])
 
 
 def _end_in_order() -> None:
