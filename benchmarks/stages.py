@@ -22,7 +22,7 @@ from renderer.output.pdf import write_pdf
 from renderer.sheets import blocks, compose, load_layout
 
 NAMES = ("read", "lay", "check", "draw", "place labels", "pages", "output")
-DRAWN = ("plan", "plates", "as-built")  # the blocks that hold drawings
+DRAWN = ("carry", "plan", "plates", "proof", "as-built")  # the blocks that hold drawings
 Times = Counter[str]
 
 
