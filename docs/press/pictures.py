@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
+from dataclasses import replace
 from functools import cache
 from html import escape
 from pathlib import Path
@@ -53,13 +54,14 @@ class Sheet(Picture):
     """A page of a print: ``{sheet} PLAN``, none for a form that needs no plan.
 
     ``of`` is ``trainees`` or ``trainer``: then it is a page of an exercise for a class, or of its
-    key. ``open`` asks for the leaf to look for a break by.
+    key. It is the one on which a ``block`` begins, or by its number, or the first.
     """
 
     optional_arguments = 1
     option_spec: ClassVar[OptionSpec] = {
         "layout": directives.unchanged,
         "page": directives.positive_int,
+        "block": directives.unchanged,
         "of": lambda text: directives.choice(text, ("trainees", "trainer")),
         "alt": directives.unchanged_required,
     }
@@ -69,11 +71,14 @@ class Sheet(Picture):
         layout = self.options.get("layout", renderer.DEFAULT_LAYOUT)
         if name:
             self.env.note_dependency(str(plan_path(name)))
+        number = self.options.get("page", 1)
         if "of" in self.options:
             pdf = lesson(name)[self.options["of"] == "trainer"]
         else:
-            pdf = printed(name, layout)
-        png = page_png(pdf, self.options.get("page", 1))
+            pdf, blocks = printed(name, layout)
+            if "block" in self.options:
+                number = blocks[self.options["block"]]
+        png = page_png(pdf, number)
         return self.shown(self.img(png, "png", "sheet", self.options["alt"]))
 
 
@@ -102,14 +107,25 @@ def job_of(name: str) -> Job:
 
 
 @cache
-def printed(name: str, layout: str) -> bytes:
-    """What a layout prints of a plan on A4, as a PDF: a day's pack, the leaf to find a break by."""
+def printed(name: str, layout: str) -> tuple[bytes, dict[str, int]]:
+    """What a layout prints of a plan on A4, as a PDF, and the page on which each block begins.
+
+    Of a day file it is the pack, of the layout for a fault the leaf to find a break by.
+    """
     if layout == renderer.DEFAULT_FAULT:
-        return write_pdf(renderer.fault_sheets(job_of(name), Asked()))
-    if is_day_file(name):
+        document = renderer.fault_sheets(job_of(name), Asked(), paper="A4")
+    elif is_day_file(name):
         day, plans = load_day(plan_path(name))
-        return renderer.print_sheets(plans, day=day, paper="A4")
-    return renderer.print_sheets([job_of(name)] if name else [], layout=layout, paper="A4")
+        document = renderer.compose_sheets(plans, day=day, paper="A4")
+    else:
+        jobs = [job_of(name)] if name else []
+        document = renderer.compose_sheets(jobs, layout=layout, paper="A4")
+    pages = list(document.pages)
+    blocks: dict[str, int] = {}
+    for number, page in enumerate(pages, 1):
+        for mark in page.marks:
+            blocks.setdefault(mark.name.rpartition(".")[2], number)
+    return write_pdf(replace(document, pages=pages)), blocks
 
 
 @cache
