@@ -11,6 +11,7 @@ from renderer.checks.case import middle
 from renderer.checks.dock import run_line
 from renderer.checks.rule import Hit, Rule
 from renderer.geometry.lines import points_at
+from renderer.ground.outline import signed_area
 from renderer.trade import DOCK_PLAY_M, DOCK_SIDE_M
 
 if TYPE_CHECKING:
@@ -57,7 +58,7 @@ def _width_across(case: Case, laid: LoopLay, most_m: float) -> float:
     inwards = ways @ np.array([[0.0, 1.0], [-1.0, 0.0]])
     outer = next(ring for ring in laid.rings if ring.kind == "outer")
     ground = shapely.make_valid(shapely.Polygon(outer.points))
-    if not shapely.contains_xy(ground, places + OFF_M * inwards).any():
+    if signed_area(outer.points) < 0:
         inwards = -inwards  # laid clockwise, or the wrong way round
     ends = np.stack((places + OFF_M * inwards, places + most_m * inwards), axis=1)
     return min(
