@@ -21,7 +21,8 @@ PAGES = {
     "old-smithy": ((12, 0), (13, 0)),
     "larch-close": ((8, 0), (9, 0)),
     "mill-bank": ((12, 0), (13, 0)),
-    "hollin-park": ((20, 3), (21, 1)),  # sheets of the plan of which a tile's garden fills a part
+    "hollin-park": ((19, 2), (21, 1)),  # line maps, which are wide of the line, fill less
+    "orchard-hall": ((19, 1), (20, 2)),
 }
 LOW = 0.45
 LEAST_MEAN = 0.72

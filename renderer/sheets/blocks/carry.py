@@ -23,6 +23,7 @@ from renderer.sheets.blocks.plan import (
     turn_of,
 )
 from renderer.sheets.blocks.steps import step_numbers
+from renderer.sheets.flow import flow
 from renderer.sheets.kit import subheading, tick
 from renderer.sheets.piece import Piece, height_of, held_together, on_new_page
 from renderer.sheets.readings import good_on, span
@@ -104,7 +105,14 @@ def _pieces(sheet: Sheet, use: CarryUse) -> tuple[Piece, ...]:
     room = page_room(sheet, title)
     tiles = PlanPage(room, _shown(sheet) | CONTROL, sheet.scale, snug=True, anchor="carry-plan")
     sheets, explained = tile_parts(sheet, title, _marked(sheet, tiles))
-    return sheet.heading(use), figures, *rest, *explained, *on_new_page(sheets)
+    first = (sheet.heading(use), figures, *rest)
+    if _pages(sheet, (*first, *explained)) > _pages(sheet, first):
+        return *first, *on_new_page(sheets), *explained
+    return *first, *explained, *on_new_page(sheets)
+
+
+def _pages(sheet: Sheet, pieces: Sequence[Piece]) -> int:
+    return len(flow(pieces, sheet.height_mm))
 
 
 def _under(sheet: Sheet) -> tuple[tuple[Piece, ...], ...]:
