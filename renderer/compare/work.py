@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import product
 from typing import TYPE_CHECKING
 
 from renderer.compare.difference import one_design
@@ -111,17 +112,29 @@ def _from_joint_to_joint(
         last = min((at for at in at_m if 0.0 <= at - each.to_m <= far_m), default=each.to_m)
         laid.append(Stretch(first, last))
     laid = _united(laid)
-    replaced = (_replaced(loop, old, each) for each in laid)
+    again = (bit for each in laid for bit in _without(each, new))
+    replaced = (_on_old(loop, old, each) for each in again)
     return tuple(laid), tuple(_united([*gone, *(each for each in replaced if each)]))
 
 
-def _replaced(loop: LoopLay, old: LoopLay, laid: Stretch) -> Stretch | None:
-    """The old wire between the places where a piece of the new is joined in, if there is any."""
-    x, y = points_at(loop.path, loop.at_m, [laid.from_m, laid.to_m]).T
-    first, last = (past(old, place) for place in zip(x.tolist(), y.tolist(), strict=True))
-    if first is None or last is None or last - first < LEAST_M:
-        return None
-    return Stretch(first, last)
+def _without(whole: Stretch, parts: Sequence[Stretch]) -> Iterator[Stretch]:
+    """What of a stretch is in none of the parts, which are in order."""
+    at_m = whole.from_m
+    for each in (*parts, Stretch(whole.to_m, whole.to_m)):
+        if whole.from_m <= each.from_m <= whole.to_m:
+            if each.from_m - at_m > LEAST_M:
+                yield Stretch(at_m, each.from_m)
+            at_m = max(at_m, each.to_m)
+
+
+def _on_old(loop: LoopLay, old: LoopLay, laid: Stretch) -> Stretch | None:
+    """The old wire where a stretch of the new lies in its place, whichever way it was walked."""
+    ends = points_at(loop.path, loop.at_m, [laid.from_m, laid.to_m]).tolist()
+    first, last = ([at for _, at in passing(old, (x, y), PAST_M)] for x, y in ends)
+    for one, other in product(first, last):
+        if abs(abs(other - one) - laid.length_m) < 2.0 * PAST_M:
+            return Stretch(min(one, other), max(one, other))
+    return None
 
 
 def _united(stretches: Sequence[Stretch]) -> list[Stretch]:

@@ -197,3 +197,18 @@ def test_the_spools_of_a_change_are_told_beside_those_of_the_laying(how: str) ->
     ]
     before = {p.spool for p in old.lay.spools.pieces}
     assert {each[0] for each in ends} - {bought[0]} == before
+
+
+@each_way
+@pytest.mark.parametrize("at", [(14.0, 8.0), (16.2, 5.0)], ids=["into a bay", "beside a bed"])
+def test_what_is_laid_less_what_is_taken_up_is_what_the_wire_gains(
+    how: str, at: tuple[float, float]
+) -> None:
+    """Where the new bed grows together with one that is there, and the walk goes another way."""
+    bed = {"name": "Late bed", "kind": "bed", "circle": {"at": [*at], "radius": 1.0}}
+    old, new = pair(how, [{"date": "2029-04-12", "added": [bed]}])
+    task = work(compare(*together(old, new)))
+    (before,), (after,) = old.lay.loops, new.lay.loops
+    more = after.length_m - before.length_m
+    assert task.laid_m - task.taken_up_m == pytest.approx(more, abs=0.05)
+    assert task.joints and task.taken_up_m > 0.5
