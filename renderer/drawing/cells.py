@@ -40,7 +40,7 @@ CORNER_KEY_MM = (42.0, 28.0)  # most width and height of a key plan in a corner 
 CLEAR_MM = 7.0  # between the key plan and any line: room for its names
 LEAST_MATCH_MM = 80.0  # of the height of a sheet with an upright match line: room for its name
 CLEAR_OF_MM = 1.0  # between the edge of a sheet and the ground of another loop
-LEAST_MARGIN_MM = OVERLAP_MM / 2  # at the edge of ground that so goes on fewer sheets
+LEAST_MARGIN_MM = 6.0  # at the edge of ground that so goes on fewer sheets
 EDGE_MM = 0.5
 SIDES = {"left": (0, -1), "right": (0, 1), "top": (-1, 0), "bottom": (1, 0)}
 
