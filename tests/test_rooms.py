@@ -42,7 +42,9 @@ MAY_IMPORT: dict[str, set[str]] = {
     "compare": {"plan", "ground", "records", "job", "findings_text", "language", "geometry"}
     | FIGURES,
     "fault": {"plan", "ground", "job"} | FIGURES,
-    "drawing": {"plan", "ground", "checks", "job", "text", "language", "geometry", "packed"}
+    "drawing": {
+        *("plan", "ground", "checks", "job", "text", "language", "geometry", "progress", "packed"),
+    }
     | DRAWN
     | FIGURES,
     "sheets": {
