@@ -149,7 +149,7 @@ def legend(
 ) -> Drawing:
     """A legend of the given width, in as many columns as fit; then the key numbers' texts.
 
-    Last in a row each come the names and the numbers of pegs that are not on the drawing.
+    Under the columns are told the names and the numbers of pegs that are not on the drawing.
     """
     found, keyed = rows(used, words), tuple(keyed)
     if words["legend.side.note"] and any(key.startswith("side.") for key in used):
@@ -159,13 +159,17 @@ def legend(
         for key, text in keyed
         if key != NO_KEY
     ]
-    found += [
-        Row((), text) for text in missing([text for key, text in keyed if key == NO_KEY], words)
-    ]
     columns = max(1, int(width_mm // COLUMN_MM))
     room = width_mm / columns
     blocks = [_block(row, room) for row in found]
-    return _flowed(blocks, columns, room, width_mm)
+    above = _flowed(blocks, columns, room, width_mm)
+    left_out = [text for key, text in keyed if key == NO_KEY]
+    items, y = list(above.items), above.height_mm
+    for text in missing(left_out, words):
+        lines, height = _block(Row((), text), width_mm)
+        items.extend(shifted(line, 0.0, y) for line in lines)
+        y += height
+    return Drawing(width_mm, round(y, 3), tuple(items))
 
 
 def missing(texts: Sequence[str], words: Words) -> Iterator[str]:
