@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import product
+from itertools import pairwise, product
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from renderer.compare.difference import one_design
 from renderer.geometry.lines import points_at
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Leg, LoopLay, Splice
 
 PAST_M = 0.03  # wire no further off runs past a place
+BIT_M = 0.05  # of wire laid again in the place of old wire, which is found bit by bit
 LEAST_M = 0.02  # of a leg that counts as touched
 
 
@@ -113,8 +116,8 @@ def _from_joint_to_joint(
         laid.append(Stretch(first, last))
     laid = _united(laid)
     again = (bit for each in laid for bit in _without(each, new))
-    replaced = (_on_old(loop, old, each) for each in again)
-    return tuple(laid), tuple(_united([*gone, *(each for each in replaced if each)]))
+    replaced = (there for each in again for there in _on_old(loop, old, each))
+    return tuple(laid), tuple(_united([*gone, *replaced]))
 
 
 def _without(whole: Stretch, parts: Sequence[Stretch]) -> Iterator[Stretch]:
@@ -127,14 +130,20 @@ def _without(whole: Stretch, parts: Sequence[Stretch]) -> Iterator[Stretch]:
             at_m = max(at_m, each.to_m)
 
 
-def _on_old(loop: LoopLay, old: LoopLay, laid: Stretch) -> Stretch | None:
-    """The old wire where a stretch of the new lies in its place, whichever way it was walked."""
-    ends = points_at(loop.path, loop.at_m, [laid.from_m, laid.to_m]).tolist()
-    first, last = ([at for _, at in passing(old, (x, y), PAST_M)] for x, y in ends)
-    for one, other in product(first, last):
-        if abs(abs(other - one) - laid.length_m) < 2.0 * PAST_M:
-            return Stretch(min(one, other), max(one, other))
-    return None
+def _on_old(loop: LoopLay, old: LoopLay, laid: Stretch) -> Iterator[Stretch]:
+    """The old wire where a stretch of the new lies in its place, whichever way it was walked.
+
+    Bit by bit, since the new wire may go on from one pass of the old to another.
+    """
+    count = max(1, round(laid.length_m / BIT_M))
+    at_m = np.linspace(laid.from_m, laid.to_m, count + 1)
+    places = points_at(loop.path, loop.at_m, at_m).tolist()
+    passes = [[at for _, at in passing(old, (x, y), PAST_M)] for x, y in places]
+    for firsts, lasts in pairwise(passes):
+        found = [Stretch(*sorted(pair)) for pair in product(firsts, lasts)]
+        off = [abs(each.length_m - laid.length_m / count) for each in found]
+        if found and min(off) < PAST_M:
+            yield found[off.index(min(off))]
 
 
 def _united(stretches: Sequence[Stretch]) -> list[Stretch]:
