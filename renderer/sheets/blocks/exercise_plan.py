@@ -17,7 +17,7 @@ from renderer.sheets.blocks.furniture import (
     plan_heading,
 )
 from renderer.sheets.kit import heading, paragraph
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.use import BlockUse
 
@@ -63,27 +63,32 @@ def _part(sheet: Sheet, whole: PlanDrawing) -> tuple[View | None, tuple[Piece, .
     from renderer.drawing.scene import Scene
 
     job, words = sheet.job, drawing_words(sheet)
-    head = heading(sheet.words("heading.exercise-part"), sheet.width_mm, "")
+    title = sheet.words("heading.exercise-part")
+    head = heading(title, sheet.width_mm, "")
     note = [
         replace(each, keep=True) for each in paragraph(sheet.words("teach.part"), sheet.width_mm)
     ]
-    taken = head.height_mm + sum(piece.height_mm for piece in note) + PART_BELOW_MM
-    box = (sheet.width_mm, sheet.height_mm - taken)
     known = series(inch_paper=sheet.inch_paper, units=job.plan.units)
-    view = drawing_part(job.plan, job.lay, box, Fit(whole.scale, whole.rotation_deg), known)
-    if view is None or sheet.scale is not None:
-        return None, ()
-    scene = Scene(job.plan, job.lay, (), view, words, job.setting, UNLAID)
-    drawn = closeup(scene, words["title.plan"].format(title=job.plan.job.title), unlaid(scene))
-    border = Line(view.frame.corners(), THIN, closed=True, role="part")
-    below = [bars(sheet, drawn)]
-    if keyed(drawn):
-        below.append(legend((), sheet.width_mm, words, keyed(drawn)))
-    foot = beneath(below)
-    items = (*drawn.drawing.items, border, *moved(foot.items, 0.0, box[1] + GAP_MM))
-    title = sheet.words("heading.exercise-part")
-    top = plan_heading(sheet, title, "exercise-part", drawn.scale)
-    return view, (top, *note, Piece(box[1] + GAP_MM + foot.height_mm, items))
+    taken = head.height_mm + sum(piece.height_mm for piece in note) + PART_BELOW_MM
+    while True:
+        box = (sheet.width_mm, sheet.height_mm - taken)
+        view = drawing_part(job.plan, job.lay, box, Fit(whole.scale, whole.rotation_deg), known)
+        if view is None or sheet.scale is not None:
+            return None, ()
+        scene = Scene(job.plan, job.lay, (), view, words, job.setting, UNLAID)
+        drawn = closeup(scene, words["title.plan"].format(title=job.plan.job.title), unlaid(scene))
+        border = Line(view.frame.corners(), THIN, closed=True, role="part")
+        below = [bars(sheet, drawn)]
+        if keyed(drawn):
+            below.append(legend((), sheet.width_mm, words, keyed(drawn)))
+        foot = beneath(below)
+        items = (*drawn.drawing.items, border, *moved(foot.items, 0.0, box[1] + GAP_MM))
+        top = plan_heading(sheet, title, "exercise-part", drawn.scale)
+        page = (top, *note, Piece(box[1] + GAP_MM + foot.height_mm, items))
+        over = height_of(page) - sheet.height_mm
+        if over <= 0:
+            return view, page
+        taken += max(over, 1.0)  # what the key numbers need more than was guessed
 
 
 def _drawn(sheet: Sheet, height: float, part: View | None = None) -> PlanDrawing:
