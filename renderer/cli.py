@@ -23,10 +23,13 @@ from renderer.terminal import (
     EXIT_INVALID,
     EXIT_SIGNAL,
     complain,
+    write_out,
 )
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from _typeshed import SupportsWrite
 
     Commands = argparse._SubParsersAction["_Parser"]
 
@@ -60,7 +63,8 @@ def command() -> NoReturn:
     code = main()
     for stream in (sys.stdout, sys.stderr):
         if stream is not None:
-            stream.flush()
+            with contextlib.suppress(OSError):  # which main has told
+                stream.flush()
     os._exit(code)
 
 
@@ -88,11 +92,12 @@ def _end_in_order() -> None:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs one command and gives its exit code; errors go to standard error, one line each."""
-    arguments = _parsed(argv)
+    arguments = argparse.Namespace()
     try:
+        arguments = _parsed(argv)
         code = _run(arguments)
         if sys.stdout is not None:
-            sys.stdout.flush()
+            write_out("")
     except KeyboardInterrupt:
         complain("interrupted; no file is left half written")
         return EXIT_INTERRUPTED
@@ -150,6 +155,13 @@ class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         complain(f"{message}; see {self.prog} --help")
         sys.exit(EXIT_INVALID)
+
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
+        """Writes help and version; the library would keep to itself that it could not."""
+        if file is not None and file is sys.stdout:
+            write_out(message)
+        else:
+            super()._print_message(message, file)
 
 
 class _Brief(argparse.RawDescriptionHelpFormatter):

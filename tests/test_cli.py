@@ -450,13 +450,18 @@ def test_a_reader_that_goes_away_is_no_error() -> None:
 
 
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no device that is always full")
-def test_a_full_disk_behind_standard_output_is_one_line() -> None:
+@pytest.mark.parametrize(
+    "arguments", [["schema"], ["--version"], ["print", "--help"], ["check", "--explain"]]
+)
+def test_a_full_disk_behind_standard_output_is_one_line(arguments: list[str]) -> None:
+    buffered = {name: told for name, told in os.environ.items() if name != "PYTHONUNBUFFERED"}
     with open("/dev/full", "wb") as full:
         done = subprocess.run(
-            [sys.executable, "-m", "renderer", "schema"],
+            [sys.executable, "-m", "renderer", *arguments],
             stdout=full,
             stderr=subprocess.PIPE,
             cwd=ROOT,
+            env=buffered,
             check=False,
         )
     assert done.returncode == 2
