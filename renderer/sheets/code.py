@@ -8,6 +8,10 @@ from renderer.primitives import Area, shifted
 
 CODE_MM = 10.0  # fields of 0.3 mm or more, which a phone reads at a hand's breadth; common practice
 DIGITS = 16  # of the digest: enough to tell all prints of a firm apart
+# Letters of the job number and of the revision, of which a plan may have 2,000: with the digest
+# the 46 bytes of version 4 at that level (ISO/IEC 18004, table 7), whose 33 fields are 0.3 mm.
+NUMBER_LETTERS = 20
+REVISION_LETTERS = 8
 ERROR_LEVEL = "q"  # a quarter of the code may be lost
 CODE_ROLE = "code"
 
@@ -24,8 +28,12 @@ _MASK = 0
 
 
 def job_code(number: str, revision: str, digest: str) -> str:
-    """What the code says: job number, revision and the first 16 digits of the digest."""
-    return f"{number} {revision} {digest.removeprefix('sha256:')[:DIGITS].upper()}"
+    """What the code says: job number, revision and the first 16 digits of the digest.
+
+    Of a number or revision that is longer than a code of 10 mm has room for, how it begins.
+    """
+    digits = digest.removeprefix("sha256:")[:DIGITS].upper()
+    return f"{number[:NUMBER_LETTERS]} {revision[:REVISION_LETTERS]} {digits}"
 
 
 @lru_cache(maxsize=4)  # pages of one job follow each other, and all have it in one place

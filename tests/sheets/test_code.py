@@ -79,3 +79,11 @@ def test_fields_of_a_code_are_wide_enough_for_a_phone() -> None:
     for number in ("ZZ-77", "HOLLIN-2026-0117"):
         code = segno.make(job_code(number, "C", job().digest), error="q", micro=False)
         assert CODE_MM / code.symbol_size(border=0)[0] >= 0.3
+
+
+def test_a_code_has_fields_of_a_third_of_a_millimetre_however_long_a_revision_is() -> None:
+    text = job_code("N" * 2000, "x" * 2000, "sha256:" + "ab" * 32)
+    assert text.startswith("NNNN") and text.endswith("ABABABABABABABAB")
+    code = segno.make(text, error="q", micro=False, boost_error=False)
+    assert CODE_MM / len(list(code.matrix)) > 0.3
+    assert code_area(text, 0.0, 0.0).title == text

@@ -13,7 +13,7 @@ import pytest
 from renderer import sheets
 from renderer.drawing.errors import DrawError
 from renderer.output.recorder import touch
-from renderer.plan import load, short_code
+from renderer.plan import load, loads, short_code
 from renderer.primitives import Document, Field, Line, Text
 from renderer.sheets import load_layout
 from renderer.sheets.frame import TOP_MARGIN_MM, Frame
@@ -22,6 +22,7 @@ from renderer.text import MissingGlyph
 from tests.plans import demo_plans, example_plans
 from tests.shared import compose, job_of
 from tests.sheets.sample import (
+    SMALL,
     all_text,
     assert_apart_and_framed,
     drawn,
@@ -327,3 +328,18 @@ def test_no_page_is_empty() -> None:
     for document in documents():
         for number in range(1, len(document.pages) + 1):
             assert any(t.role not in ("header", "title-block") for t in texts(document, number))
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_longest_revision_and_notes_of_access_that_a_plan_may_have_are_printed(
+    paper: str,
+) -> None:
+    words = [f"gate{number}" for number in range(240)]
+    access, revision = " ".join(words), "x" * 2000
+    text = SMALL.format(units="m").replace("Key under the third pot", access)
+    plan = loads(text.replace("revision: C", f"revision: {revision}"), "small.plan.yaml")
+    document = compose([job_of(plan)], load_layout("crew-work-order"), paper=paper)
+    told = " ".join(
+        item.text for page in document.pages for item in page.items if isinstance(item, Text)
+    )
+    assert all(f"{word} " in told for word in words)

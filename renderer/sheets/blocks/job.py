@@ -30,6 +30,7 @@ FIGURE_PAD_MM = 4.0
 COLUMN_GAP_MM = 6.0
 ENTRY_PAD_MM = 0.8
 FIRST_SHARE = 1.25  # of a column's width
+HIGH_MM = 60.0  # of a row of columns; more is read better, and fits a page, at the full width
 
 
 class JobUse(BlockUse):
@@ -125,7 +126,10 @@ def _size(sheet: Sheet) -> str:
 
 
 def _entries(sheet: Sheet, columns: Sequence[Sequence[Entry]]) -> tuple[Piece, ...]:
-    """Columns of entries as one piece, the first a little wider; none with nothing to say."""
+    """Columns of entries as one piece, the first a little wider; none with nothing to say.
+
+    Where one of them has so much to say that the row would be high, one after the other.
+    """
     if not columns:
         return ()
     room = sheet.width_mm - COLUMN_GAP_MM * (len(columns) - 1)
@@ -139,6 +143,8 @@ def _entries(sheet: Sheet, columns: Sequence[Sequence[Entry]]) -> tuple[Piece, .
             y += entry.height_mm(width) + ENTRY_PAD_MM
         x += width + COLUMN_GAP_MM
         bottom = max(bottom, y)
+    if bottom > HIGH_MM and len(columns) > 1:
+        return tuple(piece for each in columns for piece in _entries(sheet, [each]))
     return (Piece(bottom, tuple(items)),) if items else ()
 
 
