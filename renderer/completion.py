@@ -8,7 +8,6 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Iterator
 
-SHELLS = ("bash", "zsh")
 # What stands for a file or a folder in the help, and what a shell offers for it.
 FILES = {"bash": "_shtab_compgen_files", "zsh": "_files"}
 FOLDERS = {"bash": "_shtab_compgen_dirs", "zsh": "_files -/"}

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from math import cos, radians, sin
 
 from renderer.primitives import Area, Circle, Drawing, Line, Point, Primitive, Text, shifted
-from renderer.text import ink_box
+from renderer.text import ink_corners
 
 MARGIN_MM = 1.0  # left on each side of the ink
 
@@ -41,18 +40,8 @@ def _corners(item: Primitive) -> Iterator[Point]:
             (x, y), radius = item.at, item.radius_mm
             yield from ((x - radius, y - radius), (x + radius, y + radius))
         case Text():
-            yield from _of_text(item)
+            yield from ink_corners(
+                item.text, item.face, item.size_pt, item.at, item.anchor, item.angle_deg
+            )
         case _:
             yield item.at
-
-
-def _of_text(item: Text) -> Iterator[Point]:
-    left, high, right, low = ink_box(item.text, item.face, item.size_pt)
-    back = {"start": 0.0, "middle": (left + right) / 2, "end": right}[item.anchor]
-    turn = radians(item.angle_deg)
-    for x in (left - back, right - back):
-        for y in (high, low):
-            yield (
-                item.at[0] + x * cos(turn) + y * sin(turn),
-                item.at[1] + y * cos(turn) - x * sin(turn),
-            )

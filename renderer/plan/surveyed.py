@@ -54,11 +54,6 @@ def survey_and_solution(
     return survey, _solution(survey, advise)
 
 
-def with_points(survey: Survey) -> Survey:
-    """The survey with the points that its readings come to. Raises Problems, placed in it."""
-    return _with_points_of(survey, _solution(survey, advise=False))
-
-
 def _solution(survey: Survey, advise: bool) -> Solution:
     from renderer.survey.solve import solve
 

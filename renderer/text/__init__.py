@@ -12,6 +12,7 @@ from renderer.text.measure import (
     size_for_cap_height,
     width_mm,
 )
+from renderer.text.turned import baseline_start, ink_corners
 
 __all__ = [
     "FACE_FILES",
@@ -19,11 +20,13 @@ __all__ = [
     "FaceName",
     "MissingGlyph",
     "ascent_mm",
+    "baseline_start",
     "cap_height_mm",
     "descent_mm",
     "face",
     "face_path",
     "ink_box",
+    "ink_corners",
     "line_height_mm",
     "missing",
     "require",
