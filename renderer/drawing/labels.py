@@ -91,7 +91,7 @@ class Label:
     gives dearer places, when asked, and ``brief`` places for a key number instead;
     ``listed`` says that a reader has to find the text elsewhere when the drawing has no room for
     it. A ``badge`` brings white paper of its own among its marks, and its capitals stand in the
-    middle of its box.
+    middle of its box. ``frame`` makes the mark about the text, where the label has its place.
     """
 
     key: str
@@ -104,6 +104,7 @@ class Label:
     badge: bool = False
     more: Callable[[], Sequence[Spot]] = tuple
     led: tuple[Led, ...] = ()
+    frame: Callable[[Box], Primitive] | None = None
 
     @property
     def text(self) -> str:
@@ -190,6 +191,8 @@ def drawn(placed: Iterable[Placed]) -> tuple[Primitive, ...]:
     texts: list[Primitive] = []
     for label, spot, covers in placed:
         marks.extend(marks_of(spot))
+        if label.frame:
+            marks.append(label.frame(spot.box))
         if covers and not label.badge:
             masks.append(mask(spot.box))
         texts.extend(texts_at(label, spot))

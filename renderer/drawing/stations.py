@@ -225,20 +225,17 @@ def _flag(key: str, text: str, at: Point) -> Label:
         for radius in FLAG_REACH_MM
         for each in led_about(disc(at, radius), size, (0.7071, -0.7071), swing=AROUND, far=FAR)
     )
-    return Label(key, (text,), SIDE_TEXT, LabelKind.FINDING, (), badge=True, led=led)
+    return Label(key, (text,), SIDE_TEXT, LabelKind.FINDING, (), badge=True, led=led, frame=_frame)
 
 
 def _flags(led: Led, at: Point, radius: float, opens: Opens) -> tuple[Spot, ...]:
-    """The places with a frame of six sides each, and a dot where the leader ends at its place."""
-    dotted = radius == FLAG_REACH_MM[0]
-    dot = (Circle(at, LEADER_DOT_MM, None, BLACK, role="finding"),) if dotted else ()
-    room = (disc(at, LEADER_DOT_MM + CLEAR_MM),) if dotted else ()
+    """The places, with a dot where the leader ends at its place."""
+    if radius != FLAG_REACH_MM[0]:
+        return tuple(spot._replace(cost=spot.cost + radius) for spot in led.make(opens))
+    dot = (Circle(at, LEADER_DOT_MM, None, BLACK, role="finding"),)
+    room = (disc(at, LEADER_DOT_MM + CLEAR_MM),)
     return tuple(
-        spot._replace(
-            marks=(*spot.marks, *dot, _frame(spot.box)),
-            strokes=(*spot.strokes, *room),
-            cost=spot.cost + radius,
-        )
+        Spot(spot.cost + radius, spot.box, (*spot.strokes, *room), dot, (), spot.leader)
         for spot in led.make(opens)
     )
 
