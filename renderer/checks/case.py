@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from renderer.plan.model import Feature, Loop, Obstacle, Plan
 
 NOISE_DECIMALS = 7
+SLIVER_M2 = 1e-5  # ground smaller than this is noise of the arithmetic
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -110,22 +111,48 @@ class Case:
         return tuple((obstacle, obstacle_ground(obstacle)) for obstacle in self.plan.obstacles)
 
     @cached_property
+    def unreached(self) -> frozenset[str]:
+        """The islands whose rings no lead pair gets to, which is told of each by itself."""
+        cuts = (cut for cut in self.lay.cuts if cut.kind == "unreached")
+        return frozenset(of for cut in cuts for of in cut.of)
+
+    @cached_property
+    def firm(self) -> BaseGeometry:
+        """The ground that all firm obstacles cover."""
+        return shapely.union_all(
+            [ground for obstacle, ground in self.grounds if obstacle.kind == "firm"]
+        )
+
+    @cached_property
+    def within_firm(self) -> dict[str, BaseGeometry]:
+        """The ground of each island that needs no wire, since it stands inside firm obstacles."""
+        lawns = shapely.union_all([each.outline for each in self.lay.lawns])
+        on_lawn = {
+            obstacle.name: ground.intersection(lawns)
+            for obstacle, ground in self.grounds
+            if obstacle.name in self.unreached
+        }
+        return {
+            name: ground
+            for name, ground in on_lawn.items()
+            if ground.area > SLIVER_M2 and ground.difference(self.firm).area <= SLIVER_M2
+        }
+
+    @cached_property
     def shut_in(self) -> dict[str, BaseGeometry]:
         """The ground behind firm obstacles that neither wire nor machine gets to, by its island."""
-        unreached = {of for cut in self.lay.cuts if cut.kind == "unreached" for of in cut.of}
-        firm = [ground for obstacle, ground in self.grounds if obstacle.kind == "firm"]
-        if not unreached or not firm:
+        if not self.unreached or self.firm.is_empty:
             return {}
         wired = [*self.wires.values()]
         lawns = [each.outline for each in self.lay.lawns]
         lawns = [each for each in lawns if bool(shapely.intersects(each, wired).any())]
-        closed = shapely.union_all(shapely.buffer(firm, FIRM_GAP_M))
+        closed = self.firm.buffer(FIRM_GAP_M)
         open_ground = shapely.union_all(lawns).difference(closed)
         found = {}
         for obstacle, ground in self.grounds:
             parts = [p for p in shapely.get_parts(open_ground) if shapely.intersects(p, ground)]
             outside = any(bool(shapely.intersects(part, wired).any()) for part in parts)
-            if obstacle.name in unreached and parts and not outside:
+            if obstacle.name in self.unreached and parts and not outside:
                 found[obstacle.name] = shapely.union_all(parts)
         return found
 

@@ -219,9 +219,10 @@ def island_in_bay(case: Case) -> Iterator[Hit]:
 
 def _cuts(case: Case, kind: CutKind) -> Iterator[Hit]:
     """One hit for each cut of a kind."""
+    behind = {*case.shut_in, *case.within_firm}
     for cut in case.lay.cuts:
-        shut_in = kind == "unreached" and cut.of and set(cut.of) <= set(case.shut_in)
-        if cut.kind == kind and not shut_in:
+        closed_off = kind == "unreached" and cut.of and behind.issuperset(cut.of)
+        if cut.kind == kind and not closed_off:
             about = named(cut.of) or cut.lawn
             key, apart = _KEYS[kind](case, cut), WIDTHS if kind in NARROW else ()
             yield Hit(key, _facts(case, cut), cut.at, about, case.station(cut.at), apart)
@@ -263,6 +264,13 @@ def island_shut_in(case: Case) -> Iterator[Hit]:
         facts: Facts = {"name": name, "area_m2": float(ground.difference(own).area)}
         at = shapely.point_on_surface(own)
         yield Hit("island-shut-in.found", facts, (at.x, at.y), name)
+
+
+def island_in_solid(case: Case) -> Iterator[Hit]:
+    """Islands that stand inside a firm obstacle, which keeps the machine off them by itself."""
+    for name, ground in case.within_firm.items():
+        at = shapely.point_on_surface(ground)
+        yield Hit("island-in-solid.found", {"name": name}, (at.x, at.y), name)
 
 
 def lawn_parted(case: Case) -> Iterator[Hit]:
@@ -311,4 +319,5 @@ RULES = (
     Rule("islands-overlap", "note", islands_overlap),
     Rule("islands-merged", "note", islands_merged),
     Rule("island-in-bay", "note", island_in_bay),
+    Rule("island-in-solid", "note", island_in_solid),
 )

@@ -131,7 +131,7 @@ def island_wound(case: Case) -> Iterator[Hit]:
         shapely.prepare(lawns)
         for obstacle in case.plan.obstacles:
             ground = shapely.Polygon(ring_in(obstacle))
-            if obstacle.kind == "firm" or obstacle.name in case.shut_in:
+            if obstacle.kind == "firm" or obstacle.name in case.unreached:  # told by itself
                 continue
             if not shapely.intersects(lawns, ground):
                 continue

@@ -22,6 +22,7 @@ LEAST_CHORD_M = 5e-3  # a shorter chord only skims a flattened arc
 STOP_M = 1e-3  # how exactly a stopped disc must touch the border
 ABOUT_M = 1e-2  # how far about a snapped end the nearest place is looked for
 LEAST_TURN = math.radians(0.4)
+SAME_M = 1e-9  # a chord's end this near to a point of a ring is that point
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -178,8 +179,10 @@ def _noded(allowed: BaseGeometry, chords: Chords) -> list[BaseGeometry]:
     lines: list[BaseGeometry] = list(shapely.linestrings(_once(chords.ends)))
     for k, (ring, run) in enumerate(zip(rings, runs, strict=True)):
         mine = owner[segment] == k
-        order = np.argsort(at[mine], kind="stable")
-        lines.extend(_cut_ring(ring, run, at[mine][order], flat[mine][order]))
+        # where a ring closes is where it begins: else a stub of noise would turn the corner there
+        own = np.where(at[mine] > run[-1] - SAME_M, 0.0, at[mine])
+        order = np.argsort(own, kind="stable")
+        lines.extend(_cut_ring(ring, run, own[order], flat[mine][order]))
     return lines
 
 
@@ -204,8 +207,8 @@ def _cut_ring(
     """A closed ring cut at places in order along it; ``run`` and ``at`` are distances along it."""
     if len(ends) == 0:
         return [shapely.linestrings(ring)]
-    after = np.searchsorted(run[:-1], at + 1e-9, side="right")
-    before = np.searchsorted(run[:-1], at - 1e-9, side="left")
+    after = np.searchsorted(run[:-1], at + SAME_M, side="right")
+    before = np.searchsorted(run[:-1], at - SAME_M, side="left")
     pieces = []
     for i in range(len(at) - 1):
         inner = ring[after[i] : max(after[i], before[i + 1])]

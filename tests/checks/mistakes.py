@@ -665,6 +665,20 @@ NOTES: dict[str, tuple[Job, dict[str, Any], set[str]]] = {
         },
         {"poorly-found"},
     ),
+    "a bed inside a solid planter": (
+        one_lawn(),
+        {
+            "obstacles": [
+                {"name": "Roses", "kind": "bed", "circle": {"at": [12, 7], "radius": 0.4}},
+                {
+                    "name": "Planter",
+                    "kind": "firm",
+                    "polygon": [[11, 6], [13, 6], [13, 8], [11, 8]],
+                },
+            ],
+        },
+        {"island-in-solid"},
+    ),
     "no fixed points": (JOB, {"survey": None}, {"no-reference-points"}),
     "no spools": (JOB, {"wire.spools": []}, {"spools-not-stated"}),
     "a generator out of reach": (

@@ -54,7 +54,7 @@ SAME_M = 1e-3
 BY_NORTH = ("poorly-found",)
 
 
-def _moved(text: str, move: Move) -> str:
+def moved_by(text: str, move: Move) -> str:
     """The garden with every point moved."""
     plan: dict[str, Any] = json.loads(text)
     for held in _holding_points(plan):
@@ -140,7 +140,7 @@ def _share(of: str) -> tuple[str, ...]:
 def test_a_garden_turned_or_mirrored_is_laid_and_checked_the_same(way: str) -> None:
     for text in _share(way):
         plan, here = laid(text)
-        turned = loads(_moved(text, WAYS[way]), "garden.json")
+        turned = loads(moved_by(text, WAYS[way]), "garden.json")
         there = lay_plan(turned)
         assert list(_differences(here, there, WAYS[way])) == [], text
         assert _told(turned, there) == _told(plan, here), text
@@ -166,7 +166,7 @@ def test_a_garden_that_lies_alike_from_two_sides_is_told_apart_by_its_dock(way: 
     loop = {"dock": {"at": [7, 0]}}
     text = as_text(figures(passage_min=0.8), [lawn], beds, [loop])
     _, here = laid(text)
-    there = lay_plan(loads(_moved(text, WAYS[way]), "garden.json"))
+    there = lay_plan(loads(moved_by(text, WAYS[way]), "garden.json"))
     assert len(here.loops[0].rings) == 5
     assert list(_differences(here, there, WAYS[way])) == []
 
