@@ -14,6 +14,7 @@ import shapely
 
 from renderer.drawing.areas import closed, line_parts
 from renderer.drawing.boxes import LINE as LINE_KIND
+from renderer.drawing.boxes import PEG as PEG_KIND
 from renderer.drawing.boxes import SYMBOL, Occupied, disc, pieces
 from renderer.drawing.kinds import MOVABLE, LabelKind
 from renderer.drawing.labels import Label, Placement, text_size
@@ -53,12 +54,13 @@ if TYPE_CHECKING:
     from renderer.language import Words
     from renderer.plan.model import Plan
 
+
 # Layers of a plan that give away no part of the answer.
 UNLAID = frozenset(
     {"sides", "obstacles", "features", "references", "dimensions", "names", "lawn-names"}
 )
-CROSS_MM = 5.0  # length of paper over which the wires of a pair change sides
-CROSS_SHARE = 0.08  # of the pair's length, before they do
+CROSS_MM = 3.0  # length of paper over which the wires of a pair change sides
+CROSS_LEAST_MM = 1.2  # over less it is not seen
 LEAST_LABEL_MM = 4.0
 RING_MM = 5.0  # radius of the ring round a mistake
 # A setback that a pencil can show; common practice, no published source.
@@ -72,12 +74,18 @@ COIL_OFF_MM = 3.6  # from the wire to the middle of the coil
 # The parts of a drawing that a mistake can be in, each drawn by itself.
 SWAPS: Mapping[str, Callable[[Scene], Iterable[Part]]] = MappingProxyType(
     {
-        "wire": lambda scene: (wire(scene),),
+        "wire": lambda scene: (_on_top(wire(scene)),),
         "pegs": lambda scene: (pegs(scene),),
         "dock": docks,
         "splices": splices,
     }
 )
+
+
+def _on_top(part: Part) -> Part:
+    """The wire with its arrows over the pegs: which way it runs may be what is to be found."""
+    items = tuple((SYMBOL_LAYER if at == MARK else at, item) for at, item in part.items)
+    return replace(part, items=items)
 
 
 def unlaid(scene: Scene) -> Iterator[Part]:
@@ -200,17 +208,55 @@ def _dock(scene: Scene, laid: LoopLay, sides: tuple[NumberedSide, ...]) -> Part:
 
 
 def crossed_pair(scene: Scene, points: Chain) -> Part:
-    """The two wires of a pair changing sides, away from the arrows in the middle of the pair."""
-    chain = scene.view.chain(points)
-    span = min(CROSS_MM, 0.3 * length(chain))
-    start = CROSS_SHARE * length(chain)
-    part = between(chain, start, start + span)
+    """The two wires of a pair changing sides, where no peg and no arrow stands on them."""
+    part = _free_stretch(scene, scene.view.chain(points))
     right, left = aside(part, PAIR_APART_MM / 2), aside(part, -PAIR_APART_MM / 2)
     cover = Line(as_points(part), PAIR_COVER, role="pair")
     strokes = [(right[0], left[-1]), (left[0], right[-1])]
-    items = [cover, *(Line(as_points(np.array(ends)), MIDDLE, role="pair") for ends in strokes)]
+    items = [cover, *(Line(as_points(np.array(ends)), MIDDLE, role="crossed") for ends in strokes)]
     boxes = tuple(Occupied(box, LINE_KIND, 8.0) for box in pieces(part, PAIR_APART_MM))
     return Part(tuple((PAIR, item) for item in items), boxes)
+
+
+def crossing_at(scene: Scene, points: Chain) -> Point:
+    """Where on the paper the wires of a crossed pair change sides."""
+    part = _free_stretch(scene, scene.view.chain(points))
+    x, y = at_distances(part, np.array([length(part) / 2]))[0][0].tolist()
+    return x, y
+
+
+def _free_stretch(scene: Scene, chain: Chain) -> Chain:
+    """As much as a crossing takes of the widest stretch of a pair that no mark stands on.
+
+    One behind the arrows is taken if it is wide enough: there each wire is still on its own side
+    where its arrow stands.
+    """
+    total = length(chain)
+    arrows = _covered(chain, wire(scene))
+    covered = sorted((*arrows, *_covered(chain, pegs(scene)), (total, total)))
+    free, start = [], 0.0
+    for low, high in covered:
+        if low > start:
+            free.append((start, low))
+        start = max(start, high)
+    behind = max((high for _, high in arrows), default=0.0)
+    last = [each for each in free if each[0] >= behind and each[1] - each[0] >= CROSS_LEAST_MM]
+    low, high = max(last or free or [(0.0, total)], key=lambda each: round(each[1] - each[0], 3))
+    middle, half = (low + high) / 2, min(CROSS_MM, high - low) / 2
+    return between(chain, middle - half, middle + half)
+
+
+def _covered(chain: Chain, part: Part) -> list[tuple[float, float]]:
+    """From where to where, along a line, the pegs or arrows of a part stand on it."""
+    line = shapely.linestrings(chain)
+    spans = []
+    for each in part.obstacles:
+        half = max(each.box.hw, each.box.hh)
+        at = shapely.Point(each.box.x, each.box.y)
+        if each.kind == PEG_KIND and line.distance(at) < half:
+            middle = float(line.project(at))
+            spans.append((middle - half, middle + half))
+    return spans
 
 
 def coil(scene: Scene, loop: LoopLay, at_m: float) -> Part:
@@ -239,7 +285,12 @@ def coil(scene: Scene, loop: LoopLay, at_m: float) -> Part:
 
 def ring_round(scene: Scene, place: Point) -> Part:
     """A ring on paper round a place on the ground, which it leaves to be seen."""
-    x, y = scene.view.point(place)
+    return ring_at(scene.view.point(place))
+
+
+def ring_at(at: Point) -> Part:
+    """A ring round a place on the paper."""
+    x, y = at
     ring = Circle((round(x, 3), round(y, 3)), RING_MM, MIDDLE, role="mistake")
     return Part(((SYMBOL_LAYER, ring),))
 
@@ -266,10 +317,11 @@ class Lesson:
         Scale, view and the places of all labels are those of the plan itself, and what a mistake
         can move has no label, so that nothing but the mistake itself gives it away.
         """
-        drawn = [*extra(self.scene)] if extra else []
+        drawn: list[Part] = []
         for key, own in self.own.items():
             other = swapped.get(key)
             drawn += SWAPS[key](replace(self.scene, plan=other[0], lay=other[1])) if other else own
+        drawn += extra(self.scene) if extra else ()
         return lettered(self.scene, self.labels, joined((self.kept, *drawn)))
 
 
@@ -283,14 +335,15 @@ def lesson(
     show: frozenset[str],
     setting: SettingOut | None = None,
     others: Iterable[tuple[Plan, Lay]] = (),
+    scales: Sequence[float] | None = None,
 ) -> Lesson:
-    """The garden as all of its plates show it, in a box.
+    """The garden as all of its plates show it, in a box, at one of the ``scales`` 1:N.
 
     ``others`` are what is laid on plates with a mistake, so that no name stands on their wire.
     Raises ``DrawError`` where no scale fits the box.
     """
     points = ground_points(plan, lay)
-    fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper)
+    fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, scales=scales)
     view = lowered(centred(points, fit, Rect(0.0, 0.0, *box_mm)), points, box_mm)
     scene = Scene(plan, lay, (), view, words, setting or SettingOut(plan, lay), show)
     whole = joined(parts(scene))

@@ -114,14 +114,16 @@ def fit_plan(
     inch_paper: bool,
     scale: float | None = None,
     turn: float | None = None,
+    scales: Sequence[float] | None = None,
 ) -> Fit:
     """Scale and turn of the whole plan, with its margins, in a box; ``turn`` if it fits as well.
 
+    ``scales`` are the N of 1:N to choose from, where they are not those of a plan to lay from.
     Raises ``DrawError`` where the demanded scale does not fit, or none does.
     """
     points = ground_points(plan, lay)
     room = (box_mm[0] - 2 * MARGIN_MM, box_mm[1] - 2 * MARGIN_MM)
-    known = series(inch_paper=inch_paper, units=plan.units)
+    known = tuple(scales or series(inch_paper=inch_paper, units=plan.units))
     if scale is None:
         fit = best_fit(points, room, known)
     else:

@@ -25,6 +25,12 @@ BETWEEN = (250.0, 300.0, 400.0, 600.0, 750.0)
 OFFICE = tuple(sorted((*METRIC, *BETWEEN)))
 # Engineer's scales: 1 in to 1..6, 10..60, 100..600 ft.
 ENGINEER = tuple(12.0 * feet * 10.0**power for power in range(3) for feet in range(1, 7))
+# Those that other rulers carry, the architect's for feet. Common practice, no published source;
+# only for pictures that nothing is set out from, which may then be as large as their paper.
+PICTURES = {
+    False: tuple(sorted((*OFFICE, 75.0, 125.0, 150.0))),
+    True: tuple(sorted((*ENGINEER, 96.0, 192.0))),
+}
 
 # The least readable scale: below it two pegs of the usual spacing run into each other and the
 # wire into its edge. Common practice, no published source.
@@ -54,6 +60,11 @@ class Fit(NamedTuple):
 def series(*, inch_paper: bool, units: str) -> tuple[float, ...]:
     """The N of the scales 1:N in use, largest scale first: engineer's for feet on inch paper."""
     return ENGINEER if inch_paper and units == "ft" else OFFICE
+
+
+def picture_series(*, inch_paper: bool, units: str) -> tuple[float, ...]:
+    """The N of the scales 1:N of pictures that nothing is set out from."""
+    return PICTURES[inch_paper and units == "ft"]
 
 
 def readable_scale(plan: Plan, *, inch_paper: bool, pegs: bool = True) -> float:

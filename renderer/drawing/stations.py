@@ -165,8 +165,14 @@ def _supply_lead(scene: Scene, run: Chain) -> Part:
 
 
 def references(scene: Scene) -> Iterable[Part]:
-    """Points that can be found again on the ground, with their letter."""
+    """Points that can be found again on the ground, with their letter.
+
+    ``survey-points`` leaves those of the plan's own survey: whoever measures anew letters the rest.
+    """
+    given = {point.name for point in scene.plan.survey.points}
     for name, at in reference_points(scene):
+        if "survey-points" in scene.show and name not in given:
+            continue
         if scene.view.sees(at):
             way = _outwards(scene, at)
             yield marked(

@@ -205,6 +205,8 @@ def _point(scene: Scene, key: str, text: str, thing: Feature, at: Point) -> Iter
 
 def _under_supply(scene: Scene, at: Point) -> bool:
     """Whether the mark of a supply covers the place, as it does that of its own socket."""
+    if "supply" not in scene.show:
+        return False
     reach = SYMBOLS["supply"].radius_mm + SYMBOLS["socket"].radius_mm
     marks = [scene.view.point(loop.supply.at) for loop in scene.plan.loops if loop.supply]
     return any(abs(x - at[0]) < reach and abs(y - at[1]) < reach for x, y in marks)

@@ -17,6 +17,7 @@ from renderer.geometry.lines import distances, points_at, stretch
 from renderer.ground.engine import lay_plan
 from renderer.ground.lay import Peg, Splice
 from renderer.ground.limits import WIDTH_M
+from renderer.ground.parts import part_names
 from renderer.ground.rewalk import SAME_M, bulged, moved, redrawn, turned
 from renderer.ground.slips import restarted
 from renderer.ground.stations import pairs
@@ -53,13 +54,14 @@ def reversed_island(lay: Lay, of: str) -> Lay:
 
 
 def reversed_lawn(lay: Lay, lawn: str) -> Lay:
-    """A lawn, with all that hangs on it, is walked the wrong way round."""
+    """A lawn or a part of one, with all that hangs on it, is walked the wrong way round."""
     for loop in lay.loops:
-        of_ring = {ring.id: ring.lawn for ring in loop.rings}
-        if lawn not in of_ring.values():
+        names = part_names(loop)
+        outer = {ring.id for ring in loop.rings if ring.kind == "outer"}
+        if lawn not in {names[ring] for ring in outer}:
             continue
         for lead in loop.leads:
-            if of_ring[lead.to_ring] == lawn != of_ring[lead.from_ring]:
+            if {lead.from_ring, lead.to_ring} <= outer and names[lead.to_ring] == lawn:
                 out, back = pairs(loop.legs)[lead.id]
                 return _with(lay, turned(loop, out.to_m, back.from_m))
         return _with(lay, turned(loop, float(loop.at_m[0]), float(loop.at_m[-1])))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from renderer.teaching.plate import Coil, CrossedPair, Plate, Skip
@@ -23,7 +24,15 @@ APART_M = 0.45
 APART_SHARE = 0.4  # of a pair's length, at the most
 GAP_MM = 1.2  # between two wires that lie too near to each other
 PAIR_MM = 6.0  # a shorter pair shows nothing
-PEGS_MM = 1.2  # pegs nearer to each other are one line
+PEGS_MM = 2.4  # pegs nearer to each other are one line, and only control pegs are drawn
+RING_MM = 8.0  # a shorter ring has no room for the arrow that shows which way it is walked
+# What marks take of a lead pair, each from its middle: pegs, arrows. The rest has to hold a
+# crossing of its wires.
+PEG_MM = 0.85
+CONTROL_MM = 1.4
+ARROW_MM = 1.25
+CROSSING_MM = 1.2
+WAYS_SHARE = 0.35  # of a pair without pegs, at which the arrows stand from its ends
 PEG_GAPS = 3  # a gap of this many times the spacing is noticed
 NEARLY_M = 1e-3  # of rounding
 TURNED = frozenset({"crossed-leads", "reversed-island", "reversed-lawn"})
@@ -56,6 +65,16 @@ class Garden:
 
     def sees(self, length_m: float, width_mm: float = SEEN_MM) -> bool:
         return length_m >= self.metres(width_mm)
+
+    @property
+    def has_pegs(self) -> bool:
+        """Whether its plates show all pegs, not control pegs alone."""
+        return shows_pegs(self.plan, self.scale)
+
+
+def shows_pegs(plan: Plan, scale: float) -> bool:
+    """Whether pegs can be told apart at a scale."""
+    return plan.machine.peg_spacing.final * MM_PER_M >= PEGS_MM * scale
 
 
 def mistakes(job: Job, words: Words, scale: float, made: Collection[str]) -> Iterator[Plate | Skip]:
@@ -127,18 +146,56 @@ def _in_pairs(garden: Garden) -> Iterator[Plate | Skip]:
         yield from (Skip(key, why) for key in keys)
         return
     plan, lay = garden.plan, garden.lay
-    _, lead = leads[0]
-    laid = faults.crossed_leads(lay, lead.of)
-    place, extra = _on_pair(lead, 0.15), CrossedPair(lead.points)
-    yield Plate("crossed-leads", lead.of, plan, laid, place, ("wire",), extra=extra)
-    _, lead = leads[1 % len(leads)]
-    laid = faults.reversed_island(lay, lead.of)
-    yield Plate("reversed-island", lead.of, plan, laid, _on_pair(lead, 1.0), ("wire",))
+    open_to = [lead for loop, lead in leads if _has_room(garden, loop, lead)]
+    for lead in open_to[:1]:
+        laid = faults.crossed_leads(lay, lead.of)
+        place, extra = _on_pair(lead, 0.85), CrossedPair(lead.points)
+        yield Plate("crossed-leads", lead.of, plan, laid, place, ("wire",), extra=extra)
+    if not open_to:
+        yield Skip("crossed-leads", "too-small")
+    shown = [lead for loop, lead in leads if _shows_way(garden, loop, lead)]
+    for lead in shown[1:2] or shown:
+        laid = faults.reversed_island(lay, lead.of)
+        yield Plate("reversed-island", lead.of, plan, laid, _on_pair(lead, 1.0), ("wire",))
+    if not shown:
+        yield Skip("reversed-island", "too-small")
     yield from _apart(garden, leads)
     _, lead = leads[0]
     laid = faults.splice_in_lead(lay, lead.of)
     yield Plate("splice-in-lead", lead.of, plan, laid, _on_pair(lead, 0.5), ("splices",))
     yield from _dead_gap(garden, leads)
+
+
+def _has_room(garden: Garden, loop: LoopLay, lead: Lead) -> bool:
+    """Whether a crossing can be drawn in a pair beside its pegs and its two arrows.
+
+    Arrows stand in the gaps next to the middle, in the one there is, or in each of two; control
+    pegs stand at both ends.
+    """
+    from renderer.ground.stations import pairs
+
+    out, _ = pairs(loop.legs)[lead.id]
+    pegs = sorted(
+        peg.at_m
+        for peg in loop.pegs
+        if out.from_m < peg.at_m < out.to_m and (peg.control or garden.has_pegs)
+    )
+    stations = [out.from_m, *pegs, out.to_m]
+    gaps = [b - a for a, b in pairwise(stations) if b - a > NEARLY_M]
+    if len(gaps) > 2:
+        inner = [*gaps[1:2], *gaps[-2:-1]] if len(gaps) > 4 else []
+        return garden.sees(max(gaps[0], gaps[-1]), CONTROL_MM + PEG_MM + CROSSING_MM) or any(
+            garden.sees(gap, 2 * PEG_MM + CROSSING_MM) for gap in inner
+        )
+    if len(gaps) == 2:
+        return garden.sees(max(gaps), 2 * (CONTROL_MM + ARROW_MM + CROSSING_MM))
+    return garden.sees(lead.length_m, (CONTROL_MM + ARROW_MM + CROSSING_MM) / WAYS_SHARE)
+
+
+def _shows_way(garden: Garden, loop: LoopLay, lead: Lead) -> bool:
+    """Whether the ring that a pair leads to has an arrow on its plate."""
+    legs = [leg for leg in loop.legs if leg.part == lead.to_ring]
+    return garden.sees(max((leg.length_m for leg in legs), default=0.0), RING_MM)
 
 
 def _apart(garden: Garden, leads: Sequence[tuple[LoopLay, Lead]]) -> Iterator[Plate | Skip]:
@@ -176,17 +233,17 @@ def _on_pair(lead: Lead, share: float) -> Point:
 
 
 def _lawns(garden: Garden) -> Iterator[Plate | Skip]:
-    """A lawn that a crossing reaches, walked the other way round."""
+    """A lawn, or a part of one, that a pair of wires leads to, walked the other way round."""
     from renderer.ground import faults
+    from renderer.ground.parts import part_names
 
     for loop in garden.lay.loops:
-        lawn_of = {ring.id: ring.lawn for ring in loop.rings}
+        outer = {ring.id for ring in loop.rings if ring.kind == "outer"}
         for lead in loop.leads:
-            if lead.kind == "crossing" and lawn_of[lead.from_ring] != lawn_of[lead.to_ring]:
-                lawn = lawn_of[lead.to_ring]
-                laid = faults.reversed_lawn(garden.lay, lawn)
-                place = _on_pair(lead, 1.0)
-                yield Plate("reversed-lawn", lawn, garden.plan, laid, place, ("wire",))
+            if {lead.from_ring, lead.to_ring} <= outer:
+                of, place = part_names(loop)[lead.id], _on_pair(lead, 1.0)
+                laid = faults.reversed_lawn(garden.lay, of)
+                yield Plate("reversed-lawn", of, garden.plan, laid, place, ("wire",))
                 return
     yield Skip("reversed-lawn", "no-lawn")
 
@@ -241,6 +298,7 @@ def _setbacks(garden: Garden) -> Iterator[Plate | Skip]:
 def _nearer(
     garden: Garden, side: NumberedSide, setback_m: float, wrong_m: float
 ) -> Iterator[Plate]:
+    from renderer.ground.parts import part_names
     from renderer.ground.slips import side_moved
 
     for loop in garden.lay.loops:
@@ -252,7 +310,8 @@ def _nearer(
             if moved is None:
                 continue
             kind = garden.words(f"kind.{side.kind}")
-            of = garden.words("fault-side", kind=kind, lawn=side.lawn)
+            lawn = part_names(loop)[ring.id]
+            of = garden.words("fault-side", kind=kind, lawn=lawn)
             middle = (side.points[0] + side.points[-1]) / 2.0
             at = (float(middle[0]), float(middle[1]))
             laid = with_loop(garden.lay, moved)
@@ -299,7 +358,7 @@ def _pegs(garden: Garden) -> Iterator[Plate | Skip]:
     from renderer.ground.slips import pegs_left_out
 
     spacing = garden.plan.machine.peg_spacing.final
-    if not garden.sees(spacing, PEGS_MM):
+    if not garden.has_pegs:
         yield Skip("pegs-apart", "too-small")
         return
     for loop in garden.lay.loops:
@@ -320,7 +379,7 @@ def _services(garden: Garden) -> Iterator[Plate | Skip]:
     if not found:
         yield Skip("peg-on-service", "no-service")
         return
-    for each in found:
+    for each in found if garden.has_pegs else ():
         if garden.sees(each.moved_m):
             laid = with_loop(garden.lay, each.loop)
             yield Plate("peg-on-service", each.service, garden.plan, laid, each.at, ("pegs",))

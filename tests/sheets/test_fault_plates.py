@@ -17,7 +17,7 @@ from renderer.job import Job
 from renderer.language import load_words
 from renderer.output.recorder import record
 from renderer.plan import load
-from renderer.primitives import Document, Line, Primitive, Text
+from renderer.primitives import Circle, Document, Field, Line, Primitive, Text
 from renderer.sheets import load_layout
 from renderer.sheets.blocks.fault_plates import SHOW, extras
 from renderer.sheets.blocks.furniture import drawing_words
@@ -224,6 +224,93 @@ def drawn(job: Job, plate: Plate | None, scale: float) -> tuple[Primitive, ...]:
         swapped(plate) if plate else {}, extras(plate, ring=False) if plate else None
     )
     return found.drawing.items
+
+
+def test_wires_of_a_pair_that_cross_are_seen_to_cross() -> None:
+    """Over the pair, on 1.2 mm of paper or more, and with no peg and no arrow on the crossing."""
+    found = 0
+    for path in PLANS:
+        for plate in (each for each in wrong(path) if each.key == "crossed-leads"):
+            items = drawn(taught(path), plate, scale_of(path))
+            roles = [getattr(each, "role", "") for each in items]
+            first = roles.index("crossed")
+            strokes = [each for each in items if getattr(each, "role", "") == "crossed"]
+            one, two = (shapely.LineString(each.points) for each in strokes)  # type: ignore[union-attr]
+            assert one.crosses(two) and one.length >= 1.2
+            assert "pair" not in roles[first:]
+            at = one.intersection(two)
+            for each in items[first:]:
+                if isinstance(each, Circle):
+                    assert at.distance(shapely.Point(each.at)) > each.radius_mm, path.stem
+                elif isinstance(each, Line) and each.closed:
+                    assert shapely.Polygon(each.points).distance(at) > 0.2, path.stem
+            found += 1
+    assert found >= 6
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_no_two_plates_of_a_garden_show_the_same(path: Path) -> None:
+    """By the drawing where that has the mistake, by its key where only the readings do."""
+    job = taught(path)
+    shown = [
+        tuple(as_text(drawn(job, plate, scale_of(path))))
+        for plate in made(path).plates
+        if plate.key not in BY_READING
+    ]
+    assert len(set(shown)) == len(shown)
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_the_way_of_a_wire_that_runs_wrong_is_seen_by_its_arrows(path: Path) -> None:
+    job = taught(path)
+    sound = set(as_text(drawn(job, None, scale_of(path))))
+    for plate in wrong(path):
+        if plate.key in ("crossed-leads", "reversed-island", "reversed-lawn"):
+            items = drawn(job, plate, scale_of(path))
+            new = [
+                number
+                for number, text in enumerate(as_text(items))
+                if text not in sound
+                and getattr(items[number], "closed", False)
+                and getattr(items[number], "ink", "") == "wire"
+            ]
+            assert new, plate.key
+            pegs = [number for number, each in enumerate(items) if is_peg(each)]
+            assert max(pegs) < min(new), plate.key
+
+
+def is_peg(item: Primitive) -> bool:
+    return str(getattr(item, "id", "") or "").startswith("peg-")
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_plates_fill_their_pages(path: Path, paper: str) -> None:
+    """Each page but the first and the last is written on down to two thirds of it."""
+    document = compose([job_of(load(path))], load_layout("fault-plates"), paper=paper)
+    for page in document.pages[1:-1]:
+        fields = [item for item in record(Document((page,), "")) if isinstance(item.item, Field)]
+        lowest = max(each.item.at[1] + each.item.height_mm for each in fields)
+        assert lowest >= 0.68 * page.height_mm
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_names_without_room_on_a_plate_stand_under_it(path: Path) -> None:
+    """What a key may name is found on the page of each plate, on the drawing or below it."""
+    job = taught(path)
+    document = compose([job_of(load(path))], load_layout("fault-plates"))
+    islands = {name for ring in job.islands for name in ring.of.split(" + ")}
+    for page in document.pages[2:]:
+        shown = all_text(Document((page,), "")).replace("\xa0", " ")
+        for name in islands:
+            assert re.search(rf"\b{re.escape(name)}\b", " ".join(shown.split())), name
+
+
+def test_a_small_garden_has_two_plates_a_page() -> None:
+    path = next(path for path in demo_plans() if path.stem.startswith("practice"))
+    for paper in ("A4", "Letter"):
+        document = compose([job_of(load(path))], load_layout("fault-plates"), paper=paper)
+        assert len(document.pages) <= 1 + len(made(path).plates) / 2
 
 
 NAMED = ("label feature", "label obstacle", "label lawn", "label side", "label dimension")

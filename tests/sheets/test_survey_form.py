@@ -11,6 +11,7 @@ import pypdf
 import pytest
 
 from renderer.cli import main
+from renderer.drawing.pens import MIDDLE
 from renderer.job import Job
 from renderer.language import languages, load_words
 from renderer.output.recorder import touch
@@ -66,6 +67,7 @@ def gardens() -> list[Path | None]:
     return [None, *demo_plans(), *example_plans()]
 
 
+KNOWN = [*demo_plans(), *example_plans()]
 PRINTS = [(path, paper) for path in gardens() for paper in PAPERS]
 
 
@@ -339,6 +341,27 @@ def test_a_square_of_the_sketch_is_whole_metres_or_feet(path: Path | None) -> No
         return
     found = re.findall(r"Grid squares are (\d+)(?:\.00 m|' 0\")\.", plain(form(path)))
     assert len(found) == 1 and int(found[0]) >= 1
+
+
+@pytest.mark.parametrize("path", KNOWN, ids=lambda path: path.stem)
+def test_the_sketch_has_the_letters_of_the_table_and_no_others(path: Path) -> None:
+    """Whoever measures letters the other points himself; a corner's letter would be taken twice."""
+    document = form(path)
+    lettered = {text.text for text in texts(document, 2) if text.role.startswith("label reference")}
+    assert lettered == {point.name for point in load(path).survey.points}
+
+
+@pytest.mark.parametrize("path", KNOWN, ids=lambda path: path.stem)
+def test_a_socket_on_the_sketch_has_its_mark(path: Path) -> None:
+    plan = load(path)
+    stems = [
+        item
+        for item in form(path).pages[1].items
+        if isinstance(item, Line) and len(item.points) == 2 and item.pen == MIDDLE
+        if item.points[0][0] == item.points[1][0]
+        if item.points[1][1] - item.points[0][1] == pytest.approx(1.0)
+    ]
+    assert len(stems) == sum(each.kind == "socket" for each in plan.features)
 
 
 def test_no_value_is_written_as_the_file_writes_it() -> None:

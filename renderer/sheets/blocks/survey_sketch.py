@@ -24,7 +24,9 @@ LEAST_MM = 4.0
 MOST_MM = 22.0
 STRONG_EVERY = 4
 NOTE_GAP_MM = 0.8  # from the squares to the line under them
-SHOWN = frozenset({"obstacles", "features", "references", "unsure", "names", "sides"})
+SHOWN = frozenset(
+    {"obstacles", "features", "references", "survey-points", "unsure", "names", "sides"}
+)
 
 
 class SurveySketchUse(BlockUse):
