@@ -34,7 +34,7 @@ from renderer.drawing.scale import Fit, turned
 from renderer.drawing.scene import MARK, PAIR, Part, Scene, joined
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.sides import BAND_MM
-from renderer.drawing.spots import beside
+from renderer.drawing.spots import GAP_MM, beside
 from renderer.drawing.stations import docks, marked, splices
 from renderer.drawing.view import View, centred
 from renderer.drawing.wire import wire
@@ -62,6 +62,9 @@ UNLAID = frozenset(
 CROSS_MM = 3.0  # length of paper over which the wires of a pair change sides
 CROSS_LEAST_MM = 1.2  # over less it is not seen
 LEAST_LABEL_MM = 4.0
+INSIDE_COST = (
+    2.0  # what the number of a side pays to stand on the lawn, as where a house is outside
+)
 RING_MM = 5.0  # radius of the ring round a mistake
 # A setback that a pencil can show; common practice, no published source.
 DRAWABLE_MM = 1.4
@@ -177,13 +180,17 @@ def _side_label(scene: Scene, side: NumberedSide, part: Chain) -> Iterable[Label
     if total < LEAST_LABEL_MM:
         return
     text = f"{side.number} {scene.words[f'short.{side.kind}']}"
+    if text_size((text,), SIDE_TEXT)[0] > total:
+        text = str(side.number)  # the table of sides has the kind
     places = []
     for share in (0.5, 0.3, 0.7, 0.15, 0.85):
         at, way = at_distances(part, np.array([share * total]))
         normal = (-float(way[0, 1]), float(way[0, 0]))
         places.append(((float(at[0, 0]), float(at[0, 1])), normal, abs(share - 0.5)))
+    inwards = [(at, (-x, -y), cost + INSIDE_COST) for at, (x, y), cost in places]
     size = text_size((text,), SIDE_TEXT)
     spots = beside(places, size, BAND_MM + 0.4, along=True)
+    spots += beside(inwards, size, GAP_MM, along=True)
     yield Label(
         f"side number {side.number}", (text,), SIDE_TEXT, LabelKind.SIDE_NUMBER, spots, listed=False
     )

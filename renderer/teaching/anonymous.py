@@ -41,7 +41,8 @@ def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
     """The plan with the number and title of an exercise, every free text replaced or left out.
 
     Lawns, obstacles, features and points are named by what they are, with a number where there are
-    several. Sockets and supplies, acknowledgements and the date are left out.
+    several. Sockets and supplies, acknowledgements, revisions, records and the date are left out:
+    what was moved in one garden says nothing of the gardens made from it.
     """
     from renderer.plan.model import JobHead, Survey
 
@@ -66,6 +67,10 @@ def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
             "wire": plan.wire.model_copy(update={"conductor": _conductor(plan, words)}),
             "position": None,
             "acknowledged": (),
+            "revisions": (),
+            "as_built": None,
+            "changes": (),
+            "owner_copy": None,
         }
     )
 

@@ -17,8 +17,9 @@ from renderer.commands.print import LESSON_SET
 from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import load
-from renderer.primitives import Document
+from renderer.primitives import Document, Text
 from renderer.sheets import load_layout
+from renderer.sheets.blocks import worked
 from renderer.sheets.blocks.yard import yard_of
 from renderer.sheets.level_tasks import level_tasks, meter_tasks, total
 from renderer.sheets.measure import Measure
@@ -332,3 +333,27 @@ def test_no_answer_stands_in_the_trainees_file_and_no_name_in_either() -> None:
     for word in ("Worked", "Within", "in meaning", "Yard sheet", "What does the meter say"):
         assert word not in sheets
         assert word in key
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_how_near_an_answer_must_be_stands_above_the_questions(name: str) -> None:
+    """On their page: a line of rules that begins a page by itself is not read."""
+    found = 0
+    for page in document(name).pages:
+        texts = [item.text for item in page.items if isinstance(item, Text)]
+        heads = [text for text in texts if text.startswith("Questions, ")]
+        rules = [text for text in texts if text.startswith("Right* is a length within")]
+        assert len(heads) == len(rules)
+        assert not heads or "No." in texts
+        found += len(heads)
+    assert found == 3
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_sum_of_lines_above_begins_a_computation(name: str) -> None:
+    """The key says so only where lines stand above it."""
+    for level in (1, 3):
+        for task in level_tasks(sheet(name), level):
+            if task.steps and not task.steps[0].letters:
+                told = worked._arithmetic(sheet(name), task.steps[0])
+                assert told.startswith("sum of the sides")

@@ -17,8 +17,11 @@ from renderer.ground.lay import LoopLay
 from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import load
+from renderer.primitives import Text
 from renderer.sheets import load_layout
+from renderer.sheets.blocks import exercise_rules
 from renderer.sheets.tasks import Answer, Task, tasks
+from renderer.sheets.use import BlockUse
 from renderer.teaching.anonymous import anonymous_job
 from tests.plans import demo_plans, example_plans
 from tests.shared import compose, exercises, lay_plan
@@ -328,3 +331,100 @@ def test_every_tolerance_in_the_key_is_one_that_the_sheet_states(path: Path) -> 
             elif off != length:
                 longest = max(map(metres, re.findall(LENGTH, answer.text.replace("\xa0", " "))))
                 assert metres(off) <= float(share) / 100 * longest + 0.03
+
+
+@lru_cache
+def told_rules(job: Job) -> str:
+    """The rules of the answers as the sheet prints them."""
+    block = "exercise-rules"
+    pieces = exercise_rules.build(sheet(job), BlockUse(block=block))
+    texts = (item.text for piece in pieces for item in piece.items if isinstance(item, Text))
+    return " ".join(" ".join(texts).replace("\xa0", " ").split())
+
+
+def inset(job: Job, lawn: object) -> shapely.Polygon | None:
+    """Where the wire may lie on a lawn whose corners all stand out, by the sides' setbacks."""
+    corners = np.concatenate([np.asarray(side.points)[:-1] for side in lawn.sides])  # type: ignore[attr-defined]
+    if len(corners) != len(lawn.sides) or not is_convex(corners):  # type: ignore[attr-defined]
+        return None
+    room = shapely.Polygon(corners)
+    for side in lawn.sides:  # type: ignore[attr-defined]
+        one, two = np.asarray(side.points)[[0, -1]]
+        way = (two - one) / math.dist(one, two)
+        line = shapely.LineString([one - 500 * way, two + 500 * way])
+        strip = line.buffer(job.plan.machine.setback[side.kind], cap_style="flat")
+        room = room.difference(strip)
+    return room
+
+
+@pytest.mark.parametrize("path", cases())
+def test_the_edge_follows_from_setbacks_and_the_bend_that_the_rules_state(path: Path) -> None:
+    """Of lawns without inside corners of their own, and without obstacles taken into the edge."""
+    for job in jobs(path)[:2]:
+        if job.lay.cuts or job.plan.machine.corner_angle_min:
+            continue
+        given = answers(job, "How long is the wire along the edge")
+        for lawn in job.lay.lawns:
+            room = inset(job, lawn)
+            if room is None or lawn.name not in given:
+                continue
+            told = told_rules(job)
+            stated = re.search(rf"inside corner the wire turns in .*? ({LENGTH})\.", told)
+            if stated:
+                bend = metres(stated[1])
+                room = room.buffer(-bend, quad_segs=64).buffer(bend, quad_segs=64)
+            assert near(given[lawn.name], room.exterior.length), job.plan.job.number
+
+
+def dock_run(job: Job, index: int) -> shapely.LineString:
+    """The straight wire before and after the start of a loop."""
+    loop, dock = job.lay.loops[index], job.plan.machine.dock
+    docked = any(each.name == loop.name and each.dock for each in job.plan.loops)
+    before, after = (dock.straight_before, dock.straight_after) if docked else (0.0, 0.0)
+    first = next(leg.to_m for leg in loop.legs if leg.kind == "tail")
+    last = [leg.from_m for leg in loop.legs if leg.kind == "tail"][-1]
+    back, ahead = np.linspace(last - before, last, 40), np.linspace(first, first + after, 40)
+    return shapely.LineString(np.concatenate([places(loop, back), places(loop, ahead)]))
+
+
+def meets(job: Job, index: int, off_m: float, saved_m: float, tape_m: float) -> bool:
+    """Whether each straight pair off an edge is the shortest that keeps so far off the dock."""
+    loop = job.lay.loops[index]
+    lines = {ring.id: shapely.LinearRing(ring.points) for ring in loop.rings}
+    kinds = {ring.id: ring.kind for ring in loop.rings}
+    zone = dock_run(job, index).buffer(off_m)
+    for lead in loop.leads:
+        if lead.kind != "lead" or len(lead.points) > 2 or kinds[lead.from_ring] != "outer":
+            continue
+        starts, end = lines[lead.from_ring].difference(zone), lines[lead.to_ring]
+        least = starts.distance(end)
+        if not least - 0.01 <= lead.length_m <= least + saved_m:
+            return False
+        steps = shapely.get_coordinates(starts.segmentize(0.01))
+        as_near = steps[shapely.distance(shapely.points(steps), end) <= least + 1e-3]
+        apart = np.flatnonzero(np.hypot(*np.diff(as_near, axis=0).T) > 0.05) + 1
+        feet = [(run[0] + run[-1]) / 2 for run in np.split(as_near, apart)]
+        if min(math.dist(lead.points[0], each) for each in feet) > tape_m:
+            return False
+    return True
+
+
+@pytest.mark.parametrize("path", cases())
+def test_pairs_lie_where_the_rules_send_them(path: Path) -> None:
+    """So that whoever keeps them gets the tapes of the key: straight pairs that leave an edge."""
+    for job in jobs(path)[:2]:
+        told = told_rules(job)
+        stated = re.search(
+            rf"middle one\. It keeps ({LENGTH}|\d+ cm) off the next pair and ({LENGTH}|\d+ cm) off "
+            rf"the dock's straight run, or ({LENGTH}) where .*? It takes a route up to "
+            rf"({LENGTH}|\d+ cm) longer",
+            told,
+        )
+        assert stated
+        _, dock, wide, saved = map(metres, stated.groups())
+        tape = metres(re.search(rf"a tape within ({LENGTH}|\d+ cm)", told)[1])  # type: ignore[index]
+        for index in range(len(job.lay.loops)):
+            assert any(meets(job, index, off, saved, tape) for off in (dock, wide)), (
+                job.plan.job.number,
+                job.lay.loops[index].name,
+            )

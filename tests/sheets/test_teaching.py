@@ -16,11 +16,12 @@ import pytest
 from shapely import Point, Polygon
 
 import renderer
+from renderer.ground.sides import numbered_sides
 from renderer.job import Job
 from renderer.language import load_words
 from renderer.plan import load, loads
 from renderer.plan.model import Plan
-from renderer.primitives import Document, Line, Page, Text
+from renderer.primitives import Document, Field, Line, Page, Text
 from renderer.sheets import SheetError, load_layout
 from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
@@ -284,3 +285,62 @@ def test_why_a_straight_has_its_length_names_the_letters_of_its_formula(path: Pa
             assert ("p" in named) == bool(used & set("pq")), (step.lettered, why)
             checked += 1
     assert checked or not found
+
+
+def test_a_garden_with_records_gives_exercises_as_it_was_designed() -> None:
+    """Pegs that were moved in it stand nowhere in a garden of another size."""
+    path = demo_plans()[0].parent / "life" / "sorrel-bank.plan.yaml"
+    plan = load(path)
+    assert plan.records and plan.revisions
+    (job,) = exercises(plan, "en", 1, 1)
+    assert job.lay.loops and not job.plan.records and not job.plan.revisions
+    assert len(job.plan.obstacles) == len(plan.obstacles)
+
+
+@pytest.mark.parametrize("path", [*PLANS[:3], *PLANS[-1:]], ids=lambda path: path.stem)
+def test_a_short_question_stands_on_one_page(path: Path) -> None:
+    """With all its spaces: "from B" alone at the top of a page says nothing of which peg."""
+    job = taught(path)
+    asked = {task.number: task for task in tasks(sheet(job)) if len(task.answers) <= 4}
+    pages = compose([job], load_layout("exercise")).pages
+    for number, task in asked.items():
+        on = {
+            index
+            for index, page in enumerate(pages)
+            for item in page.items
+            if isinstance(item, Field) and f".{task.section}.{number}." in item.name
+        }
+        assert len(on) == 1, (number, task.text, on)
+
+
+@pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
+def test_a_garden_to_draw_on_is_as_large_as_a_page_with_its_bars_allows(path: Path) -> None:
+    """Where its legend would make it smaller, that stands on the next page."""
+    job = taught(path)
+    pages = compose([job], load_layout("exercise"), paper="A4").pages
+    page = next(each for each in pages if "The garden to scale" in texts_of(each))
+    (told,) = [text for text in texts_of(page) if text.startswith("Scale 1:")]
+    corners = np.concatenate(
+        [np.asarray(side.points) for lawn in job.lay.lawns for side in lawn.sides]
+    )
+    wide, high = np.ptp(corners, axis=0)
+    least, most = min(wide, high), max(wide, high)
+    for scale in (100.0, 200.0, 250.0, 300.0, 400.0, 500.0, 600.0):
+        if least * 1000 / scale < 140 and most * 1000 / scale < 195:
+            assert float(told.split("1:")[1]) <= scale, told
+            break
+
+
+@pytest.mark.parametrize("path", PLANS, ids=lambda path: path.stem)
+def test_the_sides_of_the_table_are_numbered_on_the_plan(path: Path) -> None:
+    """All of 6 mm or more, but for one of a park at the most, which its neighbours tell."""
+    job = taught(path)
+    pages = compose([job], load_layout("exercise"), paper="A4").pages
+    page = next(each for each in pages if "The garden to scale" in texts_of(each))
+    (told,) = [text for text in texts_of(page) if text.startswith("Scale 1:")]
+    bold = [i.text for i in page.items if isinstance(i, Text) and "bold" in i.face]
+    named = {int(found[1]) for text in bold if (found := re.fullmatch(r"(\d+)(?: [a-z ]+)?", text))}
+    sides, scale = numbered_sides(job.lay.lawns), float(told.split("1:")[1])
+    long = [side.number for side in sides if side.length_m * 1000 / scale >= 6.0]
+    missing = set(long) - named
+    assert len(missing) <= len(sides) // 18, missing

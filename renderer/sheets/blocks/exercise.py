@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from renderer.ground.sides import NumberedSide
     from renderer.plan.model import Loop, Obstacle
 
+UNPARTED = 6  # rows of a table that stand on one page
 WHO = ("name", "group", "day")
 TIGHT_MM = 0.5  # above and below a row, so that what is given stands on one page
 Pair = tuple[str, str]
@@ -170,7 +171,8 @@ def things_given(sheet: Sheet) -> tuple[Piece, ...]:
     )
     rows = [_thing(sheet, each) for each in sheet.job.plan.obstacles]
     head = subheading(words("teach.things"), sheet.width_mm)
-    return head, *table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM)
+    told = (head, *table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM))
+    return held_together(told) if len(rows) <= UNPARTED else told
 
 
 def _thing(sheet: Sheet, thing: Obstacle) -> Row:

@@ -15,6 +15,7 @@ from renderer.teaching import practice
 
 PARTS = ("reckoning", "answer")
 NO_SPACE = ("", "")  # of a question that is answered below
+UNPARTED = 4  # answers of a question that stand on one page
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -68,7 +69,12 @@ def _task(sheet: Sheet, task: Task) -> Iterator[Row]:
         names = [sheet.field_name("task", task.section, task.number, index, part) for part in PARTS]
         spaces = Write(names[0]), Write(names[1], answer.unit)
         cells = ("" if named else number, answered(sheet, task, answer), *spaces)
-        yield Row((*cells, "" if named else marks))
+        yield Row((*cells, "" if named else marks), held=stays(task, index))
+
+
+def stays(task: Task, index: int) -> bool:
+    """Whether an answer's row stands on the page of the next: a short question is never parted."""
+    return len(task.answers) <= UNPARTED and index < len(task.answers) - 1
 
 
 def answered(sheet: Sheet, task: Task, answer: Answer) -> str:

@@ -35,11 +35,15 @@ def _rules(sheet: Sheet) -> Iterator[str]:
     radius = machine.corner_radius
     if any(machine.setback[kind] < radius for kind in sheet.job.kinds()):
         yield words("lesson.rule.wide", radius=sheet.measure.length(radius))
+    if radius:
+        yield words("lesson.rule.inner", radius=sheet.measure.length(radius))
     yield words("rule.merge")
     yield words("rule.way")
     yield words(
         "lesson.rule.lead",
         dock=small(DOCK_GAP_M),
+        wide=sheet.measure.length(trade.DOCK_OTHER_WIRE_M),
+        cost=sheet.measure.length(trade.LEAD_FOR_DOCK_M),
         pair=small(LEAD_GAP_M),
         saved=small(trade.LEAD_SAVED_M),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from renderer.sheets.blocks.exercise import headed
-from renderer.sheets.blocks.exercise_answers import NO_SPACE, answered, task_rows
+from renderer.sheets.blocks.exercise_answers import NO_SPACE, answered, stays, task_rows
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, table
@@ -43,7 +43,7 @@ def _task(sheet: Sheet, task: Task) -> Iterator[Row]:
     named = any(answer.label for answer in task.answers)
     if named:
         yield Row((number, task.text, *NO_SPACE, str(task.points)), held=True)
-    for answer in task.answers:
+    for index, answer in enumerate(task.answers):
         right = Styled(answer.text, CELL_STRONG), answer.within
         cells = ("" if named else number, answered(sheet, task, answer), *right)
-        yield Row((*cells, "" if named else str(task.points)))
+        yield Row((*cells, "" if named else str(task.points)), held=stays(task, index))

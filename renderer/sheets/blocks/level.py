@@ -49,6 +49,7 @@ def build(sheet: Sheet, use: LevelUse) -> tuple[Piece, ...]:
         *(things_given(sheet) if level != 2 else ()),  # tapes go from points to corners
         *note_lines(list(_given(sheet, level)), sheet.width_mm, CELL),
         questions_head(sheet, total(asked)),
+        *_right(sheet),
         *questions(sheet, asked),
     )
 
@@ -65,8 +66,7 @@ def level_head(sheet: Sheet, use: BlockUse, level: int, key: bool = False) -> Pi
 
 def _given(sheet: Sheet, level: int) -> Iterator[str]:
     """What the questions of a level need besides the tables."""
-    words, measure = sheet.words, sheet.measure
-    facts = Tolerance(measure).facts()
+    words = sheet.words
     if level == 2:
         pair = points_of(sheet, ground_of(sheet))
         if pair is not None:
@@ -74,7 +74,7 @@ def _given(sheet: Sheet, level: int) -> Iterator[str]:
                 words("given.reference", name=each.name, at=point_given(sheet, each.at))
                 for each in pair
             )
-            yield words("level.points", points=words("list.join").join(told))
+            yield words("level.points", points="; ".join(told))
         yield words("level.root")
     else:
         yield _setbacks(sheet)
@@ -83,7 +83,13 @@ def _given(sheet: Sheet, level: int) -> Iterator[str]:
         yield words("level.hand", hand=words(f"given.{hand}"))
         if level == 3:
             yield from _wire_rules(sheet)
-    yield words("level.right", length=facts["length"], sum=facts["sum"])
+
+
+def _right(sheet: Sheet) -> tuple[Piece, ...]:
+    """How near an answer has to be, above the questions and never apart from them."""
+    facts = Tolerance(sheet.measure).facts()
+    text = sheet.words("level.right", length=facts["length"], sum=facts["sum"])
+    return paragraph(text, sheet.width_mm, CELL, keep=True)
 
 
 def _setbacks(sheet: Sheet) -> str:
