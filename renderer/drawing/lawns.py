@@ -46,7 +46,10 @@ def lawns(scene: Scene) -> Iterator[Part]:
 
 
 def _names(scene: Scene, lawn: LawnGround, points: Chain) -> Iterator[Part]:
-    """The lawn's name, or the name of each of its parts that are mown separately."""
+    """The lawn's name, or the name of each of its parts that are mown separately.
+
+    A plan without wire has no parts: where a passage is too narrow is for the reader to find.
+    """
     parts = [
         (part, ring)
         for loop in scene.lay.loops
@@ -55,7 +58,7 @@ def _names(scene: Scene, lawn: LawnGround, points: Chain) -> Iterator[Part]:
         for ring in loop.rings
         if part.lawn == lawn.name and ring.id == part.ring
     ]
-    if len(parts) > 1:
+    if len(parts) > 1 and "wire" in scene.show:
         for part, ring in parts:
             inside = scene.view.chain(ring.points)
             yield Part(

@@ -344,3 +344,27 @@ def test_the_sides_of_the_table_are_numbered_on_the_plan(path: Path) -> None:
     long = [side.number for side in sides if side.length_m * 1000 / scale >= 6.0]
     missing = set(long) - named
     assert len(missing) <= len(sides) // 18, missing
+
+
+def test_an_exercise_names_no_parts_of_a_lawn_and_puts_nothing_in_quotes() -> None:
+    """Which parts are mown apart is an answer, and the ways of crossings are figures."""
+    for path in PLANS:
+        job = taught(path)
+        pages = compose([job], load_layout("exercise")).pages
+        lawns = {lawn.name for lawn in job.lay.lawns}
+        words = load_words()("teach.lawn")
+        texts = {text for page in pages for text in texts_of(page)}
+        told = {text for text in texts if re.fullmatch(rf"{words} \d+", text)}
+        assert told <= lawns, path.stem
+        if job.plan.units == "m":
+            assert not any('"' in text for text in texts), path.stem
+
+
+def test_a_key_marks_no_finding_that_it_does_not_list() -> None:
+    """A mark on the plan that sends the trainer to a list of findings would lead nowhere."""
+    marked = 0
+    for path in PLANS:
+        job = taught(path)
+        marked += any(finding.level == "warn" and finding.at for finding in job.findings)
+        assert "list of findings" not in all_text(compose([job], load_layout("exercise-key")))
+    assert marked

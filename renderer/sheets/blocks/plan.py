@@ -123,8 +123,13 @@ def build(sheet: Sheet, use: PlanUse) -> tuple[Piece, ...]:
     title = use.title or sheet.words("heading.plan")
     room = page_room(sheet, title)
     show = LAYERS | {"ellipses"} if use.ellipses else LAYERS
-    page = PlanPage(room, show, sheet.scale, findings=sheet.job.findings, apart=True, snug=True)
+    page = PlanPage(room, show, sheet.scale, findings=listed(sheet), apart=True, snug=True)
     return one_page(sheet, title, page) or tile_pages(sheet, title, page)
+
+
+def listed(sheet: Sheet) -> tuple[Finding, ...]:
+    """The findings to mark: those that the document lists, or a mark would lead nowhere."""
+    return sheet.job.findings if sheet.has("findings") else ()
 
 
 def turn_of(sheet: Sheet, page: PlanPage) -> float | None:

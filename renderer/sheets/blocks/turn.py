@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from renderer.sheets.blocks.carry import carried_turn
-from renderer.sheets.blocks.plan import PlanPage, page_room, turn_of
+from renderer.sheets.blocks.plan import PlanPage, listed, page_room, turn_of
 from renderer.sheets.sheet import Sheet
 
 
@@ -23,6 +23,4 @@ def _turn(sheet: Sheet) -> float | None:
     if sheet.has("carry"):
         return carried_turn(sheet)
     room = page_room(sheet, sheet.words("heading.plan"))
-    return turn_of(
-        sheet, PlanPage(room, LAYERS, sheet.scale, findings=sheet.job.findings, apart=True)
-    )
+    return turn_of(sheet, PlanPage(room, LAYERS, sheet.scale, findings=listed(sheet), apart=True))
