@@ -47,7 +47,9 @@ class Tolerance:
         return self._of(self.measure.small(self.length_m))
 
     def sum(self, length_m: float) -> str:
-        return self._of(self.measure.small(self.sum_m(length_m)))
+        near_m = self.sum_m(length_m)
+        metres = self.measure.units == "m" and near_m >= 1.0
+        return self._of(self.measure.length(near_m) if metres else self.measure.small(near_m))
 
     def order(self, length_m: float) -> str:
         return self._of(self.measure.ordered(self.order_m(length_m)))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 from renderer.ground.bands import rate_of
 from renderer.ground.electric import bypass_table
+from renderer.ground.parts import part_names
 from renderer.job.practice import Figures
 from renderer.teaching import practice
 from renderer.teaching.arithmetic import Number, Step, number
@@ -77,8 +78,9 @@ class _Given:
         least, most = ohm_rates(ground)
         self.rate = least if rate_of(wire).source == "awg" else most
         self.wire = self._shown(loop.length_m)
+        named = part_names(loop)
         self.islands = tuple(
-            (row.of, self._shown(row.without_m)) for row in bypass_table(loop, 1.0)
+            (named[row.lead], self._shown(row.without_m)) for row in bypass_table(loop, 1.0)
         )
         self.splices = tuple((splice.id, self._shown(splice.at_m)) for splice in loop.splices)
         meter = Figures(ground.plan.machine, ground.plan.units).meter

@@ -25,10 +25,11 @@ from renderer.primitives import Document, Field, Line, Page, Text
 from renderer.sheets import SheetError, load_layout
 from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.tasks import tasks
+from renderer.sheets.tasks import ground_of, tasks
 from renderer.teaching import practice
 from renderer.teaching.anonymous import anonymous_job
 from renderer.teaching.arithmetic import Step, evaluate
+from renderer.teaching.meter import meter_practice
 from renderer.teaching.variants import exercises
 from tests.drawing import handmade
 from tests.plans import demo_plans, example_plans
@@ -368,3 +369,16 @@ def test_a_key_marks_no_finding_that_it_does_not_list() -> None:
         marked += any(finding.level == "warn" and finding.at for finding in job.findings)
         assert "list of findings" not in all_text(compose([job], load_layout("exercise-key")))
     assert marked
+
+
+def test_the_meter_sheet_names_a_part_of_a_lawn_as_its_key_does() -> None:
+    """No island has the name of a lawn that the wire goes round in several parts."""
+    parted = 0
+    for path in PLANS:
+        job = taught(path)
+        given = meter_practice(ground_of(sheet(job)), job.lay, job.digest)
+        outer = [ring.lawn for ring in given.loop.rings if ring.kind == "outer"]
+        several = {lawn for lawn in outer if outer.count(lawn) > 1}
+        assert not several & {name for name, _ in given.islands}
+        parted += bool(several)
+    assert parted

@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 TIGHT_MM = 0.6  # above and below a row, so that few pages hold much
 ARITHMETIC = Style("condensed", 10)
 FIGURES = frozenset({"length", "spools", "percent", "ohm"})  # facts that are numbers
-SUMS = {"ring.perimeter": "key.sum-sides"}  # sums of what stands in no line above
 FUNCTION = re.compile(r"\b(?:up|down|sin|cos|tan)(?=\()")
 
 
@@ -73,7 +72,10 @@ def _arithmetic(sheet: Sheet, step: Step) -> str:
     words = sheet.words
     if not step.formula:
         return words("key.none")
-    letters = step.lettered if step.letters else words(SUMS.get(step.key, "key.sum"))
+    if step.letters:
+        letters = step.lettered
+    else:  # the sides of an outline stand in no line above
+        letters = words("key.sum-sides") if step.key == "ring.perimeter" else words("key.sum")
     return f"{_named(sheet, letters)}\n= {_named(sheet, words.numbers.signs(step.numbers))}"
 
 
