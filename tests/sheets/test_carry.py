@@ -16,9 +16,11 @@ from tests.drawing.audit import faults
 from tests.plans import demo_plans, example_plans
 from tests.shared import compose, job_of, lay_plan
 
+BARS = {"check-bar", "check-tick", "scale-bar", "north", "plan-top"}
 PLANS = [*demo_plans(), *example_plans()]
-LEAF = {"practice-lawn": 2}  # pages on A4: one leaf
-MOST = {"quarry-lane": 4, "mill-cottage": 3, "old-smithy": 6, "hollin-park": 15}
+# pages: one leaf, and what larger gardens take
+LEAF = {("practice-lawn", "A4"): 2, ("practice-lawn", "Letter"): 2, ("mill-cottage", "A4"): 2}
+MOST = {"quarry-lane": 3, "old-smithy": 5, "hollin-park": 9}
 
 
 @cache
@@ -100,10 +102,27 @@ def test_hold_points_name_steps_of_the_order(name: str) -> None:
 
 
 def test_a_small_garden_takes_one_leaf_and_others_no_more_than_they_do() -> None:
-    for name, pages in LEAF.items():
-        assert len(printed(name)[1].pages) == pages
+    for (name, paper), pages in LEAF.items():
+        assert len(printed(name, paper)[1].pages) == pages
     for name, pages in MOST.items():
         assert len(printed(name)[1].pages) <= pages
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", NAMES)
+def test_no_paper_is_blank_between_a_plan_and_its_bars(name: str, paper: str) -> None:
+    """The plan is as high as its ink: what stands under it begins a few millimetres below that."""
+    _, document = printed(name, paper)
+    lines = [item for item in document.pages[0].items if isinstance(item, Line)]
+    bars = [item for item in lines if item.role in BARS]
+    if not bars:
+        return  # a plan of several sheets
+    top = min(y for item in bars for _, y in item.points)
+    inked = [y for item in lines if item.role not in BARS for _, y in item.points if y <= top]
+    texts = [item.at[1] for item in document.pages[0].items if isinstance(item, Text)]
+    # the figures of a scale bar stand this much above it
+    inked += [y for y in texts if y <= top - 2.5]
+    assert top - max(inked) <= 9.5
 
 
 def test_the_figures_are_those_of_the_lay() -> None:

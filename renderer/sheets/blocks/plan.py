@@ -293,7 +293,7 @@ def _foreseen_mm(sheet: Sheet, page: PlanPage, way: Arrangement) -> float:
     job, box = sheet.job, (way.width_mm, way.height_mm)
     high = drawn_height(job.plan, job.lay, _fit(sheet, page, way), box) + GAP_MM
     if way.legend == "beside":
-        return max(high + BARS_MM, way.legend_mm)
+        return min(max(high + BARS_MM, way.legend_mm), max(high, way.legend_mm) + ROW_OF_BARS_MM)
     return high + ROW_OF_BARS_MM + way.legend_mm
 
 
@@ -326,7 +326,10 @@ def _arrangements(sheet: Sheet, page: PlanPage) -> Iterator[Arrangement]:
 
 def _filled(sheet: Sheet, page: PlanPage, way: Arrangement) -> Filled:
     """The page as arranged, and the key numbers that its legend has no room for."""
-    drawn = _whole(sheet, page, way)
+    from renderer.drawing.cropped import cropped
+
+    whole = _whole(sheet, page, way)
+    drawn = replace(whole, drawing=cropped(whole.drawing)) if page.snug else whole
     keys = list(drawn.keyed) if page.key else keyed(drawn)  # what is missing stands on the tiles
     choices: list[tuple[Keyed, Keyed]] = [([], keys)]
     if page.whole_legend:
@@ -339,7 +342,7 @@ def _filled(sheet: Sheet, page: PlanPage, way: Arrangement) -> Filled:
         if over <= ROUNDING_MM:
             return drawn, piece, listed
     # a box higher than the drawing would only give the same drawing again
-    height = min(way.height_mm, drawn.drawing.height_mm) - over
+    height = min(way.height_mm, whole.drawing.height_mm) - over
     return _filled(sheet, page, replace(way, height_mm=height))
 
 
@@ -356,18 +359,31 @@ def _composed(
         foot = beneath((bars(sheet, drawn, page.key, row=True), told))
         return _placed(sheet, _room(page, drawn.drawing, foot), drawn.drawing, foot)
     column = beneath((told, page.key)) if page.key else told
-    foot = bars(sheet, drawn)
-    room = _room(page, drawn.drawing, foot, column)
+    foot, needed = _lower_foot(sheet, drawn, column)
+    room = min(page.room_mm, needed) if page.snug else page.room_mm
     piece, over = _placed(sheet, room, drawn.drawing, foot, column)
-    return piece, max(over, column.height_mm - page.room_mm)
+    return piece, max(over, needed - page.room_mm)
 
 
-def _room(page: PlanPage, drawing: Drawing, foot: Drawing, column: Drawing | None = None) -> float:
+def _lower_foot(sheet: Sheet, drawn: PlanDrawing, column: Drawing) -> tuple[Drawing, float]:
+    """The bars for a plan with its legend beside it, and how high all of it is with them.
+
+    Beside the legend they stand above each other, beneath both side by side: whichever is lower.
+    """
+    high, told = drawn.drawing.height_mm, column.height_mm
+    stacked, row = bars(sheet, drawn), bars(sheet, drawn, row=True)
+    both = (
+        (stacked, max(high + GAP_MM + stacked.height_mm, told)),
+        (row, max(high, told) + GAP_MM + row.height_mm),
+    )
+    return min(both, key=lambda each: each[1])
+
+
+def _room(page: PlanPage, drawing: Drawing, foot: Drawing) -> float:
     """The height of the page's part with the plan: all its room, or what is needed of it."""
     if not page.snug:
         return page.room_mm
-    needed = drawing.height_mm + GAP_MM + foot.height_mm
-    return min(page.room_mm, max(needed, column.height_mm if column else 0.0))
+    return min(page.room_mm, drawing.height_mm + GAP_MM + foot.height_mm)
 
 
 def _placed(
