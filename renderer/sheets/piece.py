@@ -19,7 +19,8 @@ class Piece:
     holds it on the page of the piece that follows. ``head`` is placed again
     above it where it begins a page, as a table's column heads are. A ``spare`` piece is left
     out where the page has no more room for it, as an empty row to write in may be. A block whose
-    pieces ``fills`` may stand earlier, where it fills the rest of a page.
+    pieces ``fills`` may stand earlier, where it fills the rest of a page. A ``fresh`` piece begins
+    a page where the one before is well filled by then and that takes no page more.
     """
 
     height_mm: float
@@ -32,6 +33,7 @@ class Piece:
     block: str = ""
     spare: bool = False
     fills: bool = False
+    fresh: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -316,3 +316,23 @@ def test_any_pieces_in_columns_are_placed_once_and_inside(pieces: list[Piece], c
                 assert each.y_mm >= ends - 1e-9
                 ends = each.y_mm + each.piece.height_mm
             assert ends <= PAGE_MM + 0.011
+
+
+@given(
+    heights=st.lists(st.floats(1.0, 60.0), min_size=2, max_size=12),
+    at=st.integers(1, 11),
+)
+def test_what_is_fresh_begins_a_page_where_that_costs_none(heights: list[float], at: int) -> None:
+    plain = [named(str(number), height) for number, height in enumerate(heights)]
+    number = min(at, len(plain) - 1)
+    before = flow(plain, PAGE_MM)
+    fresh = [*plain[:number], replace(plain[number], fresh=True), *plain[number + 1 :]]
+    after = flow(fresh, PAGE_MM)
+    forced = flow([*plain[:number], *on_new_page((plain[number],)), *plain[number + 1 :]], PAGE_MM)
+    low = {
+        placed.piece.items[0].text: placed.y_mm  # type: ignore[union-attr]
+        for page in before
+        for placed in page
+    }[str(number)]
+    moves = low >= 2 / 3 * PAGE_MM and len(forced) <= len(before)
+    assert names(after) == names(forced if moves else before)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
 
 from renderer.plan.values import YesNo, word_of
@@ -94,8 +95,10 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
     if surveyed:
         intro = f"{intro} {words('peg.spread-means')}"
     rows = [row for loop in sheet.job.lay.loops for row in _loop(sheet, loop, use)]
+    head = sheet.heading(use)
     return (
-        sheet.heading(use),
+        # the back of the leaf is theirs where the front is full enough without them
+        replace(head, fresh=True) if use.brief else head,
         *paragraph(intro, sheet.width_mm, _told(use.brief), keep=True),
         *_references(sheet, use.brief),
         *table(columns, rows, sheet.width_mm, pad_mm=LEAST_PAD_MM if use.brief else ROW_PAD_MM),
