@@ -128,20 +128,34 @@ def title_block_items(frame: Frame, block: TitleBlock) -> tuple[Primitive, ...]:
 def _spans(block: TitleBlock, width: float) -> list[float]:
     """Widths of the cells: what their words need, and the rest by their shares.
 
-    Where there is too little room, those with a share give it up.
+    Where there is too little room, those with a share give up what narrower letters save, and only
+    then their words.
     """
-    style = VALUE_STYLES[0]
-    needed = [
-        max(LABEL.width_mm(cell.entry.label), style.width_mm(cell.entry.text)) + 2 * CELL_PAD_MM
-        for cell in block.cells
+    needed, least = (
+        [_needed_mm(cell.entry, style) for cell in block.cells]
+        for style in (VALUE_STYLES[0], VALUE_STYLES[-1])
+    )
+    narrow = [
+        low if cell.share else need
+        for cell, need, low in zip(block.cells, needed, least, strict=True)
     ]
+    if sum(narrow) > width:
+        needed = narrow
     spare = width - sum(needed)
-    weights = [
-        cell.share if spare > 0.0 else need * bool(cell.share)
-        for cell, need in zip(block.cells, needed, strict=True)
-    ]
+    if spare > 0.0:
+        weights = [cell.share for cell in block.cells]
+    elif sum(needed) > sum(narrow):
+        weights = [need - low for need, low in zip(needed, narrow, strict=True)]
+    else:
+        weights = [need * bool(cell.share) for cell, need in zip(block.cells, needed, strict=True)]
     total = sum(weights) or 1.0
     return [need + spare * weight / total for need, weight in zip(needed, weights, strict=True)]
+
+
+def _needed_mm(entry: Entry, style: Style) -> float:
+    """What the label and the text of a cell need in a type, with the space beside them."""
+    words = max(LABEL.width_mm(entry.label), style.width_mm(entry.text))
+    return words + 2 * CELL_PAD_MM
 
 
 def _cell(entry: Entry, x: float, top: float, width: float) -> Sequence[Primitive]:
