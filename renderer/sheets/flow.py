@@ -12,7 +12,7 @@ from renderer.sheets.piece import Columns, Flowing, Piece, height_of, on_new_pag
 
 TOLERANCE_MM = 0.01  # sums of measured heights differ from the page's by rounding only
 FINENESS_MM = 0.5  # how near to the least height columns are made even
-WELL_FILLED = 2 / 3  # the share of a page above a piece that begins the next one instead
+WELL_FILLED = 2 / 3  # the share of a front above a piece that begins the back instead
 LEAST_COLUMNS_MM = 30.0  # columns do not begin in a lower rest of a page unless all of them fit
 
 
@@ -37,12 +37,12 @@ def flow(pieces: Sequence[Flowing], height_mm: float) -> tuple[PlacedPage, ...]:
     instead, and also where what comes after it fits the page without it. A piece with a ``head``
     that begins a page has that head above it. Columns stand beside each other, as even as they
     can be, and go on over pages. What may move fills the rest of a page or a column where the next
-    run does not fit. What begins a page only where that takes no page more is tried both ways.
+    run does not fit. What begins the back only where that takes no page more is tried both ways.
     Raises SheetError, naming the block, where a run is higher than a page.
     """
     pages = _pages(pieces, height_mm)
     for number, piece in enumerate(pieces):
-        if isinstance(piece, Piece) and piece.fresh and _is_low(piece, pages, height_mm):
+        if isinstance(piece, Piece) and piece.fresh and _is_low(piece, pages[0], height_mm):
             begun = (*pieces[:number], *on_new_page((piece,)), *pieces[number + 1 :])
             other = _pages(begun, height_mm)
             if len(other) <= len(pages):
@@ -50,13 +50,10 @@ def flow(pieces: Sequence[Flowing], height_mm: float) -> tuple[PlacedPage, ...]:
     return pages
 
 
-def _is_low(piece: Piece, pages: Sequence[PlacedPage], height_mm: float) -> bool:
-    """Whether a piece stands so low on its page that the page is well filled without it."""
-    return any(
-        placed.piece is piece and placed.y_mm >= WELL_FILLED * height_mm
-        for page in pages
-        for placed in page
-    )
+def _is_low(piece: Piece, page: PlacedPage, height_mm: float) -> bool:
+    """Whether a piece stands so low on a page that the page is well filled without it."""
+    low = WELL_FILLED * height_mm
+    return any(placed.piece is piece and placed.y_mm >= low for placed in page)
 
 
 def _pages(pieces: Sequence[Flowing], height_mm: float) -> tuple[PlacedPage, ...]:

@@ -20,7 +20,7 @@ class Piece:
     above it where it begins a page, as a table's column heads are. A ``spare`` piece is left
     out where the page has no more room for it, as an empty row to write in may be. A block whose
     pieces ``fills`` may stand earlier, where it fills the rest of a page. A ``fresh`` piece begins
-    a page where the one before is well filled by then and that takes no page more.
+    the second page where the first is well filled by then and that takes no page more.
     """
 
     height_mm: float
