@@ -22,7 +22,7 @@ from renderer.job.pack import PackData
 from renderer.output.pdf import write_pdf
 from renderer.output.recorder import record
 from renderer.plan import Plan, load_day, loads
-from renderer.primitives import Document, Link, Text
+from renderer.primitives import Document, Field, Link, Text
 from renderer.sheets import load_layout
 from renderer.sheets.errors import SheetError
 from renderer.sheets.layout import in_full, read_blocks, read_front
@@ -457,3 +457,20 @@ def test_notes_on_the_spools_stay_with_the_table_above_them() -> None:
             text = text_of(document, number)
             if "* common practice" in text and "Crew work order" not in text:
                 assert "At its end" in text, (jobs, number)
+
+
+def test_what_is_loaded_once_for_all_jobs_stands_two_abreast() -> None:
+    """Tools have no shares by job; each still has its tick and its place to write in, once."""
+    data = day_of(3, 0)
+    layout = load_layout("day-pack").model_copy(update={"front": read_front(["pack-load-list"])})
+    job = layout.each.model_copy(update={"blocks": read_blocks(["findings"])})  # type: ignore[union-attr]
+    document = compose_pack(data, layout.model_copy(update={"each": job, "two_sided": False}))
+    front = document.pages[: len(document.pages) - len(data.jobs)]
+    texts = [item for page in front for item in page.items if isinstance(item, Text)]
+    at = {item.text: item.at for item in texts}
+    assert at["Mallet"][1] == at["Pencil and red pen"][1] and at["Mallet"][0] < 105.0
+    names = [
+        item.name for page in front for item in page.items if isinstance(item, Field) and item.name
+    ]
+    loads = sorted(int(name.rsplit(".", 1)[-1]) for name in names if ".load." in f".{name}")
+    assert loads == list(range(1, len(loads) + 1))

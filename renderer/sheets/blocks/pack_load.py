@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import groupby
+from itertools import groupby, zip_longest
 from typing import TYPE_CHECKING
 
 from renderer.frozen import dataclass
@@ -12,7 +12,7 @@ from renderer.job.practice import SIGN
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
+from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL
 from renderer.sheets.use import BlockUse
 
@@ -35,31 +35,63 @@ class Loaded:
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row per item: needed, to load in full packs, by job, a tick, what came back."""
+    """A row per item: needed, to load in full packs, by job, a tick, what came back.
+
+    What is the same for all jobs, as a crew's tools are, stands two abreast after the rest.
+    """
+    lines = list(enumerate(_lines(sheet), 1))
+    told = [each for each in lines if each[1].by_job]
+    common = [each for each in lines if not each[1].by_job]
+    head = sheet.heading(use, sheet.words("load.practice", star=SIGN))
+    return head, *_by_job(sheet, told), *_abreast(sheet, common)
+
+
+Numbered = Sequence[tuple[int, Loaded]]
+
+
+def _by_job(sheet: Sheet, lines: Numbered) -> tuple[Piece, ...]:
+    """What jobs take, with the share of each."""
     words = sheet.words
     columns = (
         Column(words("pack-load.loaded"), 17, "middle"),
-        Column(words("pack-load.item"), 61),
+        Column(words("pack-load.item"), 57),
         Column(words("pack-load.needed"), 20, "end"),
-        Column(words("pack-load.load"), 34, "end"),
-        Column(words("pack-load.by-job"), 61, style=SMALL),
+        Column(words("pack-load.load"), 40, "end"),
+        Column(words("pack-load.by-job"), 59, style=SMALL),
         Column(words("pack-load.back"), 22, "middle", lined=True),
     )
-    rows = [
-        Row(
-            (
-                Ticks((sheet.field_name("load", number),), words("pack-load.loaded")),
-                line.item,
-                line.needed,
-                Styled(line.load, CELL_STRONG),
-                line.by_job,
-                Write(sheet.field_name("back", number), tooltip=words("pack-load.back")),
-            )
-        )
-        for number, line in enumerate(_lines(sheet), 1)
-    ]
-    head = sheet.heading(use, words("load.practice", star=SIGN))
-    return head, *table(columns, rows, sheet.width_mm)
+    rows = []
+    for number, line in lines:
+        tick, item, load, back = _cells(sheet, number, line)
+        rows.append(Row((tick, item, line.needed, load, line.by_job, back)))
+    return table(columns, rows, sheet.width_mm)
+
+
+def _abreast(sheet: Sheet, lines: Numbered) -> tuple[Piece, ...]:
+    """What is loaded once for all jobs, down the left half first."""
+    words = sheet.words
+    columns = 2 * (
+        Column(words("pack-load.loaded"), 17, "middle"),
+        Column(words("pack-load.item"), 42),
+        Column(words("pack-load.load"), 16, "end"),
+        Column(words("pack-load.back"), 20, "middle", lined=True),
+    )
+    half = -(-len(lines) // 2)
+    blank: tuple[Cell, ...] = ("",) * (len(columns) // 2)
+    cells = [_cells(sheet, number, line) for number, line in lines]
+    pairs = zip_longest(cells[:half], cells[half:], fillvalue=blank)
+    return table(columns, [Row((*one, *other)) for one, other in pairs], sheet.width_mm)
+
+
+def _cells(sheet: Sheet, number: int, line: Loaded) -> tuple[Cell, ...]:
+    """Tick, item, what to load, what came back."""
+    words = sheet.words
+    return (
+        Ticks((sheet.field_name("load", number),), words("pack-load.loaded")),
+        line.item,
+        Styled(line.load, CELL_STRONG),
+        Write(sheet.field_name("back", number), tooltip=words("pack-load.back")),
+    )
 
 
 def _lines(sheet: Sheet) -> Iterator[Loaded]:
