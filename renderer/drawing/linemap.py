@@ -387,13 +387,17 @@ def _round(start: Point, end: Point, half: float, high: float) -> tuple[Point, .
 
 
 def _rows(told: _Told, places: Sequence[Place]) -> Iterator[tuple[bool, MapRow]]:
-    """The places shared out over rows; whether it is the first."""
+    """The places shared out over rows; whether it is the first.
+
+    Behind the last place nothing goes on, so that it may stand at the very edge.
+    """
     groups: list[list[Place]] = [[]]
     used = 0.0
-    for place in places:
+    for number, place in enumerate(places, 1):
         span = place.left_mm + place.right_mm
         link = _least(groups[-1][-1]) if groups[-1] else 0.0
-        if groups[-1] and used + link + span + STUB_MM > told.width_mm:
+        stub = STUB_MM if number < len(places) else 0.0
+        if groups[-1] and used + link + span + stub > told.width_mm:
             groups.append([])
             used = STUB_MM + _least(groups[-2][-1])
             link = 0.0

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from types import SimpleNamespace
 
 import pytest
 
+from renderer.drawing import linemap
 from renderer.drawing.linemap import line_maps
 from renderer.drawing.words import drawing_words
 from renderer.plan import Plan, load
@@ -134,6 +136,14 @@ def test_the_figures_are_those_of_the_lay() -> None:
     assert f"{ones} + {len(pegs) - ones}" in first
     assert f"{lay.loops[0].length_m:.2f}\u00a0m" in first
     assert any(text.startswith("G1") and "G4" in text for text in first)
+
+
+def test_the_last_place_of_a_line_map_stands_at_the_edge_rather_than_in_a_row_of_its_own() -> None:
+    places = [linemap.Place(9.0, 9.0, 5.0, tuple) for _ in range(8)]
+    wide = sum(18.0 for _ in places) + linemap.LINK_MM * (len(places) - 1)
+    for width_mm, rows in ((wide, 1), (wide - 0.1, 2)):
+        told = SimpleNamespace(width_mm=width_mm)
+        assert len(list(linemap._rows(told, places))) == rows  # type: ignore[arg-type]
 
 
 def test_a_draft_prints_too() -> None:

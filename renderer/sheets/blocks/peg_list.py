@@ -95,6 +95,8 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
     if surveyed:
         intro = f"{intro} {words('peg.spread-means')}"
     rows = [row for loop in sheet.job.lay.loops for row in _loop(sheet, loop, use)]
+    if not any(loop.pegs for loop in sheet.job.lay.loops):
+        return ()  # a draft of a garden that no wire can be laid in
     head = sheet.heading(use)
     return (
         # the back of the leaf is theirs where the front is full enough without them
