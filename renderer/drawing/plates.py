@@ -87,7 +87,10 @@ def _dock(work: Work) -> Iterator[Plate]:
         title = work.words["plate.dock"].format(loop=loop.name)
         drawn = closeup(scene, title, [dock_part(scene, loop)])
         rules = work.plan.machine.dock
-        key = "plate.dock.note" if has_dock(work.plan, loop) else "plate.generator.note"
+        runs_straight = has_dock(work.plan, loop) and (
+            rules.straight_before or rules.straight_after
+        )
+        key = "plate.dock.note" if runs_straight else "plate.generator.note"
         note = work.words[key].format(
             before=length_text(rules.straight_before, work.plan.units, work.words),
             after=length_text(rules.straight_after, work.plan.units, work.words),
@@ -217,7 +220,8 @@ def _crossings(work: Work) -> Iterator[Plate]:
 def _crossing(work: Work, loop: LoopLay, lead: Lead) -> Iterator[Plate]:
     """A crossing as one plate, or its two ends where it is too long to be shown larger."""
     words = work.words
-    title = words["plate.crossing"].format(of=lead.of, under=lead.under or "").strip()
+    key = "plate.crossing" if lead.under else "plate.crossing.bare"
+    title = words[key].format(of=lead.of, under=lead.under)
     notes = (words["plate.crossing.note"], _walk_note(work, loop, lead))
     windows = [(title, lead.points)]
     if fit_window(work, lead.points).scale > SMALLEST_ISLAND:

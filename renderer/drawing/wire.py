@@ -109,12 +109,10 @@ def _longer(points: Chain, by: float) -> Chain:
 def _pair_label(scene: Scene, loop: LoopLay, lead: Lead) -> Iterable[Label]:
     if "names" not in scene.show:
         return
-    word = scene.words[f"label.{lead.kind}"]
-    text = word.format(
-        length=length_text(lead.length_m, scene.units, scene.words),
-        under=lead.under or "",
-        of=lead.of,
-    ).strip()
+    kind = lead.kind if lead.under else "lead"  # a crossing of nothing that has a name
+    text = scene.words[f"label.{kind}"].format(
+        length=length_text(lead.length_m, scene.units, scene.words), under=lead.under
+    )
     size = text_size((text,), NAME_TEXT)
     places = []
     for part in clip_chain(scene.view.chain(lead.points), scene.view.frame):

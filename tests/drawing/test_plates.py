@@ -24,6 +24,7 @@ from tests.plans import ROOT
 from tests.shared import lay_plan
 
 WORDS = drawing_words()
+UNDER = ("plate.crossing", "label.crossing")
 DIRECTIONS = {False: "anticlockwise", True: "clockwise"}
 
 
@@ -153,6 +154,38 @@ def test_the_dock_plate_shows_both_ends_and_the_straight_run() -> None:
     (plate,) = made()["dock"]
     texts = {i.text for i in plate.drawing.items if isinstance(i, Text)}
     assert {WORDS["label.tail.first"], WORDS["label.tail.last"], "1.00"} <= texts
+
+
+def test_a_crossing_of_ground_without_a_name_is_under_nothing(example_plan: Path) -> None:
+    """Neither its plate nor its label ends in a word that waits for another."""
+    plan = load(example_plan)
+    loops = tuple(
+        loop.model_copy(
+            update={
+                "crossings": tuple(each.model_copy(update={"under": ""}) for each in loop.crossings)
+            }
+        )
+        for loop in plan.loops
+    )
+    plan = plan.model_copy(update={"loops": loops})
+    ends = tuple(WORDS[key].split("{under}")[0].split("}")[-1].strip() for key in UNDER)
+    for plate in plates(plan, lay_plan(plan), ()):
+        texts = [i.text for i in plate.drawing.items if isinstance(i, Text)]
+        assert not any(text.endswith(ends) for text in (plate.title, *texts))
+
+
+def test_no_straight_run_is_asked_for_where_the_machine_needs_none() -> None:
+    plan = handmade.plan()
+    free = plan.machine.dock.model_copy(update={"straight_before": 0.0, "straight_after": 0.0})
+    machine = plan.machine.model_copy(update={"dock": free})
+    for given, asks in ((plan, True), (plan.model_copy(update={"machine": machine}), False)):
+        notes = [
+            note
+            for plate in plates(given, handmade.lay(), ())
+            if plate.kind == "dock"
+            for note in plate.notes
+        ]
+        assert any("straight" in note for note in notes) is asks
 
 
 @pytest.mark.parametrize("kind", SETBACK_KINDS)

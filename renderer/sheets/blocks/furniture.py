@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from renderer.primitives import Drawing, Primitive, shifted
+from renderer.primitives import Drawing, Line, Primitive, shifted
 from renderer.sheets.kit import heading, subheading
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -76,13 +76,20 @@ def lying(sheet: Sheet, drawn: PlanDrawing | View) -> Drawing | None:
 
 
 def cornered(sheet: Sheet, drawn: PlanDrawing, y: float) -> tuple[Primitive, ...]:
-    """The same in a free corner of the drawing, ``y`` mm below its top, or nothing."""
+    """The same in a free corner of the drawing, ``y`` mm below its top, or nothing.
+
+    It stands on white paper, so that no line of a grid runs through its word.
+    """
     from renderer.drawing.furniture import free_corner
+    from renderer.drawing.pens import WHITE
 
     arrow = lying(sheet, drawn)
     if arrow is None:
         return ()
-    return moved(arrow.items, *free_corner(drawn.drawing, arrow.width_mm, arrow.height_mm, y))
+    wide, high = arrow.width_mm, arrow.height_mm
+    ring = ((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high))
+    paper = Line(ring, None, closed=True, fill=WHITE, role="mask")
+    return moved((paper, *arrow.items), *free_corner(drawn.drawing, wide, high, y))
 
 
 def _edged(sheet: Sheet, left: Drawing, right: Drawing) -> Drawing:
