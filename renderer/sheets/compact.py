@@ -36,8 +36,9 @@ CLOSE_STRONG = Style("condensed_bold", 8.5, LEAD)
 
 GAP_MM = 7.0  # between two columns
 HEAD_GAP_MM = 2.0
+UNDER_HEAD_MM = 0.8  # of a table, whose upper edge is a line of its own
 ROW_PAD_MM = 0.35
-LONGEST_MM = 16.0  # a longer text goes on in a second line where its column has its own width
+LONGEST_MM = 17.5  # a longer text goes on in a second line where its column has its own width
 LEAST_TO_WRITE_MM = 16.0
 BOX_MM = 9.0  # the least width of a box that fills its cell
 LEAST_MM = 18.0  # of the columns that take what the others leave
@@ -78,6 +79,11 @@ def rows_of(
 ) -> tuple[Piece, ...]:
     """A table with its rows close together."""
     return table(columns, rows, width_mm, pad_mm=ROW_PAD_MM)
+
+
+def under_head(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+    """The pieces of a table close under what stands above it."""
+    return replace(pieces[0], gap_mm=UNDER_HEAD_MM), *pieces[1:]
 
 
 def fitted(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import chain
 from typing import TYPE_CHECKING
 
 from renderer.frozen import dataclass
@@ -133,17 +134,42 @@ def blank_sheet(layout: Layout, frame: Frame, paper: Paper) -> Sheet:
 
 def placed_pages(sheet: Sheet, blocks: Sequence[BlockUse], frame: Frame) -> tuple[PlacedPage, ...]:
     """The blocks built and flowed over pages."""
-    pieces: list[Flowing] = []
+    built: list[tuple[Flowing, ...]] = []
     with doing("block") as at:
         for number, use in enumerate(blocks, 1):
             at(number, len(blocks))
-            pieces.extend(_flowing(sheet, use))
-    return flowed(sheet, tuple(pieces), frame)
+            built.append(_flowing(sheet, use))
+    found = flowed(sheet, tuple(chain(*built)), frame)
+    for number, use in enumerate(blocks):
+        for less in use.tighter() if isinstance(use, BlockUse) and len(found) > 1 else ():
+            tried = (*built[:number], _flowing(sheet, less), *built[number + 1 :])
+            pages = flowed(sheet, tuple(chain(*tried)), frame)
+            if len(pages) < len(found):
+                return pages
+    return found
 
 
 def flowed(sheet: Sheet, pieces: tuple[Flowing, ...], frame: Frame) -> tuple[PlacedPage, ...]:
     """The pieces of a document over pages, under the firm and the notice on a draft language."""
-    return flow(_headed(sheet, noticed(sheet, pieces)), frame.height_mm)
+    ready = _headed(sheet, noticed(sheet, pieces))
+    moved, staying = flow(ready, frame.height_mm), _with_rows_last(ready)
+    if staying == ready:
+        return moved
+    return min(flow(staying, frame.height_mm), moved, key=_pages_and_rows)
+
+
+def _pages_and_rows(pages: tuple[PlacedPage, ...]) -> tuple[int, int]:
+    """How many pages there are, and how few rows that are there only where there is room."""
+    return len(pages), -sum(placed.piece.spare for page in pages for placed in page)
+
+
+def _with_rows_last(pieces: tuple[Flowing, ...]) -> tuple[Flowing, ...]:
+    """The pieces, of which no block of spare rows moves forward."""
+    spare = {piece.block for piece in pieces if isinstance(piece, Piece) and piece.spare}
+    return tuple(
+        replace(piece, fills=False) if isinstance(piece, Piece) and piece.block in spare else piece
+        for piece in pieces
+    )
 
 
 def _flowing(sheet: Sheet, use: BlockUse) -> tuple[Flowing, ...]:

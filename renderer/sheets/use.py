@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Literal
 
 from renderer.plan.base import Model
@@ -24,3 +25,7 @@ class BlockUse(Model):
     new_page: YesNo = False
     together: YesNo = False
     fills: YesNo = False
+
+    def tighter(self) -> Iterator[BlockUse]:
+        """The block in less and less room, which is tried where that may save a page."""
+        yield from ()

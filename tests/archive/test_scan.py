@@ -91,16 +91,16 @@ def test_a_bad_scan_gives_the_plan_with_its_code(name: str, ending: str, tmp_pat
 
 
 @pytest.mark.parametrize("lost", [0, 1, 2])
-def test_one_square_in_three_missing_is_told_by_its_number(lost: int, tmp_path: Path) -> None:
+def test_one_square_missing_is_told_by_its_number(lost: int, tmp_path: Path) -> None:
     squares = codes_on(wiring_map("quarry-lane"))
-    assert len(squares) == 3
+    assert len(squares) >= 3
     picture = scanned("quarry-lane").copy()
     corners = [corner for ring in squares[lost][1].rings for corner in ring]
     xs, ys = zip(*corners, strict=True)
     box = [edge * DOTS for edge in (min(xs) - 1, min(ys) - 1, max(xs) + 1, max(ys) + 1)]
     ImageDraw.Draw(picture).rectangle(box, fill=255)
     path = saved(badly(picture), tmp_path / "scan.png")
-    with pytest.raises(PlanError, match=f"square {lost + 1} of 3 is missing"):
+    with pytest.raises(PlanError, match=f"square {lost + 1} of {len(squares)} is missing"):
         recover([path])
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
@@ -192,11 +193,15 @@ def _said(sheet: Sheet, task: Work) -> Iterator[str]:
 
 
 def _legs(sheet: Sheet, job: Job, pieces: Sequence[Laid]) -> str:
+    """The legs of each piece and its length, and where it is if others are of the same legs."""
+    named = [legs_between(sheet, job.loop_of(each.loop), each.from_m, each.to_m) for each in pieces]
+    times = Counter(named)
     told = []
-    for piece in pieces:
-        legs = legs_between(sheet, job.loop_of(piece.loop), piece.from_m, piece.to_m)
-        length = sheet.measure.length(piece.length_m)
-        told.append(sheet.words("work.stretch", legs=legs, length=length))
+    for legs, piece in zip(named, pieces, strict=True):
+        length, ends = sheet.measure.length(piece.length_m), (piece.from_m, piece.to_m)
+        first, last = map(sheet.measure.bare, ends)
+        key = "work.stretch" if times[legs] == 1 else "work.stretch-at"
+        told.append(sheet.words(key, legs=legs, length=length, first=first, last=last))
     return "; ".join(told)
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -16,7 +17,7 @@ from renderer.sheets.compact import (
 )
 from renderer.sheets.draft_notice import doubled_paragraph
 from renderer.sheets.kit import paragraph
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.places import LoopPlaces, places_of
 from renderer.sheets.readings import (
     TEMPERATURES_C,
@@ -31,15 +32,31 @@ if TYPE_CHECKING:
     from renderer.ground.bands import LeftOut
     from renderer.ground.lay import LoopLay
 
+Part = Callable[[Sheet, float], tuple[Piece, ...]]
+
 SHOWS = ("none", "less", "good", "more")
 STEPS = ("whole", "halve", "narrow", "mend")
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """The steps at the left; where to begin, and what reads too low, at the right."""
-    return head(sheet, use), *abreast(
-        sheet, lambda width: _steps(sheet, width), lambda width: _figures(sheet, width)
+    """The steps at the left; what the meter shows, and what reads too low, at the right.
+
+    Where to begin stands under the steps, or what the meter shows, where that is less high.
+    """
+    tried = (
+        abreast(sheet, partial(left, sheet), partial(right, sheet))
+        for left, right in (
+            (_in_turn(_steps, _shows), _in_turn(_begins, _too_low)),
+            (_in_turn(_steps, _begins), _in_turn(_shows, _too_low)),
+            (_steps, _in_turn(_begins, _shows, _too_low)),
+        )
     )
+    return head(sheet, use), *min(tried, key=height_of)
+
+
+def _in_turn(*parts: Part) -> Part:
+    """The parts one under the other."""
+    return lambda sheet, width: tuple(piece for part in parts for piece in part(sheet, width))
 
 
 def _steps(sheet: Sheet, width: float) -> tuple[Piece, ...]:
@@ -47,15 +64,14 @@ def _steps(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     return (
         *doubled_paragraph(sheet, lambda each: each.words("break.first"), width, TEXT_STRONG),
         *listed((_step(sheet, key) for key in STEPS), width, numbers),
-        *_shows(sheet, width),
     )
 
 
-def _figures(sheet: Sheet, width: float) -> tuple[Piece, ...]:
+def _begins(sheet: Sheet, width: float) -> tuple[Piece, ...]:
+    """Where to begin in each loop, and what the readings have to be multiplied by."""
     return (
         *(piece for text in _orders(sheet) for piece in paragraph(text, width, FINE)),
         *paragraph(_at_other_temperatures(sheet), width, FINE),
-        *_too_low(sheet, width),
     )
 
 
@@ -67,19 +83,19 @@ def _step(sheet: Sheet, key: str) -> str:
 def _shows(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     """Four lines: what the meter may show on the whole loop, and the next place for each."""
     words = sheet.words
-    star = sheet.figures.sign("reading_percent", "reading_ohm")
-    good = ", ".join(
-        _named(sheet, loop, span(sheet, good_on(sheet, loop))) for loop in sheet.job.lay.loops
-    )
-    reads = [
-        words("shows.good.reads", ohms=good, star=star) if key == "good"
-        else words(f"shows.{key}.reads")
-        for key in SHOWS
-    ]  # fmt: skip
+    loops = sheet.job.lay.loops
     next_of = dict.fromkeys(SHOWS, "next")
     if not islands_left_out(sheet):
         next_of |= {"less": "next-no-islands", "good": "next-no-islands"}
-    return listed((words(f"shows.{key}.{next_of[key]}") for key in SHOWS), width, reads, FINE)
+    reads = {key: words(f"shows.{key}.reads") for key in SHOWS if key != "good"}
+    then = {key: words(f"shows.{key}.{next_of[key]}") for key in SHOWS}
+    star = sheet.figures.sign("reading_percent", "reading_ohm")
+    ohms = ", ".join(_named(sheet, loop, span(sheet, good_on(sheet, loop))) for loop in loops)
+    reads["good"] = words("shows.good.reads", ohms=ohms, star=star)
+    if len(loops) > 1:  # too long to stand before its line
+        then["good"] = words("shows.good.told", reads=reads["good"], next=then["good"])
+        reads["good"] = words("shows.good.several")
+    return listed((then[key] for key in SHOWS), width, (reads[key] for key in SHOWS), FINE)
 
 
 def _named(sheet: Sheet, loop: LoopLay, text: str) -> str:

@@ -76,7 +76,9 @@ def _right(sheet: Sheet, width: float) -> tuple[Piece, ...]:
 
 
 def _depths(sheet: Sheet) -> Iterator[str]:
-    """Where the wire lies: how deep, how far in from each edge, how at each crossing."""
+    """How deep the wire lies, how far in from each edge; how services and crossings are known."""
+    from renderer.ground.strips import SERVICES
+
     words, measure, job = sheet.words, sheet.measure, sheet.job
     yield words("care.depth")
     setback = job.plan.machine.setback
@@ -86,6 +88,11 @@ def _depths(sheet: Sheet) -> Iterator[str]:
         if kind in setback
     ]
     yield words("care.edges", edges=", ".join(edges))
+    for feature in job.plan.features:
+        if feature.kind in SERVICES:
+            key = "located" if feature.located else "not-located"
+            day = measure.short_day(feature.located)
+            yield words(f"care.service.{key}", name=feature.name, day=day)
     for lead in job.crossings:
         under = lead.under or words("care.ground")
         yield words("care.crossing", of=lead.of, under=under)

@@ -14,10 +14,11 @@ from renderer.sheets.sheet import Sheet
 from renderer.sheets.use import BlockUse
 
 # A field wide enough for a scan of 150 dots an inch and a pocket camera; common practice.
-FIELD_MM = 0.6
-VERSIONS = (20, 14, 10)  # as many beside each other as the width has room for: 3, 4 and 5
+FIELD_MM = 0.5
+VERSIONS = range(20, 7, -1)  # from three beside each other to seven, which is as many as one scans
 QUIET_MM = QUIET_FIELDS * FIELD_MM
 LABEL_GAP_MM = 0.6
+TEXT_GAP_MM = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +53,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     grid = _best(text.encode(), sheet.width_mm)
     count = len(grid.texts)
     told = (
-        *paragraph(words.count("codes.what", count), sheet.width_mm, FINE),
-        *paragraph(words("codes.how"), sheet.width_mm, FINE_STRONG),
-        *paragraph(words("codes.by-hand"), sheet.width_mm, CLOSE),
+        *paragraph(words.count("codes.what", count), sheet.width_mm, FINE, gap_mm=TEXT_GAP_MM),
+        *paragraph(words("codes.how"), sheet.width_mm, FINE_STRONG, gap_mm=TEXT_GAP_MM),
+        *paragraph(words("codes.by-hand"), sheet.width_mm, CLOSE, gap_mm=TEXT_GAP_MM),
     )
     rows = [_row(sheet, grid, number) for number in range(grid.rows)]
     return *held_together((head(sheet, use), *told, rows[0])), *rows[1:]
@@ -68,7 +69,7 @@ def _best(data: bytes, width_mm: float) -> Grid:
             cut = texts(data, letters_of(version))
         except ValueError:
             if grids:
-                continue
+                break
             raise
         smaller = least_version(max(map(len, cut)))
         room = width_mm + QUIET_MM

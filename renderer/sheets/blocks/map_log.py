@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 
 from renderer.language.numbers import NO_BREAK
 from renderer.plan import short_code
-from renderer.sheets.compact import FINE, FINE_STRONG, beside_head_mm, head, spared
+from renderer.sheets.compact import (
+    FINE,
+    FINE_STRONG,
+    beside_head_mm,
+    head,
+    rows_of,
+    spared,
+    under_head,
+)
 from renderer.sheets.history import history
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece
@@ -21,13 +29,14 @@ if TYPE_CHECKING:
 
 
 COLUMNS = (
-    ("date", 23), ("revision", 11), ("what", 56), ("start", 19), ("finish", 19), ("wire", 20),
+    ("date", 22), ("revision", 11), ("what", 53), ("start", 19), ("finish", 20), ("wire", 23),
     ("ties", 42),
 )  # fmt: skip
 
 
 KEPT_GAP_MM = 20.0
-LEAST = 2  # with fewer lines than this a log is no use
+HELD = 6  # so many entries stay with the heading, and with a line to write in
+LEAST = 2  # with fewer lines than this a log is no use, nor without one to write in
 
 
 class MapLogUse(BlockUse):
@@ -50,9 +59,13 @@ def build(sheet: Sheet, use: MapLogUse) -> tuple[Piece, ...]:
         Row(tuple(Write(sheet.field_name("log", n, key)) for key, _ in COLUMNS), WRITE_ROW_MM)
         for n in range(use.rows)
     ]
-    top, *lines = table(columns, rows, sheet.width_mm)
+    # what is known is only read; in the line of a plan the readings of the first day are written
+    made = rows_of if sheet.job.is_built else table
+    top, *lines = under_head(made(columns, rows, sheet.width_mm))
     told, empty = lines[: len(known)], lines[len(known) :]
-    return _head(sheet, use), top, *told, *spared(empty, max(LEAST - len(known), 0))
+    if len(known) <= HELD:
+        told = [replace(line, keep=True) for line in told]
+    return _head(sheet, use), top, *told, *spared(empty, max(LEAST - len(known), 1))
 
 
 def _head(sheet: Sheet, use: MapLogUse) -> Piece:

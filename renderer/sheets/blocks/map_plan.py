@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from renderer.plan.values import YesNo
@@ -15,6 +16,7 @@ from renderer.sheets.sheet import Sheet
 from renderer.sheets.use import BlockUse
 
 GAP_MM = 1.5
+STEP_PERCENT = 3
 # Down to these the owner's plan goes beside what to do there; the second are of engineer's rulers.
 # Those that ISO 5455 does not list, and the least: common practice, no published source.
 LEAST = {False: 400.0, True: 360.0}
@@ -29,15 +31,22 @@ class MapPlanUse(BlockUse):
     """``site`` prints the address; leave it out of a copy for a gardener.
 
     ``share`` is how much of a page, in percent, head and plan take where the plan can be read
-    at that size; else it has the page for itself, or several. ``laid`` prints the row of when and
+    at that size; else it has the page for itself, or several. Where that saves the document a page
+    it takes less, down to ``least``. ``laid`` prints the row of when and
     by whom it was laid. ``key_first`` puts legend, head and points before a plan that has the page
     for itself, as on a leaf with room left on the page before.
     """
 
     site: YesNo = True
     share: PageShare = 100
+    least: PageShare = 100
     laid: YesNo = True
     key_first: YesNo = False
+
+    def tighter(self) -> Iterator[BlockUse]:
+        """With less and less of the page."""
+        for share in range(self.share - STEP_PERCENT, self.least - 1, -STEP_PERCENT):
+            yield self.model_copy(update={"share": share})
 
 
 def build(sheet: Sheet, use: MapPlanUse) -> tuple[Piece, ...]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from renderer.sheets.blocks.wire_list import loop_group
-from renderer.sheets.compact import CLOSE, CLOSE_STRONG, FINE, fitted, head, rows_of
+from renderer.sheets.compact import CLOSE, CLOSE_STRONG, FINE, fitted, head, rows_of, under_head
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.places import NEAR_M, LoopPlaces, Place, places_of
@@ -57,7 +57,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     return (
         head(sheet, use),
         *paragraph(intro, sheet.width_mm, FINE, keep=True),
-        *rows_of(fitted(columns, rows, sheet.width_mm), rows, sheet.width_mm),
+        *under_head(rows_of(fitted(columns, rows, sheet.width_mm), rows, sheet.width_mm)),
     )
 
 
