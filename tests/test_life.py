@@ -134,16 +134,14 @@ def test_the_plan_is_had_back_from_its_map(tmp_path: Path) -> None:
 
 
 def test_the_plan_is_had_back_from_a_scan_of_its_map(tmp_path: Path) -> None:
-    """In year ten there is only paper: its last page at 150 dots an inch, a little askew."""
+    """In year ten there is only paper: the page with the squares at 150 dots an inch, a little askew."""
     pytest.importorskip("zxingcpp", reason="needs zxing-cpp, the extra scan")
     first = renderer.print_sheets([renderer.load(PLAN)], layout="wiring-map")
     pages = pypdfium2.PdfDocument(first)
-    picture = (
-        pages[len(pages) - 1]
-        .render(scale=150 / 72, grayscale=True)
-        .to_pil()
-        .rotate(1.5, fillcolor=255)
-    )
+    (page,) = [
+        each for each in pages if "pegline extract" in each.get_textpage().get_text_bounded()
+    ]
+    picture = page.render(scale=150 / 72, grayscale=True).to_pil().rotate(1.5, fillcolor=255)
     scan, plan = tmp_path / "scan.jpg", tmp_path / "back.plan.yaml"
     picture.save(scan, quality=80)
     assert main(["extract", str(scan), "-o", str(plan)]) == 0

@@ -115,6 +115,7 @@ def points_to_tape_from(sheet: Sheet) -> tuple[Piece, ...]:
         for first, second in sheet.tapes.checks()
     ]
     text = words("point.references", points=points_named(sheet), apart=", ".join(apart))
-    if not has_house_corners(sheet.job.plan):
+    asked = any(use.block == "map-house" for use in sheet.layout.uses)
+    if asked and not has_house_corners(sheet.job.plan):
         text = words("house.none", points=text)
     return paragraph(text, sheet.width_mm, CLOSE, gap_mm=1.0) if apart else ()

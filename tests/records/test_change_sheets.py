@@ -159,6 +159,31 @@ def test_the_command_prints_and_draws(tmp_path: Path, capsys: pytest.CaptureFixt
     assert main(["compare", str(first), "-o", str(first)]) == 2
 
 
+def order_for(job: Job) -> str:
+    document = renderer.compose_sheets([job], layout="change-order", draft=True)
+    items = [item for page in document.pages for item in page.items if isinstance(item, Text)]
+    return " ".join(item.text for item in items).replace("\u00a0", " ")
+
+
+def test_stretches_of_the_same_name_are_told_with_where_they_lie() -> None:
+    """Patios in two corners: two stretches of the edge come up, each between its two cuts."""
+    other = {"name": "Terrace", "kind": "bed", "polygon": [[16, 7], [20, 7], [20, 10], [16, 10]]}
+    old, new = pair(changes=[LATER[0] | {"added": [PATIO, other]}])
+    task = work(compare(*together(old, new)))
+    told = order_for(new)
+    assert len(task.taken_up) == 2
+    for each in task.taken_up:
+        assert f"({each.from_m:.2f} to {each.to_m:.2f} from START)" in told
+    alone = order_for(pair()[1])
+    assert "Take up" in alone and "from START)" not in alone
+
+
+def test_an_order_without_work_says_so() -> None:
+    told = order_for(job(as_built={"date": "2026-06-09"}, changes=[{"date": "2029-04-12"}]))
+    assert "Nothing to lay, take up or splice" in told
+    assert "0 gel-filled" not in told and "0.00 m" not in told
+
+
 @pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
 def test_the_order_for_a_change_is_one_page(language: str) -> None:
     """The drawing gives way to the work, in the languages that take more room for it too."""

@@ -537,6 +537,12 @@ def test_a_map_without_house_corners_asks_for_two(name: str, asks: bool) -> None
     assert ("Places, found from corners of the lawn" in text) is asks
 
 
+def test_only_a_paper_with_lines_for_house_corners_asks_for_them() -> None:
+    asks = "tie two in below"
+    assert asks in plain(wiring_map())
+    assert asks not in plain(compose([job()], load_layout("fault")))
+
+
 def test_metric_and_feet_are_never_mixed() -> None:
     metric, feet = plain(wiring_map()), plain(wiring_map(None, "Letter", "ft"))
     assert not re.search(r"\d['\"]|\bft\b|\binch", metric)

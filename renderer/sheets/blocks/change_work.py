@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from renderer.sheets.change_words import legs_between, numbers
 from renderer.sheets.compact import abreast, listed
 from renderer.sheets.draft_notice import doubled_paragraph
-from renderer.sheets.kit import note_lines, subheading
+from renderer.sheets.kit import note_lines, paragraph, subheading
 from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.setting_out import tied
 from renderer.sheets.sheet import Sheet
@@ -31,10 +31,12 @@ ONE_CUT_M = 0.03  # two new splices no further apart than this are made at one c
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """What is needed, the cuts with their tapes, the steps in their order."""
+    """What is needed, the cuts with their tapes, the steps in order; or that there is nothing."""
     from renderer.compare import work
 
-    task = work(sheet.difference)
+    task, found = work(sheet.difference), sheet.difference
+    if not (task.laid or task.taken_up or task.joints or found.pegs_gained or found.pegs_lost):
+        return sheet.heading(use), *paragraph(sheet.words("work.none"), sheet.width_mm, TEXT)
     cuts = tuple(_cuts(sheet, task))
     return (
         sheet.heading(use),
