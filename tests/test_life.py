@@ -134,7 +134,7 @@ def test_the_plan_is_had_back_from_its_map(tmp_path: Path) -> None:
 
 
 def test_the_plan_is_had_back_from_a_scan_of_its_map(tmp_path: Path) -> None:
-    """In year ten there is only paper: the page with the squares at 150 dots an inch, a little askew."""
+    """In year ten there is only paper: its squares at 150 dots an inch, a little askew."""
     pytest.importorskip("zxingcpp", reason="needs zxing-cpp, the extra scan")
     first = renderer.print_sheets([renderer.load(PLAN)], layout="wiring-map")
     pages = pypdfium2.PdfDocument(first)
