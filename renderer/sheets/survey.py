@@ -11,6 +11,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from renderer.frozen import dataclass
+from renderer.language.numbers import NO_BREAK
 from renderer.plan import as_measured
 from renderer.sheets.compact import FINE
 from renderer.sheets.measure import Measure
@@ -135,11 +136,11 @@ TABLES: dict[str, SurveyTable] = {
         (
             Key("name", 34, "name"),
             Key("kind", 30, "kind"),
-            Key("at", 54, "at, line, polygon"),
+            Key("at", 50, "at, line, polygon"),
             Key("percent", 16, "percent"),
             Key("radius", 16, "radius"),
             Key("depth", 16, "depth"),
-            Key("located", 24, "located"),
+            Key("located", 28, "located"),
         ),
         features,
     ),
@@ -220,5 +221,6 @@ def _cell(sheet: Sheet, key: Key, value: str, name: str, number: int) -> Cell:
         words = sheet.words
         return Keyed(words(f"yard.{value}") if value in HANDS else words(f"kind.{value}"), value)
     if value and key.key == "located":
-        value = sheet.measure.short_day(date.fromisoformat(value))
+        day = sheet.measure.short_day(date.fromisoformat(value))
+        value = day.replace(NO_BREAK, " ")  # may need two lines
     return filled(sheet, value, name, number, key.name)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
@@ -362,6 +363,22 @@ def test_a_socket_on_the_sketch_has_its_mark(path: Path) -> None:
         if item.points[1][1] - item.points[0][1] == pytest.approx(1.0)
     ]
     assert len(stems) == sum(each.kind == "socket" for each in plan.features)
+
+
+@pytest.mark.parametrize("language", languages())
+def test_the_longest_day_on_which_a_service_was_located_is_not_broken_in_a_word(
+    language: str,
+) -> None:
+    plan = load(next(path for path in KNOWN if path.name.startswith("quarry")))
+    day = date(2027, 9, 28)
+    features = tuple(
+        each.model_copy(update={"located": day}) if each.located else each for each in plan.features
+    )
+    late = plan.model_copy(update={"features": features})
+    layout = in_language(load_layout("survey-form"), language)
+    document = compose([Job.known(late, lay_plan(late), ())], layout)
+    words = {word.strip(".") for text in drawn(document) for word in text.text.split()}
+    assert {"28", "2027"} <= words
 
 
 def test_no_value_is_written_as_the_file_writes_it() -> None:
