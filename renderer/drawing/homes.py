@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
@@ -107,11 +108,12 @@ class _Things:
         found = [label.key]
         if self.any and label.spots:
             middles, _ = _laid(label.spots)
-            in_ring = [owner for _, owner in self._within(middles)]
+            in_ring = Counter(owner for _, owner in self._within(middles))
             found += [
-                key for number, key in enumerate(self._owners)
-                if 2 * in_ring.count(number) > len(label.spots)
-            ]  # fmt: skip
+                self._owners[number]
+                for number, times in in_ring.items()
+                if 2 * times > len(label.spots)
+            ]
         return frozenset(found)
 
     def in_others(self, middles: Shapes, own: frozenset[str]) -> frozenset[int]:
@@ -136,18 +138,22 @@ class _Things:
 
 
 class _Wires:
-    """The wire on paper, in short pieces so that what lies on it is found at once."""
+    """The wire on paper, prepared so that the first piece of it in a box is enough.
+
+    A park on one sheet has more pieces in a box the more it has in all.
+    """
 
     def __init__(self, wires: Sequence[Chain]) -> None:
-        pieces = [np.stack((line[:-1], line[1:]), axis=1) for line in wires if len(line) > 1]
-        self.any = bool(pieces)
-        self._tree = STRtree(shapely.linestrings(np.concatenate(pieces)) if pieces else [])
+        lines = [shapely.linestrings(line) for line in wires if len(line) > 1]
+        self.any = bool(lines)
+        self._lines = shapely.MultiLineString(lines)
+        shapely.prepare(self._lines)
 
     def under(self, boxes: Shapes) -> frozenset[int]:
         """The numbers of the boxes that cover any of it."""
         if not self.any:
             return frozenset()
-        return frozenset(self._tree.query(boxes, predicate="intersects")[0].tolist())
+        return frozenset(np.flatnonzero(shapely.intersects(self._lines, boxes)).tolist())
 
 
 def _laid(spots: Sequence[Spot]) -> tuple[Shapes, Shapes]:

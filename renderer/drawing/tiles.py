@@ -13,12 +13,15 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Occupied, segment
 from renderer.drawing.cells import CORNER_KEY_MM, OVERLAP_MM, TURNS, around, cut
-from renderer.drawing.errors import DrawError
+from renderer.drawing.errors import DrawError, LeftOutError
 from renderer.drawing.keyplan import KeyPlan
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, text_size
+from renderer.drawing.pegs import peg_key
 from renderer.drawing.pens import MATCH, SIDE_TEXT
 from renderer.drawing.plan import (
     MARGIN_MM,
@@ -37,7 +40,7 @@ from renderer.drawing.stations import marked
 from renderer.drawing.waiting import in_little_room
 from renderer.frozen import dataclass
 from renderer.ground.setting_out import SettingOut
-from renderer.primitives import Drawing, Line, shifted
+from renderer.primitives import Drawing, Line, Text, shifted
 
 if TYPE_CHECKING:
     from renderer.checks.finding import Finding
@@ -159,8 +162,13 @@ def tiles(
     show: frozenset[str] = LAYERS,
     pins: tuple[Pin, ...] = (),
     setting: SettingOut | None = None,
+    all_numbered: bool = False,
 ) -> TileSet:
-    """The sheets of a plan as it is cut, with match lines and key plans."""
+    """The sheets of a plan as it is cut, with match lines and key plans.
+
+    Where ``all_numbered`` is asked for, raises ``LeftOutError`` after the first sheet that makes it
+    certain that the number of a control peg will stand on none.
+    """
     setting = setting or SettingOut(plan, lay)
     first = cutting.sheets[0]
     scene = Scene(plan, lay, tuple(findings), first.own_view, words, setting, show, pins)
@@ -168,23 +176,45 @@ def tiles(
     turn = first.view.rotation_deg
     keys = KeyPlan(scene, grounds, turn)
     small = KeyPlan(scene, grounds, turn, CORNER_KEY_MM)
-    found = (
-        _tile(
-            replace(scene, view=cell.own_view),
-            cell,
-            cells,
-            keys if cutting.has_key_under(cell) else None,
-            small,
-        )
-        for cells in cutting.cells
-        for cell in cells
-    )
+    missing = _Unnumbered(lay, cutting.sheets) if all_numbered else None
+    found: list[Tile] = []
+    for cells in cutting.cells:
+        for cell in cells:
+            key = keys if cutting.has_key_under(cell) else None
+            tile = _tile(replace(scene, view=cell.own_view), cell, cells, key, small)
+            if missing:
+                missing.see(len(found), tile.drawing)
+            found.append(_waiting(tile, len(found)))
     return TileSet(
         keys.plain,
-        tuple(_waiting(tile, number) for number, tile in enumerate(found)),
+        tuple(found),
         turn,
         lambda turn: KeyPlan(scene, grounds, turn).plain,
     )
+
+
+class _Unnumbered:
+    """The control pegs that no sheet has numbered yet, each with the last sheet that may."""
+
+    def __init__(self, lay: Lay, sheets: Sequence[Cell]) -> None:
+        pegs = [peg for loop in lay.loops for peg in loop.pegs if peg.control]
+        places = np.array([(peg.x, peg.y) for peg in pegs]).reshape(-1, 2)
+        last = np.zeros(len(pegs), dtype=np.int64)
+        for number, cell in enumerate(sheets):
+            frame, at = cell.own_view.frame, cell.own_view.chain(places)
+            last[((at >= (frame.x0, frame.y0)) & (at <= (frame.x1, frame.y1))).all(axis=1)] = number
+        self.last = {
+            f"label {peg_key(peg.id)}": number
+            for peg, number in zip(pegs, last.tolist(), strict=True)
+        }
+
+    def see(self, number: int, drawing: Drawing) -> None:
+        """Takes off what a sheet numbers; raises where another peg can be numbered on none."""
+        for item in drawing.items:
+            if isinstance(item, Text) and item.role:
+                self.last.pop(item.role, None)
+        if any(last <= number for last in self.last.values()):
+            raise LeftOutError(f"sheet {number + 1} has no room for the number of a control peg")
 
 
 def _waiting(tile: Tile, number: int) -> Tile:

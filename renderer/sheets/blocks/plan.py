@@ -496,6 +496,7 @@ def _fewest(sheet: Sheet, page: PlanPage) -> tuple[TileSet, bool]:
     And whether the ground of a loop goes over several of them.
     """
     from renderer.drawing.cells import TURNS
+    from renderer.drawing.errors import LeftOutError
 
     usual, *closer = (
         [_cut(sheet, page, scale, turn) for turn in TURNS] for scale in _scales(sheet, page)
@@ -503,7 +504,10 @@ def _fewest(sheet: Sheet, page: PlanPage) -> tuple[TileSet, bool]:
     best = min(usual, key=lambda each: each[:3])
     for each in sorted(itertools.chain.from_iterable(closer), key=lambda each: each[:3]):
         if each.pages < best.pages:
-            tiles = _tiles(sheet, page, each.cutting)
+            try:
+                tiles = _tiles(sheet, page, each.cutting, closer=True)
+            except LeftOutError:
+                continue
             if _is_whole(sheet, page, [tile.plan for tile in tiles.tiles]):
                 return tiles, each.cutting.is_split
     return _tiles(sheet, page, best.cutting), best.cutting.is_split
@@ -559,10 +563,12 @@ def _pages(sheet: Sheet, page: PlanPage, cutting: Cutting) -> int:
     return pages
 
 
-def _tiles(sheet: Sheet, page: PlanPage, cutting: Cutting) -> TileSet:
+def _tiles(sheet: Sheet, page: PlanPage, cutting: Cutting, *, closer: bool = False) -> TileSet:
+    """The tiles of a plan as it is cut; given up early where a ``closer`` scale loses a number."""
     from renderer.drawing.tiles import tiles
 
     job = sheet.job
+    small = cutting.sheets[0].view.scale > _least(sheet, page)  # else nothing is asked of it
     return tiles(
         job.plan,
         job.lay,
@@ -572,4 +578,5 @@ def _tiles(sheet: Sheet, page: PlanPage, cutting: Cutting) -> TileSet:
         show=page.show,
         pins=page.pins,
         setting=job.setting,
+        all_numbered=closer and small and not page.far,
     )
