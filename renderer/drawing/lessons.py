@@ -62,6 +62,7 @@ UNLAID = frozenset(
 CROSS_MM = 3.0  # length of paper over which the wires of a pair change sides
 CROSS_LEAST_MM = 1.2  # over less it is not seen
 LEAST_LABEL_MM = 4.0
+ON_SIDE_MM = 0.05  # of paper, from a side to the wire, below which that shows no direction
 INSIDE_COST = (
     2.0  # what the number of a side pays to stand on the lawn, as where a house is outside
 )
@@ -203,8 +204,14 @@ def _dock(scene: Scene, laid: LoopLay, sides: tuple[NumberedSide, ...]) -> Part:
     at = scene.view.point(square.at)
     start = scene.view.point(laid.start)
     way = (start[0] - at[0], start[1] - at[1])
-    span = math.hypot(*way) or 1.0
-    inwards = (way[0] / span, way[1] / span)
+    span = math.hypot(*way)
+    if span > ON_SIDE_MM:
+        inwards = (way[0] / span, way[1] / span)
+    else:  # the wire lies on the side itself: square to that
+        side = scene.view.chain(square.side.points)
+        share = square.along_m / square.side.length_m
+        _, ahead = at_distances(side, np.array([share * length(side)]))
+        inwards = (float(ahead[0, 1]), -float(ahead[0, 0]))
     hand = 1.0 if scene.plan.machine.lay_direction == "anticlockwise" else -1.0
     along = (-hand * inwards[1], hand * inwards[0])
     text = scene.words["label.dock"].format(loop=laid.name)

@@ -42,17 +42,20 @@ def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
 
     Lawns, obstacles, features and points are named by what they are, with a number where there are
     several. Sockets and supplies, acknowledgements, revisions, records and the date are left out:
-    what was moved in one garden says nothing of the gardens made from it.
+    what was moved in one garden says nothing of the gardens made from it. Coordinates are about an
+    origin of their own.
     """
     from renderer.plan.model import JobHead, Survey
+    from renderer.plan.origin import about_origin
 
+    plan = about_origin(plan)
     lawns = _numbered([words("teach.lawn")] * len(plan.lawns))
     lawn_of = {lawn.name: name for lawn, name in zip(plan.lawns, lawns, strict=True)}
     loop_of = {loop.name: str(n) for n, loop in enumerate(plan.loops, 1)}
     if len(loop_of) == 1:
         loop_of = dict.fromkeys(loop_of, words("teach.loop"))
     asked = words("teach.asked") if plan.job.services_asked else ""
-    return plan.model_copy(
+    told = plan.model_copy(
         update={
             "job": JobHead(number=number, title=title, services_asked=asked),
             "machine": _machine(plan, words),
@@ -73,6 +76,8 @@ def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
             "owner_copy": None,
         }
     )
+    told.keep_origin((0.0, 0.0))  # coordinates of a national grid say where the garden is
+    return told
 
 
 def _machine(plan: Plan, words: Words) -> Machine:

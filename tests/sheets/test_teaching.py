@@ -382,3 +382,39 @@ def test_the_meter_sheet_names_a_part_of_a_lawn_as_its_key_does() -> None:
         assert not several & {name for name, _ in given.islands}
         parted += bool(several)
     assert parted
+
+
+def test_a_dock_on_a_side_without_setback_stands_square_to_it_and_has_its_name() -> None:
+    """The wire then lies on the side itself, which shows no direction."""
+    corners = [(0, 0), (21, 0), (21, 12), (0, 12)]
+    outline = [[x, y, "bed"] for x, y in corners]
+    base = handmade.plan(lawns=[{"name": "Rear", "outline": outline}], features=[], obstacles=[])
+    machine = base.machine.model_copy(update={"setback": base.machine.setback | {"bed": 0.0}})
+    job = anonymous_job(job_of(base.model_copy(update={"machine": machine})), load_words(), 1)
+    told = all_text(compose([job], load_layout("class-set")))
+    assert "Dock" in told and "Not named on the plan" not in told
+
+
+@pytest.mark.parametrize("language", ["de", "es", "fr"])
+def test_no_head_of_a_column_of_the_yard_sheet_is_broken_in_a_word(language: str) -> None:
+    job = exercises(practice_lawn(), language, 1, 1)[0]
+    layout = load_layout("class-set-key").model_copy(update={"language": language})
+    texts = {text for page in compose([job], layout).pages for text in texts_of(page)}
+    assert load_words(language)("yard.peg") in texts
+
+
+@pytest.mark.parametrize("layout", ["exercise", "exercise-key"])
+def test_an_exercise_does_not_say_where_on_a_national_grid_its_garden_is(layout: str) -> None:
+    """Its coordinates are small figures, as of any other exercise."""
+    corners = [(0, 0), (20, 0), (20, 12), (0, 12)]
+    outline = [[527116.45 + x, 207688.3 + y, "bed"] for x, y in corners]
+    plan = handmade.plan(
+        lawns=[{"name": "Rear", "outline": outline}],
+        features=[],
+        obstacles=[],
+        loops=[{"dock": {"at": [527122.0, 207688.6]}}],
+        survey={"points": []},
+    )
+    for job in (anonymous_job(job_of(plan), load_words(), 1), *exercises(plan, "en", 1, 1)):
+        text = all_text(compose([job], load_layout(layout)))
+        assert not re.findall(r"\d{4,}\.\d", text.replace("\u2212", ""))

@@ -33,11 +33,11 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     apart = sheet.measure.length(pair.apart_m)
     unit = sheet.measure.unit
     columns = (
-        Column(words("yard.peg"), 16, style=CELL_STRONG),
+        Column(words("yard.peg"), 22, style=CELL_STRONG),
         Column(words("task.tape", name=pair.one.name) + unit, 26, "end"),
         Column(words("task.tape", name=pair.two.name) + unit, 26, "end"),
         Column(words("yard.hand"), 24),
-        Column(words("yard.check") + unit, 40, "end"),
+        Column(words("yard.check") + unit, 34, "end"),
         Column(words("yard.found") + unit, 24, lined=True),
         Column(words("yard.off"), 18, lined=True),
         Column(words("yard.score"), 16, lined=True),
