@@ -5,12 +5,12 @@ from __future__ import annotations
 import os
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, get_args
 
 from pydantic import ValidationError
 
 from renderer.plan.complaints import complaints
-from renderer.plan.errors import PlanError, Problem, Problems, key_path
+from renderer.plan.errors import PlanError, Problem, Problems, key_path, nearest
 from renderer.plan.files import text_of, tree_of
 from renderer.plan.lengths import UNITS
 from renderer.plan.machine import Machine
@@ -18,10 +18,10 @@ from renderer.plan.model import Plan
 from renderer.plan.source import SourceFile, source_of
 from renderer.plan.survey import Survey, is_measured, places
 from renderer.plan.tree import Mapping, Scalar, line_of
-from renderer.plan.values import Units, read_units
+from renderer.plan.values import Units, one_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from renderer.survey.solve import Solution
 
@@ -87,6 +87,53 @@ def load_survey(path: str | os.PathLike[str]) -> tuple[str, Solution | None, Uni
 def _plan(text: str, name: str, folder: Path) -> Plan:
     tree = tree_of(text, name, "plan, job, machine, lawns, loops, wire")
     source = _Source(name, tree, text)
+    wrong = _unit_unknown(source, "unit of a plan file")
+    if "day" in tree or not (wrong or _unit_misspelt(tree)):
+        return _plan_in(_unit(tree), source, folder)
+    found = [_refused(partial(_plan_in, unit, source, folder)) for unit in UNITS]
+    raise _first_of([*wrong, *_whatever_the_unit(found)])
+
+
+def _unit_unknown(source: _Source, what: str) -> list[tuple[int, PlanError]]:
+    """What is wrong with the unit that a file names; nothing where it names none."""
+    try:
+        one_of(get_args(Units), what)(source.tree.get("units") or "m")
+    except Problems as problems:
+        return [
+            _told(item._replace(loc=("units", *item.loc)), source, None) for item in problems.items
+        ]
+    return []
+
+
+def _unit_misspelt(tree: Mapping) -> bool:
+    """Whether a key that is not known is likely meant for the unit."""
+    known = Plan.model_fields
+    unknown = (key for key in tree if key not in known)
+    return "units" not in tree and any(nearest(key, known) == "units" for key in unknown)
+
+
+def _refused(make: Callable[[], object]) -> tuple[PlanError, ...]:
+    try:
+        make()
+    except PlanError as error:
+        return error.all
+    return ()
+
+
+def _whatever_the_unit(found: Sequence[Sequence[PlanError]]) -> list[tuple[int, PlanError]]:
+    """Of the complaints about a file read in each unit, those that do not come from the unit."""
+    first, *others = found
+    alike = [{str(error) for error in each} for each in others]
+    return [
+        (error.line, error)
+        for error in first
+        if error.key != "units" and all(str(error) in each for each in alike)
+    ]
+
+
+def _plan_in(unit: str, source: _Source, folder: Path) -> Plan:
+    """The plan of a file whose bare numbers are in a unit."""
+    name = source.name
     given: dict[str, Any] = dict(source.tree)
     if "day" in given and "plan" not in given:
         problem = "this is a day file, not a plan"
@@ -101,7 +148,7 @@ def _plan(text: str, name: str, folder: Path) -> Plan:
         except PlanError as error:
             del given["machine"]
             errors += [(source.tree.key_lines["machine"], one) for one in error.all]
-    context: dict[str, Any] = {"units": _unit(source.tree)}
+    context: dict[str, Any] = {"units": unit}
     if is_measured(given.get("survey")):
         given["survey"] = _surveyed(source, partial(_survey_of, source.tree["survey"], context))
         context["points"] = places(given["survey"])
@@ -151,20 +198,20 @@ def _machine(chosen: Scalar, plan: _Source, folder: Path) -> tuple[Machine, _Sou
         raise PlanError(plan.name, line, "machine", problem, cure) from None
     source = _Source(place, tree_of(text, place, "label, setback, passage_min, loop_max"), text)
     own = {key: value for key, value in source.tree.items() if key != "units"}
-    errors: list[tuple[int, PlanError]] = []
+    wrong = _unit_unknown(source, "unit of a file")
+    if wrong:
+        found = [_refused(partial(_figures, unit, own, source)) for unit in UNITS]
+        raise _first_of([*wrong, *_whatever_the_unit(found)])
+    return _figures(_unit(source.tree), own, source), source
+
+
+def _figures(unit: str, own: dict[str, Any], source: _Source) -> Machine:
+    """The machine of a file whose bare numbers are in a unit."""
     try:
-        read_units(source.tree.get("units") or "m")
-    except Problems as problems:
-        errors += [
-            _told(item._replace(loc=("units", *item.loc)), source, None) for item in problems.items
-        ]
-    try:
-        machine = Machine.model_validate(own, context={"units": _unit(source.tree)})
+        return Machine.model_validate(own, context={"units": unit})
     except ValidationError as error:
-        errors += [_told(item, source, None) for item in complaints(error, Machine)]
-    if errors:
-        raise _first_of(errors)
-    return machine, source
+        told = [_told(item, source, None) for item in complaints(error, Machine)]
+    raise _first_of(told)
 
 
 def _unit(tree: Mapping) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 from datetime import date
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from hypothesis import strategies as st
 from renderer.plan import PlanError, dump, load, loads
 from renderer.plan import files as plan_files
 from tests.plan.gardens import GARDEN, changed, refused
+from tests.plans import demo_plans
 
 
 def test_reads_every_plan_there_is(any_plan: Path) -> None:
@@ -408,3 +410,17 @@ def test_another_programs_file_is_sent_to_the_importer() -> None:
     error = refused('<?xml version="1.0"?>\n<kml></kml>', "g.kml")
     assert error.problem == "the file has no keys with values"
     assert "pegline new --from" in error.cure
+
+
+@pytest.mark.parametrize("unit", ["cm", "inches", "M", "7"])
+@pytest.mark.parametrize("path", demo_plans(), ids=lambda path: path.name.split(".")[0])
+def test_an_unknown_unit_brings_no_mistake_that_is_none(path: Path, unit: str) -> None:
+    text = re.sub(r"^units:.*\n", "", path.read_text("utf-8"), flags=re.M)
+    text = text.replace("plan: 1\n", f"plan: 1\nunits: {unit}\n", 1)
+    with pytest.raises(PlanError) as told:
+        loads(text, path.name, path.parent)
+    assert [error.key for error in told.value.all] == ["units"]
+    slip = text.replace("\nlawns:", "\nlawnz:", 1)
+    with pytest.raises(PlanError) as told:
+        loads(slip, path.name, path.parent)
+    assert {"units", "lawnz"} <= {error.key for error in told.value.all}
