@@ -418,3 +418,11 @@ def test_an_exercise_does_not_say_where_on_a_national_grid_its_garden_is(layout:
     for job in (anonymous_job(job_of(plan), load_words(), 1), *exercises(plan, "en", 1, 1)):
         text = all_text(compose([job], load_layout(layout)))
         assert not re.findall(r"\d{4,}\.\d", text.replace("\u2212", ""))
+
+
+def test_a_semicolon_between_points_has_its_space_in_french() -> None:
+    job = exercises(practice_lawn(), "fr", 1, 1)[0]
+    layout = load_layout("exercise").model_copy(update={"language": "fr"})
+    told = all_text(compose([job], layout))
+    assert re.search(r"\d\u00a0;\s[A-Z]", told)  # between the points to tape from
+    assert not re.search(r"\d;", told)

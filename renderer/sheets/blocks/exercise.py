@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -132,6 +132,11 @@ def point_given(sheet: Sheet, point: Sequence[float]) -> str:
     return sheet.words("given.point", x=x, y=y)
 
 
+def listed(sheet: Sheet, told: Iterable[str]) -> str:
+    """Things one after the other that hold commas themselves."""
+    return sheet.words("given.semicolon").join(told)
+
+
 def sides_given(sheet: Sheet) -> tuple[Piece, ...]:
     """The sides, two a row, down the left half first."""
     words, unit = sheet.words, sheet.measure.unit
@@ -181,14 +186,14 @@ def _thing(sheet: Sheet, thing: Obstacle) -> Row:
     if thing.circle is not None:
         radius = sheet.measure.bare(thing.circle.radius)
         return Row((name, kind, point_given(sheet, thing.circle.at), radius))
-    corners = "; ".join(point_given(sheet, corner) for corner in thing.polygon or ())
+    corners = listed(sheet, (point_given(sheet, corner) for corner in thing.polygon or ()))
     return Row((name, kind, corners, ""))
 
 
 def _also(sheet: Sheet) -> tuple[Piece, ...]:
     """Where loops begin, crossings, slopes, points to tape from."""
     facts = [*_starts(sheet), *_ways(sheet), *_slopes(sheet), *_points(sheet)]
-    text = sheet.words("teach.also", facts="; ".join(facts))
+    text = sheet.words("teach.also", facts=listed(sheet, facts))
     return paragraph(text, sheet.width_mm, CELL, gap_mm=3.0)
 
 
@@ -218,7 +223,7 @@ def _ways(sheet: Sheet) -> Iterator[str]:
 
 def _crossing(sheet: Sheet, loop: Loop, index: int) -> str:
     words, crossing = sheet.words, loop.crossings[index]
-    via = "; ".join(point_given(sheet, point) for point in crossing.via)
+    via = listed(sheet, (point_given(sheet, point) for point in crossing.via))
     return words(
         "given.crossing",
         name=loop.name,
@@ -243,4 +248,4 @@ def _points(sheet: Sheet) -> Iterator[str]:
         for point in sheet.references
     ]
     if told:
-        yield words("given.references", points="; ".join(told))
+        yield words("given.references", points=listed(sheet, told))

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from renderer.job.practice import SIGN
 from renderer.primitives import Mark
-from renderer.sheets.blocks.exercise import point_given, sides_given, things_given, who
+from renderer.sheets.blocks.exercise import listed, point_given, sides_given, things_given, who
 from renderer.sheets.blocks.exercise_answers import questions
 from renderer.sheets.blocks.furniture import (
     GAP_MM,
@@ -74,7 +74,7 @@ def _given(sheet: Sheet, level: int) -> Iterator[str]:
                 words("given.reference", name=each.name, at=point_given(sheet, each.at))
                 for each in pair
             )
-            yield words("level.points", points="; ".join(told))
+            yield words("level.points", points=listed(sheet, told))
         yield words("level.root")
     else:
         yield _setbacks(sheet)
