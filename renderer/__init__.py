@@ -15,7 +15,11 @@ b'%PDF-'
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, cast
+from renderer import early
+
+early.watch()  # before anything else is imported
+
+from typing import TYPE_CHECKING, Any, cast  # noqa: E402
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -14,7 +14,7 @@ import signal
 import sys
 from typing import TYPE_CHECKING, NoReturn
 
-from renderer import DEFAULT_LAYOUT, DEFAULT_PACK, __version__
+from renderer import DEFAULT_LAYOUT, DEFAULT_PACK, __version__, early
 from renderer.output import BACKENDS
 from renderer.terminal import (
     CLEAR,
@@ -81,8 +81,7 @@ def _end_in_order() -> None:
             name = signal.Signals(number).name
             with contextlib.suppress(OSError):
                 start = CLEAR if os.isatty(2) else ""
-                told = f"{start}pegline: stopped by {name}; no file is left half written\n"
-                os.write(2, told.encode())
+                os.write(2, start.encode() + early.stopped(name))
         os._exit(EXIT_SIGNAL + number)
 
     for known in (getattr(signal, name) for name in ENDING_SIGNALS if hasattr(signal, name)):

@@ -19,6 +19,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "resources": set(),
     "trade": set(),
     "progress": set(),
+    "early": set(),
     "options": set(),
     "inputs": set(),
     "packed": set(),
