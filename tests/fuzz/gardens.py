@@ -135,7 +135,10 @@ def main() -> int:
     with TemporaryDirectory() as place:
         os.chdir(place)  # for what is written and printed
         for part in range(asked.part, asked.part + -(-asked.count // SHARE)):
-            for number, text in enumerate(some(asked.seed, part, asked.size)):
+            thought_up = some(asked.seed, part, asked.size)
+            gc.collect()
+            gc.freeze()  # what is there by now stays, and need not be looked through ten at a time
+            for number, text in enumerate(thought_up):
                 if until is not None and time.monotonic() > until:
                     break
                 look_at(text, number, tally, keep / f"{asked.seed}-{part}-{number}.plan.json")
