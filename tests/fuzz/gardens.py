@@ -135,6 +135,8 @@ def main() -> int:
     with TemporaryDirectory() as place:
         os.chdir(place)  # for what is written and printed
         for part in range(asked.part, asked.part + -(-asked.count // SHARE)):
+            if until is not None and time.monotonic() > until:
+                break
             thought_up = some(asked.seed, part, asked.size)
             gc.collect()
             gc.freeze()  # what is there by now stays, and need not be looked through ten at a time
