@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 # What a leader pays to cross a line or another leader, compared with text that covers it.
 STROKE_SHARE = 0.3
+WIRE_WEIGHT = 10.0  # what a text pays to hide a wire
 STROKE_CROSSING = 3.0
 # How much worse a place may get for a label that makes room for another.
 PATIENCE = 12.0
@@ -255,14 +256,39 @@ class Board:
             return False
         return are_crossing((one.start, one.end), (other.start, other.end))
 
-    def make_room(self, index: int, *, last: bool = False) -> bool:
+    def off_the_wire(self, index: int) -> None:
+        """Moves a label that hides a wire, and a few others for it, where none of them then does.
+
+        All of it must not cost more than the place on the wire did.
+        """
+        if not self._hides_wire(index):
+            return
+        before, costs = dict(self.taken), dict(self.costs)
+        self.release(index)
+        self.make_room(index, below=costs[index])
+        moved = [i for i, site in before.items() if self.taken.get(i) is not site]
+        if not moved or (index in self.taken and not any(map(self._hides_wire, moved))):
+            return
+        for i in moved:
+            if i in self.taken:
+                self.release(i)
+        for i in moved:
+            self.take(i, before[i], costs[i])
+
+    def _hides_wire(self, index: int) -> bool:
+        hit = self.lines.hits(self.taken[index].spot.box)
+        return any(weight == WIRE_WEIGHT for _, weight, _ in hit)
+
+    def make_room(self, index: int, *, last: bool = False, below: float = 0.0) -> bool:
         """Settle a label by moving a few others to places that are not much worse.
 
-        As a ``last`` resort more of them move, to places that are worse.
+        As a ``last`` resort more of them move, to places that are worse; ``below`` is what all of
+        it has to cost less than instead.
         """
         least = PATIENCE if self.listed[index] else PATIENCE_UNLISTED
         if last:
             least = PATIENCE_LAST
+        least = below or least
         most = MOST_LAST if last else MOST
         choice = self.choices[index]
         best, number = None, 0

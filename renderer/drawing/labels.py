@@ -168,6 +168,9 @@ def place(
             keyed.append((key.format(len(keyed) + 1), labels[i]))
         elif not (labels[i].kind in NEEDED and board.make_room(i, last=True)):
             unplaced.append(labels[i])
+    for i in order:
+        if i in board.taken and labels[i].kind in NEEDED:
+            board.off_the_wire(i)
     spare = [i for i in spare if not board.settle(i, board.choices[i])]
     unplaced += [labels[i] for i in spare if not board.make_room(i)]
     short = {label.key: text for text, label in keyed}

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from renderer.drawing.board import WIRE_WEIGHT
 from renderer.drawing.boxes import LINE, PEG, Occupied, pieces
 from renderer.drawing.kinds import LabelKind
 from renderer.drawing.labels import Label, Spot, text_size, two_lines
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
     from renderer.ground.lay import Lead, Leg, LoopLay
     from renderer.ground.whereabouts import LoopPlaces
 
-WIRE_WEIGHT = 10.0
 ARROW_PITCH_MM = 40.0
 OVER_ARROW = 8.0  # what a leader pays to pass over one
 NEAR_MM = 3.0  # things this near to the frame are looked at, at least half the width of a pair

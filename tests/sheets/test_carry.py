@@ -7,6 +7,7 @@ from functools import cache
 from types import SimpleNamespace
 
 import pytest
+from shapely import LineString, Polygon
 
 from renderer.drawing import linemap
 from renderer.drawing.linemap import line_maps
@@ -18,6 +19,7 @@ from tests.drawing.audit import faults
 from tests.plans import demo_plans, example_plans
 from tests.shared import compose, job_of, lay_plan
 
+HIDING = {"orchard-hall": 1}  # numbers on the wire: where two trees and a splice stand in one ring
 BARS = {"check-bar", "check-tick", "scale-bar", "north", "plan-top"}
 PLANS = [*demo_plans(), *example_plans()]
 # pages: one leaf, and what larger gardens take
@@ -46,6 +48,19 @@ def test_every_control_peg_is_numbered_on_a_plan(name: str, paper: str) -> None:
     between = {peg.id for loop in lay_plan(plan).loops for peg in loop.pegs if not peg.control}
     marks = {item.id for page in document.pages for item in page.items if getattr(item, "id", None)}
     assert not {f"peg-{number}" for number in between} & marks
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", NAMES)
+def test_no_number_of_a_peg_hides_the_wire(name: str, paper: str) -> None:
+    _, document = printed(name, paper)
+    hidden = 0
+    for page in document.pages:
+        lines = [item for item in page.items if isinstance(item, Line) and len(item.points) > 1]
+        wires = [LineString(item.points) for item in lines if item.role.startswith("wire")]
+        for mask in (Polygon(item.points) for item in lines if item.role == "mask"):
+            hidden += sum(wire.intersection(mask).length for wire in wires) > 0.3
+    assert hidden <= HIDING.get(name, 0)
 
 
 @pytest.mark.parametrize("name", NAMES)
