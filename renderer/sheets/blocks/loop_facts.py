@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from renderer.ground.parts import mown_parts, part_names
 from renderer.sheets.sheet import Sheet
 
 if TYPE_CHECKING:
-    from renderer.ground.lay import Lead, LoopLay, Splice
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from renderer.ground.lay import Lead, LoopLay, Ring, Splice
 
 Facts = Mapping[str, str]
 OTHER_WAY: dict[str, str] = {"anticlockwise": "clockwise", "clockwise": "anticlockwise"}
@@ -56,7 +60,26 @@ def along_the_wire(sheet: Sheet, loop: LoopLay) -> list[tuple[str, Facts]]:
 
 
 def _leaves_at(loop: LoopLay, lead: Lead) -> float:
-    return next(leg.from_m for leg in loop.legs if leg.part == lead.id and not leg.back)
+    return _outward(loop)[lead.id]
+
+
+@lru_cache(maxsize=16)
+def _outward(loop: LoopLay) -> Mapping[str, float]:
+    """Where each part of the walk is first begun, by its id."""
+    return {leg.part: leg.from_m for leg in reversed(loop.legs) if not leg.back}
+
+
+@lru_cache(maxsize=16)
+def _rings(loop: LoopLay) -> Mapping[str, Ring]:
+    return {ring.id: ring for ring in loop.rings}
+
+
+@lru_cache(maxsize=16)
+def _pegged_at(loop: LoopLay) -> NDArray[np.float64]:
+    """The running distances of a loop's pegs, looked through once for each of its pairs."""
+    import numpy as np
+
+    return np.array([peg.at_m for peg in loop.pegs])
 
 
 def _splice(sheet: Sheet, splice: Splice) -> Facts:
@@ -71,14 +94,14 @@ def _splice(sheet: Sheet, splice: Splice) -> Facts:
 def _lead(sheet: Sheet, loop: LoopLay, lead: Lead) -> Facts:
     words = sheet.words
     at = _leaves_at(loop, lead)
-    rings = {ring.id: ring for ring in loop.rings}
+    rings = _rings(loop)
     way: str = sheet.job.plan.machine.lay_direction
     if rings[lead.to_ring].kind == "island":
         way = OTHER_WAY[way]
     left, names = rings[lead.from_ring], part_names(loop)
     part = "-part" if left.kind == "outer" and len(mown_parts(loop)) > 1 else ""
     return {
-        "peg": min(loop.pegs, key=lambda peg: abs(peg.at_m - at)).id,
+        "peg": loop.pegs[int(abs(_pegged_at(loop) - at).argmin())].id,
         "at": sheet.measure.length(at),
         "left": words(f"left.{left.kind}{part}", of=names[left.id]),
         "of": names[lead.id],

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
@@ -153,8 +154,9 @@ def _loop(sheet: Sheet, loop: LoopLay, use: PegListUse) -> Iterator[Row | Group]
     controls = [peg for peg in loop.pegs if peg.control]
     found = dict(zip((peg.id for peg in controls), set_out(sheet, loop, controls), strict=True))
     before: Station | None = None
+    order = sorted(range(len(loop.pegs)), key=lambda number: loop.pegs[number].at_m)
     for here in _stations(controls):
-        between = _between(loop, before, here)
+        between = _between(loop, order, before, here)
         if use.pegs == "all":
             yield from (_plain(sheet, each, before, use.brief) for each in between)
         if here.at_m == here.peg.at_m:
@@ -170,9 +172,18 @@ def _stations(controls: Sequence[Peg]) -> Sequence[Station]:
     return sorted(passed, key=lambda station: station.at_m)
 
 
-def _between(loop: LoopLay, before: Station | None, here: Station) -> Sequence[Peg]:
+def _between(
+    loop: LoopLay, order: Sequence[int], before: Station | None, here: Station
+) -> Sequence[Peg]:
+    """The pegs between two stations; ``order`` are the numbers of all along the wire."""
     start = before.at_m if before else 0.0
-    return [peg for peg in loop.pegs if start + NEAR_M < peg.at_m < here.at_m - NEAR_M]
+
+    def at_m(number: int) -> float:
+        return loop.pegs[number].at_m
+
+    first = bisect_right(order, start + NEAR_M, key=at_m)
+    last = bisect_left(order, here.at_m - NEAR_M, key=at_m)
+    return [loop.pegs[number] for number in sorted(order[first:last])]
 
 
 def _row(
