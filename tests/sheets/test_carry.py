@@ -11,6 +11,7 @@ from shapely import LineString, Polygon
 
 from renderer.drawing import linemap
 from renderer.drawing.linemap import line_maps
+from renderer.drawing.scale import close_scales
 from renderer.drawing.words import drawing_words
 from renderer.plan import Plan, load
 from renderer.primitives import Document, Field, Line, Text
@@ -88,10 +89,11 @@ def test_every_leg_is_on_the_line_map_once_with_its_running_distances(name: str)
         for item in page.items
         if isinstance(item, Text) and item.role == "line-text"
     }
-    if plan.units == "m":
-        for loop in lay.loops:
-            for leg in loop.legs:
-                assert f"{leg.from_m:.2f}" in told and f"{leg.to_m:.2f}" in told
+    written = in_feet if plan.units == "ft" else "{:.2f}".format
+    plain = {text.replace("\u00a0", " ") for text in told}
+    for loop in lay.loops:
+        for leg in loop.legs:
+            assert {written(leg.from_m), written(leg.to_m)} <= plain
     splices = {splice.id for loop in lay.loops for splice in loop.splices}
     bars = [
         item.title
@@ -100,6 +102,21 @@ def test_every_leg_is_on_the_line_map_once_with_its_running_distances(name: str)
         if isinstance(item, Line) and item.role == "line-splice"
     ]
     assert sorted(bars) == sorted(splices)
+
+
+def in_feet(length_m: float) -> str:
+    """A length as a tape in feet shows it, to a quarter of an inch."""
+    quarters = round(length_m / 0.0254 * 4)
+    feet, rest = divmod(quarters, 48)
+    inches = f"{rest // 4}" + ("", "¼", "½", "¾")[rest % 4]
+    return f"{feet}' {inches}\"" if feet else f'{inches}"'
+
+
+def test_a_leaf_in_feet_on_inch_paper_goes_down_to_forty_feet_to_an_inch() -> None:
+    (path,) = (path for path in PLANS if path.name == "quarry-lane.plan.yaml")
+    plan = load(path)
+    assert close_scales(plan, inch_paper=True, control=True)[-1] == 40 * 12
+    assert close_scales(plan, inch_paper=False, control=True)[-1] == 400
 
 
 @pytest.mark.parametrize("name", NAMES)
