@@ -29,7 +29,8 @@ class Column:
     """A column: its head, its share of the table's width, how its cells stand.
 
     ``lined`` draws an upright line on both sides, as for a column to write in. ``key`` is the
-    plan file's key for what the column holds; it stands small under the head.
+    plan file's key for what the column holds; it stands small under the head. ``beside_mm`` is what
+    is left free between a text and the column's edge.
     """
 
     title: str
@@ -38,6 +39,7 @@ class Column:
     style: Style = CELL
     lined: bool = False
     key: str = ""
+    beside_mm: float = PAD_MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,16 +161,16 @@ def _cut(cell: Cell, column: Column, width_mm: float) -> Sequence[Cell]:
     if isinstance(cell, Ticks | Box | Write | Doubled | Keyed):
         return (cell,)
     if isinstance(cell, Runs):
-        return _cut_runs(cell, width_mm)
+        return _cut_runs(cell, width_mm - 2 * column.beside_mm)
     text, style = _style(cell, column)
-    lines = style.wrap(text, width_mm - 2 * PAD_MM)
+    lines = style.wrap(text, width_mm - 2 * column.beside_mm)
     many = int(LONGEST_MM / style.pitch_mm)
     parts = [lines[at : at + many] for at in range(0, len(lines), many)]
     return [Styled("\n".join(part), style) for part in parts] or ("",)
 
 
 def _cut_runs(cell: Runs, width_mm: float) -> Sequence[Cell]:
-    lines = run_lines(cell.parts, width_mm - 2 * PAD_MM)
+    lines = run_lines(cell.parts, width_mm)
     many = int(LONGEST_MM / max(style.pitch_mm for _, style in cell.parts))
     found = [
         Runs(tuple(part for line in lines[at : at + many] for part in line))
@@ -193,7 +195,7 @@ def cell_height(cell: Cell, column: Column, width_mm: float, pad_mm: float) -> f
         return TICK_MM
     if isinstance(cell, Write):
         return WRITE_ROW_MM
-    inner = width_mm - 2 * PAD_MM
+    inner = width_mm - 2 * column.beside_mm
     if isinstance(cell, Runs):
         english = ITALIC.height_mm(cell.english, inner) if cell.english else 0.0
         return runs_height_mm(cell.parts, inner) + english + 2 * pad_mm
@@ -225,16 +227,16 @@ def cell_items(
         return (Field((left, 0.0), right - left, height, "tick", cell.name, cell.tooltip),)
     if isinstance(cell, Write):
         return _write(cell, left, right, height)
-    inner = right - left - 2 * PAD_MM
+    inner = right - left - 2 * column.beside_mm
     if isinstance(cell, Runs):
-        return _runs(cell, left + PAD_MM, inner, height)
+        return _runs(cell, left + column.beside_mm, inner, height)
     text, style = _style(cell, column)
     if isinstance(cell, Doubled):
-        return _doubled(cell, style, left + PAD_MM, inner, height)
+        return _doubled(cell, style, left + column.beside_mm, inner, height)
     if isinstance(cell, Keyed):
-        return _keyed(cell, style, left + PAD_MM, inner, height)
+        return _keyed(cell, style, left + column.beside_mm, inner, height)
     top = (height - style.height_mm(text, inner)) / 2
-    return style.lines(text, anchored(column.anchor, left, right), top, inner, column.anchor)
+    return style.lines(text, anchored(column, left, right), top, inner, column.anchor)
 
 
 def _runs(cell: Runs, x: float, width: float, height: float) -> Sequence[Primitive]:
@@ -294,8 +296,8 @@ def _write(cell: Write, left: float, right: float, height: float) -> Sequence[Pr
     return (space, LABEL.line(cell.unit, right - PAD_MM, top, "end"))
 
 
-def anchored(anchor: Anchor, left: float, right: float) -> float:
-    """Where text of an anchor starts between two edges, in mm."""
-    if anchor == "start":
-        return left + PAD_MM
-    return right - PAD_MM if anchor == "end" else (left + right) / 2
+def anchored(column: Column, left: float, right: float) -> float:
+    """Where text of a column starts between its two edges, in mm."""
+    if column.anchor == "start":
+        return left + column.beside_mm
+    return right - column.beside_mm if column.anchor == "end" else (left + right) / 2

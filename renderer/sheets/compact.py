@@ -120,7 +120,7 @@ def _own_mm(column: Column, cells: Iterable[Cell]) -> float:
         if isinstance(text, str):
             widths.append(min(style.width_mm(text), LONGEST_MM))
             widths += map(style.width_mm, text.split(" "))
-    return max(widths) + 2 * PAD_MM + ROUNDING_MM
+    return max(widths) + 2 * column.beside_mm + ROUNDING_MM
 
 
 def to_write(text: str, width_mm: float) -> Piece:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from renderer.frozen import dataclass
 from renderer.sheets.errors import SheetError
-from renderer.sheets.piece import Columns, Flowing, Piece, height_of, on_new_page
+from renderer.sheets.piece import Columns, Flowing, Piece, height_of
 
 TOLERANCE_MM = 0.01  # sums of measured heights differ from the page's by rounding only
 FINENESS_MM = 0.5  # how near to the least height columns are made even
@@ -42,8 +43,9 @@ def flow(pieces: Sequence[Flowing], height_mm: float) -> tuple[PlacedPage, ...]:
     """
     pages = _pages(pieces, height_mm)
     for number, piece in enumerate(pieces):
-        if isinstance(piece, Piece) and piece.fresh and _is_low(piece, pages[0], height_mm):
-            begun = (*pieces[:number], *on_new_page((piece,)), *pieces[number + 1 :])
+        first = piece.pieces[0] if isinstance(piece, Columns) else piece
+        if first.fresh and _is_low(first, pages[0], height_mm):
+            begun = (*pieces[:number], replace(piece, new_page=True), *pieces[number + 1 :])
             other = _pages(begun, height_mm)
             if len(other) <= len(pages):
                 return other

@@ -121,7 +121,7 @@ def _unbroken(columns: Sequence[Column], rows: Sequence[Row], width_mm: float) -
             cell = row.cells[place]
             text = cell.text if isinstance(cell, Styled) else cell
             style = cell.style if isinstance(cell, Styled) else column.style
-            if isinstance(text, str) and _widest(text, style) > right - left - 2 * PAD_MM:
+            if isinstance(text, str) and _widest(text, style) > right - left - 2 * column.beside_mm:
                 return False
     return True
 
@@ -132,7 +132,7 @@ def _widest(text: str, style: Style) -> float:
 
 def _head_mm(column: Column, left: float, right: float) -> float:
     """The room for a column's head; one in the middle of its column may take nearly all of it."""
-    return right - left - 2 * (HEAD_PAD_MM if column.anchor == "middle" else PAD_MM)
+    return right - left - 2 * (HEAD_PAD_MM if column.anchor == "middle" else column.beside_mm)
 
 
 def _holds(rows: Sequence[Row | Group], number: int, height_mm: float) -> bool:
@@ -168,7 +168,7 @@ def _head(columns: Sequence[Column], edges: Sequence[float]) -> Piece:
     items: list[Primitive] = [rule(0.0, edges[-1], 0.0), rule(0.0, edges[-1], height, HEAVY)]
     for column, lines, left, right in zip(columns, wrapped, edges, edges[1:], strict=False):
         y = height - ROW_PAD_MM - _height_mm(lines)
-        x = anchored(column.anchor, left, right)
+        x = anchored(column, left, right)
         for style, line in lines:
             items.append(style.line(line, x, y, column.anchor))
             y += style.pitch_mm

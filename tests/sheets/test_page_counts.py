@@ -18,11 +18,11 @@ from tests.sheets.page_use import CELL_MM, page_use, work_order
 PAGES = {
     "practice-lawn": ((7, 0), (8, 0)),
     "quarry-lane": ((9, 0), (10, 0)),
-    "old-smithy": ((12, 0), (13, 0)),
+    "old-smithy": ((11, 0), (12, 0)),
     "larch-close": ((8, 0), (9, 0)),
-    "mill-bank": ((12, 0), (13, 0)),
-    "hollin-park": ((19, 2), (21, 1)),  # line maps, which are wide of the line, fill less
-    "orchard-hall": ((19, 2), (20, 2)),
+    "mill-bank": ((11, 0), (12, 0)),
+    "hollin-park": ((18, 2), (19, 1)),  # line maps, which are wide of the line, fill less
+    "orchard-hall": ((18, 2), (19, 2)),
 }
 LOW = 0.45
 LEAST_MEAN = 0.72

@@ -5,9 +5,11 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
 
 from renderer.plan.values import YesNo, word_of
+from renderer.sheets.blocks.peg_rows import LEAST_PAD_MM, Stop, close_rows
 from renderer.sheets.blocks.wire_list import loop_group
 from renderer.sheets.cells import ROW_PAD_MM
 from renderer.sheets.compact import FINE
@@ -27,7 +29,6 @@ TEXT = Style("condensed", 9.5)
 CHAINED = Style("condensed_bold", 9.5)
 Which = Literal["control", "all"]
 NEAR_M = 0.001
-LEAST_PAD_MM = 0.2  # above and below the text of a row in a brief list
 EXAMPLE_M = 3.2  # of a distance from a control peg
 
 
@@ -73,11 +74,39 @@ class PegListUse(BlockUse):
 
 
 def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
-    """The reference points, then the control pegs in the order of the walk, loop after loop."""
-    words, unit = sheet.words, sheet.measure.unit
+    """The reference points, then the control pegs in the order of the walk, loop after loop.
+
+    In a column a brief list has two lines a row, so that nearly twice as many stand on a page; what
+    explains it may then stand at the foot of a column and the rows begin in the next.
+    """
+    words = sheet.words
+    intro = words("peg.brief" if use.brief else "peg.intro", example=sheet.measure.bare(EXAMPLE_M))
     surveyed = _surveyed(sheet)
+    if surveyed:
+        intro = f"{intro} {words('peg.spread-means')}"
+    if not any(loop.pegs for loop in sheet.job.lay.loops):
+        return ()  # a draft of a garden that no wire can be laid in
+    stops: list[Stop | Group] = []
+    for loop in sheet.job.lay.loops:
+        stops += _loop(sheet, loop, use)
+    listed = close_rows if use.brief and sheet.page_mm else partial(_wide, brief=use.brief)
+    head = sheet.heading(use)
+    return (
+        # the back of the leaf is theirs where the front is full enough without them
+        replace(head, fresh=True) if use.brief else head,
+        *paragraph(intro, sheet.width_mm, _told(use.brief), keep=not sheet.page_mm),
+        *_references(sheet, use.brief),
+        *listed(sheet, stops, surveyed=surveyed),
+    )
+
+
+def _wide(
+    sheet: Sheet, stops: Sequence[Stop | Group], *, surveyed: bool, brief: bool
+) -> tuple[Piece, ...]:
+    """A row of one line for each stop, over the whole width."""
+    words, unit = sheet.words, sheet.measure.unit
     widths = WIDTHS[sheet.measure.units, surveyed]
-    side = widths.side + (widths.as_built if use.brief else 0.0)
+    side = widths.side + (widths.as_built if brief else 0.0)
     columns = (
         Column(words("peg.number"), 11, "end"),
         Column(words("peg.reason"), widths.reason, style=TEXT),
@@ -89,33 +118,41 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
         Column(words("peg.tie-2"), widths.tie, "end", TEXT),
         Column(words("peg.hand"), widths.hand, "middle", TEXT),
         *([Column(spread_head(sheet), widths.spread, "end", TEXT)] if surveyed else []),
-        *([] if use.brief else [Column(words("peg.as-built"), widths.as_built, lined=True)]),
+        *([] if brief else [Column(words("peg.as-built"), widths.as_built, lined=True)]),
         Column(words("peg.done"), 12, "middle"),
     )
-    intro = words("peg.brief" if use.brief else "peg.intro", example=sheet.measure.bare(EXAMPLE_M))
-    if surveyed:
-        intro = f"{intro} {words('peg.spread-means')}"
-    rows = [row for loop in sheet.job.lay.loops for row in _loop(sheet, loop, use)]
-    if not any(loop.pegs for loop in sheet.job.lay.loops):
-        return ()  # a draft of a garden that no wire can be laid in
-    head = sheet.heading(use)
-    return (
-        # the back of the leaf is theirs where the front is full enough without them
-        replace(head, fresh=True) if use.brief else head,
-        *paragraph(intro, sheet.width_mm, _told(use.brief), keep=True),
-        *_references(sheet, use.brief),
-        *table(columns, rows, sheet.width_mm, pad_mm=LEAST_PAD_MM if use.brief else ROW_PAD_MM),
+    rows = [
+        each if isinstance(each, Group) else _row(each, surveyed=surveyed, brief=brief)
+        for each in stops
+    ]
+    return table(columns, rows, sheet.width_mm, pad_mm=LEAST_PAD_MM if brief else ROW_PAD_MM)
+
+
+def _row(stop: Stop, *, surveyed: bool, brief: bool) -> Row:
+    """A control peg has a row high enough to write in where the list has a column for that."""
+    new = stop.where is not None
+    where = stop.where or SetOut("", ("", ""), "", "")
+    return Row(
+        (
+            Styled(stop.peg, CELL_STRONG) if new else stop.peg,
+            stop.reason,
+            stop.along,
+            Styled(stop.chained, CHAINED) if new else stop.chained,
+            stop.between,
+            where.side,
+            *where.ties,
+            where.hand,
+            *([where.spread] if surveyed else []),
+            *([] if brief else [stop.built]),
+            stop.done,
+        ),
+        WRITE_ROW_MM if new and not brief else 0.0,
     )
 
 
 def _surveyed(sheet: Sheet) -> bool:
     """Whether the plan states how sure its points are, and so how near its pegs are found."""
     return sheet.job.plan.survey.has_readings
-
-
-def _rest(sheet: Sheet, brief: bool) -> int:
-    """How many cells a row has between its distances and its tick."""
-    return 5 + _surveyed(sheet) + (not brief)
 
 
 def _told(brief: bool) -> Style:
@@ -129,7 +166,7 @@ def _references(sheet: Sheet, brief: bool) -> tuple[Piece, ...]:
         return ()
     text = sheet.words("peg.references", points=points_named(sheet))
     text += along_means(sheet, [way for loop in sheet.job.lay.loops for way in _ways(sheet, loop)])
-    return paragraph(text, sheet.width_mm, _told(brief), keep=True)
+    return paragraph(text, sheet.width_mm, _told(brief), keep=not sheet.page_mm)
 
 
 def _ways(sheet: Sheet, loop: LoopLay) -> Sequence[Found | None]:
@@ -143,8 +180,8 @@ def _ways(sheet: Sheet, loop: LoopLay) -> Sequence[Found | None]:
     return found_by_pegs(sheet.tapes, loop, at, [peg.at_m for peg in controls])
 
 
-def _loop(sheet: Sheet, loop: LoopLay, use: PegListUse) -> Iterator[Row | Group]:
-    """A row each time the wire comes to a control peg.
+def _loop(sheet: Sheet, loop: LoopLay, use: PegListUse) -> Iterator[Stop | Group]:
+    """A stop each time the wire comes to a control peg.
 
     It comes twice to a peg at the end of a lead pair and to the first, so that distances start
     anew there and the pegs of a ring are listed before the wire leaves it.
@@ -158,11 +195,11 @@ def _loop(sheet: Sheet, loop: LoopLay, use: PegListUse) -> Iterator[Row | Group]
     for here in _stations(controls):
         between = _between(loop, order, before, here)
         if use.pegs == "all":
-            yield from (_plain(sheet, each, before, use.brief) for each in between)
+            yield from (_plain(sheet, each, before) for each in between)
         if here.at_m == here.peg.at_m:
-            yield _row(sheet, here, before, between, found[here.peg.id], use.brief)
+            yield _first(sheet, here, before, between, found[here.peg.id])
         else:
-            yield _again(sheet, loop, here, before, between, use.brief)
+            yield _again(sheet, loop, here, before, between)
         before = here
 
 
@@ -186,63 +223,46 @@ def _between(
     return [loop.pegs[number] for number in sorted(order[first:last])]
 
 
-def _row(
-    sheet: Sheet,
-    here: Station,
-    before: Station | None,
-    between: Sequence[Peg],
-    where: SetOut,
-    brief: bool,
-) -> Row:
+def _first(
+    sheet: Sheet, here: Station, before: Station | None, between: Sequence[Peg], where: SetOut
+) -> Stop:
+    """The wire at a control peg that is set."""
     words, peg = sheet.words, here.peg
-    built = Write(sheet.field_name("peg", peg.id, "as-built"), tooltip=words("peg.as-built"))
-    return Row(
-        (
-            Styled(peg.id, CELL_STRONG),
-            words(f"reason.{peg.reason}"),
-            sheet.measure.bare(peg.at_m),
-            Styled(_chained(sheet, peg.at_m, before), CHAINED),
-            _count(sheet, between),
-            where.side,
-            *where.ties,
-            where.hand,
-            *([where.spread] if _surveyed(sheet) else []),
-            *([] if brief else [built]),
-            _set(sheet, peg),
-        ),
-        0.0 if brief else WRITE_ROW_MM,
+    return Stop(
+        peg.id,
+        words(f"reason.{peg.reason}"),
+        sheet.measure.bare(peg.at_m),
+        _chained(sheet, peg.at_m, before),
+        _count(sheet, between),
+        where,
+        Write(sheet.field_name("peg", peg.id, "as-built"), tooltip=words("peg.as-built")),
+        _set(sheet, peg),
     )
 
 
 def _again(
-    sheet: Sheet,
-    loop: LoopLay,
-    here: Station,
-    before: Station | None,
-    between: Sequence[Peg],
-    brief: bool,
-) -> Row:
+    sheet: Sheet, loop: LoopLay, here: Station, before: Station | None, between: Sequence[Peg]
+) -> Stop:
     """The wire back at a peg that stands already."""
     closed = here.peg.id == loop.pegs[0].id
-    return Row(
-        (
-            here.peg.id,
-            sheet.words("reason.close" if closed else "reason.again"),
-            sheet.measure.bare(here.at_m),
-            _chained(sheet, here.at_m, before),
-            _count(sheet, between),
-            *("",) * _rest(sheet, brief),
-        )
+    return Stop(
+        here.peg.id,
+        sheet.words("reason.close" if closed else "reason.again"),
+        sheet.measure.bare(here.at_m),
+        _chained(sheet, here.at_m, before),
+        _count(sheet, between),
     )
 
 
-def _plain(sheet: Sheet, peg: Peg, before: Station | None, brief: bool) -> Row:
+def _plain(sheet: Sheet, peg: Peg, before: Station | None) -> Stop:
     """An ordinary peg: only its distances."""
-    words = sheet.words
-    chained = _chained(sheet, peg.at_m, before)
-    at = sheet.measure.bare(peg.at_m)
-    rest = ("",) * _rest(sheet, brief)
-    return Row((peg.id, words(f"peg.round-{peg.round}"), at, chained, *rest, _set(sheet, peg)))
+    return Stop(
+        peg.id,
+        sheet.words(f"peg.round-{peg.round}"),
+        sheet.measure.bare(peg.at_m),
+        _chained(sheet, peg.at_m, before),
+        done=_set(sheet, peg),
+    )
 
 
 def _set(sheet: Sheet, peg: Peg) -> Box:
