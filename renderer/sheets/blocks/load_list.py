@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 MATERIALS_ABREAST = 3  # the most items in a row,
 TOOLS_ABREAST = 4  # and of those that are counted, not measured
+BESIDE_MM = 0.8  # between the name of a tool and the boxes beside it
+APART_MM = 1.4  # between the box for what is back and that of the next tool
 LOADED = ("spool", "gauge", "peg.order", "connector.order", "terminal.order")
 
 
@@ -35,7 +37,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     return (
         sheet.heading(use, words("load.practice", star=SIGN)),
         *_rows(sheet, materials, MATERIALS_ABREAST, (10.5, 24.5, 18, 10), lined=True),
-        *_rows(sheet, tools, TOOLS_ABREAST, (8.8, 21.2, 8.6, 8.9), lined=False),
+        *_rows(sheet, tools, TOOLS_ABREAST, (8.1, 21.2, 7.6, 8.9), lined=False),
     )
 
 
@@ -50,12 +52,17 @@ def _rows(
     """A table of items; ``widths`` are of their columns where ``most`` stand in a row."""
     words = sheet.words
     out, item, quantity, back = widths
-    columns = (
-        Column(words("load.loaded"), out, "middle"),
-        Column(words("load.item"), item, style=FINE),
-        Column(words("load.quantity") if lined else "", quantity, "end", FINE_STRONG),
-        Column(words("load.back"), back, "middle", lined=lined),
-    )
+    loaded = Column(words("load.loaded"), out, "middle")
+    returned = Column(words("load.back"), back, "middle", lined=lined)
+    if lined:
+        what = Column(words("load.item"), item, style=FINE)
+        many = Column(words("load.quantity"), quantity, "end", FINE_STRONG)
+        columns = [loaded, what, many, returned]
+    else:
+        what = Column(words("load.item"), item, style=FINE, beside_mm=BESIDE_MM)
+        many = Column(words("load.count"), quantity, "middle", FINE_STRONG, beside_mm=BESIDE_MM)
+        columns = [loaded, what, many, returned, Column("", APART_MM, beside_mm=0.0)]
+        cells = [(*each, "") for each in cells]
     heads, rows = abreast(columns, cells, sheet.width_mm, most)
     return rows_of(heads, rows, sheet.width_mm)
 

@@ -15,11 +15,25 @@ from renderer.sheets.draft_notice import ITALIC, beside
 from renderer.sheets.kit import box, paragraph, tick
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Column, Group, Row, Runs, Ticks, table
-from renderer.sheets.type import CLOSE_PAD_MM, HEAVY, LABEL, LEAD, SMALL, STRONG, TICK_MM, Style
+from renderer.sheets.table import HEAD_PAD_MM, Column, Group, Row, Runs, Ticks, table
+from renderer.sheets.type import (
+    CLOSE_PAD_MM,
+    HEAVY,
+    LABEL,
+    LEAD,
+    SMALL,
+    SMALL_STRONG,
+    STRONG,
+    TICK_MM,
+    Style,
+)
 from renderer.sheets.use import BlockUse
 
 GATE_PAD_MM = 1.6
+# In a column of the page: what a box and who does a step take, and what is beside the texts.
+DONE_MM = 9.0
+NUMBER_MM = 8.0
+BESIDE_MM = 0.8
 TOOL = Style("italic", 9, LEAD)
 Who = Literal["first", "second", "both"]
 
@@ -143,7 +157,13 @@ def _columns(sheet: Sheet) -> tuple[Column, ...]:
     title = f"{words('steps.do')} · {words('steps.keep')} · {words('steps.tool')}"
     done, number = words("steps.done"), words("steps.number")
     if sheet.page_mm:
-        return Column(done, 10.6, "middle"), Column(number, 9.4), Column(title, 72, style=TEXT)
+        box = max(DONE_MM, SMALL_STRONG.width_mm(done) + 2 * HEAD_PAD_MM)
+        count = max(NUMBER_MM, SMALL_STRONG.width_mm(number) + 2 * BESIDE_MM)
+        return (
+            Column(done, box, "middle"),
+            Column(number, count, beside_mm=BESIDE_MM),
+            Column(title, sheet.width_mm - box - count, style=TEXT, beside_mm=BESIDE_MM),
+        )
     return (
         Column(done, 12, "middle"),
         Column(number, 9, "end", STRONG),
