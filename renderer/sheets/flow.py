@@ -43,8 +43,8 @@ def flow(pieces: Sequence[Flowing], height_mm: float) -> tuple[PlacedPage, ...]:
     """
     pages = _pages(pieces, height_mm)
     for number, piece in enumerate(pieces):
-        first = piece.pieces[0] if isinstance(piece, Columns) else piece
-        if first.fresh and _is_low(first, pages[0], height_mm):
+        first = next(iter(piece.pieces), None) if isinstance(piece, Columns) else piece
+        if first and first.fresh and _is_low(first, pages[0], height_mm):
             begun = (*pieces[:number], replace(piece, new_page=True), *pieces[number + 1 :])
             other = _pages(begun, height_mm)
             if len(other) <= len(pages):

@@ -338,3 +338,14 @@ def test_what_is_fresh_begins_the_back_where_that_costs_no_page(
     }.get(str(number), 0.0)
     moves = low >= 2 / 3 * PAGE_MM and len(forced) <= len(before)
     assert names(after) == names(forced if moves else before)
+
+
+def test_columns_whose_first_piece_is_fresh_begin_the_back_too() -> None:
+    front = named("front", 70)
+    rows_ = tuple(named(str(number), 10, fresh=number == 0) for number in range(8))
+    plain, begun = (
+        flow([front, Columns(some, (0.0, 50.0))], PAGE_MM)
+        for some in (tuple(replace(each, fresh=False) for each in rows_), rows_)
+    )
+    assert names(plain)[0] == ["front", "0", "1", "2", "3", "4", "5"]
+    assert names(begun) == [["front"], [str(number) for number in range(8)]]
