@@ -82,8 +82,8 @@ def rows_of(
 
 
 def under_head(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
-    """The pieces of a table close under what stands above it."""
-    return replace(pieces[0], gap_mm=UNDER_HEAD_MM), *pieces[1:]
+    """The pieces of a table, if it has any, close under what stands above it."""
+    return tuple(replace(piece, gap_mm=UNDER_HEAD_MM) for piece in pieces[:1]) + tuple(pieces[1:])
 
 
 def fitted(

@@ -38,7 +38,7 @@ MOVED: dict[str, tuple[float, bool, tuple[float, float]]] = {
 }
 LISTS = str(HERE / "lists.yaml")
 HEADS = {"Do", "Tool", "Limit", "Who"}
-FOOT_PT = 110  # the title block
+FOOT_PT = 58  # the title block and the margin below it
 PLACED = ("survey", "lawns", "obstacles", "features", "loops")
 FOOT_M = 0.3048
 LENGTH = r"(?:\d+\.\d\d|(?:\d+' ?)?\d*[¼½¾]?\")"

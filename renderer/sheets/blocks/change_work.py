@@ -202,8 +202,15 @@ def _legs(sheet: Sheet, job: Job, pieces: Sequence[Laid]) -> str:
     for legs, piece in zip(named, pieces, strict=True):
         length, ends = sheet.measure.length(piece.length_m), (piece.from_m, piece.to_m)
         first, last = map(sheet.measure.bare, ends)
-        key = "work.stretch" if times[legs] == 1 else "work.stretch-at"
-        told.append(sheet.words(key, legs=legs, length=length, first=first, last=last))
+        told.append(
+            sheet.words(
+                "work.stretch" if times[legs] == 1 else "work.stretch-at",
+                legs=legs,
+                length=length,
+                first=first,
+                last=last,
+            )
+        )
     return "; ".join(told)
 
 
