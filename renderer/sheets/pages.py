@@ -140,13 +140,30 @@ def placed_pages(sheet: Sheet, blocks: Sequence[BlockUse], frame: Frame) -> tupl
             at(number, len(blocks))
             built.append(_flowing(sheet, use))
     found = flowed(sheet, tuple(chain(*built)), frame)
+    over_mm = _over_mm(found, frame)
     for number, use in enumerate(blocks):
-        for less in use.tighter() if isinstance(use, BlockUse) and len(found) > 1 else ():
+        may_save = isinstance(use, BlockUse) and len(found) > 1
+        if not may_save or over_mm > use.gives * frame.height_mm:
+            continue
+        for less in use.tighter():
             tried = (*built[:number], _flowing(sheet, less), *built[number + 1 :])
             pages = flowed(sheet, tuple(chain(*tried)), frame)
             if len(pages) < len(found):
                 return pages
     return found
+
+
+def _over_mm(pages: Sequence[PlacedPage], frame: Frame) -> float:
+    """How much less all has to take, at the least, to stand on one page less."""
+    taken = 0.0
+    for page in pages:
+        low = 0.0
+        for placed in sorted(page, key=lambda each: each.y_mm):  # some stand beside each other
+            end = placed.y_mm + placed.piece.height_mm
+            if not placed.piece.spare and end > low:
+                taken += end - max(low, placed.y_mm)
+                low = end
+    return taken - (len(pages) - 1) * frame.height_mm
 
 
 def flowed(sheet: Sheet, pieces: tuple[Flowing, ...], frame: Frame) -> tuple[PlacedPage, ...]:

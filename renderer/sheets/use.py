@@ -26,6 +26,11 @@ class BlockUse(Model):
     together: YesNo = False
     fills: YesNo = False
 
+    @property
+    def gives(self) -> float:
+        """The share of a page's height that it gives up at the most in less room, 1 for all."""
+        return 0.0
+
     def tighter(self) -> Iterator[BlockUse]:
         """The block in less and less room, which is tried where that may save a page."""
         yield from ()

@@ -43,6 +43,11 @@ class MapPlanUse(BlockUse):
     laid: YesNo = True
     key_first: YesNo = False
 
+    @property
+    def gives(self) -> float:
+        """The difference of the two shares."""
+        return (self.share - self.least) / 100
+
     def tighter(self) -> Iterator[BlockUse]:
         """With less and less of the page."""
         for share in range(self.share - STEP_PERCENT, self.least - 1, -STEP_PERCENT):
