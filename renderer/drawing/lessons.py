@@ -54,7 +54,6 @@ if TYPE_CHECKING:
     from renderer.language import Words
     from renderer.plan.model import Plan
 
-
 # Layers of a plan that give away no part of the answer.
 UNLAID = frozenset(
     {"sides", "obstacles", "features", "references", "dimensions", "names", "lawn-names"}
@@ -63,9 +62,7 @@ CROSS_MM = 3.0  # length of paper over which the wires of a pair change sides
 CROSS_LEAST_MM = 1.2  # over less it is not seen
 LEAST_LABEL_MM = 4.0
 ON_SIDE_MM = 0.05  # of paper, from a side to the wire, below which that shows no direction
-INSIDE_COST = (
-    2.0  # what the number of a side pays to stand on the lawn, as where a house is outside
-)
+INSIDE_COST = 2.0  # for the number of a side on the lawn itself, as where a house is outside
 RING_MM = 5.0  # radius of the ring round a mistake
 # A setback that a pencil can show; common practice, no published source.
 DRAWABLE_MM = 1.4

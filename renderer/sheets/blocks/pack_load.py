@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import groupby, zip_longest
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from renderer.frozen import dataclass
@@ -12,7 +12,7 @@ from renderer.job.practice import SIGN
 from renderer.sheets.pack_words import number_of, pack_on, wire_words
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, table
+from renderer.sheets.table import Cell, Column, Row, Styled, Ticks, Write, abreast, table
 from renderer.sheets.type import CELL_STRONG, SMALL
 from renderer.sheets.use import BlockUse
 
@@ -43,7 +43,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     told = [each for each in lines if each[1].by_job]
     common = [each for each in lines if not each[1].by_job]
     head = sheet.heading(use, sheet.words("load.practice", star=SIGN))
-    return head, *_by_job(sheet, told), *_abreast(sheet, common)
+    return head, *_by_job(sheet, told), *_common(sheet, common)
 
 
 Numbered = Sequence[tuple[int, Loaded]]
@@ -67,20 +67,18 @@ def _by_job(sheet: Sheet, lines: Numbered) -> tuple[Piece, ...]:
     return table(columns, rows, sheet.width_mm)
 
 
-def _abreast(sheet: Sheet, lines: Numbered) -> tuple[Piece, ...]:
+def _common(sheet: Sheet, lines: Numbered) -> tuple[Piece, ...]:
     """What is loaded once for all jobs, down the left half first."""
     words = sheet.words
-    columns = 2 * (
+    columns = (
         Column(words("pack-load.loaded"), 17, "middle"),
         Column(words("pack-load.item"), 42),
         Column(words("pack-load.load"), 16, "end"),
         Column(words("pack-load.back"), 20, "middle", lined=True),
     )
-    half = -(-len(lines) // 2)
-    blank: tuple[Cell, ...] = ("",) * (len(columns) // 2)
     cells = [_cells(sheet, number, line) for number, line in lines]
-    pairs = zip_longest(cells[:half], cells[half:], fillvalue=blank)
-    return table(columns, [Row((*one, *other)) for one, other in pairs], sheet.width_mm)
+    heads, rows = abreast(columns, cells, sheet.width_mm, 2)
+    return table(heads, rows, sheet.width_mm)
 
 
 def _cells(sheet: Sheet, number: int, line: Loaded) -> tuple[Cell, ...]:
