@@ -24,7 +24,10 @@ BOUNDS = {
     "lists and mappings in each other": (tree.DEPTH_MAX,),
     "obstacles of a plan; features of a plan": (model.THINGS_MAX,),
     "lawns of a plan; loops of a plan": (model.LAWNS_MAX,),
-    "letters of a text; of a name": (texts.TEXT_MAX, texts.NAME_MAX),
+    "letters of a text; of a title, a person, a line of an address; of a name": (
+        *(texts.TEXT_MAX, texts.LINE_MAX, texts.NAME_MAX),
+    ),
+    "lines of an address": (model.SITE_LINES_MAX,),
     "a garden across": (rings.EXTENT_MAX_M / 1000,),
     "sheets that one plan is divided into": (cells.MOST_TILES,),
     "a logo": (logo.BYTES_MOST / 1e6, logo.PIXELS_MOST / 1e6),
@@ -71,6 +74,8 @@ def test_the_table_of_bounds_is_what_the_code_keeps() -> None:
             "holds more than 20,000 things",
         ),
         (LAWN.replace("notes: [", "notes: [" + "x" * 2_001 + ", "), "keep it to 2000 or fewer"),
+        (re.sub("title: .*", "title: " + "x" * 151, LAWN), "keep it to 150 or fewer"),
+        (re.sub("site: .*", f"site: {list(range(7))}", LAWN), "keep it to 6 lines"),
     ],
 )
 def test_beyond_a_bound_a_file_is_refused(text: str, says: str, tmp_path: Path) -> None:

@@ -29,6 +29,7 @@ FORMS = {
     "Points": "list of points",
     "Setback": "length by kind",
     "Text": "text",
+    "Line": "short text",
     "Name": "name",
     "Figure": "figure",
     "Tapes": "tape by fixed point",
@@ -42,7 +43,7 @@ WORDS_MOST = 20  # of a list of words that is written out whole
 
 
 # Examples that stand for any text and any name say nothing of the key.
-ANY_TEXT = [*OF_FORM["Text"], *OF_FORM["Name"]]
+ANY_TEXT = [*OF_FORM["Text"], *OF_FORM["Line"], *OF_FORM["Name"]]
 
 schema = cache(file_schema.schema)  # made once for all tables
 

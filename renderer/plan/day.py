@@ -18,7 +18,7 @@ from renderer.plan.limits import Within
 from renderer.plan.model import Plan
 from renderer.plan.reader import load
 from renderer.plan.tree import Mapping, Scalar, line_of
-from renderer.plan.values import Day, Name, Number, Text, Units, Whole, read_units
+from renderer.plan.values import Day, Line, Name, Number, Text, Units, Whole, read_units
 from renderer.plan.wire import OneSize, Spool
 
 KEYS = "day, crew, date, jobs, drive_home, breaks, stock"
@@ -96,7 +96,7 @@ class DayPlan(Model):
 
     day: Annotated[Literal[1], BeforeValidator(read_day_version)]
     units: Annotated[Units, BeforeValidator(read_units)] = "m"
-    crew: Text = ""
+    crew: Line = ""
     date: Day | None = None
     start: Annotated[int, BeforeValidator(read_clock)] | None = None
     jobs: Annotated[tuple[DayJob, ...], BeforeValidator(read_jobs)] = Field(min_length=1)

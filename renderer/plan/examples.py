@@ -12,6 +12,7 @@ OF_FORM: dict[str, list[Any]] = {
     "Points": [[[0, 0], [4.2, 0], [4.2, 3]]],
     "Setback": [{"wall": "35 cm", "hedge": "30 cm"}],
     "Text": ["Through the side gate"],
+    "Line": ["Rear lawn"],
     "Name": ["Rear"],
     "Figure": ["12.4 m", "9 ft 6 1/2 in", "35 m2", "22 %"],
     "Tapes": [{"A": 5.41, "B": 14.49}],

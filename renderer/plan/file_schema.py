@@ -14,7 +14,7 @@ from renderer.plan.machine import Machine
 from renderer.plan.manual import figure_names
 from renderer.plan.model import Plan
 from renderer.plan.survey import SIDES, Leg, SurveyedPoint, Taped, TurnedAngle
-from renderer.plan.texts import NAME_MAX, TEXT_MAX
+from renderer.plan.texts import LINE_MAX, NAME_MAX, TEXT_MAX
 from renderer.plan.values import AREA_PATTERN, COORDINATE_MAX, DIGEST_PATTERN
 
 Schema = dict[str, Any]
@@ -79,6 +79,7 @@ _FORMS: dict[str, Schema] = {
     },
     # bare 413 in YAML is a number to a validator, and a fine job number
     "Text": {"type": ["string", "number"], "maxLength": TEXT_MAX},
+    "Line": {"type": ["string", "number"], "maxLength": LINE_MAX},
     "Name": {"type": ["string", "number"], "minLength": 1, "maxLength": NAME_MAX},
     "Figure": {"type": ["string", "number"], "pattern": FIGURE_PATTERN, "minimum": 0},
     "Tapes": {"type": "object", "additionalProperties": _LENGTH, "minProperties": 2},

@@ -104,6 +104,7 @@ class AtMost:
     """A list that holds no more than so many things, which the checks and sheets can cope with."""
 
     most: int
+    cure: str = "a plan holds at most {most}; split the garden into plans"
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
@@ -118,7 +119,7 @@ class AtMost:
     def _few(self, value: object) -> object:
         if isinstance(value, list | tuple) and len(value) > self.most:
             problem = f"the list holds {len(value):,} things"
-            refuse(problem, f"a plan holds at most {self.most:,}; split the garden into plans")
+            refuse(problem, self.cure.format(most=f"{self.most:,}"))
         return value
 
 

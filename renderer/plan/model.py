@@ -33,6 +33,7 @@ from renderer.plan.values import (
     Day,
     Digest,
     Length,
+    Line,
     Name,
     Number,
     Point,
@@ -49,6 +50,7 @@ from renderer.plan.values import (
 from renderer.plan.wire import Packs, Wire
 
 LAWNS_MAX = 200  # lawns or loops of a plan
+SITE_LINES_MAX = 6  # of the address
 THINGS_MAX = 2_000  # obstacles or features of a plan: laid and checked in half a minute
 
 __all__ = [
@@ -90,19 +92,19 @@ __all__ = [
 class Customer(Model):
     """Whom the crew meets; private."""
 
-    name: Text = ""
-    phone: Text = ""
+    name: Line = ""
+    phone: Line = ""
 
 
 class JobHead(Model):
     """The head of the plan: what its sheets are named by, and what the crew has to know."""
 
     number: Name
-    title: Text = ""
-    revision: Text = "A"
+    title: Line = ""
+    revision: Line = "A"
     planned_for: Day | None = None
-    crew: Text = ""
-    site: tuple[Text, ...] = ()
+    crew: Line = ""
+    site: Annotated[tuple[Line, ...], AtMost(SITE_LINES_MAX, "keep it to {most} lines")] = ()
     access: Text = ""
     customer: Customer = Customer()
     notes: tuple[Text, ...] = ()
@@ -158,7 +160,7 @@ class Generator(Model):
     """Where a loop starts at its own signal source."""
 
     at: Point
-    mounted: Text = ""
+    mounted: Line = ""
 
 
 class Supply(Model):
@@ -174,7 +176,7 @@ class Crossing(Model):
 
     between: Annotated[tuple[Name, Name], BeforeValidator(read_pair)]
     via: Points = ()
-    under: Text = ""
+    under: Line = ""
 
 
 class Loop(Model):

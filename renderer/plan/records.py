@@ -26,6 +26,7 @@ from renderer.plan.texts import to_name, to_text
 from renderer.plan.values import (
     Day,
     Length,
+    Line,
     Name,
     Number,
     Point,
@@ -186,9 +187,9 @@ class Record(Model):
     the as-built page prints it.
     """
 
-    revision: Text = ""
+    revision: Line = ""
     date: Day | None = None
-    by: Text = ""
+    by: Line = ""
     design: DesignCode = ""
     what: Text = ""
     moved: Annotated[tuple[MovedPeg, ...], AtMost(ROWS_MAX)] = ()
@@ -209,5 +210,5 @@ class Revision(Model):
 
     revision: Name
     date: Day | None = None
-    by: Text = ""
+    by: Line = ""
     what: Text = ""

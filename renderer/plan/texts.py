@@ -8,6 +8,7 @@ import unicodedata
 from renderer.plan.errors import Problems, refuse, shown
 
 TEXT_MAX = 2000
+LINE_MAX = 150
 NAME_MAX = 100
 
 _FOLDED = re.compile(r"[ \t]*[\r\n]+[ \t\r\n]*")
@@ -20,6 +21,11 @@ _UNPRINTABLE = {"Cc", "Cs", "Zl", "Zp", "Cn"}
 def to_text(value: object) -> str:
     """Text without control characters, line ends folded to spaces, in Unicode form C."""
     return _clean(_FOLDED.sub(" ", _written(value).strip()), TEXT_MAX)
+
+
+def to_line(value: object) -> str:
+    """A short text: a title, a person, a line of an address."""
+    return _clean(_FOLDED.sub(" ", _written(value).strip()), LINE_MAX)
 
 
 def to_name(value: object) -> str:

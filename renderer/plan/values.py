@@ -18,7 +18,7 @@ from pydantic import BeforeValidator, ValidationInfo, WithJsonSchema
 from renderer.plan.errors import Problem, Problems, did_you_mean, nearest, refuse, shown
 from renderer.plan.lengths import CURE, NUMBER_PATTERN, LengthError, metres, number
 from renderer.plan.limits import Within, units_of
-from renderer.plan.texts import to_name, to_text
+from renderer.plan.texts import to_line, to_name, to_text
 from renderer.plan.tree import Scalar
 from renderer.units import M_PER_FOOT
 
@@ -247,6 +247,7 @@ def read_points(value: object, info: ValidationInfo) -> tuple[tuple[float, float
 
 # Forms of the file that a schema gives once are named here and spelt out in file_schema.py.
 Text = Annotated[str, BeforeValidator(to_text), WithJsonSchema({"form": "Text"})]
+Line = Annotated[str, BeforeValidator(to_line), WithJsonSchema({"form": "Line"})]
 Name = Annotated[str, BeforeValidator(to_name), WithJsonSchema({"form": "Name"})]
 Number = Annotated[float, BeforeValidator(to_number)]
 Whole = Annotated[int, BeforeValidator(to_whole)]

@@ -9,7 +9,7 @@ from pydantic import AfterValidator, BeforeValidator, WithJsonSchema, model_vali
 from renderer.plan.base import Model
 from renderer.plan.errors import refuse, shown
 from renderer.plan.limits import Within
-from renderer.plan.values import Length, Number, Share, Text, Whole, to_whole
+from renderer.plan.values import Length, Line, Number, Share, Whole, to_whole
 from renderer.trade import AWG_SIZES, MM2_SIZES
 
 
@@ -64,7 +64,7 @@ class OneSize(Model):
     ohm_per_100m: Annotated[Number, Within(0, 10_000, " ohm", above=True)] | None = (
         None  # from the label, or measured on the full spool
     )
-    conductor: Text = "copper"
+    conductor: Line = "copper"
 
     @property
     def kind(self) -> WireKind:

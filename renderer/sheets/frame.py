@@ -28,6 +28,7 @@ LOGO_MM = 12.0  # the most a logo is high,
 LOGO_SHARE = 1 / 3  # and of the width it takes
 HEADER_GAP_MM = 3.0  # to what follows
 CELL_PAD_MM = 1.2
+LEAST_CELL_MM = 4.0  # for a letter and the dots that stand for the rest
 ROUNDING_MM = 1e-6  # a sum of widths differs from what it was made of by no more
 
 VALUE_STYLES = (SMALL_STRONG, Style("condensed_bold", 9), Style("condensed_bold", 8))
@@ -149,7 +150,18 @@ def _spans(block: TitleBlock, width: float) -> list[float]:
     else:
         weights = [need * bool(cell.share) for cell, need in zip(block.cells, needed, strict=True)]
     total = sum(weights) or 1.0
-    return [need + spare * weight / total for need, weight in zip(needed, weights, strict=True)]
+    spans = [need + spare * weight / total for need, weight in zip(needed, weights, strict=True)]
+    return spans if min(spans) >= LEAST_CELL_MM else _levelled(needed, width)
+
+
+def _levelled(needed: Sequence[float], width: float) -> list[float]:
+    """The widths where words are far too long: the short keep theirs, the long share alike."""
+    spans, left = list(needed), width
+    by_need = sorted(range(len(needed)), key=needed.__getitem__)
+    for done, place in enumerate(by_need):
+        spans[place] = min(needed[place], left / (len(needed) - done))
+        left -= spans[place]
+    return spans
 
 
 def _needed_mm(entry: Entry, style: Style) -> float:

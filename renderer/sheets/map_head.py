@@ -12,13 +12,14 @@ from renderer.sheets.piece import Piece
 from renderer.sheets.readings import rate_span
 from renderer.sheets.setting_out import points_named
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.type import LABEL, LIGHT, TICK_MM
+from renderer.sheets.type import LABEL, LIGHT, TICK_MM, Style
 from renderer.sheets.wire_words import wire_kind
 
 GAP_MM = 5.0
 SHARES = (0.4, 0.42, 0.18)  # of the width: place, wire, day
 LAID_SHARES = (0.22, 0.3, 0.2, 0.28)  # day laid, by whom, laid as shown, laid otherwise
 ROW_MM = 9.0
+ASIDE_MM = 1.5  # from the label to what stands beside it
 
 
 def map_head(sheet: Sheet, *, site: bool, laid: bool = True) -> Piece:
@@ -30,8 +31,9 @@ def map_head(sheet: Sheet, *, site: bool, laid: bool = True) -> Piece:
         items.extend(entry.items(x, 0.0, width))
         bottom = max(bottom, entry.height_mm(width))
     if laid:
-        items.extend(_laid(sheet, bottom + GAP_MM / 5))
-        bottom += GAP_MM / 5 + ROW_MM
+        height = _laid_mm(sheet)
+        items.extend(_laid(sheet, bottom + GAP_MM / 5, height))
+        bottom += GAP_MM / 5 + height
     items.append(rule(0.0, sheet.width_mm, bottom, LIGHT))
     return Piece(bottom + 1.5, tuple(items), keep=True)
 
@@ -65,17 +67,34 @@ def _planned(sheet: Sheet) -> Entry:
     return Entry(sheet.words("map.planned"), day, TEXT)
 
 
-def _laid(sheet: Sheet, top: float) -> Iterator[Primitive]:
+def _laid_mm(sheet: Sheet) -> float:
+    """How high the row must be for who laid it, who may be many; ``ROW_MM`` for most."""
+    told = _known(sheet).get("laid-by", "")
+    text = sheet.words("map.laid-by")
+    _, (_, width), *_ = _spans(sheet.width_mm, LAID_SHARES)
+    room = width - LABEL.width_mm(text) - ASIDE_MM
+    style = _style_in(room, told)
+    return max(ROW_MM, style.height_mm(told, room) + 1.0)
+
+
+def _style_in(room_mm: float, told: str) -> Style:
+    """The type of what is known in the row: finer, in several lines, where it is long."""
+    return TEXT_STRONG if TEXT_STRONG.width_mm(told) <= room_mm else FINE
+
+
+def _laid(sheet: Sheet, top: float, height: float) -> Iterator[Primitive]:
     """Lines to write when and by whom it was laid; boxes to tick: as this shows, or changed."""
     on, by, *ticked = _spans(sheet.width_mm, LAID_SHARES)
-    foot = top + ROW_MM - 1.0
+    foot = top + height - 1.0
     known = _known(sheet)
     for key, (x, width) in (("laid-on", on), ("laid-by", by)):
         text, told = sheet.words(f"map.{key}"), known.get(key, "")
         yield LABEL.line(text, x, foot - LABEL.pitch_mm)
-        aside = x + LABEL.width_mm(text) + 1.5
+        aside = x + LABEL.width_mm(text) + ASIDE_MM
+        room = x + width - aside
+        style = _style_in(room, told)
         if told:
-            yield TEXT_STRONG.line(told, aside, foot - TEXT_STRONG.pitch_mm)
+            yield from style.lines(told, aside, foot - style.height_mm(told, room), room)
         else:
             yield rule(aside, x + width, foot, LIGHT)
     if sheet.job.is_built:

@@ -335,7 +335,7 @@ def test_the_longest_revision_and_notes_of_access_that_a_plan_may_have_are_print
     paper: str,
 ) -> None:
     words = [f"gate{number}" for number in range(240)]
-    access, revision = " ".join(words), "x" * 2000
+    access, revision = " ".join(words), "x" * 150
     text = SMALL.format(units="m").replace("Key under the third pot", access)
     plan = loads(text.replace("revision: C", f"revision: {revision}"), "small.plan.yaml")
     document = compose([job_of(plan)], load_layout("crew-work-order"), paper=paper)

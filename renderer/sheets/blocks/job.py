@@ -28,6 +28,7 @@ POSTER = Style("bold", 18)
 FIGURES = (Style("bold", 15), Style("bold", 12), Style("condensed_bold", 11))
 FIGURE_PAD_MM = 4.0
 COLUMN_GAP_MM = 6.0
+REVISION_SHARE = 0.5  # of the width, beside the number; a longer one stands under the title
 ENTRY_PAD_MM = 0.8
 FIRST_SHARE = 1.25  # of a column's width
 HIGH_MM = 60.0  # of a row of columns; more is read better, and fits a page, at the full width
@@ -65,26 +66,34 @@ def _notes(sheet: Sheet) -> tuple[Piece, ...]:
 
 
 def _poster(sheet: Sheet) -> Piece:
-    job = sheet.job.plan.job
+    """The number and the title, the revision at the right; each under the other where it is long.
+
+    A revision is mostly a letter, but may be a line of words.
+    """
+    job, full = sheet.job.plan.job, sheet.width_mm
     number = sheet.words("job.number", number=job.number)
     revision = sheet.words("job.revision", revision=job.revision)
-    room = sheet.width_mm - TITLE.width_mm(revision) - 4
-    lines = POSTER.lines(number, 0.0, 0.0, room)
-    bottom = len(lines) * POSTER.pitch_mm + 0.6
+    is_short = TITLE.width_mm(revision) <= REVISION_SHARE * full
+    room = full - TITLE.width_mm(revision) - 4 if is_short else full
+    items: list[Primitive] = list(POSTER.lines(number, 0.0, 0.0, room))
+    bottom = len(items) * POSTER.pitch_mm + 0.6
     x, top = POSTER.width_mm(number) + 5.0, POSTER.pitch_mm - TITLE.pitch_mm - 0.6
-    if len(lines) > 1 or x + TITLE.width_mm(job.title) > room:
+    if is_short:
+        items.append(TITLE.line(revision, full, top, "end"))
+    if len(items) > 1 + is_short or x + TITLE.width_mm(job.title) > room:
         x, top = 0.0, bottom
-        bottom += TITLE.height_mm(job.title, sheet.width_mm) if job.title else 0.0
-    titles = TITLE.lines(job.title, x, top, sheet.width_mm - x) if job.title else ()
-    items: tuple[Primitive, ...] = (
-        *lines,
-        TITLE.line(revision, sheet.width_mm, POSTER.pitch_mm - TITLE.pitch_mm - 0.6, "end"),
-        *titles,
-        rule(0.0, sheet.width_mm, bottom, HEAVY),
-    )
+    below = [(job.title, x, top)] if job.title else []
+    if x == 0.0 and job.title:
+        bottom += TITLE.height_mm(job.title, full)
+    if not is_short:
+        below.append((revision, 0.0, bottom))
+        bottom += TITLE.height_mm(revision, full)
+    for text, left, y in below:
+        items.extend(TITLE.lines(text, left, y, full - left))
+    items.append(rule(0.0, full, bottom, HEAVY))
     mark = Mark(sheet.anchor("job"), 0.0, sheet.words("heading.job"), BOOKMARK_LEVEL)
     mark = mark if sheet.has("carry") else job_mark(sheet, "job")
-    return Piece(bottom + 2.0, items, HEADING_GAP_MM, keep=True, marks=(mark,))
+    return Piece(bottom + 2.0, tuple(items), HEADING_GAP_MM, keep=True, marks=(mark,))
 
 
 def job_mark(sheet: Sheet, anchor: str = "leaf") -> Mark:
@@ -156,9 +165,9 @@ def _services(sheet: Sheet) -> tuple[Piece, ...]:
     question = words("job.services") if answer else words("job.services-open")
     columns = [Column("", share, style=TEXT) for share in (44, 54, 40, 52)]
     row = Row((question, cell, words("job.emergency"), Write(sheet.field_name("emergency"))))
-    _, asked = table(columns, (row,), sheet.width_mm, pad_mm=CLOSE_PAD_MM)
+    _, *asked = table(columns, (row,), sheet.width_mm, pad_mm=CLOSE_PAD_MM)
     top = Piece(0.0, (rule(0.0, sheet.width_mm, 0.0),), gap_mm=1.5, keep=True)
-    return top, Piece(asked.height_mm, asked.items)
+    return top, *(Piece(part.height_mm, part.items) for part in asked)
 
 
 def _figures(sheet: Sheet) -> Piece:

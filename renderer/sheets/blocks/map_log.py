@@ -18,7 +18,7 @@ from renderer.sheets.compact import (
 )
 from renderer.sheets.history import history
 from renderer.sheets.layout import RowCount
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, height_of
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Write, table
 from renderer.sheets.type import WRITE_ROW_MM
@@ -35,7 +35,8 @@ COLUMNS = (
 
 
 KEPT_GAP_MM = 20.0
-HELD = 6  # so many entries stay with the heading, and with a line to write in
+HELD = 6  # so many entries stay with the heading, and with a line to write in,
+HELD_MM = 60.0  # if they are no higher
 LEAST = 2  # with fewer lines than this a log is no use, nor without one to write in
 
 
@@ -62,8 +63,8 @@ def build(sheet: Sheet, use: MapLogUse) -> tuple[Piece, ...]:
     # what is known is only read; in the line of a plan the readings of the first day are written
     made = rows_of if sheet.job.is_built else table
     top, *lines = under_head(made(columns, rows, sheet.width_mm))
-    told, empty = lines[: len(known)], lines[len(known) :]
-    if len(known) <= HELD:
+    told, empty = lines[: len(lines) - use.rows], lines[len(lines) - use.rows :]
+    if len(told) <= HELD and height_of(told) <= HELD_MM:
         told = [replace(line, keep=True) for line in told]
     return _head(sheet, use), top, *told, *spared(empty, max(LEAST - len(known), 1))
 
