@@ -109,6 +109,7 @@ class _Pages(LatePages):
     def add(self, sheet: Sheet) -> None:
         """Appends the pages of a job."""
         placed = placed_pages(sheet, sheet.layout.blocks, self._frame)
+        sheet.forget()
         self._placed += [
             (sheet, content, Numbers(number, len(placed)))
             for number, content in enumerate(placed, 1)

@@ -65,6 +65,10 @@ class Sheet:
             self._once[name] = make()
         return cast("Made", self._once[name])
 
+    def forget(self) -> None:
+        """Lets go of that, so that a pack holds it of one job at a time."""
+        self._once.clear()
+
     @property
     def job(self) -> Job:
         """The job; raises SheetError where there is none."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import zlib
+from collections.abc import Iterable
 from functools import lru_cache
 from io import BytesIO
 from itertools import pairwise
@@ -15,6 +16,8 @@ import pytest
 import shapely
 
 import renderer
+from renderer.drawing.plan import PlanDrawing, view_drawing
+from renderer.drawing.scene import Part, Scene
 from renderer.ground.breaks import turns_needed
 from renderer.ground.ties import references
 from renderer.job import Job
@@ -612,3 +615,18 @@ def test_the_owner_s_map_marks_no_points_of_the_survey() -> None:
 def texts_of(layout: str, plan: Plan) -> list[str]:
     pages = compose([job_of(plan)], load_layout(layout)).pages
     return [item.text for page in pages for item in page.items if isinstance(item, Text)]
+
+
+@pytest.mark.own_work
+def test_the_sizes_tried_of_a_plan_share_their_drawings(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Boxes that differ by no more than empty paper give one drawing, which is drawn once."""
+    plan, asked = load(ROOT / "demo/old-smithy.plan.yaml"), []
+
+    def counted(scene: Scene, extra: Iterable[Part] = ()) -> PlanDrawing:
+        asked.append(scene.view)
+        return view_drawing(scene, extra)
+
+    monkeypatch.setattr("renderer.drawing.plan.view_drawing", counted)
+    renderer.compose_sheets([plan], layout="wiring-map", paper="A4", draft=True)
+    told = [(view.scale, view.rotation_deg, *map(round, view.frame)) for view in asked]
+    assert told and len(told) == len(set(told))

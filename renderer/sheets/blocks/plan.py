@@ -409,20 +409,29 @@ def _measured(sheet: Sheet, drawing: Drawing) -> Iterator[Primitive]:
 
 
 def _whole(sheet: Sheet, page: PlanPage, way: Arrangement) -> PlanDrawing:
+    """The drawing as arranged, made once: a box higher than it needs only gives the same again."""
     from renderer.drawing import plan_drawing
+    from renderer.drawing.plan import drawn_height
 
-    return plan_drawing(
-        sheet.job.plan,
-        sheet.job.lay,
-        page.findings,
-        box_mm=(way.width_mm, way.height_mm),
-        inch_paper=sheet.inch_paper,
-        words=drawing_words(sheet),
-        scale=page.scale,
-        show=page.show,
-        pins=page.pins,
-        turn=page.turn,
-        setting=sheet.job.setting,
+    job, box = sheet.job, (way.width_mm, way.height_mm)
+    fit = _fit(sheet, page, way)
+    high = round(drawn_height(job.plan, job.lay, fit, box) / ROUNDING_MM)
+    marked = tuple(map(id, page.findings))  # which the job keeps
+    return sheet.once(
+        ("plan", fit, way.width_mm, high, page.show, page.pins, marked),
+        lambda: plan_drawing(
+            job.plan,
+            job.lay,
+            page.findings,
+            box_mm=box,
+            inch_paper=sheet.inch_paper,
+            words=drawing_words(sheet),
+            scale=page.scale,
+            show=page.show,
+            pins=page.pins,
+            turn=page.turn,
+            setting=job.setting,
+        ),
     )
 
 
