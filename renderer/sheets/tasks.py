@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from renderer.frozen import dataclass
+from renderer.ground.parts import part_names
 from renderer.sheets.errors import no_wire
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.tolerance import Tolerance
@@ -143,7 +144,9 @@ def _islands(sheet: Sheet, ground: Ground) -> Iterator[Task]:
         yield Task("islands", words("task.island-rings"), answers, steps)
     leads = [(loop, lead) for loop in lay.loops for lead in loop.leads]
     if leads:
-        answers = tuple(length_answer(sheet, lead.of, lead.length_m) for _, lead in leads)
+        answers = tuple(
+            length_answer(sheet, part_names(loop)[lead.id], lead.length_m) for loop, lead in leads
+        )
         worked = (lengths.lead_steps(ground, loop, lead) for loop, lead in leads)
         steps = tuple(step for each in worked for step in each)
         yield Task("islands", words("task.leads"), answers, steps)
@@ -204,10 +207,8 @@ def way_task(sheet: Sheet) -> Task:
 def _corners(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     words, lay = sheet.words, sheet.job.lay
     rings = [(loop, ring) for loop in lay.loops for ring in loop.rings if ring.kind == "outer"]
-    labels = _parts(sheet, [ring for _, ring in rings])
     answers = tuple(
-        sum_answer(sheet, label, laid_m(loop, ring))
-        for label, (loop, ring) in zip(labels, rings, strict=True)
+        sum_answer(sheet, part_names(loop)[ring.id], laid_m(loop, ring)) for loop, ring in rings
     )
     steps = tuple(step for loop, ring in rings for step in ring_steps(ground, loop, ring))
     yield Task("corners", words("task.edges"), answers, steps)
@@ -221,14 +222,6 @@ def _corners(sheet: Sheet, ground: Ground) -> Iterator[Task]:
         )
         lines = (work.fixed, *work.both, work.total, *work.first, work.first_total)
         yield Task("corners", words("task.pegs", name=loop.name), counts, lines)
-
-
-def _parts(sheet: Sheet, rings: Sequence[Ring]) -> Iterator[str]:
-    """The names of outer rings, numbered where a lawn has several."""
-    for index, ring in enumerate(rings):
-        same = [i for i, other in enumerate(rings) if other.of == ring.of]
-        number = same.index(index) + 1
-        yield sheet.words("task.part", of=ring.of, number=number) if len(same) > 1 else ring.of
 
 
 def _records(sheet: Sheet, ground: Ground) -> Iterator[Task]:
@@ -262,7 +255,8 @@ def _readings(sheet: Sheet, ground: Ground, loop: LoopLay) -> Iterator[Task]:
         step = lengths.bypass_step(ground, lay, loop, lead)
         if step is not None:
             answer = _ohms(sheet, "", step.laid)
-            yield Task("records", words("task.bypass", of=lead.of), (answer,), (step,))
+            text = words("task.bypass", of=part_names(loop)[lead.id])
+            yield Task("records", text, (answer,), (step,))
             return
 
 

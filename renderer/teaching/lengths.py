@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from renderer.ground.parts import part_names
 from renderer.job.practice import Figures
 from renderer.teaching.arithmetic import Number, Step, number
 from renderer.teaching.ground import Ground
@@ -26,7 +27,7 @@ ON_CIRCLE_M = 0.002
 def lead_steps(ground: Ground, loop: LoopLay, lead: Lead) -> tuple[Step, ...]:
     """Steps to the length of a lead pair or crossing, one way; the last one gives it."""
     points = [(float(x), float(y)) for x, y in lead.points]
-    facts = {"of": lead.of}
+    facts = {"of": part_names(loop)[lead.id]}
     if len(points) == 2:
         straight = between(ground.reckon, "lead.places", points[0], points[1], facts)
         square = _square_lead(ground, loop, lead)
@@ -172,7 +173,7 @@ def bypass_step(ground: Ground, lay: Lay, loop: LoopLay, lead: Lead) -> Step | N
     from renderer.ground.bands import rate_of
     from renderer.ground.electric import bypass_table
 
-    laid = next((row for row in bypass_table(loop, lay.ohm_per_m) if row.of == lead.of), None)
+    laid = next((row for row in bypass_table(loop, lay.ohm_per_m) if row.lead == lead.id), None)
     if laid is None or any(other.from_ring == lead.to_ring for other in loop.leads):
         return None
     ring = next(ring for ring in loop.rings if ring.id == lead.to_ring)
@@ -182,7 +183,8 @@ def bypass_step(ground: Ground, lay: Lay, loop: LoopLay, lead: Lead) -> Step | N
         "k": ohm_rates(ground)[0 if rate_of(ground.plan.wire).source == "awg" else 1],
     }
     formula = "({I} + 2 × {l}) × {k} ÷ 100"
-    return _ohms("ohm.bypass", formula, put_in, laid.deficit_ohm, {"of": lead.of})
+    facts = {"of": part_names(loop)[lead.id]}
+    return _ohms("ohm.bypass", formula, put_in, laid.deficit_ohm, facts)
 
 
 def minutes_step(ground: Ground, lay: Lay) -> Step:

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from renderer.ground.parts import part_names
 from renderer.teaching.arithmetic import Number, Step, number
 from renderer.teaching.corners import End, end_of, straight_from_side
 from renderer.teaching.ground import Ground
@@ -35,7 +36,7 @@ def ring_steps(ground: Ground, loop: LoopLay, ring: Ring) -> tuple[Step, ...]:
 
 def _ring_steps(ground: Ground, loop: LoopLay, ring: Ring) -> tuple[Step, ...]:
     laid = sum(leg.length_m for leg in loop.legs if leg.part == ring.id)
-    facts = {"of": ring.of}
+    facts = {"of": part_names(loop)[ring.id]}
     if len(ring.obstacles) == 1:
         short = _round_one(ground, ring, laid)
         if short:

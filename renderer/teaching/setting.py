@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from renderer.ground.parts import part_names
 from renderer.teaching.arithmetic import Number, Step
 from renderer.teaching.ground import Ground
 from renderer.teaching.lengths import wire_step
@@ -123,7 +124,7 @@ Told = tuple[str, Mapping[str, str], "Peg"]
 
 def _told(ground: Ground, loop: LoopLay) -> Iterator[Told]:
     """The start, the ends of lead pairs, and corners where the wire turns without a bend."""
-    by_at = {round(peg.at_m, 3): peg for peg in loop.pegs}
+    by_at, named = {round(peg.at_m, 3): peg for peg in loop.pegs}, part_names(loop)
     yield "start", {"name": loop.name}, loop.pegs[0]
     corners = [peg for peg in loop.pegs if peg.reason == "corner"]
     for leg in loop.legs:
@@ -131,7 +132,7 @@ def _told(ground: Ground, loop: LoopLay) -> Iterator[Told]:
             for key, at in (("leaves", leg.from_m), ("arrives", leg.to_m)):
                 peg = by_at.get(round(at, 3))
                 if peg is not None:
-                    yield key, {"of": leg.of}, peg
+                    yield key, {"of": named[leg.part]}, peg
     outer = [leg for leg in loop.legs if leg.kind == "outer"]
     for peg in corners:
         if any(leg.from_m < peg.at_m < leg.to_m for leg in outer):

@@ -206,7 +206,7 @@ def test_level_three_is_sums_of_setbacks(name: str) -> None:
             assert near(task.answers[0].text, around, 0.005 * around)
     passage = metres(re.findall(rf"a passage of ({LENGTH})", given.text)[0])
     for task in asked(name, 3, "Grass between"):
-        one, two = re.findall(r"between (.+) and (.+): how", task.text)[0]
+        one, two = re.findall(r"between (.+) and (.+): wide enough", task.text)[0]
         kinds = [re.findall(rf"{each} ([a-z ]+?) {NUMBER}, ", given.text) for each in (one, two)]
         needed = passage + sum(
             given.setbacks[found[0] if found else each]
@@ -233,7 +233,7 @@ def test_each_fault_is_told_by_its_reading(name: str) -> None:
     low, high = (float(each) for each in re.findall(r"reads (\d\.\d+) to (\d\.\d+) Ω", text)[0])
     islands = dict(
         re.findall(
-            rf"([A-Z][a-z0-9 ]+) (\d+\.\d+) {unit}\b",
+            rf"([A-Z][a-z0-9 ]+): (\d+\.\d+) {unit}\b",
             text.split("hang on it:")[-1].split("Splices")[0],
         )
     )

@@ -66,10 +66,12 @@ def figures_given(sheet: Sheet, more: Sequence[Pair] = ()) -> tuple[Piece, ...]:
     """The machine's and the wire's figures and some more, two a row."""
     words = sheet.words
     figures = [*_machine(sheet), *more]
-    columns = [
-        Column(words("given.figure"), 62),
-        Column(words("given.value"), 33, "end"),
-    ] * 2
+    columns = [  # lengths stand at the left, what has more to it mostly at the right
+        Column(words("given.figure"), 64),
+        Column(words("given.value"), 20, "end"),
+        Column(words("given.figure"), 64),
+        Column(words("given.value"), 42, "end"),
+    ]
     half = (len(figures) + 1) // 2
     pairs = [figures[n::half] for n in range(half)]
     rows = [Row(tuple(cell for pair in found for cell in _pair(*pair))) for found in _even(pairs)]
@@ -121,9 +123,9 @@ def _machine(sheet: Sheet) -> Iterator[Pair]:
     if plan.wire.spools:
         yield words("given.spools"), ", ".join(measure.length(each) for each in plan.wire.spools)
     rate = sheet.job.readings.rate
-    low, high = measure.per_length(rate.low), measure.per_length(rate.high)
+    low, high = measure.ohms_per_100(rate.low), measure.ohms_per_100(rate.high)
     ohms = low if low == high else words("reads.span", low=low, high=high)
-    yield words("given.ohm"), ohms
+    yield words("given.ohm"), measure.per_100(ohms)
 
 
 def point_given(sheet: Sheet, point: Sequence[float]) -> str:
@@ -169,10 +171,10 @@ def things_given(sheet: Sheet) -> tuple[Piece, ...]:
     if not sheet.job.plan.obstacles:
         return ()
     columns = (
-        Column(words("given.thing"), 42),
-        Column(words("given.kind"), 38),
-        Column(words("given.place", unit=unit), 84),
-        Column(words("given.radius", unit=unit), 26, "end"),
+        Column(words("given.thing"), 37),
+        Column(words("given.kind"), 36),
+        Column(words("given.place", unit=unit), 98),  # four corners in feet take one line
+        Column(words("given.radius", unit=unit), 19, "end"),
     )
     rows = [_thing(sheet, each) for each in sheet.job.plan.obstacles]
     head = subheading(words("teach.things"), sheet.width_mm)

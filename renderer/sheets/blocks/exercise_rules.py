@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from renderer import trade
+from renderer.ground.parts import mown_parts
 from renderer.sheets.kit import note_lines, paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -39,6 +40,8 @@ def _rules(sheet: Sheet) -> Iterator[str]:
         yield words("lesson.rule.inner", radius=sheet.measure.length(radius))
     yield words("rule.merge")
     yield words("rule.way")
+    if any(part.name != part.lawn for loop in sheet.job.lay.loops for part in mown_parts(loop)):
+        yield words("rule.parts")
     yield words(
         "lesson.rule.lead",
         dock=small(DOCK_GAP_M),

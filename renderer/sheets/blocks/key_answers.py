@@ -30,10 +30,10 @@ def _table(sheet: Sheet, rows: Sequence[Row | Group]) -> tuple[Piece, ...]:
     words = sheet.words
     columns = (
         Column(words("answers.number"), 10, "end"),
-        Column(words("answers.question"), 80),
+        Column(words("answers.question"), 83),
         Column(words("key.answer"), 60),
         Column(words("key.within"), 22),
-        Column(words("answers.marks"), 18, "end"),
+        Column(words("answers.marks"), 15, "end"),
     )
     return table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM)
 

@@ -54,14 +54,17 @@ def build(sheet: Sheet, use: LevelUse) -> tuple[Piece, ...]:
     )
 
 
-def level_head(sheet: Sheet, use: BlockUse, level: int, key: bool = False) -> Piece:
-    """The heading: level, what it is about, the exercise's number; its own bookmark."""
+def level_head(sheet: Sheet, use: BlockUse, level: int, aside: str = "") -> Piece:
+    """The heading: level, what it is about, the exercise's number; its own bookmark.
+
+    That of a key has a remark at its right, ``aside``.
+    """
     words = sheet.words
     name = use.title or words(f"level.name.{level}")
     facts = {"level": level, "name": name, "number": sheet.job.plan.job.number}
-    title = words("level.key-head" if key else "level.head", **facts)
+    title = words("level.key-head" if aside else "level.head", **facts)
     mark = Mark(sheet.anchor(f"{use.block}-{level}"), 0.0, title, 1)
-    return replace(heading(title, sheet.width_mm, ""), marks=(mark,))
+    return replace(heading(title, sheet.width_mm, "", aside), marks=(mark,))
 
 
 def _given(sheet: Sheet, level: int) -> Iterator[str]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from renderer.sheets.blocks.key_answers import answers_to
 from renderer.sheets.blocks.level import LevelUse, level_head
 from renderer.sheets.blocks.worked import worked_out
-from renderer.sheets.kit import subheading
 from renderer.sheets.level_tasks import level_tasks, total
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -17,8 +16,7 @@ def build(sheet: Sheet, use: LevelUse) -> tuple[Piece, ...]:
     """Answers, then the sums that lead to them."""
     asked = level_tasks(sheet, use.level)
     return (
-        level_head(sheet, use, use.level, key=True),
-        subheading(sheet.words("level.questions", points=total(asked)), sheet.width_mm),
+        level_head(sheet, use, use.level, sheet.words("level.questions", points=total(asked))),
         *answers_to(sheet, asked),
         *worked_out(sheet, asked),
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from renderer.job.practice import SIGN
 from renderer.language.numbers import NO_BREAK
-from renderer.sheets.blocks.exercise import headed, who
+from renderer.sheets.blocks.exercise import headed, listed, who
 from renderer.sheets.blocks.exercise_answers import questions
 from renderer.sheets.blocks.level import questions_head
 from renderer.sheets.kit import note_lines, paragraph
@@ -45,7 +45,7 @@ def _known(sheet: Sheet) -> Iterator[str]:
     yield words("meter.good", good=span(sheet, given.good), star=SIGN)
     if given.islands:
         told = (words("meter.island", of=of, wire=length(n.value)) for of, n in given.islands)
-        yield words("meter.islands", islands=words("list.join").join(told))
+        yield words("meter.islands", islands=listed(sheet, told))
     if given.splices:
         told = (words("meter.splice", of=of, at=length(n.value)) for of, n in given.splices)
         yield words("meter.splices", splices=words("list.join").join(told))
