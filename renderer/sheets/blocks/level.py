@@ -81,11 +81,12 @@ def _given(sheet: Sheet, level: int) -> Iterator[str]:
         yield words("level.root")
     else:
         yield _setbacks(sheet)
+        if level == 3:
+            yield from _wire_rules(sheet)
+            return
         machine = sheet.job.plan.machine
         hand = "left" if machine.lay_direction == "anticlockwise" else "right"
         yield words("level.hand", hand=words(f"given.{hand}"))
-        if level == 3:
-            yield from _wire_rules(sheet)
 
 
 def _right(sheet: Sheet) -> tuple[Piece, ...]:
