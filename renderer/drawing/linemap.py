@@ -181,8 +181,11 @@ def _end(told: _Told, leg: Numbered, *, at_start: bool) -> Place:
     at_m = leg.leg.from_m if at_start else leg.leg.to_m
     key = ""
     if leg.leg.kind == "tail":
-        end = at_m in (told.loop.legs[0].from_m, told.loop.legs[-1].to_m)
-        key = ("line.start" if at_m == told.loop.legs[0].from_m else "line.finish") if end else ""
+        # by the leg: where the ends need no free wire, a peg stands at the same distance as START
+        if at_start and leg.leg is told.loop.legs[0]:
+            key = "line.start"
+        elif not at_start and leg.leg is told.loop.legs[-1]:
+            key = "line.finish"
     name = told.words[key] if key else told.passed.peg(at_m)
     return _stop(name, told.at(at_m), NAME if key else PEG, end=bool(key))
 

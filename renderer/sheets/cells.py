@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
 
 from renderer.frozen import dataclass
 from renderer.primitives import Anchor, Field, Primitive
@@ -107,7 +106,8 @@ Cell = str | Styled | Doubled | Keyed | Runs | Ticks | Box | Write
 class Row:
     """Cells of one row; ``height_mm`` is the least it may have, ``strong`` sets a total apart.
 
-    ``held`` keeps it on the page of the row after it.
+    ``held`` keeps it on the page of the row after it. ``spans`` lets the last cell go
+    over the columns after its own too.
     """
 
     cells: tuple[Cell, ...]
@@ -115,6 +115,7 @@ class Row:
     strong: bool = False
     link: str = ""  # where a tap on it leads
     held: bool = False
+    spans: bool = False
     goes_on: bool = False  # no line under it, since the next row is more of the same
 
 
@@ -133,8 +134,9 @@ def parts_of(
 
     What is no text stands in the first of them.
     """
-    widths = [right - left for left, right in pairwise(edges)]
-    spans = list(zip(row.cells, columns, widths, strict=False))
+    spans = [
+        (cell, column, right - left) for cell, column, left, right in placed(row, columns, edges)
+    ]
     if sum(map(_signs, row.cells)) <= FEW_SIGNS or all(
         cell_height(*span, pad_mm) <= LONGEST_MM for span in spans
     ):
@@ -146,6 +148,16 @@ def parts_of(
         cells = tuple(texts[number] if number < len(texts) else "" for texts in cut)
         height = row.height_mm if number == 0 else 0.0
         yield replace(row, cells=cells, height_mm=height, goes_on=number < count - 1)
+
+
+def placed(
+    row: Row, columns: Sequence[Column], edges: Sequence[float]
+) -> Sequence[tuple[Cell, Column, float, float]]:
+    """The cells of a row with the column of each, and where each begins and ends, in mm."""
+    ends = list(edges[1 : len(row.cells) + 1])
+    if row.spans:
+        ends[-1] = edges[-1]
+    return list(zip(row.cells, columns, edges, ends, strict=False))
 
 
 def _signs(cell: Cell) -> int:

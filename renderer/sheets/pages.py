@@ -50,6 +50,7 @@ if TYPE_CHECKING:
 
 
 COLUMN_GAP_MM = 6.0
+ROWS_KEPT = 8  # to write in, the least that more room for a block leaves
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +151,27 @@ def placed_pages(sheet: Sheet, blocks: Sequence[BlockUse], frame: Frame) -> tupl
             pages = flowed(sheet, tuple(chain(*tried)), frame)
             if len(pages) < len(found):
                 return pages
-    return found
+    return _roomier(sheet, blocks, built, found, frame) or found
+
+
+def _roomier(
+    sheet: Sheet,
+    blocks: Sequence[BlockUse],
+    built: Sequence[tuple[Flowing, ...]],
+    found: tuple[PlacedPage, ...],
+    frame: Frame,
+) -> tuple[PlacedPage, ...]:
+    """The pages with a block in more room, where that costs no page and leaves rows to write in."""
+    least = min(_spare_rows(found), ROWS_KEPT)
+    for number, use in enumerate(blocks):
+        if not isinstance(use, BlockUse):
+            continue
+        for more in use.roomier():
+            tried = (*built[:number], _flowing(sheet, more), *built[number + 1 :])
+            pages = flowed(sheet, tuple(chain(*tried)), frame)
+            if len(pages) <= len(found) and _spare_rows(pages) >= least:
+                return pages
+    return ()
 
 
 def _over_mm(pages: Sequence[PlacedPage], frame: Frame) -> float:
@@ -177,7 +198,12 @@ def flowed(sheet: Sheet, pieces: tuple[Flowing, ...], frame: Frame) -> tuple[Pla
 
 def _pages_and_rows(pages: tuple[PlacedPage, ...]) -> tuple[int, int]:
     """How many pages there are, and how few rows that are there only where there is room."""
-    return len(pages), -sum(placed.piece.spare for page in pages for placed in page)
+    return len(pages), -_spare_rows(pages)
+
+
+def _spare_rows(pages: Sequence[PlacedPage]) -> int:
+    """How many rows there are only because there is room for them."""
+    return sum(placed.piece.spare for page in pages for placed in page)
 
 
 def _with_rows_last(pieces: tuple[Flowing, ...]) -> tuple[Flowing, ...]:

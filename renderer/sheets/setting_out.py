@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 NONE = "–"
 CM_PER_M = 100.0
+BOARD_M = 0.025  # an offset further from its setback is not what the board sets
 REACH_M = 0.10  # further than this beyond its setback a side says nothing about a peg
 
 
@@ -97,10 +98,12 @@ def along_means(sheet: Sheet, ways: Iterable[Found | None]) -> str:
 def _side(sheet: Sheet, found: SideOffset | None) -> str:
     if found is None or found.offset_m > found.edge.setback_m + REACH_M:
         return NONE
-    gauge = next((g.name for g in sheet.gauges if found.edge.kind in g.kinds), "")
+    kind = found.edge.kind
+    by_board = abs(found.offset_m - found.edge.setback_m) <= BOARD_M
+    gauge = next((g.name for g in sheet.gauges if by_board and kind in g.kinds), "")
     return sheet.words(
         "peg.offset",
-        kind=sheet.words(f"kind.{found.edge.kind}"),
+        kind=sheet.words(f"kind.{kind}"),
         offset=sheet.measure.bare(found.offset_m),
         gauge=gauge,
     ).strip()

@@ -26,6 +26,7 @@ from renderer.sheets.cells import (
     cell_height,
     cell_items,
     parts_of,
+    placed,
     ticks_mm,
 )
 from renderer.sheets.kit import rule, upright
@@ -201,7 +202,7 @@ def _stacked(upper: Piece, lower: Piece) -> Piece:
 
 
 def _row(row: Row, columns: Sequence[Column], edges: Sequence[float], pad_mm: float) -> Piece:
-    spans = list(zip(row.cells, columns, edges, edges[1:], strict=False))
+    spans = placed(row, columns, edges)
     height = max(
         row.height_mm,
         *(cell_height(cell, column, right - left, pad_mm) for cell, column, left, right in spans),

@@ -34,3 +34,7 @@ class BlockUse(Model):
     def tighter(self) -> Iterator[BlockUse]:
         """The block in less and less room, which is tried where that may save a page."""
         yield from ()
+
+    def roomier(self) -> Iterator[BlockUse]:
+        """The block in more room, most first, which is tried where it may cost no page."""
+        yield from ()

@@ -130,6 +130,16 @@ def test_the_change_order_is_one_page_with_cuts_metres_and_ohms(paper: str) -> N
     assert "2 gel-filled connectors" in told
 
 
+def test_every_figure_has_its_difference() -> None:
+    plan = plan_of(as_built={"date": "2026-06-09", "by": "Van 2"}, changes=LATER)
+    document = renderer.compose_sheets([prepared(plan)], layout="changes", draft=True)
+    texts = [item for item in document.pages[0].items if isinstance(item, Text)]
+    (mown,) = (item for item in texts if item.text == "Mown")
+    row = [item.text for item in texts if abs(item.at[1] - mown.at[1]) < 0.1]
+    before, after, more = (float(text[:-3].replace("−", "-")) for text in row[1:])
+    assert len(row) == 4 and more < 0 and abs(after - before - more) <= 1.0
+
+
 def test_the_history_lists_revisions_and_records() -> None:
     plan = plan_of(as_built={"date": "2026-06-09", "by": "Van 2"}, changes=LATER)
     plan["revisions"] = [

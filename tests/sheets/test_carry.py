@@ -10,21 +10,27 @@ import pytest
 from shapely import LineString, Polygon
 
 from renderer.drawing import linemap
+from renderer.drawing.legends import NO_KEY
 from renderer.drawing.linemap import line_maps
 from renderer.drawing.scale import close_scales
 from renderer.drawing.words import drawing_words
-from renderer.plan import Plan, load
+from renderer.plan import Plan, load, loads
 from renderer.primitives import Document, Field, Line, Text
 from renderer.sheets import load_layout
+from renderer.sheets.blocks.furniture import key_table
+from renderer.sheets.pages import frame_of, sheet_of
 from tests.drawing.audit import faults
 from tests.plans import demo_plans, example_plans
 from tests.shared import compose, job_of, lay_plan
+from tests.sheets.sample import SMALL
 
 HIDING = {"orchard-hall": 1}  # numbers on the wire: where two trees and a splice stand in one ring
 BARS = {"check-bar", "check-tick", "scale-bar", "north", "plan-top"}
 PLANS = [*demo_plans(), *example_plans()]
 # pages: one leaf, and what larger gardens take
 LEAF = {("practice-lawn", "A4"): 2, ("practice-lawn", "Letter"): 2, ("mill-cottage", "A4"): 2}
+LEAF |= {("larch-close", "A4"): 2}
+SETBACKS = {"wall": 0.40, "hedge": 0.32, "fence": 0.36, "bed": 0.25}  # of the old smithy
 MOST = {"quarry-lane": 3, "old-smithy": 5, "hollin-park": 9}
 
 
@@ -176,6 +182,55 @@ def test_the_last_place_of_a_line_map_stands_at_the_edge_rather_than_in_a_row_of
     for width_mm, rows in ((wide, 1), (wide - 0.1, 2)):
         told = SimpleNamespace(width_mm=width_mm)
         assert len(list(linemap._rows(told, places))) == rows  # type: ignore[arg-type]
+
+
+def test_a_wire_without_free_ends_starts_and_finishes_once() -> None:
+    plan = loads(SMALL.format(units="m").replace("tail: 0.3 m", "tail: 0 m"), "small.plan.yaml")
+    (row,) = line_maps(lay_plan(plan).loops, units="m", words=drawing_words("en"), width_mm=190.0)
+    told = [item.text for item in row.items if isinstance(item, Text)]
+    assert (told.count("START"), told.count("FINISH"), told.count("1")) == (1, 1, 3)  # a disc too
+
+
+def texts_on(document: Document) -> list[str]:
+    texts = [item for page in document.pages for item in page.items if isinstance(item, Text)]
+    return [item.text.replace("\u00a0", " ") for item in texts]
+
+
+def test_a_board_is_named_where_the_offset_is_its_own() -> None:
+    """Peg 118 of the old smithy stands 0.49 m from a wall whose board is 0.40 m."""
+    told = texts_on(printed("old-smithy")[1])
+    assert "wall 0.49" in told and "wall 0.40 G3" in told
+    for text in told:
+        found = re.fullmatch(r"(wall|hedge|fence|bed) (\d\.\d\d) G\d", text)
+        assert not found or abs(float(found[2]) - SETBACKS[found[1]]) <= 0.03
+
+
+def test_a_leaf_by_itself_says_what_its_marks_mean() -> None:
+    """That boxes name steps of another paper, and what an asterisk, a board, a sum stand for."""
+    told = " ".join(texts_on(printed("practice-lawn")[1]))
+    for said in (
+        "(steps: see the work order)",
+        "* Common practice",
+        "An offset shorter than its board is a mark on it",
+        "first + second pass",
+        "Again: back at a peg that is in",
+    ):
+        assert said in told
+    led = compose([job_of(printed("practice-lawn")[0])], load_layout("crew-work-order"), paper="A4")
+    assert "see the work order" not in " ".join(texts_on(led))
+
+
+def test_what_a_sheet_of_the_plan_has_no_room_for_is_said_in_words() -> None:
+    frame, lying = frame_of("A4", False)
+    sheet = sheet_of(
+        job_of(printed("practice-lawn")[0]), load_layout("carry"), frame, lying, None, 1
+    )
+    keys = [("1", "N1", "Pond"), ("2", NO_KEY, "261"), ("2", NO_KEY, "Maple")]
+    items = [item for piece in key_table(sheet, keys) for item in piece.items]
+    told = [item.text for item in items if isinstance(item, Text)]
+    assert {"N1", "Pond", "Sheet 2: Not named on the plan: Maple."} <= set(told)
+    assert "Sheet 2: No room on the plan for the number of peg 261." in told
+    assert NO_KEY not in told
 
 
 def test_a_draft_prints_too() -> None:

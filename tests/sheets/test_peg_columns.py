@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from pathlib import Path
 
@@ -58,6 +59,18 @@ def test_a_list_in_columns_says_all_that_the_wide_one_says(
     wide, close = (compose([job], layout, paper=paper, draft=True) for layout in lists)
     assert said(close) == said(wide)
     assert ticked(close) == ticked(wide)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_peg_that_stands_already_takes_one_line(
+    any_plan: Path, lists: tuple[Layout, Layout], paper: str
+) -> None:
+    """Its distance from the peg before it stands behind the word, not in a line below."""
+    document = compose([job_of(load(any_plan))], lists[1], paper=paper, draft=True)
+    texts = [item for page in document.pages for item in page.items if isinstance(item, Text)]
+    back = [text.text for text in texts if text.text.split(" ")[0] in ("again", "closing")]
+    assert back
+    assert all(re.fullmatch(r"(again|closing) \d+\s\+\s[\d.'\" ½¼¾\u00a0]+", text) for text in back)
 
 
 def length_mm(document: Document) -> float:

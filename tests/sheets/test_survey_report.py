@@ -52,6 +52,12 @@ def test_a_sound_notebook_says_so_in_each_language() -> None:
         assert text in said(report(language=language))
 
 
+def test_a_figure_below_zero_has_a_minus_and_no_hyphen() -> None:
+    texts = [i.text for p in report().pages for i in p.items if isinstance(i, Text)]
+    assert any(text.startswith("−5.20") for text in texts)
+    assert not [text for text in texts if text[:1] == "-" and text[1:2].isdigit()]
+
+
 def test_an_ellipse_is_drawn_ten_times_enlarged_at_its_azimuth() -> None:
     plan = load(GARDEN)
     job = renderer.prepare(plan)

@@ -108,11 +108,35 @@ def test_it_takes_one_leaf_and_for_an_estate_two(path: Path, paper: str) -> None
 
 @pytest.mark.parametrize(("path", "paper"), PRINTS, ids=lambda p: str(getattr(p, "stem", p)))
 def test_a_map_always_has_room_for_an_entry_and_uses_a_second_leaf(path: Path, paper: str) -> None:
-    """Where the squares need a further page, the whole log uses what is over of it."""
+    """Where the squares need a further page, plan and log use what is over of it."""
     pages = wiring_map(path, paper).pages
     rows = sum(map(log_rows, pages))
     assert rows >= 1
-    assert len(pages) != 3 or rows == ROWS
+    assert len(pages) != 3 or rows >= ROWS / 2
+
+
+def scale_of(document: Document) -> int:
+    """The N of 1:N on the first page."""
+    texts = (item.text for item in document.pages[0].items if isinstance(item, Text))
+    found = next(re.fullmatch(r"Scale\s1:(\d+)", text) for text in texts if text[:5] == "Scale")
+    assert found
+    return int(found[1])
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("path", gardens(), ids=lambda p: p.stem)
+def test_a_plan_is_as_large_as_its_pages_allow(path: Path, paper: str) -> None:
+    """Held to the share of a page that may save one, it is no larger and saves no page."""
+    layout = load_layout("wiring-map")
+    first, *others = layout.blocks
+    smaller = first.model_copy(update={"most": 20})
+    held = layout.model_copy(update={"blocks": (smaller, *others)})
+    small = compose([job_of(load(path))], held, paper=paper)
+    large = wiring_map(path, paper)
+    assert len(large.pages) <= len(small.pages)
+    assert scale_of(large) <= scale_of(small)
+    if path.stem.startswith("old-smithy"):
+        assert scale_of(large) == 200
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
@@ -594,6 +618,15 @@ def test_a_map_without_islands_does_not_point_at_figures_of_islands() -> None:
     assert "bypassed" not in alone
     roses = "obstacles: [{name: Roses, kind: bed, circle: {at: [8, 5], radius: 1}}]\n"
     assert "Island bypassed (see list)" in printed_map(roses)
+
+
+def test_a_draft_without_wire_tells_of_no_places_and_no_breaks() -> None:
+    drowned = printed_map(
+        "obstacles: [{name: Big, kind: bed, circle: {at: [8, 4.5], radius: 17}}]\n"
+    )
+    assert "at the dock" not in drowned and "If the wire is broken" not in drowned
+    assert "trimmed by hand" not in drowned and "In spring peg down any wire that shows." in drowned
+    assert "trimmed by hand" in printed_map("")
 
 
 def test_one_test_is_told_as_one() -> None:

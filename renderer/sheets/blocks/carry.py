@@ -257,7 +257,8 @@ def _holds(sheet: Sheet) -> Iterator[Piece]:
     numbers = step_numbers(sheet)
     held = [(key, numbers.get(step, ())) for key, step in HOLDS]
     held = [(key, at) for key, at in held if at]
-    yield replace(subheading(sheet.words("carry.holds"), sheet.width_mm), gap_mm=GAP_MM)
+    told = sheet.words("carry.holds" if sheet.has("steps") else "carry.holds-order")
+    yield replace(subheading(told, sheet.width_mm), gap_mm=GAP_MM)
     width = sheet.width_mm / HOLDS_ABREAST
     room = width - TICK_MM - 4.0
     for start in range(0, len(held), HOLDS_ABREAST):

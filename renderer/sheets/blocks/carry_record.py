@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from renderer.job.practice import SIGN
 from renderer.sheets.blocks.test_record import check_list, test_lap, to_measure
 from renderer.sheets.compact import FINE
 from renderer.sheets.piece import Piece
@@ -21,7 +22,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     In a work order the test lap too, which the crew writes down on the lawn.
     """
     lap = test_lap(sheet) if sheet.has("test-record") else ()
-    return (sheet.heading(use), *_readings(sheet), *_checks(sheet), *lap)
+    starred = any(SIGN in expected for _, expected, _ in check_list(sheet))
+    aside = sheet.words("load.practice", star=SIGN) if starred else ""
+    return (sheet.heading(use, aside), *_readings(sheet), *_checks(sheet), *lap)
 
 
 def _readings(sheet: Sheet) -> tuple[Piece, ...]:

@@ -60,8 +60,11 @@ def _signed(sheet: Sheet, metres: float) -> str:
 
 def _things(sheet: Sheet) -> Iterator[tuple[str, ...]]:
     old, new = sheet.difference.old, sheet.difference.new
-    mown = [sheet.measure.area(job.working_area_m2) for job in (old, new)]
-    yield sheet.words("diff.mown"), *mown, ""
+    areas = [job.working_area_m2 for job in (old, new)]
+    more = areas[1] - areas[0]
+    sign = "+" if more >= 0.0 else "−"
+    mown = [sheet.measure.area(each) for each in (*areas, abs(more))]
+    yield sheet.words("diff.mown"), *mown[:2], f"{sign}{mown[2]}"
     for key, before, after in (
         ("pegs", len(old.pegs), len(new.pegs)),
         ("splices", len(old.splices), len(new.splices)),

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
 from typing import TYPE_CHECKING
 
 from renderer.primitives import Drawing, Line, Primitive, shifted
-from renderer.sheets.kit import heading, subheading
+from renderer.sheets.kit import heading, paragraph, subheading
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
@@ -117,25 +118,43 @@ def keyed(drawn: PlanDrawing) -> list[tuple[str, str]]:
 
 
 def key_table(sheet: Sheet, keys: Iterable[tuple[str, str, str]]) -> tuple[Piece, ...]:
-    """What key numbers stand for: sheet, number and text."""
-    words = sheet.words
+    """What key numbers stand for: sheet, number and text; then what a sheet has no room for."""
+    from renderer.drawing.legends import NO_KEY
+
+    words, listed = sheet.words, list(keys)
     columns = (
         Column(words("plan.sheet"), 20, "end"),
         Column(words("plan.key"), 25),
         Column(words("plan.meaning"), 145),
     )
-    rows = [Row((name, Styled(key, CELL_STRONG), text)) for name, key, text in keys]
+    rows = [
+        Row((name, Styled(key, CELL_STRONG), text)) for name, key, text in listed if key != NO_KEY
+    ]
+    unnamed: dict[str, list[str]] = {}
+    for name, key, text in listed:
+        if key == NO_KEY:
+            unnamed.setdefault(name, []).append(text)
+    said = tuple(chain.from_iterable(_unnamed(sheet, *each) for each in unnamed.items()))
     if not rows:
-        return ()
+        return said
     head = subheading(words("plan.keys"), sheet.width_mm)
-    return head, *table(columns, rows, sheet.width_mm)
+    return head, *table(columns, rows, sheet.width_mm), *said
+
+
+def _unnamed(sheet: Sheet, name: str, texts: Sequence[str]) -> Iterator[Piece]:
+    """A line on what a sheet of the plan has no room for."""
+    from renderer.drawing.legends import missing
+    from renderer.sheets.compact import CLOSE
+
+    for text in missing(texts, drawing_words(sheet)):
+        said = sheet.words("plan.unnamed", sheet=name, told=text) if name else f"{text}."
+        yield from paragraph(said, sheet.width_mm, CLOSE)
 
 
 def key_line(sheet: Sheet, keys: Keyed) -> tuple[Piece, ...]:
     """The same in a line or two: numbers with their texts, then the texts that found no room."""
     from renderer.drawing.legends import NO_KEY, missing
     from renderer.sheets.compact import CLOSE
-    from renderer.sheets.kit import paragraph
 
     words = sheet.words
     numbered = [f"{key} {text}" for key, text in keys if key != NO_KEY]

@@ -41,8 +41,11 @@ STEPS = ("whole", "halve", "narrow", "mend")
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """The steps at the left; what the meter shows, and what reads too low, at the right.
 
-    Where to begin stands under the steps, or what the meter shows, where that is less high.
+    Where to begin stands under the steps, or what the meter shows, where that is less high. Nothing
+    where a draft has no wire.
     """
+    if not sheet.job.lay.loops:
+        return ()
     tried = (
         abreast(sheet, partial(left, sheet), partial(right, sheet))
         for left, right in (

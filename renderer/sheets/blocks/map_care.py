@@ -24,6 +24,7 @@ from renderer.sheets.use import BlockUse
 
 WORKS = ("aerate", "edge", "cables")  # after digging, the gravest
 YEARS = ("1", "3", "10")
+WORTH_SAYING_M2 = 0.1  # of ground that is trimmed by hand
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -102,6 +103,7 @@ def _years(sheet: Sheet) -> Iterator[str]:
     words, measure, job = sheet.words, sheet.measure, sheet.job
     trim = sum(lawn.trim.area for lawn in job.lay.lawns)
     longest = max((loop.length_m for loop in job.lay.loops), default=0.0)
-    facts = {"trim": measure.area(trim), "longest": measure.length(longest)}
+    trimmed = words("care.trimmed", trim=measure.area(trim)) if trim >= WORTH_SAYING_M2 else ""
+    facts = {"trimmed": trimmed, "longest": measure.length(longest)}
     for year in YEARS:
-        yield words(f"care.year.{year}.do", **facts)
+        yield words(f"care.year.{year}.do", **facts).strip()

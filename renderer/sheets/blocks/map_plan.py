@@ -32,14 +32,15 @@ class MapPlanUse(BlockUse):
 
     ``share`` is how much of a page, in percent, head and plan take where the plan can be read
     at that size; else it has the page for itself, or several. Where that saves the document a page
-    it takes less, down to ``least``. ``laid`` prints the row of when and
-    by whom it was laid. ``key_first`` puts legend, head and points before a plan that has the page
-    for itself, as on a leaf with room left on the page before.
+    it takes less, down to ``least``; where it costs none, more, up to ``most``. ``laid`` prints the
+    row of when and by whom it was laid. ``key_first`` puts legend, head and points before a plan
+    that has the page for itself, as on a leaf with room left on the page before.
     """
 
     site: YesNo = True
     share: PageShare = 100
     least: PageShare = 100
+    most: PageShare = 100
     laid: YesNo = True
     key_first: YesNo = False
 
@@ -52,6 +53,12 @@ class MapPlanUse(BlockUse):
         """With less and less of the page."""
         for share in range(self.share - STEP_PERCENT, self.least - 1, -STEP_PERCENT):
             yield self.model_copy(update={"share": share})
+
+    def roomier(self) -> Iterator[BlockUse]:
+        """With the most of the page, then with what lies half way to it."""
+        for share in (self.most, (self.most + self.share) // 2):
+            if share > self.share:
+                yield self.model_copy(update={"share": share})
 
 
 def build(sheet: Sheet, use: MapPlanUse) -> tuple[Piece, ...]:

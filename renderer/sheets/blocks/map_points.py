@@ -27,7 +27,9 @@ REACH_M = 0.10  # an edge further than this beyond its setback says nothing abou
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """A row per place in the order of the wire, loop after loop."""
+    """A row per place in the order of the wire, loop after loop; nothing where there is no wire."""
+    if not sheet.job.lay.loops:
+        return ()
     words, unit = sheet.words, sheet.measure.unit
     columns = (
         Column(words("point.name"), 0, style=CLOSE_STRONG),

@@ -84,6 +84,9 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
     surveyed = _surveyed(sheet)
     if surveyed:
         intro = f"{intro} {words('peg.spread-means')}"
+    if sheet.gauges:
+        marked = any(gauge.marks_m for gauge in sheet.gauges)
+        intro = f"{intro} {words('gauge.means' if marked else 'gauge.no-board')}"
     if not any(loop.pegs for loop in sheet.job.lay.loops):
         return ()  # a draft of a garden that no wire can be laid in
     stops: list[Stop | Group] = []

@@ -73,7 +73,11 @@ def _above(one: str, other: str) -> str:
 
 
 def _row(stop: Stop, surveyed: bool) -> Row:
+    """Two lines for a peg that is set; one where the wire only comes back to it."""
     new = stop.where is not None
+    if not new and not stop.done:
+        back = f"{stop.reason} {stop.chained}"
+        return Row((Styled(stop.peg, TEXT), stop.along, stop.between, back), spans=True)
     where = stop.where or SetOut("", ("", ""), "", "")
     return Row(
         (
@@ -91,9 +95,8 @@ def _row(stop: Stop, surveyed: bool) -> Row:
 def _fitted(
     columns: Sequence[Column], rows: Sequence[Row | Group], width_mm: float
 ) -> Sequence[Column]:
-    cells = [
-        [row.cells[place] for row in rows if isinstance(row, Row)] for place in range(len(columns))
-    ]
+    listed = [row.cells[:-1] if row.spans else row.cells for row in rows if isinstance(row, Row)]
+    cells = [[row[place] for row in listed if place < len(row)] for place in range(len(columns))]
     own = [
         column.share or _needed_mm(column, some)
         for column, some in zip(columns, cells, strict=True)

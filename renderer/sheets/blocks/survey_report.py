@@ -191,8 +191,8 @@ def _point(sheet: Sheet, point: Placed) -> tuple[Cell, ...]:
     state = sheet.words(f"survey-report.is.{point.state.replace(' ', '-')}")
     return (
         point.name,
-        sheet.measure.bare(point.at[0]),
-        sheet.measure.bare(point.at[1]),
+        _minus(sheet.measure.bare(point.at[0])),
+        _minus(sheet.measure.bare(point.at[1])),
         f"{_small(sheet, point.sigma_x)}, {_small(sheet, point.sigma_y)}",
         f"{axes}, {ellipse.azimuth_deg:.0f}°",
         Styled(state, FINE if point.state == "controlled" else FINE_STRONG),
@@ -226,11 +226,16 @@ def _reading(sheet: Sheet, judged: Judged, aside: bool) -> tuple[Cell, ...]:
     return (
         f"{words(f'survey-report.kind.{reading.kind}')} {_name(reading)}",
         _value(sheet, reading, reading.reads),
-        _gap(sheet, reading, judged.residual),
-        words.numbers.fixed(judged.w, 2),
+        _minus(_gap(sheet, reading, judged.residual)),
+        _minus(words.numbers.fixed(judged.w, 2)),
         words("survey-report.no-slip") if least is None else _gap(sheet, reading, least),
         ", ".join(remarks),
     )
+
+
+def _minus(figure: str) -> str:
+    """A figure with the sign that is as wide as a plus, in place of a hyphen."""
+    return figure.replace("-", "−")
 
 
 def _name(reading: Reading) -> str:
