@@ -144,6 +144,7 @@ class _Page:
         self.height_mm = height_mm
         self.used = 0.0
         self.placed: list[Placed] = []
+        self.has_left_out = False  # a spare piece, and with it all that follow it
 
     def take(self, unit: Unit) -> Unit | None:
         """Places a unit, or what fits of columns; gives back what has to go on the next page."""
@@ -153,8 +154,11 @@ class _Page:
             return unit
         headed = unit if self.used else _headed(unit)
         needed = _height(headed, self.used > 0)
-        if self.used + needed > self.height_mm + TOLERANCE_MM:
-            return None if self.used and all(piece.spare for piece in unit) else unit
+        is_spare = self.used > 0 and all(piece.spare for piece in unit)
+        self.has_left_out = is_spare and self.has_left_out
+        if self.has_left_out or self.used + needed > self.height_mm + TOLERANCE_MM:
+            self.has_left_out = is_spare
+            return None if is_spare else unit
         self._place(headed)
         return None
 

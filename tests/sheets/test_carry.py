@@ -165,6 +165,35 @@ def test_no_paper_is_blank_between_a_plan_and_its_bars(name: str, paper: str) ->
     assert top - max(inked) <= 9.5
 
 
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", ["hollin-park", "orchard-hall"])
+def test_a_park_begins_with_its_hazards_and_has_room_for_notes_under_a_head(
+    name: str, paper: str
+) -> None:
+    if not any(path.name.startswith(name) for path in PLANS):
+        pytest.skip("no such plan here")
+    _, document = printed(name, paper)
+    told = [
+        item.text
+        for item in sorted(
+            (item for item in document.pages[0].items if isinstance(item, Text)),
+            key=lambda item: item.at[1],
+        )
+    ]
+    assert told.index("WARNING") < told.index("START")
+    noted = 0
+    for page in document.pages:
+        rows = [
+            each for each in page.items if isinstance(each, Field) and ".noted." in f".{each.name}."
+        ]
+        heads = [each for each in page.items if getattr(each, "text", "") == "At peg"]
+        noted += len(rows)
+        assert bool(rows) == bool(heads)
+        assert not rows or len(rows) >= 4  # two rows, each with its peg and what
+    # orchard-hall's pages leave no room for them on Letter
+    assert noted or (name, paper) == ("orchard-hall", "Letter")
+
+
 def test_the_figures_are_those_of_the_lay() -> None:
     plan, document = printed("practice-lawn")
     lay = lay_plan(plan)

@@ -64,6 +64,17 @@ def test_spare_pieces_fill_a_page_and_never_begin_one() -> None:
     assert names(flow([named("a", 55), *rows, named("b", 60)], PAGE_MM)) == [["a", "0", "1"], ["b"]]
 
 
+def test_after_a_spare_piece_without_room_the_others_of_its_list_are_left_out_too() -> None:
+    head = held_together((named("head", 20, spare=True), named("0", 20, spare=True)))
+    rows = [named(str(n), 20, spare=True) for n in (1, 2)]
+    other = on_new_page((named("b", 45),))
+    assert names(flow([named("a", 70), *head, *rows, *other], PAGE_MM)) == [["a"], ["b"]]
+    assert names(flow([named("a", 45), *head, *rows, *other], PAGE_MM)) == [
+        ["a", "head", "0"],
+        ["b"],
+    ]
+
+
 def test_spare_pieces_give_way_to_what_then_fits_their_page() -> None:
     rows = [named(str(n), 20, spare=True) for n in range(2)]
     fits = held_together((named("b", 20), named("c", 25)))

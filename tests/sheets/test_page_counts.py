@@ -21,8 +21,8 @@ PAGES = {
     "old-smithy": ((11, 0), (12, 0)),
     "larch-close": ((8, 0), (9, 0)),
     "mill-bank": ((11, 0), (12, 0)),
-    "hollin-park": ((18, 2), (19, 1)),  # line maps, which are wide of the line, fill less
-    "orchard-hall": ((18, 2), (19, 2)),
+    "hollin-park": ((18, 0), (19, 0)),
+    "orchard-hall": ((17, 2), (19, 1)),  # line maps, which are wide of the line, fill less
 }
 LOW = 0.45
 LEAST_MEAN = 0.72

@@ -28,6 +28,7 @@ from renderer.sheets.kit import subheading, tick
 from renderer.sheets.piece import Piece, height_of, held_together, on_new_page
 from renderer.sheets.readings import good_on, span
 from renderer.sheets.sheet import Sheet
+from renderer.sheets.table import Column, Row, Write, table
 from renderer.sheets.type import BODY, STRONG, TICK_MM
 from renderer.sheets.use import BlockUse
 
@@ -54,6 +55,9 @@ LEAST_PLAN_MM = 95.0  # a plan that has less room than this goes on sheets of it
 LEAST = {False: 250.0, True: 240.0}
 CONTROL = frozenset({"control-only"})
 GAP_MM = 2.5
+NOTES_GAP_MM = 4.0
+NOTES_MOST = 16  # rows for notes on a page,
+NOTES_LEAST = 2  # or none
 
 
 class CarryUse(BlockUse):
@@ -105,10 +109,38 @@ def _pieces(sheet: Sheet, use: CarryUse) -> tuple[Piece, ...]:
     room = page_room(sheet, title)
     tiles = PlanPage(room, _shown(sheet) | CONTROL, sheet.scale, snug=True, anchor="carry-plan")
     sheets, explained = tile_parts(sheet, title, _marked(sheet, tiles))
-    first = (sheet.heading(use), figures, *rest)
+    maps, *told = under  # hazards and hold points first, where the plan has no room on the front
+    first = (sheet.heading(use), figures, *chain.from_iterable(told), *maps)
     if _pages(sheet, (*first, *explained)) > _pages(sheet, first):
-        return *first, *on_new_page(sheets), *explained
-    return *first, *explained, *on_new_page(sheets)
+        return *_with_notes(sheet, (*first, *on_new_page(sheets))), *explained
+    return tuple(_with_notes(sheet, (*first, *explained, *on_new_page(sheets))))
+
+
+def _with_notes(sheet: Sheet, pieces: Sequence[Piece]) -> Iterator[Piece]:
+    """The pieces, with lines for notes in what is left of a page before the next begins."""
+    pages = 0
+    for piece in pieces:
+        if piece.new_page:
+            pages += 1
+            yield from _notes(sheet, pages)
+        yield piece
+
+
+def _notes(sheet: Sheet, number: int) -> Iterator[Piece]:
+    """Rows to write down what is found otherwise than drawn; none where fewer than a few fit."""
+    words = sheet.words
+    columns = [
+        Column(words("carry.noted-at"), 1, lined=True),
+        Column(words("carry.noted-what"), 6, lined=True),
+    ]
+    rows = [
+        Row(tuple(Write(sheet.field_name("noted", number, row, key)) for key in ("at", "what")))
+        for row in range(NOTES_MOST)
+    ]
+    head, *empty = table(columns, rows, sheet.width_mm)
+    yield replace(head, gap_mm=NOTES_GAP_MM, spare=True)
+    for at, row in enumerate(empty, 1):
+        yield replace(row, keep=at < NOTES_LEAST, spare=True)
 
 
 def _pages(sheet: Sheet, pieces: Sequence[Piece]) -> int:
