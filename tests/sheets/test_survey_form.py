@@ -44,7 +44,7 @@ from renderer.sheets.blocks.survey_machine import FIGURES, WIRE
 from renderer.sheets.blocks.survey_visit import MATTERS
 from renderer.sheets.survey import TABLES
 from tests.plans import demo_plans, example_plans
-from tests.shared import compose, lay_plan
+from tests.shared import compose, job_of, lay_plan
 from tests.sheets.sample import all_text, assert_apart_and_framed, drawn, job, texts
 
 PAPERS = ("A4", "Letter")
@@ -300,6 +300,25 @@ def test_the_answer_about_services_is_told() -> None:
     assert "Buried-services search: no answer yet." in plain(form())
 
 
+def test_what_the_plan_file_says_in_its_own_words_is_told_in_those_of_the_language() -> None:
+    path = next(p for p in demo_plans() if p.name.startswith("practice"))
+    layout = load_layout("survey-form").model_copy(update={"language": "de"})
+    text = all_text(compose([job_of(load(path))], layout))
+    for told, own in (("linksherum", "anticlockwise"), ("Kupfer", "copper")):
+        assert told in text and own in text
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_no_page_has_only_empty_rows_of_a_table_that_a_plan_fills(paper: str) -> None:
+    """The mill cottage has fourteen points taped; two empty rows more end the page, and no page
+    goes on with others.
+    """
+    path = next(p for p in demo_plans() if p.name.startswith("mill-cottage"))
+    tapes, after = form(path, paper).pages[2:4]
+    assert "dock" in [i.text for i in tapes.items if isinstance(i, Text)]
+    assert "Outlines of the lawns" in [i.text for i in after.items if isinstance(i, Text)]
+
+
 # On paper
 
 
@@ -427,7 +446,16 @@ def test_each_matter_of_the_first_visit_has_a_box_and_room_for_a_pencil() -> Non
     assert all(field.height_mm >= 10 and field.width_mm >= 80 for field in answers)
     assert len({field.name for field in fields}) == len(fields)
     text = "\n".join(i.text for i in visit().pages[0].items if isinstance(i, Text))
-    for word in ("Socket", "network", "slope", "Gates", "makes good", "lets the crew in", "Dog"):
+    for word in (
+        "Buried services",
+        "Socket",
+        "network",
+        "slope",
+        "Gates",
+        "makes good",
+        "lets the crew in",
+        "Dog",
+    ):
         assert word in text
 
 

@@ -75,9 +75,18 @@ def _cells(sheet: Sheet) -> Iterator[tuple[Cell, Cell, Cell]]:
     known = dict(_known(sheet))
     for key, name in _named(sheet):
         page = Write(sheet.field_name("survey", "machine", key, "page"))
-        yield Keyed(name, key), filled(sheet, known.get(key, ""), "machine", key), page
+        yield Keyed(name, key), _value(sheet, key, known.get(key, "")), page
     all_checked = sheet.words("survey.figure.from-manual")
     yield Keyed(all_checked, "from_manual"), yes_no(sheet, "", "machine", "from_manual"), ""
+
+
+def _value(sheet: Sheet, key: str, known: str) -> Cell:
+    """What is known, in words with the plan file's own word small beside it; or a space."""
+    if known and key == "lay_direction":
+        return Keyed(sheet.words(f"way.{known}"), known)
+    if known and key == "wire.conductor":
+        return Keyed(sheet.words(f"wire-kind.{known}"), known)
+    return filled(sheet, known, "machine", key)
 
 
 def _named(sheet: Sheet) -> Iterator[tuple[str, str]]:

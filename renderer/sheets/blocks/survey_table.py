@@ -25,7 +25,8 @@ Of = Literal[
 class SurveyTableUse(BlockUse):
     """``of`` is the table, ``rows`` how many rows it has where the page has room for them.
 
-    ``empty`` is how many are empty in any case, after those that a plan fills.
+    ``empty`` is how many of these are there in any case; after rows that a plan fills, empty ones
+    are there only where the page has room, so that no page has nothing but them.
     """
 
     of: Annotated[Of, word_of(Of, SURVEY_TABLE)]
@@ -41,8 +42,9 @@ def build(sheet: Sheet, use: SurveyTableUse) -> tuple[Piece, ...]:
         for key in entry.keys
     ]
     known = known_rows(sheet, use.of)
-    least = len(known) + use.empty
-    cells = cells_of(sheet, use.of, known, max(use.rows, least))
+    filled = sheet.known is not None and any(any(row[:-1]) for row in known)
+    least = len(known) + (0 if filled else use.empty)
+    cells = cells_of(sheet, use.of, known, max(use.rows, len(known) + use.empty))
     head, *rows = table(columns, [Row(each, WRITE_ROW_MM) for each in cells], sheet.width_mm)
     title = use.title or words(f"survey.title.{use.of}")
     aside = words("survey.in-file", path=entry.path)

@@ -16,6 +16,7 @@ MATTERS = (
     "slopes",
     "gates",
     "ground",
+    "services",
     "old",
     "digs",
     "changes",
