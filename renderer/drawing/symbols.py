@@ -320,6 +320,12 @@ def arrow_small(at: Point, turn: float) -> tuple[Primitive, ...]:
     return (_line(head, at, turn, None, closed=True, fill=BLACK, ink="wire"),)
 
 
+def arrow_large(at: Point, turn: float) -> tuple[Primitive, ...]:
+    """The same where which way the wire runs is to be found between pegs that stand close."""
+    head = ((1.9, 0.0), (-1.5, -1.5), (-0.8, 0.0), (-1.5, 1.5))
+    return (_line(head, at, turn, None, closed=True, fill=BLACK, ink="wire"),)
+
+
 SYMBOLS: dict[str, Symbol] = {
     "peg1": Symbol(peg_first, 0.8),
     "peg2": Symbol(peg_second, 0.85),
@@ -349,4 +355,5 @@ SYMBOLS: dict[str, Symbol] = {
     "finding": Symbol(finding, 3.7),
     "arrow": Symbol(arrow, 1.3),
     "arrow.small": Symbol(arrow_small, 0.9),
+    "arrow.large": Symbol(arrow_large, 1.9),
 }

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from renderer.ground.whereabouts import LoopPlaces
 
 ARROW_PITCH_MM = 40.0
+LARGE_MM = 12.0  # of a leg, below which a large arrow would hide what the wire goes round
 OVER_ARROW = 8.0  # what a leader pays to pass over one
 NEAR_MM = 3.0  # things this near to the frame are looked at, at least half the width of a pair
 
@@ -153,8 +154,9 @@ def _arrows(scene: Scene, places: LoopPlaces, window: Rect) -> Iterator[tuple[Po
     Only legs that the window on the ground meets are looked at.
     """
     view, loop, pegs = scene.view, places.loop, places.passed_at_m
+    large = "large-arrows" in scene.show
     marks = [
-        (_between(wanted, _on(leg, pegs)), leg.kind in ("lead", "crossing"))
+        (_between(wanted, _on(leg, pegs)), _symbol(leg, view.mm(1.0), large=large))
         for leg in (loop.legs[number] for number in meeting(places.legs, window))
         for wanted in _wanted(leg, view.mm(1.0))
     ]
@@ -166,11 +168,18 @@ def _arrows(scene: Scene, places: LoopPlaces, window: Rect) -> Iterator[tuple[Po
     where, way = at_distances(points, view.mm_per_m * (at_m - loop.at_m[first]))
     # Each wire of a pair that is drawn apart has the mown side on its own hand.
     hand = 1.0 if scene.plan.machine.lay_direction == "anticlockwise" else -1.0
-    for (x, y), (dx, dy), (_, double) in zip(where.tolist(), way.tolist(), marks, strict=True):
-        off = hand * PAIR_APART_MM / 2 if double else 0.0
+    for (x, y), (dx, dy), (_, name) in zip(where.tolist(), way.tolist(), marks, strict=True):
+        off = hand * PAIR_APART_MM / 2 if name == "arrow.small" else 0.0
         at = (round(x + off * dy, 3), round(y - off * dx, 3))
         if view.frame.holds(at):
-            yield at, math.degrees(math.atan2(-dy, dx)), "arrow.small" if double else "arrow"
+            yield at, math.degrees(math.atan2(-dy, dx)), name
+
+
+def _symbol(leg: Leg, mm_per_m: float, *, large: bool) -> str:
+    """The arrow on a leg: the two of a pair stand side by side, a large one wants a long leg."""
+    if leg.kind in ("lead", "crossing"):
+        return "arrow.small"
+    return "arrow.large" if large and leg.length_m * mm_per_m >= LARGE_MM else "arrow"
 
 
 def _wanted(leg: Leg, mm_per_m: float) -> list[float]:

@@ -25,7 +25,7 @@ APART_SHARE = 0.4  # of a pair's length, at the most
 GAP_MM = 1.2  # between two wires that lie too near to each other
 PAIR_MM = 6.0  # a shorter pair shows nothing
 PEGS_MM = 2.4  # pegs nearer to each other are one line, and only control pegs are drawn
-RING_MM = 8.0  # a shorter ring has no room for the arrow that shows which way it is walked
+RING_MM = 16.0  # a shorter ring has no room for the arrow that shows which way it is walked
 # What marks take of a lead pair, each from its middle: pegs, arrows. The rest has to hold a
 # crossing of its wires.
 PEG_MM = 0.85
@@ -136,7 +136,7 @@ def _island_leads(garden: Garden) -> list[tuple[LoopLay, Lead]]:
 
 
 def _in_pairs(garden: Garden) -> Iterator[Plate | Skip]:
-    """Mistakes at islands and their pairs, each at another island where there are several."""
+    """Mistakes at islands and their pairs, at several islands where there are several."""
     from renderer.ground import faults
 
     leads = _island_leads(garden)
@@ -153,11 +153,12 @@ def _in_pairs(garden: Garden) -> Iterator[Plate | Skip]:
         yield Plate("crossed-leads", lead.of, plan, laid, place, ("wire",), extra=extra)
     if not open_to:
         yield Skip("crossed-leads", "too-small")
-    shown = [lead for loop, lead in leads if _shows_way(garden, loop, lead)]
-    for lead in shown[1:2] or shown:
+    # The longest ring has the most arrows, and the most room for them between its pegs.
+    loop, lead = max(leads, key=lambda each: _longest_m(*each))
+    if garden.sees(_longest_m(loop, lead), RING_MM):
         laid = faults.reversed_island(lay, lead.of)
         yield Plate("reversed-island", lead.of, plan, laid, _on_pair(lead, 1.0), ("wire",))
-    if not shown:
+    else:
         yield Skip("reversed-island", "too-small")
     yield from _apart(garden, leads)
     _, lead = leads[0]
@@ -192,10 +193,10 @@ def _has_room(garden: Garden, loop: LoopLay, lead: Lead) -> bool:
     return garden.sees(lead.length_m, (CONTROL_MM + ARROW_MM + CROSSING_MM) / WAYS_SHARE)
 
 
-def _shows_way(garden: Garden, loop: LoopLay, lead: Lead) -> bool:
-    """Whether the ring that a pair leads to has an arrow on its plate."""
-    legs = [leg for leg in loop.legs if leg.part == lead.to_ring]
-    return garden.sees(max((leg.length_m for leg in legs), default=0.0), RING_MM)
+def _longest_m(loop: LoopLay, lead: Lead) -> float:
+    """The longest leg of the ring that a pair leads to: what its arrows stand on."""
+    legs = (leg.length_m for leg in loop.legs if leg.part == lead.to_ring)
+    return round(max(legs, default=0.0), 4)
 
 
 def _apart(garden: Garden, leads: Sequence[tuple[LoopLay, Lead]]) -> Iterator[Plate | Skip]:

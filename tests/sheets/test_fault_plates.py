@@ -277,6 +277,53 @@ def test_the_way_of_a_wire_that_runs_wrong_is_seen_by_its_arrows(path: Path) -> 
             assert new, plate.key
             pegs = [number for number, each in enumerate(items) if is_peg(each)]
             assert max(pegs) < min(new), plate.key
+            if plate.key == "reversed-island":
+                heads = [shapely.MultiPoint(items[number].points) for number in new]  # type: ignore[union-attr]
+                assert max(head.minimum_rotated_rectangle.length for head in heads) > 10.0
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_an_island_in_the_wrong_direction_has_room_for_an_arrow_between_its_pegs(
+    path: Path,
+) -> None:
+    """A leg of its ring is 16 mm or longer on paper, and none of the other islands has a longer."""
+    job = taught(path)
+    for plate in (each for each in wrong(path) if each.key == "reversed-island"):
+        longest = {
+            lead.of: max(leg.length_m for leg in loop.legs if leg.part == lead.to_ring)
+            for loop in job.lay.loops
+            for lead in loop.leads
+            if lead.length_m * 1000.0 >= 6.0 * scale_of(path)
+            and any(ring.id == lead.to_ring for ring in job.islands)
+        }
+        assert longest[plate.of] * 1000.0 >= 16.0 * scale_of(path)
+        assert longest[plate.of] == pytest.approx(max(longest.values()), abs=1e-3)
+
+
+def test_what_the_check_says_of_the_garden_itself_is_not_to_be_found() -> None:
+    """It stands on the first page of both sheets, where the rest is then not said to be sound."""
+    smithy = next(path for path in demo_plans() if path.stem.startswith("old-smithy"))
+    mown = "The machine mows 4.2 m² of Play equipment, where children play."
+    sentence = "Everything else on a plate is as it should be."
+    for layout in ("fault-plates", "fault-plates-key"):
+        text = " ".join(printed(smithy, layout).split())
+        assert "On every plate, and not a mistake to find" in text and mown in text
+        assert "as it should be" not in text
+    clean = next(path for path in demo_plans() if path.stem.startswith("practice"))
+    text = " ".join(printed(clean, "fault-plates").split())
+    assert sentence in text and "not a mistake to find" not in text
+
+
+def test_a_garden_that_is_stopped_says_so_on_its_plates() -> None:
+    clean = next(path for path in demo_plans() if path.stem.startswith("practice"))
+    plan = taught(clean).plan
+    machine = plan.machine.model_copy(update={"loop_max": 10.0})
+    job = job_of(plan.model_copy(update={"machine": machine}))
+    (stop,) = {each.rule for each in job.findings if each.level == "stop"}
+    assert stop == "loop-too-long"
+    text = " ".join(all_text(compose([job], load_layout("fault-plates"))).split())
+    told = text.partition("On every plate, and not a mistake to find")[2]
+    assert "over the limit of 10.00 m" in told.partition("Figures of the machine")[0]
 
 
 def is_peg(item: Primitive) -> bool:

@@ -13,6 +13,7 @@ from renderer.sheets.blocks.furniture import drawing_words, legend, moved
 from renderer.sheets.compact import stacked
 from renderer.sheets.kit import note_lines, paragraph, subheading
 from renderer.sheets.piece import Piece, height_of, held_together
+from renderer.sheets.plate_own import own, own_findings
 from renderer.sheets.plate_record import bands, record
 from renderer.sheets.plate_room import GAP_MM, PlateRoom, lines, lines_aside, room_of, scales
 from renderer.sheets.sheet import Sheet
@@ -43,6 +44,7 @@ SHOW = frozenset(
         "features",
         "wire",
         "arrows",
+        "large-arrows",
         "pegs",
         "splices",
         "dock",
@@ -77,28 +79,38 @@ class PlatePicture:
 
 
 def build(sheet: Sheet, use: FaultPlatesUse) -> tuple[Piece, ...]:
-    """An introduction, the figures to check by and the legend, then a plate after another."""
+    """An introduction, the figures to check by and the legend, then a plate after another.
+
+    A key has the plates that are words alone before those with a drawing.
+    """
     words = sheet.words
     if not sheet.job.lay.loops:
         return headed(sheet, use), *paragraph(words("plates.none"), sheet.width_mm)
     room = room_of(sheet)
     found = plates(sheet.job, words, room.scale)
-    intro = words("plates.key-intro" if use.key else "lesson.plate.intro")
+    other = words("lesson.plate.as-planned" if own_findings(sheet) else "lesson.plate.as-should")
+    intro = words("plates.key-intro") if use.key else words("lesson.plate.intro", other=other)
     board = _board(sheet, room, found.plates)
+    numbered = list(enumerate(found.plates, 1))
     if use.key:
-        drawn = [_key_plate(sheet, *each, board, room) for each in enumerate(found.plates, 1)]
+        # Those without a drawing first, with the rest of the words: drawings fill pages.
+        numbered.sort(key=lambda each: each[1].key not in BY_READING)
+        drawn = [_key_plate(sheet, *each, board, room) for each in numbered]
     else:
-        drawn = [_task_plate(sheet, *each, board, room) for each in enumerate(found.plates, 1)]
+        drawn = [_task_plate(sheet, *each, board, room) for each in numbered]
+    words_only = [each for each in drawn if not each.used]
     used = frozenset().union(*(each.used for each in drawn))
     told = legend(sheet, used, sheet.width_mm)
     return (
         headed(sheet, use),
         *paragraph(intro, sheet.width_mm),
+        *own(sheet),
         *(() if use.key else figures_given(sheet, bands(sheet))),
         subheading(words("plates.legend"), sheet.width_mm),
         Piece(told.height_mm, told.items, gap_mm=2.0),
-        *(piece for each in drawn for piece in each.pieces),
+        *(piece for each in words_only for piece in each.pieces),
         *(_skipped(sheet, found, room.scale) if use.key else ()),
+        *(piece for each in drawn if each.used for piece in each.pieces),
     )
 
 
@@ -219,7 +231,10 @@ def _explained(sheet: Sheet, plate: Plate) -> Iterator[str]:
         yield words("lesson.plate.by-reading", record=record(sheet, plate.key, plate.of))
     elif plate.key != SOUND:
         yield words("plates.seen" if plate.extra else "lesson.plate.by-eye")
-    yield words(f"why-fault.{plate.key}", **_facts(sheet, plate))
+    if plate.key == SOUND and own_findings(sheet):
+        yield words("why-fault.as-planned")
+    else:
+        yield words(f"why-fault.{plate.key}", **_facts(sheet, plate))
     if found:
         yield words("plates.cure", cure=found[0].cure)
 
