@@ -177,6 +177,8 @@ TOOLS = MappingProxyType(
         "tool.indicator": 1,
     }
 )
+# Of what stays in the garden, so much more for each loop after the first.
+EACH_LOOP_MORE = MappingProxyType({"tool.label": 2, "tool.clips": 10})
 CROSSING_TOOLS = MappingProxyType(
     {"tool.wet_saw": 1, "tool.dust_mask": 2, "tool.hearing_protection": 2}
 )

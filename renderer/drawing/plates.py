@@ -25,6 +25,7 @@ from renderer.drawing.words import drawing_words
 from renderer.geometry.lines import between
 from renderer.ground.gauges import setbacks_in_use
 from renderer.ground.lay import named
+from renderer.ground.parts import part_names
 from renderer.ground.setting_out import SettingOut
 from renderer.ground.tapes import Along, Found, OnWire, found_by_pegs
 
@@ -123,7 +124,7 @@ def _island(work: Work, loop: LoopLay, lead: Lead) -> Plate:
     show = scene.show - {"wire", "arrows", "dock", "supply"}
     scene = replace(scene, show=show, apart_mm=APART_MM)
     ring = next(ring for ring in loop.rings if ring.id == lead.to_ring)
-    title = work.words[f"plate.{ring.kind}"].format(name=lead.of)
+    title = work.words[f"plate.{ring.kind}"].format(name=part_names(loop)[lead.id])
     joined = list(_joined(scene, lead))
     drawn = closeup(scene, title, [apart(scene, loop, lead), *(cut_part(scene, c) for c in joined)])
     notes = [note for cut in joined for note in (_cut_title(work, cut), *_cut_notes(work, cut))]

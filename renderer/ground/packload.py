@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from renderer.frozen import dataclass
 from renderer.ground.gauges import gauges
 from renderer.ground.takeoff import to_packs
+from renderer.trade import EACH_LOOP_MORE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -59,6 +60,8 @@ def taken(plan: Plan, lay: Lay, boards: Sequence[Board] = ()) -> Taken:
 
 def pack_load(jobs: Sequence[Taken]) -> tuple[LoadLine, ...]:
     """Pegs and parts summed, each gauge once, as many of a tool as the job that needs most.
+
+    Labels and clips stay in the gardens, and are summed too.
 
     Spools are not in it: the plan that cuts them lists them. Wire to order is, for jobs whose
     spools are not stated.
@@ -143,5 +146,7 @@ def _tools(jobs: Sequence[Taken]) -> Iterator[LoadLine]:
     for job in jobs:
         for item in job.takeoff:
             if item.item.startswith("tool."):
-                most[item.item] = max(most.get(item.item, 0.0), item.quantity)
+                before = most.get(item.item, 0.0)
+                stays = item.item in EACH_LOOP_MORE
+                most[item.item] = before + item.quantity if stays else max(before, item.quantity)
     yield from (LoadLine(key, count, count, "pcs") for key, count in most.items())

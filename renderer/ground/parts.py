@@ -10,9 +10,10 @@ import numpy as np
 import shapely
 
 from renderer.frozen import dataclass
+from renderer.ground.area import obstacle_ground
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from renderer.ground.lay import LawnGround, LoopLay, Point, Ring, Side
     from renderer.plan.model import Plan
@@ -78,6 +79,21 @@ def sides_along(plan: Plan, loop: LoopLay, part: MownPart, lawn: LawnGround) -> 
         for side in lawn.sides
         if shapely.distance(wire, shapely.linestrings(side.points))
         < plan.machine.setback[side.kind] + ALONG_M
+    )
+
+
+def along_edges(plan: Plan, loops: Sequence[LoopLay]) -> frozenset[str]:
+    """Names of the obstacles that an edge's wire runs beside at their setback, as in a bay."""
+    edges = [ring.points for loop in loops for ring in loop.rings if ring.kind == "outer"]
+    if not edges:
+        return frozenset()
+    wire = shapely.union_all([shapely.linestrings(points) for points in edges])
+    setbacks = plan.machine.setback
+    return frozenset(
+        each.name
+        for each in plan.obstacles
+        if each.kind in setbacks
+        and shapely.distance(wire, obstacle_ground(each)) < setbacks[each.kind] + ALONG_M
     )
 
 

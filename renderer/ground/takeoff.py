@@ -15,7 +15,13 @@ from typing import TYPE_CHECKING
 
 from renderer.ground.gauges import gauges
 from renderer.ground.lay import Item
-from renderer.trade import CROSSING_TOOLS, HARD_GROUND, SPARE_CONNECTORS, TOOLS
+from renderer.trade import (
+    CROSSING_TOOLS,
+    EACH_LOOP_MORE,
+    HARD_GROUND,
+    SPARE_CONNECTORS,
+    TOOLS,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -113,4 +119,6 @@ def _tools(plan: Plan) -> Iterator[Item]:
     tools = dict(TOOLS)
     if any(word in way for way in under for word in HARD_GROUND):
         tools |= CROSSING_TOOLS
+    for key, more in EACH_LOOP_MORE.items():
+        tools[key] += more * (len(plan.loops) - 1)
     yield from (Item(key, count, "pcs") for key, count in tools.items())

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Literal
 
 from renderer.frozen import dataclass
-from renderer.ground.parts import part_names
+from renderer.ground.parts import along_edges, part_names
 from renderer.plan.kinds import FEATURES
 from renderer.sheets.sheet import Sheet
 
@@ -72,9 +72,11 @@ def _along(sheet: Sheet, loop: LoopLay) -> Iterator[Shot]:
 def _unringed(sheet: Sheet) -> Iterator[Shot]:
     """Obstacles without a ring of their own: the machine turns at them, or a bay goes round."""
     ringed = {name for ring in sheet.job.islands for name in ring.obstacles}
+    in_bays = along_edges(sheet.job.plan, sheet.job.lay.loops)
     for obstacle in sheet.job.plan.obstacles:
         if obstacle.name not in ringed:
-            text = sheet.words("photo.obstacle", name=obstacle.name)
+            key = "bay" if obstacle.name in in_bays else "obstacle"
+            text = sheet.words(f"photo.{key}", name=obstacle.name)
             yield Shot("laying", text, _place(obstacle))
 
 

@@ -15,7 +15,7 @@ from renderer.drawing.edges import EDGES
 from renderer.drawing.plates import PLATES, plates
 from renderer.drawing.proof import proof
 from renderer.drawing.section import ABOVE_MM, LEFT_MM, section
-from renderer.plan import load
+from renderer.plan import load, loads
 from renderer.plan.kinds import SETBACK_KINDS
 from renderer.primitives import Area, Circle, Line, Text
 from tests.drawing import handmade
@@ -85,6 +85,29 @@ def test_each_island_plate_on_disk_numbers_the_way_out_round_and_back(any_plan: 
     for plate in islands:
         texts = {i.text for i in plate.drawing.items if isinstance(i, Text)}
         assert set("234") <= texts, plate.title
+
+
+def test_a_pair_to_another_part_of_a_lawn_names_the_part_that_it_leads_to() -> None:
+    """A lawn of three parts has two such plates; both under one title would tell neither."""
+    plan = loads(
+        """
+plan: 1
+units: m
+job: {number: P-1}
+machine: {label: M, setback: {wall: 0.3}, passage_min: 1.5, loop_max: 400, corner_radius: 0.2}
+lawns:
+  - name: Lawn
+    outline: [[0, 0, wall], [8, 0, wall], [8, 3, wall], [10, 3, wall], [10, 0, wall], [18, 0, wall],
+      [18, 3, wall], [20, 3, wall], [20, 0, wall], [28, 0, wall], [28, 8, wall], [20, 8, wall],
+      [20, 5, wall], [18, 5, wall], [18, 8, wall], [10, 8, wall], [10, 5, wall], [8, 5, wall],
+      [8, 8, wall], [0, 8, wall]]
+loops: [{dock: {at: [4, 0.3]}}]
+wire: {conductor_mm2: 0.75}
+""",
+        "parts.plan.yaml",
+    )
+    titles = [plate.title for plate in plates(plan, lay_plan(plan), ()) if plate.kind == "island"]
+    assert sorted(titles) == ["Lead pair to Lawn 2", "Lead pair to Lawn 3"]
 
 
 def test_islands_made_one_are_told_on_the_plate_of_their_ring() -> None:

@@ -79,6 +79,25 @@ def test_hard_ground_under_a_crossing_calls_for_a_saw_and_what_protects_from_it(
     assert found["tool.dust_mask"] == found["tool.hearing_protection"] == 2
 
 
+def test_each_loop_has_labels_for_its_two_ends_and_clips_for_its_lead() -> None:
+    lawns = [
+        {
+            "name": name,
+            "loop": name,
+            "outline": [[0, y, "wall"], [9, y, "wall"], [9, y + 9, "wall"]],
+        }
+        for name, y in (("Rear", 0), ("Front", 20), ("Side", 40))
+    ]
+    loops = [
+        {"name": lawn["name"], "dock": {"at": [5, 20 * k + 0.3]}} for k, lawn in enumerate(lawns)
+    ]
+    one = quantities(plan_of(lawns=lawns[:1], loops=loops[:1], obstacles=[]))
+    three = quantities(plan_of(lawns=lawns, loops=loops, obstacles=[]))
+    assert three["tool.label"] - one["tool.label"] == 2 * 2
+    assert one["tool.label"] >= 2 and three["tool.clips"] == 3 * one["tool.clips"]
+    assert three["tool.mallet"] == one["tool.mallet"]
+
+
 def test_spools_and_gauges_are_listed_by_length() -> None:
     plan = plan_of(wire__spools=[50, 200, 50])
     items = lay_plan(plan).takeoff

@@ -7,10 +7,11 @@ from typing import Any
 import pytest
 
 from renderer.plan import Plan
-from renderer.sheets import SheetError, layouts
+from renderer.sheets import SheetError, layouts, load_layout
 from tests.checks.jobs import plan_of
 from tests.ground.gardens import figures
-from tests.shared import draw, print_sheets
+from tests.shared import compose, draw, job_of, print_sheets
+from tests.sheets.sample import all_text
 
 OF_ONE = [name for name, layout in layouts() if layout.each is None]
 
@@ -60,3 +61,26 @@ def test_every_document_of_a_bare_garden_is_printed_as_a_draft(name: str) -> Non
 @pytest.mark.parametrize("name", GARDENS)
 def test_a_bare_garden_is_drawn(name: str) -> None:
     assert b"lawn-a" in draw(GARDENS[name])
+
+
+@pytest.mark.parametrize("name", sorted(WITHOUT_WIRE))
+def test_the_order_of_a_garden_without_wire_lists_no_wire_and_no_work_on_it(name: str) -> None:
+    shown = order_of(GARDENS[name])
+    assert "Walk the garden with the plan." in shown
+    for wrong in (
+        "Wire list",
+        "Connect ·",
+        "weekly hours",
+        "second pass, first where",
+        "Closest approach",
+    ):
+        assert wrong not in shown
+    laid = order_of(GARDENS["no setback"])
+    assert all(
+        each in laid for each in ("Wire list", "Connect ·", "weekly hours", "Closest approach")
+    )
+
+
+def order_of(plan: Plan) -> str:
+    document = compose([job_of(plan)], load_layout("crew-work-order"), draft=True)
+    return " ".join(all_text(document).replace("\u00a0", " ").split())

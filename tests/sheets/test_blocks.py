@@ -21,13 +21,14 @@ from renderer.ground.lay import Peg
 from renderer.ground.ties import meet, references
 from renderer.job import Job
 from renderer.language import load_words
-from renderer.plan import load
+from renderer.plan import load, loads
 from renderer.plan.model import Plan
 from renderer.primitives import Document, Mark, Text
 from renderer.sheets import load_layout
+from renderer.sheets.layout import read_blocks
 from tests.plans import demo_plans, example_plans
 from tests.shared import compose, lay_plan
-from tests.sheets.sample import all_text, drawn, job, overlaps, texts, work_order
+from tests.sheets.sample import SMALL, all_text, drawn, job, overlaps, texts, work_order
 
 OUTER, ISLAND, LEAD = 2 * (15.4 + 8.4), 2 * math.pi * 1.3, 8.7 - 6.3
 LAID = OUTER + ISLAND + 2 * LEAD + 0.6
@@ -96,6 +97,39 @@ def test_the_reading_of_a_spool_leads_to_that_of_the_loop_by_pencil(tmp_path: Pa
     assert f"{LAID / spool:.3f}" in shown
     assert "Good from: expected × 0.97 − 0.10*" in shown
     assert "Good to: expected × 1.03 + 0.10*" in shown
+
+
+def test_a_factor_of_a_long_spool_is_as_good_as_a_reading(tmp_path: Path) -> None:
+    """63 m off a drum of 20 km: a factor of 0.003 would be off by 5 %, a good reading is by 3 %."""
+    path = tmp_path / "some.yaml"
+    path.write_text("layout: 1\ndocument: Some\nblocks: [test-record]\n")
+    text = SMALL.format(units="m").replace("[40 m, 60 m]", "[20000 m]")
+    plan = loads(text, "drum.plan.yaml")
+    shown = plain(compose([Job.known(plan, lay_plan(plan), ())], load_layout(path)))
+    (factor,) = re.findall(r"^0\.00\d+$", shown, re.MULTILINE)
+    assert float(factor) == pytest.approx(LAID / 20000, rel=0.005)
+
+
+def test_a_loop_is_measured_closer_only_where_a_spool_was(tmp_path: Path) -> None:
+    steps = load_layout("crew-work-order").model_copy(update={"blocks": read_blocks(["steps"])})
+    for spools, told in (("spools: [40 m, 60 m]", True), ("spools: []", False)):
+        text = SMALL.format(units="m").replace("spools: [40 m, 60 m]", spools)
+        plan = loads(text, "spools.plan.yaml")
+        shown = " ".join(plain(compose([Job.known(plan, lay_plan(plan), ())], steps)).split())
+        assert ("Measure spool" in shown) is told
+        assert ("closer by the measured spool" in shown) is told
+
+
+def test_the_test_lap_asks_for_no_side_of_a_lawn_without_wire(tmp_path: Path) -> None:
+    path = tmp_path / "some.yaml"
+    path.write_text("layout: 1\ndocument: Some\nblocks: [test-record]\n")
+    sides = "[[0 m, 20 m, wall], [16 m, 20 m, wall], [8 m, 29 m, wall]]"
+    beyond = f"  - {{name: Beyond, outline: {sides}}}\n"
+    text = SMALL.format(units="m").replace("obstacles:", f"{beyond}obstacles:")
+    plan = loads(text, "two.plan.yaml")
+    shown = plain(compose([Job.known(plan, lay_plan(plan), ())], load_layout(path), draft=True))
+    assert "Back: wall, 3 sides" in shown
+    assert "Beyond: " not in shown
 
 
 def test_the_crew_s_time_is_the_sum_of_its_rates(tmp_path: Path) -> None:

@@ -11,13 +11,13 @@ import pytest
 from renderer.ground.ties import references
 from renderer.job import Job
 from renderer.output.recorder import record
-from renderer.plan import load
+from renderer.plan import load, loads
 from renderer.primitives import Document, Field
 from renderer.sheets import load_layout
 from renderer.sheets.pages import frame_of, sheet_of
 from renderer.sheets.shots import Shot, shots
 from tests.shared import compose, lay_plan
-from tests.sheets.sample import all_text, job, work_order
+from tests.sheets.sample import SMALL, all_text, job, work_order
 
 FLAGGED = ("buried cable", "buried pipe", "sprinkler")  # services and what else is flagged
 
@@ -57,6 +57,19 @@ def test_every_place_has_a_picture(any_plan: Path) -> None:
     assert found[0].group == "before"
     assert found[-1].group == "after"
     assert len({shot.text for shot in found}) == len(found)
+
+
+def test_a_thing_that_the_edge_goes_round_is_not_said_to_have_no_wire() -> None:
+    """A bed in a bay of the edge, a firm post, and a bed with a ring of its own."""
+    more = (
+        "  - {name: Corner bed, kind: bed, circle: {at: [1 m, 8 m], radius: 0.9 m}}\n"
+        "  - {name: Post, kind: firm, circle: {at: [13 m, 3 m], radius: 0.1 m}}\n"
+    )
+    plan = loads(SMALL.format(units="m").replace("loops:", f"{more}loops:"), "bay.plan.yaml")
+    found = [shot.text for shot in listed(Job.known(plan, lay_plan(plan), ()))]
+    assert "Corner bed, the edge goes round it" in found
+    assert "Post, no wire round it" in found
+    assert not any(text.startswith("Roses,") for text in found)
 
 
 def test_what_lies_on_the_wire_comes_in_the_order_of_the_walk(any_plan: Path) -> None:

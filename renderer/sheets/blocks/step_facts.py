@@ -26,14 +26,11 @@ def facts_for(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "household": ONCE,
         "protection": ONCE,
         "charge": ONCE,
-        "signal": ONCE,
-        "stop": ONCE,
         "photos": [{"where": _photos_kept(sheet)}],
         "hand-over": ONCE,
         **_before(sheet),
         **_references(sheet),
-        **_connect(sheet),
-        **_test(sheet),
+        **(_connect(sheet) | _test(sheet) if sheet.job.lay.loops else {}),
     }
 
 
@@ -109,8 +106,14 @@ def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "star": figures.sign("strip_terminal"),
     }
     star = figures.sign("reading_percent", "reading_ohm")
+    closer = sheet.words("closer.spool") if job.spools else ""
     ohms = [
-        {"loop": loop_words(sheet, loop), "ohms": span(sheet, good_on(sheet, loop)), "star": star}
+        {
+            "loop": loop_words(sheet, loop),
+            "ohms": span(sheet, good_on(sheet, loop)),
+            "star": star,
+            "closer": closer,
+        }
         for loop in job.lay.loops
     ]
     insulation = {
@@ -131,6 +134,7 @@ def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "generator": [{"loop": loop_words(sheet, laid)} for laid in generators],
         "terminals": [{"loop": loop_words(sheet, loop), **strip} for loop in job.lay.loops],
         "supply": [{"lead": "; ".join(_leads(sheet))}] if docks else (),
+        "signal": ONCE,
     }
 
 
@@ -193,6 +197,7 @@ def _test(sheet: Sheet) -> dict[str, Sequence[Facts]]:
     first = sum(peg.round == 1 for peg in job.pegs)
     return {
         "clear": [{"count": str(first)}],
+        "stop": ONCE,
         "lap": [{"lap": measure.length(figures["lap_from"]), "star": figures.sign("lap_from")}],
         "round-2": [second],
         "docking": [docking] if docked else (),

@@ -204,9 +204,9 @@ def _rows(sheet: Sheet) -> Iterator[Row | Group]:
     rows = sheet.job.minutes
     minutes = {row.key: row.minutes for row in rows}
     steps = {phase: list(each) for phase, each in groupby(_numbered(sheet), lambda row: row[0])}
-    for phase in PHASES:
+    for phase, each in steps.items():
         yield _phase(sheet, phase, minutes)
-        for _, number, step, facts in steps.get(phase, ()):
+        for _, number, step, facts in each:
             yield _row(sheet, step, number, facts)
 
 

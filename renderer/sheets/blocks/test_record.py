@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
@@ -143,14 +144,23 @@ def _worked(sheet: Sheet, *, close: bool = False) -> tuple[Piece, ...]:
     )
     cells: list[tuple[Cell, ...]] = [
         (loop.name, Write(name("spool"), "Ω"),
-         Styled(fixed(loop.length_m / spool_m, 3), TEXT_STRONG if close else CELL_STRONG),
+         Styled(fixed(times, _decimals(times)), TEXT_STRONG if close else CELL_STRONG),
          *(Write(name(key), "Ω") for key in ("expected", "low", "high")))
         for loop in job.lay.loops
+        for times in (loop.length_m / spool_m,)
         for name in (partial(sheet.field_name, "worked", loop.name),)
     ]  # fmt: skip
     text = words("worked.intro", spool=number, length=measure.length(spool_m))
     told = paragraph(text, sheet.width_mm, _told(sheet), keep=True)
     return *told, *_listed(sheet, columns, cells, WRITE_ROW_MM, close=close)
+
+
+def _decimals(times: float) -> int:
+    """How many decimals a factor takes: three, or up to five that keep three of its figures.
+
+    Rounded further than that the factor alone would be off by more than a good reading may be.
+    """
+    return min(5, max(3, 2 - math.floor(math.log10(times))))
 
 
 def _listed(
@@ -288,6 +298,8 @@ def test_lap(sheet: Sheet) -> tuple[Piece, ...]:
         Column(words("lap.ok"), 22, "middle"),
     )
     cells = list(_lap_cells(sheet))
+    if not cells:
+        return ()
     if sheet.has("carry-record"):
         columns, rows = _halved(columns, cells)
     else:
@@ -332,11 +344,13 @@ def _sides(sheet: Sheet, lawn: LawnGround) -> Iterator[tuple[str, str, str]]:
 
 
 def _kinds(sheet: Sheet, lawn: LawnGround) -> Iterator[tuple[str, list[str]]]:
-    """The kinds of the sides along each separately mown part."""
+    """The kinds of the sides along each separately mown part; none where no wire is laid."""
     loop = next((each for each in sheet.job.lay.loops if each.name == lawn.loop), None)
     parts = [part for part in mown_parts(loop) if part.lawn == lawn.name] if loop else []
-    if loop is None or len(parts) < 2:
+    if len(parts) == 1:
         yield lawn.name, [side.kind for side in lawn.sides]
+        return
+    if loop is None:
         return
     for part in parts:
         yield part.name, [side.kind for side in sides_along(sheet.job.plan, loop, part, lawn)]

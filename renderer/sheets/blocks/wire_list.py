@@ -30,6 +30,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     ends.
     """
     words, unit = sheet.words, sheet.measure.unit
+    loops = sheet.job.lay.loops
+    if not loops:
+        return ()
     columns: tuple[Column, ...] = (
         Column(words("wire.number"), 0, "end", FINE),
         Column(words("wire.leg"), 1, style=FINE),
@@ -43,7 +46,6 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         head = f"{words('wire.leg')} · {words('wire.pegs')}"
         columns = (columns[0], Column(head, 1, style=FINE), *columns[END_AT:])
     rows: list[Row | Group] = []
-    loops = sheet.job.lay.loops
     for loop in loops:
         if len(loops) > 1:
             rows.append(loop_group(sheet, loop))
