@@ -141,37 +141,62 @@ def placed_pages(sheet: Sheet, blocks: Sequence[BlockUse], frame: Frame) -> tupl
             at(number, len(blocks))
             built.append(_flowing(sheet, use))
     found = flowed(sheet, tuple(chain(*built)), frame)
+    tight, found = _tighter(sheet, blocks, built, found, frame)
+    return _roomier(sheet, blocks, built, found, frame, tight)
+
+
+def _tighter(
+    sheet: Sheet,
+    blocks: Sequence[BlockUse],
+    built: list[tuple[Flowing, ...]],
+    found: tuple[PlacedPage, ...],
+    frame: Frame,
+) -> tuple[int | None, tuple[PlacedPage, ...]]:
+    """The block that saves a page in less room, which is put into ``built``; and the pages."""
     over_mm = _over_mm(found, frame)
     for number, use in enumerate(blocks):
         may_save = isinstance(use, BlockUse) and len(found) > 1
         if not may_save or over_mm > use.gives * frame.height_mm:
             continue
         for less in use.tighter():
-            tried = (*built[:number], _flowing(sheet, less), *built[number + 1 :])
-            pages = flowed(sheet, tuple(chain(*tried)), frame)
+            tried = _flowing(sheet, less)
+            pages = flowed(sheet, _with(built, number, tried), frame)
             if len(pages) < len(found):
-                return pages
-    return _roomier(sheet, blocks, built, found, frame) or found
+                built[number] = tried
+                return number, pages
+    return None, found
 
 
 def _roomier(
     sheet: Sheet,
     blocks: Sequence[BlockUse],
-    built: Sequence[tuple[Flowing, ...]],
+    built: list[tuple[Flowing, ...]],
     found: tuple[PlacedPage, ...],
     frame: Frame,
+    tight: int | None,
 ) -> tuple[PlacedPage, ...]:
-    """The pages with a block in more room, where that costs no page and leaves rows to write in."""
+    """The pages with blocks in more room, where that costs no page and leaves rows to write in.
+
+    Not for the block that is ``tight`` to save a page.
+    """
     least = min(_spare_rows(found), ROWS_KEPT)
     for number, use in enumerate(blocks):
-        if not isinstance(use, BlockUse):
+        if number == tight or not isinstance(use, BlockUse):
             continue
         for more in use.roomier():
-            tried = (*built[:number], _flowing(sheet, more), *built[number + 1 :])
-            pages = flowed(sheet, tuple(chain(*tried)), frame)
+            tried = _flowing(sheet, more)
+            pages = flowed(sheet, _with(built, number, tried), frame)
             if len(pages) <= len(found) and _spare_rows(pages) >= least:
-                return pages
-    return ()
+                built[number], found = tried, pages
+                break
+    return found
+
+
+def _with(
+    built: Sequence[tuple[Flowing, ...]], number: int, other: tuple[Flowing, ...]
+) -> tuple[Flowing, ...]:
+    """The pieces of all blocks, for one of them others."""
+    return tuple(chain(*built[:number], other, *built[number + 1 :]))
 
 
 def _over_mm(pages: Sequence[PlacedPage], frame: Frame) -> float:

@@ -24,6 +24,7 @@ from tests.plans import ROOT
 from tests.shared import job_of
 
 SMALL = ("practice-lawn", "quarry-lane", "mill-cottage")
+TAPE = re.compile(r"([A-Z]) ([0-9.]+)")
 
 
 @cache
@@ -84,11 +85,29 @@ def test_a_place_is_found_with_its_tapes() -> None:
     assert found.next is not None
     at = (found.next[1].x, found.next[1].y)
     points = {each.name: each.at for each in of.setting.references}
-    tapes = [re.fullmatch(r"([A-Z]) ([0-9.]+)", text) for text in texts(leaf("old-smithy", None))]
-    read = [(tape[1], float(tape[2])) for tape in tapes if tape]
+    tapes = [TAPE.fullmatch(text) for text in texts(leaf("old-smithy", None))]
+    read = [(tape[1], float(tape[2])) for tape in tapes if tape][:2]
     assert len(read) == 2
     for name, length in read:
         assert length == pytest.approx(math.dist(points[name], at), abs=0.006)
+
+
+def test_where_there_is_room_each_place_of_the_tree_is_found_with_its_tapes() -> None:
+    of = job("old-smithy")
+    points = {each.name: each.at for each in of.setting.references}
+    shown = texts(leaf("old-smithy", None))
+    places = places_named(of, of.lay.loops[0])
+    for name, probe in places:
+        row = shown[shown.index(name) :]
+        first = next(tape for tape in map(TAPE.fullmatch, row) if tape)
+        far = math.dist(points[first[1]], (probe.x, probe.y))
+        assert float(first[2]) == pytest.approx(far, abs=0.006)
+    assert len(places) == 5
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_leaf_of_a_small_lawn_is_one_side(paper: str) -> None:
+    assert len(leaf("practice-lawn", None, paper=paper).pages) == 1
 
 
 def test_a_low_reading_names_the_island_first() -> None:

@@ -240,7 +240,7 @@ def test_a_leaf_by_itself_says_what_its_marks_mean() -> None:
     for said in (
         "(steps: see the work order)",
         "* Common practice",
-        "An offset shorter than its board is a mark on it",
+        "Offset shorter than its board: at its mark",
         "first + second pass",
         "Again: back at a peg that is in",
     ):

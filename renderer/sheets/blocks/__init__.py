@@ -82,7 +82,7 @@ BLOCKS: dict[str, Block] = {
     "map-changes": Block("map_changes"),
     "map-codes": Block("map_codes"),
     "map-log": Block("map_log", "MapLogUse"),
-    "fault": Block("fault"),
+    "fault": Block("fault", "FaultUse"),
     "change-facts": Block("change_facts", since="planned"),
     "change-plan": Block("change_plan", "ChangePlanUse", since="planned"),
     "change-list": Block("change_list", since="planned"),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from renderer.fault import Asked, causes, search
 from renderer.frozen import dataclass
+from renderer.plan.values import YesNo
 from renderer.primitives import Line, Primitive
 from renderer.sheets.blocks.map_points import found_of
 from renderer.sheets.compact import FINE, FINE_STRONG, TEXT, TEXT_STRONG, fitted, rows_of
@@ -56,7 +57,18 @@ class Node:
         return tuple(each for each in (self.is_open, self.is_whole) if each)
 
 
-def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
+class FaultUse(BlockUse):
+    """``places: yes`` lists all places of the tree; without, they are where they cost no page."""
+
+    places: YesNo = False
+
+    def roomier(self) -> Iterator[BlockUse]:
+        """With all places of the tree."""
+        if not self.places:
+            yield self.model_copy(update={"places": True})
+
+
+def build(sheet: Sheet, use: FaultUse) -> tuple[Piece, ...]:
     """The reading, its likely causes, and for a break the next place and the tree of what follows.
 
     Where nothing was measured yet it is for a wire that is open, from the first test on.
@@ -77,7 +89,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     )
     if found[0].kind != "open":
         return told
-    return *told, *_search(sheet, places, asked)
+    return *told, *_search(sheet, places, asked, every=use.places)
 
 
 def _reading(sheet: Sheet, loop: LoopLay, asked: Asked) -> str:
@@ -132,7 +144,7 @@ def _cause(sheet: Sheet, cause: Cause) -> tuple[str, str, str]:
     )
 
 
-def _search(sheet: Sheet, places: LoopPlaces, asked: Asked) -> tuple[Piece, ...]:
+def _search(sheet: Sheet, places: LoopPlaces, asked: Asked, *, every: bool) -> tuple[Piece, ...]:
     """What was tested, where the break lies by now, the next place, and the tree."""
     known, answers = _known(sheet, places, asked)
     found = search(places.loop, known, answers)
@@ -143,9 +155,11 @@ def _search(sheet: Sheet, places: LoopPlaces, asked: Asked) -> tuple[Piece, ...]
     told = [piece for line in lines for piece in paragraph(line, width, TEXT)]
     if found.next is None:
         return *told, *paragraph(sheet.words("fault.lift"), width, TEXT_STRONG)
-    name, _ = found.next
-    place = next(each for each in places.places if each.name == name)
-    return *told, *_next(sheet, places, place, asked, found), *_tree(sheet, places, known, answers)
+    tree = _tree(sheet, places, known, answers)
+    names = list(dict.fromkeys(_names(tree))) if every else [tree.text]
+    called = {each.name: each for each in places.places}
+    listed = [called[name] for name in names]
+    return *told, *_next(sheet, places, listed, asked, found), *_branches(sheet, tree)
 
 
 def _known(
@@ -193,13 +207,20 @@ def _between(sheet: Sheet, places: LoopPlaces, found: Search) -> str:
     )
 
 
+def _names(tree: Node) -> Iterator[str]:
+    """The places of a tree, the first test's first, then the second's, and so on."""
+    level = [tree]
+    while level:
+        yield from (node.text for node in level if node.both)
+        level = [each for node in level for each in node.both]
+
+
 def _next(
-    sheet: Sheet, places: LoopPlaces, place: Place, asked: Asked, found: Search
+    sheet: Sheet, places: LoopPlaces, listed: Sequence[Place], asked: Asked, found: Search
 ) -> tuple[Piece, ...]:
-    """The place to measure at, as the map has it, and what whole wire reads there."""
+    """The place to measure at, as the map has it, and what whole wire reads there; then others."""
     words = sheet.words
     _, ways = found_of(sheet, places)
-    tapes, hand = tied(sheet, ways[places.places.index(place)])
     columns = (
         Column(words("point.name"), 0, style=TEXT_STRONG),
         Column(words("point.what"), 1, style=TEXT),
@@ -209,11 +230,14 @@ def _next(
         Column(words("point.at", unit=sheet.measure.unit), 0, "end", TEXT),
         Column(words("point.from-start"), 0, "end", TEXT_STRONG),
     )
-    good = good_of(sheet, place.at_m, asked.celsius)
-    reads = narrow_span(sheet, good.low, good.high)
-    at = sheet.measure.bare(place.at_m)
-    rows = [Row((Styled(place.name, TEXT_STRONG), place.what, *tapes, hand, at, reads))]
-    head = subheading(words("fault.next", place=place.name), sheet.width_mm)
+    rows = []
+    for place in listed:
+        tapes, hand = tied(sheet, ways[places.places.index(place)])
+        good = good_of(sheet, place.at_m, asked.celsius)
+        reads = narrow_span(sheet, good.low, good.high)
+        at = sheet.measure.bare(place.at_m)
+        rows.append(Row((Styled(place.name, TEXT_STRONG), place.what, *tapes, hand, at, reads)))
+    head = subheading(words("fault.next", place=listed[0].name), sheet.width_mm)
     left = words.count("fault.left", found.tests)
     return held_together(
         (
@@ -229,15 +253,19 @@ def _tree(
     places: LoopPlaces,
     known: Sequence[tuple[str, Probe]],
     answers: Mapping[str, Answer],
-) -> tuple[Piece, ...]:
+) -> Node:
     """What follows from each answer, as far as a part of the page has room for it."""
-    tree = next(
+    return next(
         tree
         for depth in range(DEPTH_MOST, 0, -1)
         if (tree := _node(sheet, places.loop, known, answers, depth)).ends * ROW_MM
         <= TREE_MOST * sheet.height_mm
         or depth == 1
     )
+
+
+def _branches(sheet: Sheet, tree: Node) -> tuple[Piece, ...]:
+    """The tree as it is drawn."""
     step = sheet.width_mm / (tree.depth + 1)
     items = tuple(_drawn(sheet, tree, 0.0, 0.0, step))
     head = subheading(sheet.words("fault.tree"), sheet.width_mm)
