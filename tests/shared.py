@@ -6,8 +6,7 @@ others take it; the folder goes with the run, so that nothing in it is older tha
 of the calls themselves (that they give the same twice, how long they take) uses the product's.
 
 Each job takes its lay and its findings from here too, by whatever call it is made: a print, the
-command, a pack; and so do sheets the drawings of a whole plan, its plates and its proof. A test
-marked ``own_work`` has all that is its own worked out anew.
+command, a pack. A test marked ``own_work`` has all that is its own worked out anew.
 """
 
 from __future__ import annotations
@@ -22,7 +21,6 @@ from functools import partial
 from importlib import import_module
 from io import BytesIO
 from pathlib import Path
-from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import BaseModel
@@ -92,33 +90,15 @@ def _mow_of_plan(lawn: Lawn, obstacles: Sequence[Obstacle], machine: Machine) ->
     return _stored(name, lambda: call(lawn, obstacles, machine))
 
 
-def _drawn(name: str, plan: Plan, lay: Lay, *findings: Any, **options: Any) -> Any:
-    """A drawing of a plan as laid; what it is set out by follows from the two, boards aside."""
-    call = _own[name]
-    setting = options.get("setting")
-    is_own = setting is None or (setting.plan is plan and setting.lay is lay)
-    if not is_own or options.get("extra"):
-        return call(plan, lay, *findings, **options)
-    by = setting and (setting.boards, setting.fixed)
-    told = sorted((each, value) for each, value in options.items() if each != "setting")
-    _, laid = near(f"digest {id(lay)}", lambda: (lay, digest(lay)))
-    known = f"{name}-" + digest((plan, laid, findings, told, by))
-    return near(known, lambda: _stored(known, lambda: call(plan, lay, *findings, **options)))
-
-
-CALLS = {  # that a job or a sheet makes: where it finds them, and what it gets instead
+CALLS = {  # that a job makes: where it finds them, and what it gets instead
     "lay_plan": ("renderer.ground", lay_plan),
     "check_plan": ("renderer.checks", _check_of_job),
     "mow_lawn": ("renderer.ground.engine", _mow_of_plan),
-    "plan_drawing": ("renderer.drawing.plan", partial(_drawn, "plan_drawing")),
-    "plates": ("renderer.drawing.plates", partial(_drawn, "plates")),
-    "proof": ("renderer.drawing.proof", partial(_drawn, "proof")),
 }
 
 
 def serve_jobs(served: bool) -> None:
-    """Whether jobs and sheets have these from here, or work them out themselves."""
-    import_module("renderer.drawing.tiles")  # which keeps a call of these by its name
+    """Whether jobs have their lays and findings from here, or work them out themselves."""
     for name, (home, call) in CALLS.items():
         module = import_module(home)
         if served and name not in _own:
@@ -242,8 +222,6 @@ class _Plain(pickle.Pickler):
         if isinstance(value, BaseModel):
             held = type(value), vars(value), value.__pydantic_private__
             return tuple, ((*held, sorted(value.model_fields_set)),)
-        if isinstance(value, MappingProxyType):
-            return dict, (tuple(value.items()),)
         return NotImplemented
 
 

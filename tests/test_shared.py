@@ -165,30 +165,3 @@ def test_jobs_have_their_lays_and_findings_from_here_unless_they_work_alone() ->
     assert ground.lay_plan is not shared.lay_plan
     assert Job(load(LAWN)).lay is not alone.lay is not served.lay
     assert digest(served.lay) == digest(alone.lay) and served.findings == alone.findings
-
-
-def test_sheets_have_their_drawings_from_here_and_they_are_what_the_calls_give(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    import renderer
-    from renderer.drawing import plan as room
-
-    own = room.view_drawing
-    monkeypatch.setattr(room, "view_drawing", lambda *given: made.append(given) or own(*given))
-    lane = load(ROOT / "demo/quarry-lane.plan.yaml")
-
-    def pages() -> object:
-        made.clear()
-        forget()
-        return renderer.compose_sheets([lane], draft=True, paper="A4").pages
-
-    alone = pages()
-    drawn = len(made)
-    shared.serve_jobs(True)
-    try:
-        assert pages() == alone and 0 < len(made) <= drawn
-        assert pages() == alone and not made
-        assert renderer.compose_sheets([lane], draft=True, paper="Letter").pages != alone and made
-    finally:
-        shared.serve_jobs(False)
-    assert pages() == alone and len(made) == drawn
