@@ -6,7 +6,8 @@ others take it; the folder goes with the run, so that nothing in it is older tha
 of the calls themselves (that they give the same twice, how long they take) uses the product's.
 
 Each job takes its lay and its findings from here too, by whatever call it is made: a print, the
-command, a pack. A test marked ``own_work`` has all that is its own worked out anew.
+command, a pack; so have the sheets of a class the plates with a mistake. A test marked
+``own_work`` has all that is its own worked out anew.
 """
 
 from __future__ import annotations
@@ -40,11 +41,13 @@ if TYPE_CHECKING:
     from renderer.ground.mown import MownLawn
     from renderer.ground.setting_out import SettingOut
     from renderer.job import Job
+    from renderer.language import Words
     from renderer.output.recorder import Drawn
     from renderer.plan import Plan
     from renderer.plan.model import Lawn, Machine, Obstacle
     from renderer.primitives import Document
     from renderer.sheets import Layout
+    from renderer.teaching.plates import Plates
 
 T = TypeVar("T")
 FOLDER = "PEGLINE_TESTS_FOLDER"  # set for the processes of a run by ``tests/conftest.py``
@@ -90,22 +93,32 @@ def _mow_of_plan(lawn: Lawn, obstacles: Sequence[Obstacle], machine: Machine) ->
     return _stored(name, lambda: call(lawn, obstacles, machine))
 
 
-CALLS = {  # that a job makes: where it finds them, and what it gets instead
-    "lay_plan": ("renderer.ground", lay_plan),
-    "check_plan": ("renderer.checks", _check_of_job),
-    "mow_lawn": ("renderer.ground.engine", _mow_of_plan),
+def _plates_of_class(job: Job, words: Words, scale: float) -> Plates:
+    """The plates with a mistake of this very job, for each sheet that has them."""
+    call = _own["class_plates"]
+    name = f"plates {id(job)} {words.language} {scale}"
+    _, made = near(name, lambda: (job, call(job, words, scale)))
+    return made
+
+
+CALLS = {  # that a job or a sheet makes: where it finds them, and what it gets instead
+    "lay_plan": ("renderer.ground.lay_plan", lay_plan),
+    "check_plan": ("renderer.checks.check_plan", _check_of_job),
+    "mow_lawn": ("renderer.ground.engine.mow_lawn", _mow_of_plan),
+    "class_plates": ("renderer.sheets.blocks.fault_plates.plates", _plates_of_class),
 }
 
 
 def serve_jobs(served: bool) -> None:
-    """Whether jobs have their lays and findings from here, or work them out themselves."""
-    for name, (home, call) in CALLS.items():
+    """Whether jobs and sheets have these from here, or work them out themselves."""
+    for name, (path, call) in CALLS.items():
+        home, _, attribute = path.rpartition(".")
         module = import_module(home)
         if served and name not in _own:
-            _own[name] = getattr(module, name)
-            setattr(module, name, call)
+            _own[name] = getattr(module, attribute)
+            setattr(module, attribute, call)
         elif not served and name in _own:
-            setattr(module, name, _own.pop(name))
+            setattr(module, attribute, _own.pop(name))
 
 
 def compose(jobs: Sequence[Job], layout: Layout, **options: Any) -> Document:

@@ -165,3 +165,23 @@ def test_jobs_have_their_lays_and_findings_from_here_unless_they_work_alone() ->
     assert ground.lay_plan is not shared.lay_plan
     assert Job(load(LAWN)).lay is not alone.lay is not served.lay
     assert digest(served.lay) == digest(alone.lay) and served.findings == alone.findings
+
+
+def test_the_sheets_of_a_class_share_the_plates_of_their_job() -> None:
+    from renderer.language import load_words
+    from renderer.sheets.blocks import fault_plates
+
+    job, other, own = (job_of(load(LAWN)), Job(load(LAWN)), fault_plates.plates)
+    shared.serve_jobs(True)
+    try:
+        served = fault_plates.plates(job, load_words(), 100.0)
+        assert fault_plates.plates(job, load_words(), 100.0) is served
+        for asked in ((other, load_words(), 100.0), (job, load_words("de"), 100.0)):
+            assert fault_plates.plates(*asked) is not served
+        assert fault_plates.plates(job, load_words(), 1000.0) is not served
+    finally:
+        shared.serve_jobs(False)
+    assert fault_plates.plates is own
+    plain = own(job, load_words(), 100.0)
+    assert [plate.key for plate in plain.plates] == [plate.key for plate in served.plates]
+    assert digest(plain.skipped) == digest(served.skipped)
