@@ -120,6 +120,19 @@ def test_a_loop_is_measured_closer_only_where_a_spool_was(tmp_path: Path) -> Non
         assert ("closer by the measured spool" in shown) is told
 
 
+def test_a_step_has_no_limit_of_nothing(tmp_path: Path) -> None:
+    """A machine that needs no free ends and no straight wire before its dock."""
+    steps = load_layout("crew-work-order").model_copy(update={"blocks": read_blocks(["steps"])})
+    dock = "dock: {straight_before: 0 m, straight_after: 0.8 m}"
+    told = SMALL.format(units="m").replace("tail: 0.3 m", f"tail: 0 m\n  {dock}")
+    plan = loads(told, "no-tails.plan.yaml")
+    shown = " ".join(plain(compose([Job.known(plan, lay_plan(plan), ())], steps)).split())
+    assert "label it START." in shown and "0.80 m straight after, slope" in shown
+    assert " 0.00 m" not in shown and "straight before" not in shown
+    usual = " ".join(plain(work_order()).split())
+    assert "0.30 m free" in usual and "0.30 m free at each end" in usual
+
+
 def test_the_test_lap_asks_for_no_side_of_a_lawn_without_wire(tmp_path: Path) -> None:
     path = tmp_path / "some.yaml"
     path.write_text("layout: 1\ndocument: Some\nblocks: [test-record]\n")

@@ -25,6 +25,10 @@ def loop_facts(sheet: Sheet, loop: LoopLay) -> dict[str, Facts]:
     named = {"loop": loop_words(sheet, loop), "peg": loop.pegs[0].id}
     sign = sheet.figures.machine_sign
     tail = measure.length(machine.tail) + sign("tail")
+    tails = {
+        key: sheet.words(f"kept.{key}", tail=tail) if machine.tail else ""
+        for key in ("tail", "tails")
+    }
     controls = sum(peg.control for peg in loop.pegs)
     first = sum(peg.round == 1 for peg in loop.pegs)
     return {
@@ -34,7 +38,7 @@ def loop_facts(sheet: Sheet, loop: LoopLay) -> dict[str, Facts]:
             "tie": measure.small(sheet.figures["tie_within"]),
             "star": sheet.figures.sign("tie_within"),
         },
-        "start": {**named, "station": _station(sheet, loop), "tail": tail},
+        "start": {**named, "station": _station(sheet, loop), "kept": tails["tail"]},
         "loose": {
             **named,
             "direction": sheet.words(f"direction.{machine.lay_direction}"),
@@ -45,7 +49,7 @@ def loop_facts(sheet: Sheet, loop: LoopLay) -> dict[str, Facts]:
             "count": str(first),
             "spacing": measure.length(machine.peg_spacing.first) + sign("peg_spacing.first"),
         },
-        "close": {**named, "tail": tail},
+        "close": {**named, "kept": tails["tails"]},
     }
 
 

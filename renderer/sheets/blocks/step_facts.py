@@ -122,15 +122,20 @@ def _connect(sheet: Sheet) -> dict[str, Sequence[Facts]]:
         "star": figures.sign("insulation_megohm", "insulation_volt"),
     }
     sign = figures.machine_sign
-    dock = {
-        "before": measure.length(machine.dock.straight_before) + sign("dock.straight_before"),
-        "after": measure.length(machine.dock.straight_after) + sign("dock.straight_after"),
-        "level": measure.percent(machine.dock.level_max_percent) + sign("dock.level_max_percent"),
-    }
+    rules = machine.dock
+    kept = []
+    if rules.straight_before:
+        before = measure.length(rules.straight_before) + sign("dock.straight_before")
+        kept.append(sheet.words("kept.before", before=before))
+    if rules.straight_after:
+        after = measure.length(rules.straight_after) + sign("dock.straight_after")
+        kept.append(sheet.words("kept.after", after=after))
+    level = measure.percent(rules.level_max_percent) + sign("dock.level_max_percent")
+    kept.append(sheet.words("kept.level", level=level))
     return {
         "loop-ohms": ohms,
         "insulation": [insulation],
-        "dock": [dock] if docks else (),
+        "dock": [{"kept": ", ".join(kept)}] if docks else (),
         "generator": [{"loop": loop_words(sheet, laid)} for laid in generators],
         "terminals": [{"loop": loop_words(sheet, loop), **strip} for loop in job.lay.loops],
         "supply": [{"lead": "; ".join(_leads(sheet))}] if docks else (),
