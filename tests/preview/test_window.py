@@ -75,7 +75,7 @@ def browser(preview: Preview, tmp_path_factory: pytest.TempPathFactory) -> Itera
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
     driver = webdriver.Chrome(options=options, service=Service(shutil.which("chromedriver")))
     driver.get(preview.address)
-    waited(lambda: "up to date" in news(driver))
+    waited(lambda: "up to date" in news(driver) and seen(driver, "ground !== null"))
     yield driver
     driver.quit()
 
