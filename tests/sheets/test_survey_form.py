@@ -338,6 +338,18 @@ def test_the_sketch_has_squares_of_the_paper_s_kind(paper: str, field_mm: float)
         assert all(b - a == pytest.approx(field_mm, abs=1e-3) for a, b in pairwise(across))
 
 
+@pytest.mark.parametrize("name", ["first-visit", "survey-form"])
+@pytest.mark.parametrize("language", languages())
+def test_the_sketch_of_a_known_garden_has_the_room_that_its_own_note_leaves(
+    name: str, language: str
+) -> None:
+    """The note of an empty sketch is longer in some languages; that does not make it smaller."""
+    path = next(p for p in demo_plans() if p.name.startswith("quarry-lane"))
+    layout = load_layout(name).model_copy(update={"language": language})
+    page = compose([job_of(load(path))], layout, paper="A4", draft=True).pages[1]
+    assert "1:100" in " ".join(item.text for item in page.items if isinstance(item, Text))
+
+
 def test_a_square_of_the_sketch_is_as_large_on_the_ground_as_it_says() -> None:
     path = next(p for p in demo_plans() if p.name.startswith("practice"))
     shown = plain(form(path))

@@ -23,6 +23,7 @@ PARTS = (0.5, 0.2, 0.1)  # of one, where a garden is so small that a whole one w
 LEAST_MM = 4.0
 MOST_MM = 22.0
 STRONG_EVERY = 4
+LONGEST_M = float(WHOLE[-1])  # a square whose length takes as much room to say as any
 NOTE_GAP_MM = 0.8  # from the squares to the line under them
 SHOWN = frozenset(
     {"obstacles", "features", "references", "survey-points", "unsure", "names", "sides"}
@@ -43,21 +44,21 @@ def build(sheet: Sheet, use: SurveySketchUse) -> tuple[Piece, ...]:
     aside = scale_aside(sheet, drawn.scale) if drawn else sheet.words("survey.scale-to-write")
     head = heading(title, sheet.width_mm, sheet.anchor("survey-sketch"), aside)
     field_m, field = _field(sheet, drawn.scale if drawn else None)
-    width, height = _whole_fields(sheet.width_mm, _room(sheet, title), field)
+    note = _note(sheet, field_m)
+    width, height = _whole_fields(sheet.width_mm, _room(sheet, title, note), field)
     items = [
         *_grid(width, height, field),
         *(_inside(drawn.drawing, width, height) if drawn else ()),
     ]
-    note = _note(sheet)
-    if drawn:
-        note = sheet.words("survey.field", length=sheet.measure.length(field_m))
     below = SMALL.lines(note, 0.0, height + NOTE_GAP_MM, sheet.width_mm)
     taken = NOTE_GAP_MM + SMALL.height_mm(note, sheet.width_mm)
     return head, Piece(height + taken, (*items, *below))
 
 
-def _note(sheet: Sheet) -> str:
-    """What to write on an empty sketch; a form has tables for the figures."""
+def _note(sheet: Sheet, field_m: float) -> str:
+    """What a square is on the ground; on an empty sketch what to write, tables take the figures."""
+    if field_m:
+        return sheet.words("survey.field", length=sheet.measure.length(field_m))
     return sheet.words(f"survey.{'field-to-write' if sheet.has('survey-table') else 'sketch-note'}")
 
 
@@ -77,11 +78,9 @@ def _field(sheet: Sheet, scale: float | None) -> tuple[float, float]:
     return unit * step, step * one
 
 
-def _room(sheet: Sheet, title: str) -> float:
+def _room(sheet: Sheet, title: str, note: str) -> float:
     taken = heading(title, sheet.width_mm, "").height_mm
-    return (
-        sheet.height_mm - taken - NOTE_GAP_MM - SMALL.height_mm(_note(sheet), sheet.width_mm) - 0.2
-    )
+    return sheet.height_mm - taken - NOTE_GAP_MM - SMALL.height_mm(note, sheet.width_mm) - 0.2
 
 
 def _whole_fields(width: float, height: float, field: float) -> tuple[float, float]:
@@ -95,7 +94,7 @@ def _drawn(sheet: Sheet, title: str) -> PlanDrawing:
         sheet.job.plan,
         sheet.job.lay,
         (),
-        box_mm=(sheet.width_mm, _room(sheet, title)),
+        box_mm=(sheet.width_mm, _room(sheet, title, _note(sheet, LONGEST_M))),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOWN,
