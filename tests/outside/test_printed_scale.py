@@ -43,7 +43,7 @@ def job(path: Path) -> tuple[Plan, Lay]:
 @cache
 def printed(path: Path, what: str) -> bytes:
     plan = load(path)
-    return draw(plan, "pdf") if what == "figure" else print_sheets([plan], draft=True)
+    return draw(plan, "pdf") if what == "figure" else print_sheets([plan])
 
 
 def marks(plan: Plan, lay: Lay, only: str = "") -> np.ndarray:
