@@ -10,6 +10,7 @@ from renderer.primitives import Mark, Primitive, shifted
 from renderer.sheets.cells import PAD_MM
 from renderer.sheets.kit import BOOKMARK_LEVEL, rule
 from renderer.sheets.piece import Piece, height_of
+from renderer.sheets.runs import Part, run_texts, runs_height_mm
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import (
     Box,
@@ -177,6 +178,13 @@ def listed(
         )
         for sign, text in pairs
     )
+
+
+def summed(parts: Sequence[Part], width_mm: float) -> Piece:
+    """A sum written out as a paragraph over a thin rule, its parts in types of their own."""
+    height = runs_height_mm(parts, width_mm) + 2 * ROW_PAD_MM
+    texts = run_texts(parts, 0.0, ROW_PAD_MM, width_mm)
+    return Piece(height, (*texts, rule(0.0, width_mm, height)))
 
 
 def spared(rows: Sequence[Piece], least: int) -> Iterator[Piece]:

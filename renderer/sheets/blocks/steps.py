@@ -32,7 +32,7 @@ from renderer.sheets.use import BlockUse
 GATE_PAD_MM = 1.6
 # In a column of the page: what a box and who does a step take, and what is beside the texts.
 DONE_MM = 9.0
-NUMBER_MM = 8.0
+NUMBER_MM = 6.5
 BESIDE_MM = 0.8
 TOOL = Style("italic", 9, LEAD)
 Who = Literal["first", "second", "both"]

@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from renderer.job.practice import SIGN
-from renderer.sheets.compact import FINE, FINE_STRONG, ROW_PAD_MM
-from renderer.sheets.kit import rule
+from renderer.sheets.compact import FINE, FINE_STRONG, summed
 from renderer.sheets.piece import Piece, held_together
-from renderer.sheets.runs import Part, run_texts, runs_height_mm
+from renderer.sheets.runs import Part
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.use import BlockUse
 
@@ -32,13 +31,7 @@ def _sums(sheet: Sheet) -> Iterator[Piece]:
     for family in FAMILIES:
         own = [item for item in items if item.item.startswith(family) and item.quantity]
         if own:
-            yield _sum(sheet, tuple(_parts(sheet, own)))
-
-
-def _sum(sheet: Sheet, parts: Sequence[Part]) -> Piece:
-    height = runs_height_mm(parts, sheet.width_mm) + 2 * ROW_PAD_MM
-    texts = run_texts(parts, 0.0, ROW_PAD_MM, sheet.width_mm)
-    return Piece(height, (*texts, rule(0.0, sheet.width_mm, height)))
+            yield summed(tuple(_parts(sheet, own)), sheet.width_mm)
 
 
 def _parts(sheet: Sheet, items: Sequence[Item]) -> Iterator[Part]:
