@@ -150,7 +150,7 @@ def test_the_spools_row_by_row() -> None:
 
 def test_the_crew_time_part_by_part() -> None:
     """60.57 m at 0.30 min; 40 + 18 + 8 + 3 + 20 + 25 = 114 min."""
-    told = " ".join(cell for row in table("crew-time") for cell in row).replace("\u00a0", " ")
+    told = " ".join(" ".join(cell for row in table("crew-time") for cell in row).split())
     told, _, _ = told.partition(" In minutes")
     assert re.split(r" \+ | = (?=\D)", told) == [
         "Crew time Arriving, setting out, clearing up 40",
