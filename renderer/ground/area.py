@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from renderer.ground import limits
-from renderer.ground.offset import disc, disc_ring, joined, multipolygon, polygons_of, sweep_ring
+from renderer.ground.offset import disc, disc_ring, joined, less, sweep_ring
 from renderer.ground.outline import signed_area
 from renderer.plan.arcs import arc_through
 
@@ -101,4 +101,4 @@ def allowed_ground(
     pieces = _along_sides(sides, machine, extra_m)
     for obstacle in near_obstacles(lawn, obstacles, machine, extra_m):
         pieces.extend(_around_obstacle(obstacle, machine, extra_m))
-    return multipolygon(polygons_of(lawn.difference(joined(pieces))))
+    return less(lawn, joined(pieces))

@@ -11,7 +11,7 @@ import shapely
 from renderer.geometry.lines import distances, points_at
 from renderer.ground import limits
 from renderer.ground.chords import chord_sides, count_rooms, faces_between, find_chords
-from renderer.ground.offset import arc, multipolygon, polygons_of, rings_of, turn_angles
+from renderer.ground.offset import arc, less, multipolygon, polygons_of, rings_of, turn_angles
 
 CUTS_MOST = 20  # how often corners left by a cut are looked at again
 TIP_M = 0.10  # a side shorter than this between two corners is the end of one tip
@@ -40,7 +40,7 @@ def cut_sharp_corners(
             break
         grown = shapely.buffer(pieces, limits.SEPARATE_M, join_style="mitre", mitre_limit=2.0)
         off.extend(grown)
-        ground = multipolygon(polygons_of(ground.difference(shapely.union_all(grown))))
+        ground = less(ground, shapely.union_all(grown))
     return ground, off
 
 

@@ -26,7 +26,7 @@ from renderer.ground.chords import (
     find_chords,
 )
 from renderer.ground.lay import Cut
-from renderer.ground.offset import dilate, multipolygon, points_of, polygons_of
+from renderer.ground.offset import dilate, less, multipolygon, points_of, polygons_of
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -228,8 +228,8 @@ def cut_necks(
         done.extend(cuts)
         removed = shapely.union_all([cut.shape for cut in cuts])
         grown = removed.buffer(limits.SEPARATE_M, join_style="mitre")
-        ground = multipolygon(polygons_of(ground.difference(grown)))
-        eroded = multipolygon(polygons_of(eroded.difference(dilate_any(removed, half))))
+        ground = less(ground, grown)
+        eroded = less(eroded, dilate_any(removed, half))
     return multipolygon(polygons_of(ground)), done
 
 

@@ -10,7 +10,7 @@ import shapely
 from renderer.geometry.lines import distances
 from renderer.ground import limits
 from renderer.ground.necks import dead_ends
-from renderer.ground.offset import multipolygon, polygons_of, rings_of
+from renderer.ground.offset import less, rings_of
 from renderer.trade import SLIT_DEEP_M, SLIT_WIDE_M
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def cut_slits(
         return allowed, []
     removed: BaseGeometry = shapely.union_all([cut.shape for cut in cuts])
     grown = removed.buffer(limits.SEPARATE_M, join_style="mitre")
-    return multipolygon(polygons_of(allowed.difference(grown))), cuts
+    return less(allowed, grown), cuts
 
 
 def _doubles_back(ring: Points) -> bool:

@@ -71,6 +71,30 @@ def test_sampled_ground_is_allowed_exactly_where_every_setback_is_kept(text: str
     assert not np.any(~inside & (np.minimum(spare, wide) > MM))
 
 
+def test_ground_that_is_off_is_never_taken_for_ground_that_is_left() -> None:
+    """Found by random gardens: the overlay left most of a lawn where next to none is left."""
+    arc = {"at": [0, 0], "side": "fence", "through": [3.245, 2.129]}
+    corners = [([6.49, 0], "bed"), ([6.49, 3.55], "kerb"), ([0, 3.55], "fence")]
+    drop = [[1.524, 2.772], [-0.884, 2.772], [-0.884, 1.708], [1.524, 1.708]]
+    text = one_lawn(
+        [arc, *({"at": at, "side": kind} for at, kind in corners)],
+        [{"name": "Drop", "kind": "drop", "polygon": drop}],
+        figures(back={"fence": 0.35, "bed": 0.1, "kerb": 1.0, "drop": 0.35}, corner_radius=0.0),
+    )
+    plan, extra_m = plan_of(text), (0.8 - MM) / 2
+    assert plan is not None
+    ground = ground_of(text, extra_m)
+    across, along = np.meshgrid(np.arange(-0.1, 6.6, 0.02), np.arange(-0.1, 3.7, 0.02))
+    points = np.column_stack((across.ravel(), along.ravel()))
+    points = points[plain.in_lawn(plan.lawns[0], points)]
+    spare = wire_rules.room_to_wire(plan, plan.lawns[0], points) - extra_m
+    inside = shapely.intersects_xy(ground, points)
+    assert ground.is_valid
+    assert np.any(inside)
+    assert not np.any(inside & (spare < -MM))
+    assert not np.any(~inside & (spare > MM))
+
+
 def test_extra_setback_is_the_same_as_eroding() -> None:
     things = [round_bed(8, 6, 1.0), box_bed(14, 3, 17, 5), round_bed(3, 3, 0.4, kind="water")]
     back = figures()["setback"] | {"water": 1.0, "flush": 0.1}
