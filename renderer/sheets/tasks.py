@@ -272,7 +272,7 @@ def _splices(sheet: Sheet, ground: Ground) -> Iterator[Task]:
             answer = sum_answer(sheet, "", splice.at_m)
             steps: tuple[Step, ...] = ()
             if found is not None:
-                right = _stretches(sheet, found.places[index])
+                right = told_stretches(sheet, found.places[index])
                 answer = replace(answer, text=right)
                 steps = setting.splice_steps(ground, loop, found, index)
             text = words("lesson.splice", splice=splice.id, name=loop.name)
@@ -283,11 +283,12 @@ def _splices(sheet: Sheet, ground: Ground) -> Iterator[Task]:
             yield Task("splices", text, (answer,), steps)
 
 
-def _stretches(sheet: Sheet, places: Sequence[tuple[float, float]]) -> str:
+def told_stretches(sheet: Sheet, places: Sequence[tuple[float, float]]) -> str:
     """Stretches of the wire in which an answer may lie."""
-    length = sheet.measure.length
-    told = (sheet.words("lesson.from-to", one=length(a), two=length(b)) for a, b in places)
-    return sheet.words("list.join").join(told)
+    length, words = sheet.measure.length, sheet.words
+    ends = dict.fromkeys((length(a), length(b)) for a, b in places)
+    told = (one if one == two else words("lesson.from-to", one=one, two=two) for one, two in ends)
+    return words("list.join").join(told)
 
 
 def _set_out(sheet: Sheet, ground: Ground) -> Iterator[Task]:

@@ -194,6 +194,18 @@ def test_no_arrow_where_nobody_says_which_way_a_slope_falls() -> None:
     assert "fall" not in made.used
 
 
+def test_how_steep_a_slope_is_does_not_run_into_a_name_that_ends_in_a_number() -> None:
+    bank = {"name": "Slope 2", "kind": "slope", "polygon": [[13, 1], [17, 1], [17, 5], [13, 5]]}
+    made = plan_drawing(
+        handmade.plan(features=[bank | {"percent": 24}]), handmade.lay(), (),
+        box_mm=BOX, inch_paper=False, words=drawing_words(),
+    )  # fmt: skip
+    told = [
+        item.text.replace("\u00a0", " ") for item in made.drawing.items if isinstance(item, Text)
+    ]
+    assert any("Slope 2," in text for text in told) and not any("2 24" in text for text in told)
+
+
 def test_the_lead_pair_is_open_at_both_ends() -> None:
     """White runs through the wire of both rings, so that the pair reads as two wires."""
     drawing = drawn().drawing

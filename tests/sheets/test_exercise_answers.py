@@ -20,10 +20,10 @@ from renderer.plan import load
 from renderer.primitives import Text
 from renderer.sheets import load_layout
 from renderer.sheets.blocks import exercise_rules
-from renderer.sheets.tasks import Answer, Task, tasks
+from renderer.sheets.tasks import Answer, Task, tasks, told_stretches
 from renderer.sheets.use import BlockUse
 from renderer.teaching.anonymous import anonymous_job
-from tests.plans import demo_plans, example_plans
+from tests.plans import ROOT, demo_plans, example_plans
 from tests.shared import compose, exercises, lay_plan
 from tests.sheets.sample import all_text
 from tests.sheets.test_teaching import metres_of, sheet, taught
@@ -428,3 +428,21 @@ def test_pairs_lie_where_the_rules_send_them(path: Path) -> None:
                 job.plan.job.number,
                 job.lay.loops[index].name,
             )
+
+
+def test_a_place_for_a_splice_that_is_a_point_is_said_once() -> None:
+    given = sheet(jobs(ROOT / "demo/practice-lawn.plan.yaml")[0])
+    told = told_stretches(given, [(25.581, 25.583), (25.582, 25.584), (30.0, 31.5)])
+    assert told.replace("\xa0", " ") == "25.58 m, 30.00 m to 31.50 m"
+
+
+@pytest.mark.parametrize("language", ["de", "en", "es", "fr"])
+def test_pegs_without_a_formula_are_called_the_same_on_a_straight_and_in_a_bend(
+    language: str,
+) -> None:
+    """A cable beside a straight takes its formula, too."""
+    words = load_words(language)
+    facts = {"times": 1, "length": 2}
+    read, curve = (words(f"step.pegs.{key}.what", **facts) for key in ("read", "curve"))
+    assert read.split(",")[0] not in curve
+    assert words("step.pegs.read.why") != words("step.pegs.curve.why")

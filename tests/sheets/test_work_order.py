@@ -16,7 +16,7 @@ from renderer.output.recorder import touch
 from renderer.plan import load, loads, short_code
 from renderer.primitives import Document, Field, Line, Text
 from renderer.sheets import load_layout
-from renderer.sheets.frame import TOP_MARGIN_MM, Frame
+from renderer.sheets.frame import SIDE_MARGIN_MM, TOP_MARGIN_MM, Frame
 from renderer.sheets.layout import in_language, read_blocks
 from renderer.text import MissingGlyph
 from tests.plans import demo_plans, example_plans
@@ -343,3 +343,15 @@ def test_the_longest_revision_and_notes_of_access_that_a_plan_may_have_are_print
         item.text for page in document.pages for item in page.items if isinstance(item, Text)
     )
     assert all(f"{word} " in told for word in words)
+
+
+@pytest.mark.parametrize("block", ["load-list", "columns: 2, blocks: [load-list]"])
+def test_the_load_list_ends_with_the_boxes_for_what_is_back(block: str, tmp_path: Path) -> None:
+    """No empty column stands beside the last of them, however many items a row has."""
+    own = tmp_path / "own.yaml"
+    entry = f"{{{block}}}" if ":" in block else block
+    own.write_text(f"layout: 1\ndocument: Own\nblocks: [{entry}]\n")
+    (page,) = compose([job()], load_layout(own), paper="A4").pages
+    boxes = [item for item in page.items if isinstance(item, Field) and item.kind == "tick"]
+    ends = max(box.at[0] + box.width_mm for box in boxes if ".back." in box.name)
+    assert ends == pytest.approx(page.width_mm - SIDE_MARGIN_MM, abs=0.3)

@@ -8,7 +8,7 @@ from renderer.job.practice import SIGN
 from renderer.sheets.compact import FINE, FINE_STRONG, rows_of
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.table import Box, Cell, Column, Write, abreast
+from renderer.sheets.table import Box, Cell, Column, Row, Write, abreast
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -64,6 +64,8 @@ def _rows(
         columns = [loaded, what, many, returned, Column("", APART_MM, beside_mm=0.0)]
         cells = [(*each, "") for each in cells]
     heads, rows = abreast(columns, cells, sheet.width_mm, most)
+    if not lined:  # the gap after the last tool of a row keeps nothing apart
+        heads, rows = heads[:-1], tuple(Row(row.cells[:-1]) for row in rows)
     return rows_of(heads, rows, sheet.width_mm)
 
 
