@@ -66,6 +66,7 @@ INSIDE_COST = 2.0  # for the number of a side on the lawn itself, as where a hou
 RING_MM = 5.0  # radius of the ring round a mistake
 # A setback that a pencil can show; common practice, no published source.
 DRAWABLE_MM = 1.4
+STILL_DRAWABLE_MM = 1.1  # where that shows an island whole
 KEPT = 0.12  # of the width of a part, between its edge and the start of the wire, at least
 FRAME_WEIGHT = 4.0  # what text pays to lie on the frame about a part
 COIL_MM = 1.7  # radius of a coil's turns
@@ -111,22 +112,30 @@ def drawing_part(
     """A part of the garden that fills a box, at the least of the ``known`` scales to draw wire at.
 
     ``whole`` is how the whole garden is drawn; nothing where the wire can be drawn on that. The
-    part holds the start of the first loop, and as many islands as it can.
+    part holds the start of the first loop, and as many islands as it can; where it can hold none,
+    a coarser scale is tried.
     """
-    most = _usual_setback(plan, lay) * MM_PER_M / DRAWABLE_MM
-    scale = max((n for n in known if n <= most), default=min(known))
+    setback = _usual_setback(plan, lay) * MM_PER_M
+    scale = max((n for n in known if n <= setback / DRAWABLE_MM), default=min(known))
     if whole.scale <= scale or not lay.loops:
         return None
-    fit = Fit(scale, whole.rotation_deg)
-    size = np.array(box_mm) * scale / MM_PER_M
+    coarser = (n for n in known if scale < n < min(whole.scale, setback / STILL_DRAWABLE_MM))
+    found = [_best_part(lay, box_mm, Fit(n, whole.rotation_deg)) for n in (scale, *sorted(coarser))]
+    return next((view for islands, view in found if islands), found[0][1])
+
+
+def _best_part(lay: Lay, box_mm: tuple[float, float], fit: Fit) -> tuple[int, View]:
+    """The part about the start that shows most at a scale, and how many islands it shows whole."""
+    size = np.array(box_mm) * fit.scale / MM_PER_M
     start = turned(chain((lay.loops[0].start,)), fit.rotation_deg)[0]
     shares = np.linspace(KEPT, 1.0 - KEPT, 9)
     corners = [start - size * (x, y) for x in shares for y in shares]
-    low = max(corners, key=lambda corner: _shown(lay, fit, corner, size))
-    middle = turned((low + size / 2).reshape(1, 2), -fit.rotation_deg)[0]
+    shown = [_shown(lay, fit, corner, size) for corner in corners]
+    best = max(range(len(corners)), key=lambda number: shown[number])
+    middle = turned((corners[best] + size / 2).reshape(1, 2), -fit.rotation_deg)[0]
     frame = Rect(0.0, 0.0, *box_mm)
     ground = (float(middle[0]), float(middle[1]))
-    return View(fit.scale, fit.rotation_deg, ground, frame.centre, frame)
+    return shown[best][0], View(fit.scale, fit.rotation_deg, ground, frame.centre, frame)
 
 
 def _usual_setback(plan: Plan, lay: Lay) -> float:

@@ -16,6 +16,8 @@ import pytest
 from shapely import Point, Polygon
 
 import renderer
+from renderer.drawing.lessons import drawing_part
+from renderer.drawing.scale import Fit
 from renderer.ground.sides import numbered_sides
 from renderer.job import Job
 from renderer.language import load_words
@@ -32,7 +34,7 @@ from renderer.teaching.arithmetic import Step, evaluate
 from renderer.teaching.meter import meter_practice
 from renderer.teaching.variants import exercises
 from tests.drawing import handmade
-from tests.plans import demo_plans, example_plans
+from tests.plans import ROOT, demo_plans, example_plans
 from tests.shared import check_plan, compose, job_of, lay_plan, print_sheets
 from tests.sheets.sample import all_text
 
@@ -261,6 +263,20 @@ def test_the_frame_about_a_part_is_whole_and_below_the_heading(paper: str) -> No
     assert len(set(frame.points)) == 4
     heading = next(item for item in page.items if is_text(item, "The garden to scale"))
     assert min(y for _, y in frame.points) > heading.at[1]
+
+
+@pytest.mark.parametrize(("known", "scale"), [((50, 100, 200), 100), ((50, 150, 200), 50)])
+def test_a_part_that_can_hold_no_island_is_drawn_smaller_where_wire_can_still_be(
+    known: tuple[float, ...], scale: int
+) -> None:
+    """Half way across the lawn the pond of mill cottage would be cut at the frame."""
+    job = taught(ROOT / "demo/mill-cottage.plan.yaml")
+    view = drawing_part(job.plan, job.lay, (190.0, 193.0), Fit(200, 0.0), known)
+    assert view is not None and view.scale == scale
+    (ring,) = (ring for loop in job.lay.loops for ring in loop.rings if ring.kind == "island")
+    shown = view.chain(ring.points)
+    inside = (shown >= (view.frame.x0, view.frame.y0)) & (shown <= (view.frame.x1, view.frame.y1))
+    assert inside.all() == (scale == 100)
 
 
 def texts_of(page: Page) -> set[str]:

@@ -41,11 +41,11 @@ def worked_out(sheet: Sheet, asked: Sequence[Task]) -> tuple[Piece, ...]:
     """The steps of some questions, as far as they have any."""
     words = sheet.words
     columns = (
-        Column(words("key.step"), 36, style=SMALL_STRONG),
-        Column(words("key.formula"), 68, style=ARITHMETIC),
-        Column(words("key.result"), 22, "end", CELL_STRONG),
-        Column(words("key.laid"), 14, "end", SMALL),
-        Column(words("key.why"), 50, style=SMALL),
+        Column(words("key.step"), 36.3, style=SMALL_STRONG),
+        Column(words("key.formula"), 65.2, style=ARITHMETIC),
+        Column(words("key.result"), 24, "end", CELL_STRONG),
+        Column(words("key.laid"), 16, "end", SMALL),
+        Column(words("key.why"), 48.5, style=SMALL),
     )
     rows = [row for task in asked if task.steps for row in _task(sheet, task)]
     return table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM) if rows else ()
