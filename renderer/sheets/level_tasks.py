@@ -144,10 +144,12 @@ def _from_two(sheet: Sheet, ground: Ground, pair: Pair) -> Iterator[Task]:
     names = {"one": pair.one.name, "two": pair.two.name}
     answer = length_answer(sheet, "", pair.apart_m)
     yield Task("tape", words("tape.check", **names), (answer,), (levels.check_step(ground, pair),))
+    find = levels.corner_to_find(ground, pair)
     for side in levels.corners_to_tape(ground, pair):
+        if side is find:
+            continue
         steps = levels.tape_steps(ground, pair, levels.start_of(side))
         yield Task("tape", words("tape.corner", side=side.number), _tapes(sheet, pair, side), steps)
-    find = levels.corner_to_find(ground, pair)
     if find is not None:
         first, second = (answer.text for answer in _tapes(sheet, pair, find))
         text = words("tape.which", first=first, second=second, **names)

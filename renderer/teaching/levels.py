@@ -102,7 +102,10 @@ def start_of(side: NumberedSide) -> Point:
 
 
 def corner_to_find(ground: Ground, pair: Pair) -> NumberedSide | None:
-    """A side whose start alone lies at its two tapes; the last of those there are."""
+    """A side whose start alone lies at its two tapes; the last of those there are.
+
+    The corners to tape come after all others, as their questions would give the answer away.
+    """
     tapes = {side.number: _tapes(pair, start_of(side)) for side in ground.sides}
 
     def alone(side: NumberedSide) -> bool:
@@ -113,7 +116,9 @@ def corner_to_find(ground: Ground, pair: Pair) -> NumberedSide | None:
             for each in others
         )
 
-    return next((side for side in reversed(ground.sides) if alone(side)), None)
+    told = {side.number for side in corners_to_tape(ground, pair)}
+    ordered = sorted(ground.sides, key=lambda side: (side.number in told, -side.number))
+    return next(filter(alone, ordered), None)
 
 
 def _tapes(pair: Pair, place: Point) -> tuple[float, float]:

@@ -26,8 +26,10 @@ from renderer.sheets.measure import Measure
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.tasks import Task, tasks
 from renderer.teaching import practice
+from renderer.teaching.anonymous import anonymous_job
+from tests.drawing import handmade
 from tests.plans import demo_plans
-from tests.shared import compose, exercises
+from tests.shared import compose, exercises, lay_plan
 from tests.sheets.sample import all_text
 from tests.sheets.test_exercise_answers import metres
 
@@ -171,6 +173,8 @@ def test_level_two_is_worked_out_from_the_coordinates(name: str) -> None:
     best, other = sorted(off, key=lambda side: off[side])[:2]
     assert which.answers[0].text == str(best)
     assert off[best] < 0.03 < 0.4 < off[other]
+    given_away = {re.findall(r"side (\d+)", task.text)[0] for task in corners}
+    assert which.answers[0].text not in given_away
     (square,) = asked(name, 2, "A square corner")
     a, b = (metres(each) for each in re.findall(rf"({LENGTH}) along", printed(square.text)))
     assert near(square.answers[0].text, math.hypot(a, b))
@@ -237,6 +241,10 @@ def test_each_fault_is_told_by_its_reading(name: str) -> None:
             text.split("hang on it:")[-1].split("Splices")[0],
         )
     )
+    told = text.partition("It is one of these:")[2].partition(".")[0]
+    assert ("island bypassed" in told) == bool(islands)
+    assert ("poor splice" in told) == ("Splices" in text)
+    assert "What does the meter say?, of" not in text and "Meter practice, of" in text
     seen = set()
     for task in meter_tasks(sheet(name)):
         fault, where = (printed(answer.text) for answer in task.answers)
@@ -357,3 +365,12 @@ def test_no_sum_of_lines_above_begins_a_computation(name: str) -> None:
             if task.steps and not task.steps[0].letters:
                 told = worked._arithmetic(sheet(name), task.steps[0])
                 assert told.startswith("sum of the sides")
+
+
+def test_a_meter_sheet_names_no_island_and_no_splice_where_there_are_none() -> None:
+    plan = handmade.plan(obstacles=[], features=[], wire={"conductor_mm2": 0.75})
+    job = anonymous_job(Job.known(plan, lay_plan(plan), ()), load_words(), 1)
+    text = printed(all_text(compose([job], load_layout("class-set-key"))))
+    told = text.partition("It is one of these:")[2].partition(".")[0]
+    assert "short, bare wires" in told
+    assert "island" not in told and "splice" not in told

@@ -59,7 +59,7 @@ def _scores(sheet: Sheet) -> tuple[Piece, ...]:
     words = sheet.words
     out_of = [(words(f"level.name.{n}"), total(level_tasks(sheet, n))) for n in LEVELS]
     out_of.append((words("level.name.4"), sum(practice.POINTS.values())))
-    out_of.append((words("heading.meter"), total(meter_tasks(sheet))))
+    out_of.append((words("lesson-plan.meter.name"), total(meter_tasks(sheet))))
     columns = [
         Column(words("competence.of", name=name, points=points), 38, lined=True)
         for name, points in out_of

@@ -30,8 +30,8 @@ def _table(sheet: Sheet, rows: Sequence[Row | Group]) -> tuple[Piece, ...]:
     words = sheet.words
     columns = (
         Column(words("answers.number"), 10, "end"),
-        Column(words("answers.question"), 83),
-        Column(words("key.answer"), 60),
+        Column(words("answers.question"), 73),
+        Column(words("key.answer"), 70),
         Column(words("key.within"), 22),
         Column(words("answers.marks"), 15, "end"),
     )

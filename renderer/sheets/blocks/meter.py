@@ -49,6 +49,8 @@ def _known(sheet: Sheet) -> Iterator[str]:
     if given.splices:
         told = (words("meter.splice", of=of, at=length(n.value)) for of, n in given.splices)
         yield words("meter.splices", splices=words("list.join").join(told))
-    yield words("meter.faults")
+    others = ("island", given.islands), ("splice", given.splices)
+    may_be = "".join(words(f"meter.other-{key}") for key, there in others if there)
+    yield words("meter.faults", others=may_be)
     off = max(reading.off_m for reading in given.readings)
     yield words("meter.right", off=measure.small(off))
