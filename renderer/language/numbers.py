@@ -50,6 +50,11 @@ class Numbers(Protocol):
         """The plural form that a count takes, by its name in CLDR, such as ``one``."""
 
 
+def with_minus(figure: str) -> str:
+    """A figure with the sign that is as wide as a plus, in place of a hyphen."""
+    return figure.replace("-", "\N{MINUS SIGN}")
+
+
 def short(value: float) -> str:
     """A number in at most six digits, or as a whole number if that has more."""
     return f"{value:g}" if abs(value) < 1e6 else f"{value:.0f}"

@@ -8,6 +8,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from renderer.language.numbers import with_minus
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.tasks import (
     Answer,
@@ -132,10 +133,11 @@ def _tape(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     if found is not None:
         side, along, place, steps = found
         text = words("tape.along", side=side.number, along=sheet.measure.length(along))
-        answers = tuple(
+        found_at = (
             length_answer(sheet, words(f"tape.{axis}"), value)
             for axis, value in zip("xy", place, strict=True)
         )
+        answers = tuple(replace(each, text=with_minus(each.text)) for each in found_at)
         yield Task("tape", text, answers, steps)
 
 

@@ -34,7 +34,7 @@ from tests.sheets.sample import all_text
 from tests.sheets.test_exercise_answers import metres
 
 NAMES = ("practice-lawn", "quarry-lane", "mill-cottage")  # metres, feet, arcs
-NUMBER = r"(?:-?(?:\d+' )?\d*[¼½¾]?\"|-?\d+(?:\.\d+)?)"
+NUMBER = r"(?:−?(?:\d+' )?\d*[¼½¾]?\"|−?\d+(?:\.\d+)?)"
 LENGTH = r"(?:\d+\.\d+ m|(?:\d+' )?\d*[¼½¾]?\")"
 
 
@@ -76,7 +76,7 @@ def level_text(name: str, level: int) -> str:
 
 def value(text: str) -> float:
     """A printed coordinate or length without unit, in metres."""
-    if text.startswith("-"):
+    if text.startswith("−"):
         return -value(text[1:])
     return metres(text if text.endswith('"') else f"{text} m")
 
@@ -374,3 +374,16 @@ def test_a_meter_sheet_names_no_island_and_no_splice_where_there_are_none() -> N
     told = text.partition("It is one of these:")[2].partition(".")[0]
     assert "short, bare wires" in told
     assert "island" not in told and "splice" not in told
+
+
+@pytest.mark.parametrize("layout", [LESSON_SET, "class-set-key"])
+def test_a_coordinate_below_nought_has_a_minus_sign(layout: str) -> None:
+    """The same in the tables and in the worked lines."""
+    text = all_text(document("quarry-lane", layout))
+    assert not re.search(r"(?<![\w-])-\d", text)
+
+
+def test_one_mark_is_not_told_as_several() -> None:
+    words = load_words()
+    assert words.count("level.questions", 1) == "Questions, 1 mark"
+    assert words.count("level.questions", 11) == "Questions, 11 marks"

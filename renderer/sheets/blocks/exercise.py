@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from renderer.job.practice import SIGN
+from renderer.language.numbers import with_minus
 from renderer.primitives import Mark
 from renderer.sheets.kit import heading, paragraph, subheading
 from renderer.sheets.piece import Piece, held_together
@@ -131,7 +132,7 @@ def _machine(sheet: Sheet) -> Iterator[Pair]:
 def point_given(sheet: Sheet, point: Sequence[float]) -> str:
     bare, origin = sheet.measure.bare, sheet.job.plan.origin
     x, y = (bare(float(value) + zero) for value, zero in zip(point, origin, strict=True))
-    return sheet.words("given.point", x=x, y=y)
+    return sheet.words("given.point", x=with_minus(x), y=with_minus(y))
 
 
 def listed(sheet: Sheet, told: Iterable[str]) -> str:

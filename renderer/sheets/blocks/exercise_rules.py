@@ -40,8 +40,11 @@ def _rules(sheet: Sheet) -> Iterator[str]:
         yield words("lesson.rule.inner", radius=sheet.measure.length(radius))
     yield words("rule.merge")
     yield words("rule.way")
-    if any(part.name != part.lawn for loop in sheet.job.lay.loops for part in mown_parts(loop)):
-        yield words("rule.parts")
+    parts = [part for loop in sheet.job.lay.loops for part in mown_parts(loop)]
+    named = [part for part in parts if part.name != part.lawn]
+    if named:
+        second = next(part for part in named if part.name.endswith("2"))
+        yield words("rule.parts", second=second.name, lawn=second.lawn)
     yield words(
         "lesson.rule.lead",
         dock=small(DOCK_GAP_M),

@@ -147,7 +147,7 @@ def _plan(sheet: Sheet) -> tuple[Piece, ...]:
 def questions_head(sheet: Sheet, marks: int) -> Piece:
     """The line above some questions, with their marks and what the asterisk means."""
     aside = sheet.words("load.practice", star=SIGN)
-    return subheading(sheet.words("level.questions", points=marks), sheet.width_mm, aside)
+    return subheading(sheet.words.count("level.questions", marks), sheet.width_mm, aside)
 
 
 def practice_note(sheet: Sheet) -> tuple[Piece, ...]:

@@ -16,7 +16,7 @@ def build(sheet: Sheet, use: LevelUse) -> tuple[Piece, ...]:
     """Answers, then the sums that lead to them."""
     asked = level_tasks(sheet, use.level)
     return (
-        level_head(sheet, use, use.level, sheet.words("level.questions", points=total(asked))),
+        level_head(sheet, use, use.level, sheet.words.count("level.questions", total(asked))),
         *answers_to(sheet, asked),
         *worked_out(sheet, asked),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from renderer.language.numbers import with_minus
 from renderer.plan import as_measured
 from renderer.sheets.blocks.furniture import (
     cornered,
@@ -191,8 +192,8 @@ def _point(sheet: Sheet, point: Placed) -> tuple[Cell, ...]:
     state = sheet.words(f"survey-report.is.{point.state.replace(' ', '-')}")
     return (
         point.name,
-        _minus(sheet.measure.bare(point.at[0])),
-        _minus(sheet.measure.bare(point.at[1])),
+        with_minus(sheet.measure.bare(point.at[0])),
+        with_minus(sheet.measure.bare(point.at[1])),
         f"{_small(sheet, point.sigma_x)}, {_small(sheet, point.sigma_y)}",
         f"{axes}, {ellipse.azimuth_deg:.0f}°",
         Styled(state, FINE if point.state == "controlled" else FINE_STRONG),
@@ -226,16 +227,11 @@ def _reading(sheet: Sheet, judged: Judged, aside: bool) -> tuple[Cell, ...]:
     return (
         f"{words(f'survey-report.kind.{reading.kind}')} {_name(reading)}",
         _value(sheet, reading, reading.reads),
-        _minus(_gap(sheet, reading, judged.residual)),
-        _minus(words.numbers.fixed(judged.w, 2)),
+        with_minus(_gap(sheet, reading, judged.residual)),
+        with_minus(words.numbers.fixed(judged.w, 2)),
         words("survey-report.no-slip") if least is None else _gap(sheet, reading, least),
         ", ".join(remarks),
     )
-
-
-def _minus(figure: str) -> str:
-    """A figure with the sign that is as wide as a plus, in place of a hyphen."""
-    return figure.replace("-", "−")
 
 
 def _name(reading: Reading) -> str:
