@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import groupby
+from itertools import chain, groupby
 
 from renderer.frozen import dataclass
 from renderer.sheets.errors import SheetError
@@ -14,6 +14,7 @@ from renderer.sheets.piece import Columns, Flowing, Piece, height_of
 TOLERANCE_MM = 0.01  # sums of measured heights differ from the page's by rounding only
 FINENESS_MM = 0.5  # how near to the least height columns are made even
 WELL_FILLED = 2 / 3  # the share of a front above a piece that begins the back instead
+FEW_PAGES = 24  # of a paper that is worth trying in several orders for a page less
 LEAST_COLUMNS_MM = 30.0  # columns do not begin in a lower rest of a page unless all of them fit
 
 
@@ -38,9 +39,39 @@ def flow(pieces: Sequence[Flowing], height_mm: float) -> tuple[PlacedPage, ...]:
     instead, and also where what comes after it fits the page without it. A piece with a ``head``
     that begins a page has that head above it. Columns stand beside each other, as even as they
     can be, and go on over pages. What may move fills the rest of a page or a column where the next
-    run does not fit. What begins the back only where that takes no page more is tried both ways.
+    run does not fit, in another order of its own than the given one where that takes fewer pages.
+    What begins the back only where that takes no page more is tried both ways.
     Raises SheetError, naming the block, where a run is higher than a page.
     """
+    pages = _begun(pieces, height_mm)
+    if 1 < len(pages) <= FEW_PAGES:
+        for order in _orders(pieces):
+            tried = _begun(order, height_mm)
+            pages = tried if len(tried) < len(pages) else pages
+    return pages
+
+
+def _orders(pieces: Sequence[Flowing]) -> Iterator[Sequence[Flowing]]:
+    """The same with one block of those in columns that may move first or last among these."""
+    for number, columns in enumerate(pieces):
+        if not isinstance(columns, Columns):
+            continue
+        blocks = [tuple(some) for _, some in groupby(columns.pieces, key=lambda each: each.block)]
+        places = [n for n, block in enumerate(blocks) if block[0].fills and not block[0].new_page]
+        moving = [blocks[place] for place in places]
+        for at, block in enumerate(moving):
+            others = [*moving[:at], *moving[at + 1 :]]
+            for order in ([block, *others], [*others, block]):
+                if order == moving:
+                    continue
+                given = dict(zip(places, order, strict=True))
+                moved = chain.from_iterable(given.get(n, each) for n, each in enumerate(blocks))
+                new = replace(columns, pieces=tuple(moved))
+                yield (*pieces[:number], new, *pieces[number + 1 :])
+
+
+def _begun(pieces: Sequence[Flowing], height_mm: float) -> tuple[PlacedPage, ...]:
+    """Pages with what is ``fresh`` at the top of one where the page before is well filled."""
     pages = _pages(pieces, height_mm)
     for number, piece in enumerate(pieces):
         first = next(iter(piece.pieces), None) if isinstance(piece, Columns) else piece

@@ -253,6 +253,26 @@ def test_what_may_move_fills_the_rest_of_a_column_block_by_block() -> None:
     assert names(held) == [["a", "b", "f1"], ["f2"]]  # none before b
 
 
+def test_what_may_move_is_in_another_order_only_where_that_takes_fewer_pages() -> None:
+    some = (named("a", 60, block="a"), named("b", 70, block="b"))
+    low = named("low", 30, block="low", fills=True)
+    high = named("high", 40, block="high", fills=True)
+    places = (0.0, 50.0)
+    assert names(flow([Columns((*some, low, high), places)], PAGE_MM)) == [
+        ["a", "high", "b", "low"]
+    ]
+    staying = replace(high, fills=False)
+    assert names(flow([Columns((*some, low, staying), places)], PAGE_MM)) == [
+        ["a", "low", "b"],
+        ["high"],
+    ]
+    fresh = replace(high, new_page=True)
+    assert names(flow([Columns((*some, low, fresh), places)], PAGE_MM))[0] == ["a", "low", "b"]
+    more = named("more", 100, block="more")  # a page more in any order
+    given = flow([Columns((*some, low, replace(high, height_mm=45)), places), more], PAGE_MM)
+    assert names(given)[0] == ["a", "low", "b"]
+
+
 def test_a_high_row_may_begin_a_group_by_itself_and_none_ends_one_so() -> None:
     high = [Row((str(number), "x"), 15.0) for number in range(4)]
     one, two, three, four = table(COLUMNS, high, 40.0)[1:]
