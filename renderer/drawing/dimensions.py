@@ -53,14 +53,14 @@ def dimensions(scene: Scene) -> Part:
                 key = f"dimension {lawn.name} {number}"
                 found.append((span, key, a, b, length(side.points)))
     found.sort(key=lambda row: (-round(row[0], 3), row[1]))
-    hatched = _hatched(scene)
+    hatched, lawns = _hatched(scene), _lawns(scene)
     labels = tuple(
         Label(
             key,
             (text,),
             VALUE_TEXT,
             LabelKind.DIMENSION,
-            tuple(_spots(a, b, text, turned=_is_hatched(hatched, a, b))),
+            tuple(_spots(a, b, text, hatched, lawns)),
             listed=False,
         )
         for _, key, a, b, metres in found[:MOST]
@@ -82,19 +82,33 @@ def _hatched(scene: Scene) -> BaseGeometry:
     return shapely.union_all(shapely.transform(areas, scene.view.chain))
 
 
-def _is_hatched(ground: BaseGeometry, a: Point, b: Point) -> bool:
-    """Whether the paper outside of a side, where its dimension would stand, is hatched."""
-    line = dimension_line(a, b, OFFSETS_MM[0])
+def _lawns(scene: Scene) -> BaseGeometry:
+    """All lawns on paper, without their edges."""
+    outlines = [lawn.outline for lawn in scene.lay.lawns]
+    return shapely.union_all(shapely.transform(outlines, scene.view.chain)).buffer(-FINE_MM)
+
+
+def _lies_on(ground: BaseGeometry, a: Point, b: Point, offset: float) -> bool:
+    """Whether the dimension of a side ``offset`` mm outside of it lies on some ground."""
+    line = dimension_line(a, b, offset)
     return bool(shapely.intersects(ground, shapely.LineString(line)))
 
 
-def _spots(a: Point, b: Point, text: str, *, turned: bool) -> Iterator[Spot]:
-    """Outside of a side; ``turned`` inside, on the lawn."""
+def _spots(
+    a: Point, b: Point, text: str, hatched: BaseGeometry, lawns: BaseGeometry
+) -> Iterator[Spot]:
+    """Outside of a side; where that is hatched or there is a lawn, also inside of it.
+
+    Never on a lawn outside, where a dimension reads as if it were of a side of that lawn.
+    """
     size = text_size((text,), VALUE_TEXT)
+    crossing = [_lies_on(lawns, a, b, offset) for offset in OFFSETS_MM]
+    turned = any(crossing) or _lies_on(hatched, a, b, OFFSETS_MM[0])
     for rank, offset in enumerate(OFFSETS_MM):
         for share in (0.5, 0.35, 0.65):
             cost = 1.0 + 0.8 * rank + abs(share - 0.5)
-            yield dimension_spot(a, b, offset, share, size, cost)
+            if not crossing[rank]:
+                yield dimension_spot(a, b, offset, share, size, cost)
             if turned:
                 yield dimension_spot(a, b, -offset, share, size, cost)
 

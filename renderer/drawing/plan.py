@@ -11,14 +11,15 @@ from renderer.drawing import band, dimensions, house, lawns, pegs, stations, sur
 from renderer.drawing.homes import at_home
 from renderer.drawing.labels import Placement, drawn, place
 from renderer.drawing.pegs import peg_key
+from renderer.drawing.pens import HALO
 from renderer.drawing.scale import Fit, best_fit, demanded_fit, fits, same_way, scale_text, series
-from renderer.drawing.scene import LAYERS, Part, Pin, Scene, joined
+from renderer.drawing.scene import LAYERS, OUTLINE, Part, Pin, Scene, joined
 from renderer.drawing.view import View, centred
 from renderer.frozen import dataclass
 from renderer.geometry.lines import chain
 from renderer.geometry.rects import Rect, bounds
 from renderer.ground.setting_out import SettingOut
-from renderer.primitives import Drawing, Text
+from renderer.primitives import Drawing, Line, Primitive, Text
 from renderer.progress import doing
 
 if TYPE_CHECKING:
@@ -208,7 +209,14 @@ def lettered(scene: Scene, placement: Placement, shown: Part) -> PlanDrawing:
     """What ``shown`` draws, with labels where they were placed."""
     view = scene.view
     layered = sorted(shown.items, key=lambda item: item[0])
-    items = (*(item for _, item in layered), *drawn(placement.placed))
+    marks = drawn(placement.placed)
+    halos = tuple(item for item in marks if _is_halo(item))
+    items = (
+        *(item for layer, item in layered if layer < OUTLINE),
+        *halos,  # they part hatches, and leave what is ground or wire whole
+        *(item for layer, item in layered if layer >= OUTLINE),
+        *(item for item in marks if not _is_halo(item)),
+    )
     drawing = Drawing(
         view.frame.width,
         view.frame.height,
@@ -220,6 +228,10 @@ def lettered(scene: Scene, placement: Placement, shown: Part) -> PlanDrawing:
     keyed = tuple((text, label.text) for text, label in placement.keyed)
     unplaced = tuple(label.text for label in placement.unplaced if label.listed)
     return PlanDrawing(drawing, view.scale, view.rotation_deg, shown.used, keyed, unplaced)
+
+
+def _is_halo(item: Primitive) -> bool:
+    return isinstance(item, Line) and item.pen == HALO
 
 
 def _description(scene: Scene) -> str:
