@@ -21,7 +21,7 @@ PAGES = {
     "old-smithy": ((11, 0), (11, 0)),
     "larch-close": ((8, 0), (8, 0)),
     "mill-bank": ((11, 0), (12, 0)),
-    "hollin-park": ((17, 0), (19, 0)),
+    "hollin-park": ((17, 0), (18, 0)),
     "orchard-hall": ((17, 2), (19, 1)),  # line maps, which are wide of the line, fill less
 }
 LOW = 0.45
