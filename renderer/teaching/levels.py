@@ -24,6 +24,7 @@ CORNERS_MOST = 3
 TOLD_APART_M = 0.5  # tapes to two corners differ by more than this where one is asked for
 SQUARE_DEG = 0.5
 LEAST_PEGS = 3  # of a yard sheet
+ROUNDING_M = 1e-6
 CROSSES_DEG = (35.0, 145.0)  # two tapes of the yard sheet
 
 
@@ -64,14 +65,19 @@ def pair_for(
 
     Neither a tape nor the two points lie further apart than ``reach_m``.
     """
-    pairs = [
+    return max(
+        _pairs(fixed, reach_m),
+        key=lambda pair: sum(crosses(pair, place, reach_m) for place in places),
+        default=None,
+    )
+
+
+def _pairs(fixed: Sequence[Reference], reach_m: float) -> list[Pair]:
+    return [
         Pair(one, two)
         for one, two in combinations(fixed, 2)
         if REFERENCES_LEAST_M <= math.dist(one.at, two.at) <= reach_m
     ]
-    return max(
-        pairs, key=lambda pair: sum(crosses(pair, place, reach_m) for place in places), default=None
-    )
 
 
 def crosses(pair: Pair, place: Point, reach_m: float = TAPE_M) -> bool:
@@ -236,46 +242,88 @@ class Yard(NamedTuple):
     pair: Pair
     pegs: tuple[tuple[Peg, Side], ...]
 
+    @property
+    def room_m(self) -> tuple[float, float]:
+        """How long and how wide a yard must be for stakes and pegs, metres."""
+        return _room([each.at for each in self.pair], [peg for peg, _ in self.pegs])
 
-def yard(lay: Lay, fixed: Sequence[Reference], yard_m: float) -> Yard | None:
+
+def yard(lay: Lay, fixed: Sequence[Reference], yard_m: tuple[float, float]) -> Yard | None:
     """Control pegs that two tapes from the same two stakes reach well, spread over the garden.
 
-    They are chosen so that a yard ``yard_m`` long holds them, where that many of them do.
+    They are chosen so that a yard so long and wide holds them and the stakes, where there are
+    stakes from which enough of them do; else as far as tapes go.
     """
-    small, large = (_yard(lay, fixed, reach) for reach in (min(yard_m, TAPE_M), TAPE_M))
-    return small or large
-
-
-def _yard(lay: Lay, fixed: Sequence[Reference], reach_m: float) -> Yard | None:
     pegs = [peg for loop in lay.loops for peg in loop.pegs if peg.control]
-    pair = pair_for(fixed, [(peg.x, peg.y) for peg in pegs], reach_m)
-    if pair is None:
-        return None
+    held = [
+        found
+        for pair in _pairs(fixed, yard_m[0])
+        if (found := _yard(pair, pegs, yard_m[0], yard_m)) is not None
+    ]
+    if held:
+        return max(held, key=lambda found: len(found.pegs))
+    far = pair_for(fixed, [(peg.x, peg.y) for peg in pegs])
+    return None if far is None else _yard(far, pegs, TAPE_M, (TAPE_M, TAPE_M))
+
+
+def _yard(
+    pair: Pair, pegs: Sequence[Peg], reach_m: float, room_m: tuple[float, float]
+) -> Yard | None:
+    """The pegs to set out from a pair of stakes; nothing where there are too few."""
     good = [
         peg
         for peg in pegs
         if crosses(pair, (peg.x, peg.y), reach_m)
         and min(math.dist(each.at, (peg.x, peg.y)) for each in pair) >= REFERENCES_LEAST_M
     ]
-    chosen = _spread(good)
+    chosen = _spread([each.at for each in pair], good, room_m)
     if len(chosen) < LEAST_PEGS:
         return None
     return Yard(pair, tuple((peg, _hand(pair, (peg.x, peg.y))) for peg in chosen))
 
 
-def _spread(pegs: Sequence[Peg]) -> list[Peg]:
-    """The first peg and, each time, the one furthest from those chosen; in the wire's order."""
-    chosen = list(pegs[:1])
-    while chosen and len(chosen) < practice.YARD_PEGS:
+def _spread(stakes: Sequence[Point], pegs: Sequence[Peg], room_m: tuple[float, float]) -> list[Peg]:
+    """The first peg and, each time, the one furthest from those chosen; in the wire's order.
+
+    One that stands outside of a room with the stakes and those chosen is passed over.
+    """
+    chosen: list[Peg] = []
+    left = list(pegs)
+    while left and len(chosen) < practice.YARD_PEGS:
         away = [
-            (min(math.dist((peg.x, peg.y), (other.x, other.y)) for other in chosen), index)
-            for index, peg in enumerate(pegs)
+            min((math.dist((peg.x, peg.y), (one.x, one.y)) for one in chosen), default=TAPE_M)
+            for peg in left
         ]
-        furthest, index = max(away, key=lambda each: (round(each[0], 3), -each[1]))
-        if furthest < practice.YARD_APART_M:
+        index = max(range(len(left)), key=lambda each: (round(away[each], 3), -each))
+        if away[index] < practice.YARD_APART_M:
             break
-        chosen.append(pegs[index])
+        peg = left.pop(index)
+        if all(
+            need <= most + ROUNDING_M
+            for need, most in zip(_room(stakes, [*chosen, peg]), room_m, strict=True)
+        ):
+            chosen.append(peg)
     return [peg for peg in pegs if peg in chosen]
+
+
+def _room(stakes: Sequence[Point], pegs: Sequence[Peg]) -> tuple[float, float]:
+    """How long and wide the least yard about stakes and pegs is, of those shaped as yards are; m.
+
+    It has a side along the line of two of the places.
+    """
+    places = [*stakes, *((peg.x, peg.y) for peg in pegs)]
+    rooms = [_extent(places, a, b) for a, b in combinations(places, 2) if a != b]
+    shape = practice.YARD_M["m"][0] / practice.YARD_M["m"][1]
+    return min(rooms, key=lambda room: max(room[0] / shape, room[1]))
+
+
+def _extent(places: Sequence[Point], a: Point, b: Point) -> tuple[float, float]:
+    """The longer and the shorter side of the upright rectangle about places, a to b level; m."""
+    span = math.dist(a, b)
+    ux, uy = (b[0] - a[0]) / span, (b[1] - a[1]) / span
+    along, across = ([x * p + y * q for x, y in places] for p, q in ((ux, uy), (-uy, ux)))
+    one, two = (max(each) - min(each) for each in (along, across))
+    return max(one, two), min(one, two)
 
 
 def _hand(pair: Pair, place: Point) -> Side:

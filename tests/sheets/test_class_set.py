@@ -11,6 +11,7 @@ import re
 from functools import lru_cache
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from renderer.commands.print import LESSON_SET
@@ -306,6 +307,29 @@ def test_the_yard_sheet_gives_the_pegs_where_the_plan_has_them(name: str) -> Non
             assert apart >= practice.YARD_APART_M - 1e-6
             assert f"to {before.id}: {printed(measure.bare(apart))}" in text
         before = peg
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_yard_of_the_usual_size_holds_the_stakes_and_pegs_as_the_sheet_says(name: str) -> None:
+    found = yard_of(sheet(name))
+    assert found is not None
+    places = np.array(
+        [*(each.at for each in found.pair), *((peg.x, peg.y) for peg, _ in found.pegs)]
+    )
+    sizes = []
+    for angle in np.radians(np.arange(0.0, 180.0, 0.1)):
+        turned = places @ [[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]]
+        sizes.append(sorted(np.ptp(turned, axis=0)))
+    units = exercise(name).plan.units
+    long, wide = practice.YARD_M[units]
+    assert any(size[0] <= wide + 0.01 and size[1] <= long + 0.01 for size in sizes)
+    told = sorted(found.room_m)
+    assert any(size == pytest.approx(told, abs=0.03) for size in sizes)
+    least = min(max(size[1] / 1.5, size[0]) for size in sizes)  # of yards half as long again
+    assert least - 0.01 <= max(told[1] / 1.5, told[0]) <= 1.02 * least
+    measure = Measure(units, load_words())
+    room = " by ".join(printed(measure.length(each)) for each in found.room_m)
+    assert f"take a yard of {room}." in printed(all_text(document(name, "class-set-key")))
 
 
 def test_the_lesson_plan_adds_up_and_counts_what_the_garden_has() -> None:

@@ -31,6 +31,10 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     words, pair = sheet.words, found.pair
     facts = {"one": pair.one.name, "two": pair.two.name}
     apart = sheet.measure.length(pair.apart_m)
+    long, wide = (sheet.measure.length(each) for each in found.room_m)
+    intro = (
+        f"{words('yard.intro', apart=apart, **facts)} {words('yard.room', long=long, wide=wide)}"
+    )
     unit = sheet.measure.unit
     columns = (
         Column(words("yard.peg"), 22, style=CELL_STRONG),
@@ -46,7 +50,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     return (
         headed(sheet, use),
         *who(sheet),
-        *paragraph(words("yard.intro", apart=apart, **facts), sheet.width_mm, BODY, gap_mm=2.0),
+        *paragraph(intro, sheet.width_mm, BODY, gap_mm=2.0),
         *table(columns, list(_rows(sheet, found)), sheet.width_mm),
         *paragraph(_scores(sheet, most), sheet.width_mm, BODY, gap_mm=2.0),
         *practice_note(sheet),
@@ -54,9 +58,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def yard_of(sheet: Sheet) -> Yard | None:
-    """Stakes and pegs of the sheet's garden, in a yard of the usual length where they fit one."""
-    long_m, _ = practice.YARD_M[sheet.measure.units]
-    return yard(sheet.job.lay, sheet.references, long_m)
+    """Stakes and pegs of the sheet's garden, in a yard of the usual size where they fit one."""
+    return yard(sheet.job.lay, sheet.references, practice.YARD_M[sheet.measure.units])
 
 
 def _rows(sheet: Sheet, found: Yard) -> Iterator[Row]:
