@@ -147,7 +147,7 @@ def _unnamed(sheet: Sheet, name: str, texts: Sequence[str]) -> Iterator[Piece]:
     from renderer.sheets.compact import CLOSE
 
     for text in missing(texts, drawing_words(sheet)):
-        said = sheet.words("plan.unnamed", sheet=name, told=text) if name else f"{text}."
+        said = sheet.words("plan.unnamed", sheet=name, text=text) if name else f"{text}."
         yield from paragraph(said, sheet.width_mm, CLOSE)
 
 
