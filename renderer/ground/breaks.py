@@ -44,14 +44,6 @@ class HalfTest:
     if_open: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """What a meter shows at 20 degC between a place and the wire's two ends, in ohm."""
-
-    from_start: float
-    from_finish: float
-
-
 def probes(loop: LoopLay, most_m: float = TEST_SEGMENT_M) -> tuple[Probe, ...]:
     """Places that part the wire into pieces of ``most_m`` at the most, in the order of the walk.
 
@@ -88,11 +80,6 @@ def numbered_probes(
         loop.name: tuple((probe, 0 if probe.splice else next(numbers)) for probe in probes(loop))
         for loop in loops
     }
-
-
-def reading(loop: LoopLay, at_m: float, ohm_per_m: float) -> Reading:
-    """The resistance from each end of the wire to a running distance."""
-    return Reading(at_m * ohm_per_m, (loop.length_m - at_m) * ohm_per_m)
 
 
 def turns_needed(segments: int) -> int:

@@ -11,7 +11,7 @@ from renderer.sheets.compact import CLOSE, CLOSE_STRONG, FINE, fitted, head, row
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.places import NEAR_M, LoopPlaces, Place, places_of
-from renderer.sheets.readings import narrow_span
+from renderer.sheets.readings import good_of, short_span
 from renderer.sheets.setting_out import NONE, along_means, spread, spread_head, tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.shots import shots
@@ -51,9 +51,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     loops = places_of(sheet)
     rows = [row for loop in loops for row in _loop(sheet, loop)]
     ways = [way for loop in loops for way in found_of(sheet, loop)[1]]
-    known = sheet.job.readings.rate.known
-    ohms = words("point.ohms.one" if known else "point.ohms.range")
-    intro = words("point.intro", ohms=ohms) + along_means(sheet, ways)
+    intro = words("point.intro") + along_means(sheet, ways)
     if not use.title and not has_house_corners(sheet.job.plan):
         use = use.model_copy(update={"title": words("point.from-lawn")})
     return (
@@ -144,15 +142,13 @@ def _edge(sheet: Sheet, side: SideOffset | None) -> str:
 
 
 def _ohms(sheet: Sheet, loop: LoopPlaces, place: Place) -> tuple[str | Styled, str | Styled]:
-    """What sound wire reads to both its ends; none where two wires lie together."""
-    from renderer.ground.breaks import reading
-
+    """What a meter may read of sound wire to both its ends; none where two wires lie together."""
     if place.kind in ("pair", "start"):
         return "", ""
-    rate = sheet.job.readings.rate
-    least, most = (reading(loop.loop, place.at_m, each) for each in (rate.low, rate.high))
-    start = narrow_span(sheet, least.from_start, most.from_start)
-    finish = narrow_span(sheet, least.from_finish, most.from_finish)
+    start, finish = (
+        short_span(sheet, good_of(sheet, length_m))
+        for length_m in (place.at_m, loop.loop.length_m - place.at_m)
+    )
     return Styled(start, CLOSE_STRONG), "" if place.kind == "finish" else finish
 
 
