@@ -121,8 +121,9 @@ def shortest(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry
     best = search.within(search.reach(best), best)
     if best is None or len(best) < 3:
         return best
-    best = _straightened(best, starts, open_ground)
-    return _straightened(best[::-1], ends, open_ground)[::-1]
+    most = length(best) + LEAD_SAVED_M
+    best = _straightened(best, starts, open_ground, most)
+    return _straightened(best[::-1], ends, open_ground, most)[::-1]
 
 
 def centred(line: Points, starts: BaseGeometry, ends: BaseGeometry) -> Points:
@@ -164,8 +165,12 @@ def _joining(open_ground: BaseGeometry, starts: BaseGeometry, ends: BaseGeometry
     return shapely.multipolygons(parts[near[0] & near[1]])
 
 
-def _straightened(line: Points, starts: BaseGeometry, open_ground: BaseGeometry) -> Points:
-    """The line without a first bend that a start a little further along saves.
+def _straightened(
+    line: Points, starts: BaseGeometry, open_ground: BaseGeometry, most_m: float
+) -> Points:
+    """The line without its first bends that a start a little further along saves.
+
+    It gets no longer than ``most_m`` by that.
 
     A wire is pegged at every bend, so one that only rounds the end of a barred stretch is worth
     a few centimetres.
@@ -178,7 +183,7 @@ def _straightened(line: Points, starts: BaseGeometry, open_ground: BaseGeometry)
             return line
         hit = hits[np.argmin(np.hypot(*(hits - line[1]).T))]
         plain = np.concatenate([[hit], line[2:]])
-        if length(plain) > length(line) + LEAD_SAVED_M or not clear(plain[:2], open_ground):
+        if length(plain) > most_m or not clear(plain[:2], open_ground):
             return line
         line = plain
     return line
