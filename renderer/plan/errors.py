@@ -10,6 +10,7 @@ Loc = tuple[str | int, ...]
 
 _KEY_MAX = 200  # letters of a key in a message; the names of a table's rows stand in some
 _SHOWN_MAX = 60
+_PATH_MAX = 300
 
 
 class PlanError(Exception):
@@ -143,6 +144,11 @@ def shown(value: object) -> str:
         return "an empty value"
     text = str(value)
     return f"'{one_line(text[:_SHOWN_MAX])}{'…' if len(text) > _SHOWN_MAX else ''}'"
+
+
+def shown_path(path: str) -> str:
+    """A path of the file as it is quoted in a message: in quotes, and not without end."""
+    return f"'{path[:_PATH_MAX]}{'…' if len(path) > _PATH_MAX else ''}'"
 
 
 def key_path(loc: Iterable[str | int]) -> str:

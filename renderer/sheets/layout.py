@@ -20,6 +20,7 @@ from renderer.plan.errors import (
     key_path,
     refuse,
     shown,
+    shown_path,
 )
 from renderer.plan.files import text_of, tree_of
 from renderer.plan.tree import Mapping, Scalar, line_of
@@ -339,7 +340,7 @@ def load_layout(name_or_path: str | os.PathLike[str]) -> Layout:
     from renderer import resources
 
     path = resources.layouts() / f"{name}.yaml"
-    if not path.is_file():
+    if not os.path.isfile(path):  # nor where the name is longer than a name may be
         known = [each for each, _ in layouts()]
         cure = did_you_mean(name, known) or f"known layouts: {', '.join(known)}"
         raise PlanError(name, 0, "", "no layout has this name", cure)
@@ -428,7 +429,7 @@ def _each(name: str, path: str, tree: Mapping) -> Layout:
         if error.line or error.path != place:
             raise
         loc = ("each",)
-        problem = f"the layout '{name}' cannot be used ({error.problem})"
+        problem = f"the layout {shown_path(name)} cannot be used ({error.problem})"
         raise PlanError(path, line_of(tree, loc), key_path(loc), problem, error.cure) from None
 
 
