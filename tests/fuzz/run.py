@@ -21,7 +21,7 @@ from tests.fuzz.readers import READERS, fill
 CPU_MOST_S = 20.0  # of one file, on any machine that runs the tests
 LINE_MOST = 1_000  # letters of a message
 NOT_FOR_A_PERSON = re.compile(
-    r"bug in pegline|Traceback|(?<!['.])0x[0-9a-f]{6}|pydantic|<class |not enough memory"
+    r"bug in pegline|Traceback|(?:\bat |@)0x[0-9a-f]{6}|pydantic|<class |not enough memory"
 )
 CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 
