@@ -13,7 +13,7 @@ from renderer.ground.area import allowed_ground, obstacle_ground
 from renderer.ground.bends import cut_sharp_corners, on_grid, round_bends
 from renderer.ground.lay import Cut, LawnGround
 from renderer.ground.necks import cut_necks, dilate_any
-from renderer.ground.offset import multipolygon, polygons_of
+from renderer.ground.offset import less, multipolygon, polygons_of
 from renderer.ground.outline import lawn_sides, outline_polygon
 from renderer.ground.slits import cut_slits
 
@@ -52,11 +52,10 @@ def _cornered(
         off.extend(triangles)
     if machine.corner_radius <= 0:
         return ground, []
-    eroded: BaseGeometry = allowed_ground(lawn, sides, obstacles, machine, machine.corner_radius)
+    eroded = allowed_ground(lawn, sides, obstacles, machine, machine.corner_radius)
     if off:
-        eroded = eroded.difference(dilate_any(shapely.union_all(off), machine.corner_radius))
-    plain = multipolygon(polygons_of(eroded))
-    rounded, blind = round_bends(ground, plain, machine.corner_radius, room)
+        eroded = less(eroded, dilate_any(shapely.union_all(off), machine.corner_radius))
+    rounded, blind = round_bends(ground, eroded, machine.corner_radius, room)
     return multipolygon(rounded), blind
 
 

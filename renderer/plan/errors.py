@@ -10,7 +10,7 @@ Loc = tuple[str | int, ...]
 
 _KEY_MAX = 200  # letters of a key in a message; the names of a table's rows stand in some
 _SHOWN_MAX = 60
-_PATH_MAX = 300
+PATH_MAX = 300  # of a path, which is seldom known by how it begins
 
 
 class PlanError(Exception):
@@ -134,7 +134,7 @@ def one_line(text: str) -> str:
     return "".join(char if char.isprintable() else _escaped(char) for char in text)
 
 
-def shown(value: object) -> str:
+def shown(value: object, most: int = _SHOWN_MAX) -> str:
     """A value of the file as it is quoted in a message: in quotes, short, on one line."""
     if isinstance(value, dict):
         return "a mapping"
@@ -143,12 +143,7 @@ def shown(value: object) -> str:
     if value is None:
         return "an empty value"
     text = str(value)
-    return f"'{one_line(text[:_SHOWN_MAX])}{'…' if len(text) > _SHOWN_MAX else ''}'"
-
-
-def shown_path(path: str) -> str:
-    """A path of the file as it is quoted in a message: in quotes, and not without end."""
-    return f"'{path[:_PATH_MAX]}{'…' if len(path) > _PATH_MAX else ''}'"
+    return f"'{one_line(text[:most])}{'…' if len(text) > most else ''}'"
 
 
 def key_path(loc: Iterable[str | int]) -> str:

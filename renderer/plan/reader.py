@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, get_args
 from pydantic import ValidationError
 
 from renderer.plan.complaints import complaints
-from renderer.plan.errors import PlanError, Problem, Problems, key_path, nearest, shown_path
+from renderer.plan.errors import PATH_MAX, PlanError, Problem, Problems, key_path, nearest, shown
 from renderer.plan.files import text_of, tree_of
 from renderer.plan.lengths import UNITS
 from renderer.plan.machine import Machine
@@ -193,7 +193,7 @@ def _machine(chosen: Scalar, plan: _Source, folder: Path) -> tuple[Machine, _Sou
         text = text_of(place)
     except PlanError as error:
         line = plan.tree.key_lines["machine"]
-        problem = f"the machine file {shown_path(place)} cannot be used ({error.problem})"
+        problem = f"the machine file {shown(place, PATH_MAX)} cannot be used ({error.problem})"
         cure = "write the path from the plan's folder, or the figures themselves"
         raise PlanError(plan.name, line, "machine", problem, cure) from None
     source = _Source(place, tree_of(text, place, "label, setback, passage_min, loop_max"), text)

@@ -20,12 +20,12 @@ _UNPRINTABLE = {"Cc", "Cs", "Zl", "Zp", "Cn"}
 
 def to_text(value: object) -> str:
     """Text without control characters, line ends folded to spaces, in Unicode form C."""
-    return _clean(_FOLDED.sub(" ", _written(value).strip()), TEXT_MAX)
+    return _folded(value, TEXT_MAX)
 
 
 def to_line(value: object) -> str:
     """A short text: a title, a person, a line of an address."""
-    return _clean(_FOLDED.sub(" ", _written(value).strip()), LINE_MAX)
+    return _folded(value, LINE_MAX)
 
 
 def to_name(value: object) -> str:
@@ -34,6 +34,10 @@ def to_name(value: object) -> str:
     if not text:
         refuse("it is empty", "write a name")
     return _clean(text, NAME_MAX)
+
+
+def _folded(value: object, most: int) -> str:
+    return _clean(_FOLDED.sub(" ", _written(value).strip()), most)
 
 
 def _written(value: object) -> str:

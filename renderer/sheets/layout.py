@@ -13,6 +13,7 @@ from renderer.language import languages, load_words, require_language
 from renderer.plan.base import Model
 from renderer.plan.complaints import complaints
 from renderer.plan.errors import (
+    PATH_MAX,
     PlanError,
     Problem,
     Problems,
@@ -20,7 +21,6 @@ from renderer.plan.errors import (
     key_path,
     refuse,
     shown,
-    shown_path,
 )
 from renderer.plan.files import text_of, tree_of
 from renderer.plan.tree import Mapping, Scalar, line_of
@@ -429,7 +429,7 @@ def _each(name: str, path: str, tree: Mapping) -> Layout:
         if error.line or error.path != place:
             raise
         loc = ("each",)
-        problem = f"the layout {shown_path(name)} cannot be used ({error.problem})"
+        problem = f"the layout {shown(name, PATH_MAX)} cannot be used ({error.problem})"
         raise PlanError(path, line_of(tree, loc), key_path(loc), problem, error.cure) from None
 
 

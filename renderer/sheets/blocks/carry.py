@@ -23,6 +23,7 @@ from renderer.sheets.blocks.plan import (
     turn_of,
 )
 from renderer.sheets.blocks.steps import step_numbers
+from renderer.sheets.compact import spared
 from renderer.sheets.flow import flow
 from renderer.sheets.kit import subheading, tick
 from renderer.sheets.piece import Piece, height_of, held_together, on_new_page
@@ -139,8 +140,7 @@ def _notes(sheet: Sheet, number: int) -> Iterator[Piece]:
     ]
     head, *empty = table(columns, rows, sheet.width_mm)
     yield replace(head, gap_mm=NOTES_GAP_MM, spare=True)
-    for at, row in enumerate(empty, 1):
-        yield replace(row, keep=at < NOTES_LEAST, spare=True)
+    yield from (replace(row, spare=True) for row in spared(empty, NOTES_LEAST))
 
 
 def _pages(sheet: Sheet, pieces: Sequence[Piece]) -> int:
