@@ -63,7 +63,7 @@ def _sorted_parts(
     lawn: str, polygons: list[shapely.Polygon], room: BaseGeometry, machine: Machine
 ) -> tuple[list[shapely.Polygon], list[Cut]]:
     """The parts that are worth a wire, largest first, and a cut for each that is not."""
-    least = 4 * machine.passage_min**2
+    least = limits.PART_PASSAGES * machine.passage_min**2
     kept, cuts = [], []
     for part in sorted(polygons, key=lambda p: (-p.area, p.bounds)):
         if part.area >= least and shapely.intersects(part, room):

@@ -154,7 +154,7 @@ def _pocket_cut(
         if pocket.shape.interiors:
             banks = [pocket.shape.exterior, *pocket.shape.interiors]
         return _cut(_kind(banks, ground), lawn, banks, pocket.shape)
-    return _dead_end(lawn, pocket, chords, 2 * passage_m)
+    return _dead_end(lawn, pocket, chords, limits.DEAD_END_PASSAGES * passage_m)
 
 
 def _dead_end(lawn: str, pocket: Pocket, chords: Chords, deep_m: float) -> Cut | None:

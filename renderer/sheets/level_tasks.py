@@ -38,16 +38,21 @@ if TYPE_CHECKING:
 LEVELS = (1, 2, 3)
 LINES_MOST = 2
 RINGS_MOST = 3
+ANSWERS_LEAST = 4  # that a sheet is worth its paper for
 PLAN_SHARE = 0.38  # of a page, what the plan of an easier sheet takes at the most
 
 
 @lru_cache(maxsize=32)
 def level_tasks(sheet: Sheet, level: int) -> tuple[Task, ...]:
-    """The questions of an easier sheet, 1 to 3, numbered, each with its marks."""
+    """The questions of an easier sheet, 1 to 3, numbered, each with its marks.
+
+    None where a garden has hardly any: that sheet is left out.
+    """
     made: Callable[[Sheet, Ground], Iterator[Task]] = (_read, _tape, _setbacks)[level - 1]
     ground = ground_of(sheet)
     safety = tuple(safety_tasks(sheet))[level - 1]
-    return tuple(_numbered((*made(sheet, ground), safety), f"level-{level}"))
+    found = tuple(_numbered((*made(sheet, ground), safety), f"level-{level}"))
+    return found if sum(len(task.answers) for task in found) >= ANSWERS_LEAST else ()
 
 
 def _numbered(found: Sequence[Task], section: str) -> Iterator[Task]:

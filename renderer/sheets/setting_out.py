@@ -22,12 +22,16 @@ REACH_M = 0.10  # further than this beyond its setback a side says nothing about
 
 
 class SetOut(NamedTuple):
-    """A peg's side with offset and gauge, its two ties, the hand of their line, their spread."""
+    """A peg's side with offset and gauge, its two ties, the hand of their line, their spread.
+
+    ``boardless`` is set where an offset stands without a gauge.
+    """
 
     side: str
     ties: tuple[str, str]
     hand: str
     spread: str
+    boardless: bool = False
 
 
 def set_out(sheet: Sheet, loop: LoopLay, pegs: Sequence[Peg]) -> tuple[SetOut, ...]:
@@ -44,7 +48,7 @@ def set_out(sheet: Sheet, loop: LoopLay, pegs: Sequence[Peg]) -> tuple[SetOut, .
     taped = found_by_pegs(sheet.tapes, loop, points, [peg.at_m for peg in pegs])
     named = {peg.id: way for peg, way in zip(pegs, taped, strict=True)}
     return tuple(
-        SetOut(_side(sheet, side), *tied(sheet, way), spread(sheet, found_within(named, peg.id)))
+        _set_out(sheet, side, way, spread(sheet, found_within(named, peg.id)))
         for peg, side, way in zip(pegs, sides, taped, strict=True)
     )
 
@@ -95,18 +99,19 @@ def along_means(sheet: Sheet, ways: Iterable[Found | None]) -> str:
     return "".join(f" {each}" for each in told)
 
 
-def _side(sheet: Sheet, found: SideOffset | None) -> str:
+def _set_out(sheet: Sheet, found: SideOffset | None, way: Found | None, near: str) -> SetOut:
     if found is None or found.offset_m > found.edge.setback_m + REACH_M:
-        return NONE
+        return SetOut(NONE, *tied(sheet, way), near)
     kind = found.edge.kind
     by_board = abs(found.offset_m - found.edge.setback_m) <= BOARD_M
     gauge = next((g.name for g in sheet.gauges if by_board and kind in g.kinds), "")
-    return sheet.words(
+    side = sheet.words(
         "peg.offset",
         kind=sheet.words(f"kind.{kind}"),
         offset=sheet.measure.bare(found.offset_m),
         gauge=gauge,
     ).strip()
+    return SetOut(side, *tied(sheet, way), near, boardless=not gauge)
 
 
 def tied(sheet: Sheet, tie: Found | None) -> tuple[tuple[str, str], str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -13,8 +13,9 @@ from renderer.ground.parts import part_names
 from renderer.sheets.errors import no_wire
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.tolerance import Tolerance
-from renderer.teaching import lengths, practice, setting
+from renderer.teaching import lengths, setting
 from renderer.teaching.ground import Ground
+from renderer.teaching.marks import shared_out
 from renderer.teaching.pegs import peg_work
 from renderer.teaching.reckoner import Reckoner
 from renderer.teaching.rings import ring_steps
@@ -67,12 +68,18 @@ def tasks(sheet: Sheet) -> tuple[Task, ...]:
     return tuple(_marked(found))
 
 
+def section_points(sheet: Sheet) -> Mapping[str, int]:
+    """The points of each section that a garden gives questions of."""
+    return shared_out({task.section for task in tasks(sheet)})
+
+
 def _marked(found: Sequence[Task]) -> Iterator[Task]:
     """The questions numbered through, the points of each section shared out among its own."""
     counts = Counter(task.section for task in found)
+    whole = shared_out(counts)
     seen: Counter[str] = Counter()
     for number, task in enumerate(found, 1):
-        base, more = divmod(practice.POINTS[task.section], counts[task.section])
+        base, more = divmod(whole[task.section], counts[task.section])
         points = base + (seen[task.section] < more)
         seen[task.section] += 1
         yield replace(task, number=number, points=points)
@@ -136,7 +143,9 @@ def _islands(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     words, lay = sheet.words, sheet.job.lay
     yield from thing_tasks(sheet)
     yield from narrow_tasks(sheet, ground)
-    yield way_task(sheet)
+    bare = not sheet.job.plan.obstacles and not any(loop.leads for loop in lay.loops)
+    # the one question of a lawn by itself, which is no part of its own
+    yield replace(way_task(sheet), section="corners" if bare else "islands")
     rings = [(loop, ring) for loop in lay.loops for ring in loop.rings if ring.kind == "island"]
     if rings:
         answers = tuple(sum_answer(sheet, ring.of, laid_m(loop, ring)) for loop, ring in rings)
@@ -150,6 +159,11 @@ def _islands(sheet: Sheet, ground: Ground) -> Iterator[Task]:
         worked = (lengths.lead_steps(ground, loop, lead) for loop, lead in leads)
         steps = tuple(step for each in worked for step in each)
         yield Task("islands", words("task.leads"), answers, steps)
+
+
+def may_have_islands(sheet: Sheet) -> bool:
+    """Whether there is anything that wire may go round; if it does is for a learner to say."""
+    return any(each.kind != "firm" for each in sheet.job.plan.obstacles)
 
 
 def thing_tasks(sheet: Sheet) -> Iterator[Task]:
@@ -269,7 +283,7 @@ def _splices(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     for loop in lay.loops:
         found = joints(ground.plan, lay, loop)
         for index, splice in enumerate(loop.splices):
-            answer = sum_answer(sheet, "", splice.at_m)
+            answer = length_answer(sheet, "", splice.at_m)
             steps: tuple[Step, ...] = ()
             if found is not None:
                 right = told_stretches(sheet, found.places[index])

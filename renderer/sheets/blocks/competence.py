@@ -57,7 +57,8 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 def _scores(sheet: Sheet) -> tuple[Piece, ...]:
     """A space for the score of each sheet."""
     words = sheet.words
-    out_of = [(words(f"level.name.{n}"), total(level_tasks(sheet, n))) for n in LEVELS]
+    asked = {n: total(level_tasks(sheet, n)) for n in LEVELS}
+    out_of = [(words(f"level.name.{n}"), points) for n, points in asked.items() if points]
     out_of.append((words("level.name.4"), sum(practice.POINTS.values())))
     out_of.append((words("lesson-plan.meter.name"), total(meter_tasks(sheet))))
     columns = [

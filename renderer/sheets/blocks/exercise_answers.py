@@ -8,10 +8,9 @@ from itertools import groupby
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Group, Row, Styled, Write, table
-from renderer.sheets.tasks import Answer, Task, tasks
+from renderer.sheets.tasks import Answer, Task, section_points, tasks
 from renderer.sheets.type import CELL_STRONG
 from renderer.sheets.use import BlockUse
-from renderer.teaching import practice
 
 PARTS = ("reckoning", "answer")
 NO_SPACE = ("", "")  # of a question that is answered below
@@ -54,7 +53,7 @@ def task_rows(
 def section_group(sheet: Sheet, section: str) -> Group:
     """The line above the questions of a section, with the points that they are worth."""
     name = sheet.words(f"section.{section}")
-    text = sheet.words("section.named", name=name, points=practice.POINTS[section])
+    text = sheet.words("section.named", name=name, points=section_points(sheet)[section])
     return Group(text, sheet.words("table.again", text=text))
 
 

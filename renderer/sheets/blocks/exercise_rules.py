@@ -9,11 +9,13 @@ from renderer.ground.parts import mown_parts
 from renderer.sheets.kit import note_lines, paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
+from renderer.sheets.tasks import may_have_islands
 from renderer.sheets.tolerance import Tolerance
 from renderer.sheets.type import CELL, SMALL
 from renderer.sheets.use import BlockUse
 from renderer.units import M_PER_FOOT
 
+CLOSED = frozenset({"merge", "bay", "pinch", "dead_end"})  # cuts across which the wire runs
 RATE_DECIMALS = 3  # as in the key's sum
 
 
@@ -27,36 +29,32 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def _rules(sheet: Sheet) -> Iterator[str]:
-    from renderer.ground.limits import CORNER_DEG, DOCK_GAP_M, LEAD_GAP_M
+    from renderer.ground.limits import CORNER_DEG
     from renderer.ground.strips import SERVICES
 
     words, small = sheet.words, sheet.measure.small
     machine, several = sheet.job.plan.machine, len(sheet.job.lay.loops) > 1
-    yield words("rule.setback")
+    things = may_have_islands(sheet)
+    pairs = things or any(loop.leads for loop in sheet.job.lay.loops)
+    yield setback_rule(sheet)
     radius = machine.corner_radius
     if any(machine.setback[kind] < radius for kind in sheet.job.kinds()):
         yield words("lesson.rule.wide", radius=sheet.measure.length(radius))
     if radius:
         yield words("lesson.rule.inner", radius=sheet.measure.length(radius))
-    yield words("rule.merge")
-    yield words("rule.way")
+    if things:
+        yield words("rule.merge")
+    yield from _closed(sheet)
+    told = [words(f"rule.way.{'island' if things else 'lawn'}")]
+    yield " ".join([*told, words("rule.pair")] if pairs else told)
     parts = [part for loop in sheet.job.lay.loops for part in mown_parts(loop)]
     named = [part for part in parts if part.name != part.lawn]
     if named:
         second = next(part for part in named if part.name.endswith("2"))
         yield words("rule.parts", second=second.name, lawn=second.lawn)
-    yield words(
-        "lesson.rule.lead",
-        dock=small(DOCK_GAP_M),
-        wide=sheet.measure.length(trade.DOCK_OTHER_WIRE_M),
-        cost=sheet.measure.length(trade.LEAD_FOR_DOCK_M),
-        pair=small(LEAD_GAP_M),
-        saved=small(trade.LEAD_SAVED_M),
-    )
-    if machine.lead_clear_of_corner:
-        away = sheet.measure.length(machine.lead_clear_of_corner)
-        yield words("lesson.rule.corner", corner=away)
-    yield words("rule.wire")
+    if pairs:
+        yield from _leads(sheet)
+    yield words(f"rule.wire.{'pairs' if pairs else 'rings'}")
     corner = sheet.measure.numbers.plain(CORNER_DEG)
     hold, short = small(trade.HOLD_AT_M), small(trade.SHORT_BEND_M)
     yield words("lesson.rule.pegs", corner=corner, short=short, hold=hold)
@@ -72,6 +70,44 @@ def _rules(sheet: Sheet) -> Iterator[str]:
     yield _minutes(sheet)
     yield words(f"lesson.rule.work.{sheet.measure.units}")
     yield words("lesson.rule.right", **Tolerance(sheet.measure).facts())
+
+
+def setback_rule(sheet: Sheet) -> str:
+    """How far off the wire lies; of obstacles only where there are any."""
+    return sheet.words(f"rule.setback.{'things' if sheet.job.plan.obstacles else 'sides'}")
+
+
+def _closed(sheet: Sheet) -> Iterator[str]:
+    """Where the wire crosses grass that is too narrow, for a garden where it does."""
+    from renderer.ground.limits import DEAD_END_PASSAGES, PART_PASSAGES
+
+    words, length = sheet.words, sheet.measure.length
+    kinds = {cut.kind for cut in sheet.job.lay.cuts}
+    passage_m = sheet.job.plan.machine.passage_min
+    if kinds & CLOSED:
+        deep = length(DEAD_END_PASSAGES * passage_m)
+        yield words("rule.closed", passage=length(passage_m), deep=deep)
+    if "left_out" in kinds:
+        least = sheet.measure.area(PART_PASSAGES * passage_m**2)
+        yield words("rule.left-out", passage=length(passage_m), least=least)
+
+
+def _leads(sheet: Sheet) -> Iterator[str]:
+    """Where lead pairs lie."""
+    from renderer.ground.limits import DOCK_GAP_M, LEAD_GAP_M
+
+    words, length, small = sheet.words, sheet.measure.length, sheet.measure.small
+    yield words(
+        "lesson.rule.lead",
+        dock=small(DOCK_GAP_M),
+        wide=length(trade.DOCK_OTHER_WIRE_M),
+        cost=length(trade.LEAD_FOR_DOCK_M),
+        pair=small(LEAD_GAP_M),
+        saved=small(trade.LEAD_SAVED_M),
+    )
+    clear_m = sheet.job.plan.machine.lead_clear_of_corner
+    if clear_m:
+        yield words("lesson.rule.corner", corner=length(clear_m))
 
 
 def _minutes(sheet: Sheet) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from renderer.job.practice import SIGN
@@ -15,10 +15,12 @@ from renderer.sheets.level_tasks import LEVELS, level_tasks, meter_tasks
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, table
-from renderer.sheets.tasks import ground_of, tasks
+from renderer.sheets.tasks import Task, ground_of, tasks
 from renderer.sheets.type import BODY, CELL_STRONG
 from renderer.sheets.use import BlockUse
 from renderer.teaching import practice
+
+GAUGED = 3  # the level that asks which gauges are cut
 
 
 class Step(NamedTuple):
@@ -59,16 +61,14 @@ def lesson(sheet: Sheet) -> Iterator[Step]:
         return Step(words(f"lesson-plan.{key}.name"), round(minutes), text)
 
     yield part("open", practice.OPENING_MINUTES)
-    answers = {n: sum(len(task.answers) for task in level_tasks(sheet, n)) for n in LEVELS}
-    counts = {n: len(level_tasks(sheet, n)) for n in LEVELS}
-    for level in (1, 2):
-        yield _level(sheet, level, counts[level], answers[level])
+    levels = {n: level_tasks(sheet, n) for n in LEVELS}
+    yield from (_level(sheet, n, levels[n]) for n in (1, 2) if levels[n])
     found = yard_of(sheet)
     if found is not None:
         pegs = len(found.pegs)
         facts = {"pegs": pegs, "one": found.pair.one.name, "two": found.pair.two.name}
         yield part("yard", pegs * practice.YARD_PEG_MINUTES, **facts)
-    yield _level(sheet, 3, counts[3], answers[3])
+    yield from (_level(sheet, n, levels[n]) for n in (3,) if levels[n])
     asked = len(tasks(sheet))
     name = words("lesson-plan.level", level=level_of(sheet.job), name=words("level.name.4"))
     yield Step(name, asked * practice.QUESTION_MINUTES, words("lesson-plan.level-4", count=asked))
@@ -90,23 +90,27 @@ def lesson(sheet: Sheet) -> Iterator[Step]:
     yield part("close", practice.CLOSING_MINUTES)
 
 
-def _level(sheet: Sheet, level: int, count: int, answers: int) -> Step:
+def _level(sheet: Sheet, level: int, asked: Sequence[Task]) -> Step:
     words = sheet.words
     name = words("lesson-plan.level", level=level, name=words(f"level.name.{level}"))
-    minutes = answers * practice.ANSWER_MINUTES
-    return Step(name, minutes, words(f"lesson-plan.level-{level}", count=count))
+    minutes = sum(len(task.answers) for task in asked) * practice.ANSWER_MINUTES
+    text = words(f"lesson-plan.level-{level}", count=len(asked))
+    if level == GAUGED and sheet.gauges:
+        text = f"{text} {words('lesson-plan.gauges')}"
+    return Step(name, minutes, text)
 
 
 def _bring(sheet: Sheet) -> Iterator[str]:
     words, measure, job = sheet.words, sheet.measure, sheet.job
     pegs = [peg for loop in job.lay.loops for peg in loop.pegs]
+    joined = "connectors" if job.splices else "spares"
     yield words("lesson-plan.pair")
     yield words(
         "lesson-plan.class",
         wire=measure.ordered(sum(i.quantity for i in job.lay.takeoff if i.item == "wire.order")),
         first=sum(peg.round == 1 for peg in pegs),
         pegs=len(pegs),
-        connectors=len(job.splices),
+        connectors=words(f"lesson-plan.{joined}", count=len(job.splices)),
     )
     long, wide = _size(sheet)
     yard_long, yard_wide = practice.YARD_M[measure.units]

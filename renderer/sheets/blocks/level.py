@@ -9,6 +9,7 @@ from renderer.job.practice import SIGN
 from renderer.primitives import Mark
 from renderer.sheets.blocks.exercise import listed, point_given, sides_given, things_given, who
 from renderer.sheets.blocks.exercise_answers import questions
+from renderer.sheets.blocks.exercise_rules import setback_rule
 from renderer.sheets.blocks.furniture import (
     GAP_MM,
     bars,
@@ -23,7 +24,7 @@ from renderer.sheets.layout import Level
 from renderer.sheets.level_tasks import level_tasks, plan_box, points_of, total
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.tasks import ground_of
+from renderer.sheets.tasks import ground_of, may_have_islands
 from renderer.sheets.tolerance import Tolerance
 from renderer.sheets.type import BODY, CELL, SMALL, STRONG
 from renderer.sheets.use import BlockUse
@@ -36,9 +37,11 @@ class LevelUse(BlockUse):
 
 
 def build(sheet: Sheet, use: LevelUse) -> tuple[Piece, ...]:
-    """The sheet of one level."""
+    """The sheet of one level; nothing where the garden gives too few questions of it."""
     words, level = sheet.words, use.level
     asked = level_tasks(sheet, level)
+    if not asked:
+        return ()
     return (
         level_head(sheet, use, level),
         *who(sheet),
@@ -86,7 +89,8 @@ def _given(sheet: Sheet, level: int) -> Iterator[str]:
             return
         machine = sheet.job.plan.machine
         hand = "left" if machine.lay_direction == "anticlockwise" else "right"
-        yield words("level.hand", hand=words(f"given.{hand}"))
+        key = "level.hand.island" if may_have_islands(sheet) else "level.hand.lawn"
+        yield words(key, hand=words(f"given.{hand}"))
 
 
 def _right(sheet: Sheet) -> tuple[Piece, ...]:
@@ -107,13 +111,16 @@ def _setbacks(sheet: Sheet) -> str:
 
 def _wire_rules(sheet: Sheet) -> Iterator[str]:
     words, machine = sheet.words, sheet.job.plan.machine
-    yield words("level.passage", passage=sheet.measure.length(machine.passage_min))
-    yield words("rule.setback")
+    things = may_have_islands(sheet)
+    if things:
+        yield words("level.passage", passage=sheet.measure.length(machine.passage_min))
+    yield setback_rule(sheet)
     radius = machine.corner_radius
     if any(machine.setback[kind] < radius for kind in sheet.job.kinds()):
         yield words("lesson.rule.wide", radius=sheet.measure.length(radius))
-    yield words("rule.merge")
-    yield words("level.round")
+    if things:
+        yield words("rule.merge")
+        yield words("level.round")
 
 
 def _plan(sheet: Sheet) -> tuple[Piece, ...]:

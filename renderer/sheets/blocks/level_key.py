@@ -13,8 +13,10 @@ __all__ = ["LevelUse", "build"]
 
 
 def build(sheet: Sheet, use: LevelUse) -> tuple[Piece, ...]:
-    """Answers, then the sums that lead to them."""
+    """Answers, then the sums that lead to them; nothing where the sheet itself is left out."""
     asked = level_tasks(sheet, use.level)
+    if not asked:
+        return ()
     return (
         level_head(sheet, use, use.level, sheet.words.count("level.questions", total(asked))),
         *answers_to(sheet, asked),

@@ -6,6 +6,7 @@ from renderer.sheets.kit import paragraph, rule, subheading
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled, Ticks, Write, table
+from renderer.sheets.tasks import section_points
 from renderer.sheets.type import BODY, CELL_STRONG, WRITE_ROW_MM
 from renderer.sheets.use import BlockUse
 from renderer.teaching import practice
@@ -41,7 +42,7 @@ def _parts(sheet: Sheet) -> tuple[Piece, ...]:
     )
     tie = sheet.measure.small(sheet.figures["tie_within"])
     rows = []
-    for part, points in practice.POINTS.items():
+    for part, points in section_points(sheet).items():
         facts = {"tie": tie} if part == "set-out" else {}
         cells = (
             words(f"section.{part}"),

@@ -84,14 +84,12 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
     surveyed = _surveyed(sheet)
     if surveyed:
         intro = f"{intro} {words('peg.spread-means')}"
-    if sheet.gauges:
-        marked = any(gauge.marks_m for gauge in sheet.gauges)
-        intro = f"{intro} {words('gauge.means' if marked else 'gauge.no-board')}"
     if not any(loop.pegs for loop in sheet.job.lay.loops):
         return ()  # a draft of a garden that no wire can be laid in
     stops: list[Stop | Group] = []
     for loop in sheet.job.lay.loops:
         stops += _loop(sheet, loop, use)
+    intro = " ".join([intro, *_boards(sheet, stops)])
     listed = close_rows if use.brief and sheet.page_mm else partial(_wide, brief=use.brief)
     head = sheet.heading(use)
     return (
@@ -101,6 +99,15 @@ def build(sheet: Sheet, use: PegListUse) -> tuple[Piece, ...]:
         *_references(sheet, use.brief),
         *listed(sheet, stops, surveyed=surveyed),
     )
+
+
+def _boards(sheet: Sheet, stops: Sequence[Stop | Group]) -> Iterator[str]:
+    """What the offsets of the pegs listed say of the boards, as far as they say it."""
+    if any(gauge.marks_m for gauge in sheet.gauges):
+        yield sheet.words("gauge.means")
+    set_pegs = (stop.where for stop in stops if isinstance(stop, Stop) and stop.where is not None)
+    if sheet.gauges and any(where.boardless for where in set_pegs):
+        yield sheet.words("gauge.no-board")
 
 
 def _wide(
