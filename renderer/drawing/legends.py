@@ -146,10 +146,12 @@ def legend(
     width_mm: float,
     words: Words,
     keyed: Iterable[tuple[str, str]] = (),
+    sides: Sequence[int] = (),
 ) -> Drawing:
     """A legend of the given width, in as many columns as fit; then the key numbers' texts.
 
-    Under the columns are told the names and the numbers of pegs that are not on the drawing.
+    Under the columns are told the names and the numbers of pegs that are not on the drawing, and
+    the numbers of ``sides`` that are not.
     """
     found, keyed = rows(used, words), tuple(keyed)
     if words["legend.side.note"] and any(key.startswith("side.") for key in used):
@@ -165,7 +167,10 @@ def legend(
     above = _flowed(blocks, columns, room, width_mm)
     left_out = [text for key, text in keyed if key == NO_KEY]
     items, y = list(above.items), above.height_mm
-    for text in missing(left_out, words):
+    told = [*missing(left_out, words)]
+    if sides:
+        told.append(words.count("legend.no-side", len(sides), numbers=", ".join(map(str, sides))))
+    for text in told:
         lines, height = _block(Row((), text), width_mm)
         items.extend(shifted(line, 0.0, y) for line in lines)
         y += height

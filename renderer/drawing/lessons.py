@@ -17,7 +17,7 @@ from renderer.drawing.boxes import LINE as LINE_KIND
 from renderer.drawing.boxes import PEG as PEG_KIND
 from renderer.drawing.boxes import SYMBOL, Occupied, disc, pieces
 from renderer.drawing.kinds import MOVABLE, LabelKind
-from renderer.drawing.labels import Label, Placement, text_size
+from renderer.drawing.labels import Label, Led, Placement, Spot, text_size
 from renderer.drawing.pegs import mown_side, pegs
 from renderer.drawing.pens import (
     FINE,
@@ -34,7 +34,7 @@ from renderer.drawing.scale import Fit, turned
 from renderer.drawing.scene import MARK, PAIR, Part, Scene, joined
 from renderer.drawing.scene import SYMBOL as SYMBOL_LAYER
 from renderer.drawing.sides import BAND_MM
-from renderer.drawing.spots import GAP_MM, beside
+from renderer.drawing.spots import GAP_MM, beside, beyond
 from renderer.drawing.stations import docks, marked, splices
 from renderer.drawing.view import View, centred
 from renderer.drawing.wire import wire
@@ -43,7 +43,7 @@ from renderer.geometry.lines import as_points, aside, at_distances, between, cha
 from renderer.geometry.rects import Rect, clip_chain, clip_ring
 from renderer.ground.setting_out import SettingOut
 from renderer.ground.sides import foot, numbered_sides
-from renderer.primitives import Circle, Line, Primitive
+from renderer.primitives import Circle, Line, Primitive, Text
 from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:
@@ -54,6 +54,8 @@ if TYPE_CHECKING:
     from renderer.language import Words
     from renderer.plan.model import Plan
 
+    Off = tuple[Point, Point, float]  # a point of a line, the way off it, what that costs
+
 # Layers of a plan that give away no part of the answer.
 UNLAID = frozenset(
     {"sides", "obstacles", "features", "references", "dimensions", "names", "lawn-names"}
@@ -61,7 +63,12 @@ UNLAID = frozenset(
 CROSS_MM = 3.0  # length of paper over which the wires of a pair change sides
 CROSS_LEAST_MM = 1.2  # over less it is not seen
 LEAST_LABEL_MM = 4.0
+LEAST_SIDE_MM = 0.5  # of a whole side, to be numbered at the end of a leader
+SAME_MM = 0.01
+OVER_MM = 0.3  # that the number of a side may reach beyond its end
 ON_SIDE_MM = 0.05  # of paper, from a side to the wire, below which that shows no direction
+ALONE_COST = 1.0  # for the number of a side without its kind
+LED_COST = 6.0  # for a number at the end of a leader
 INSIDE_COST = 2.0  # for the number of a side on the lawn itself, as where a house is outside
 RING_MM = 5.0  # radius of the ring round a mistake
 # A setback that a pencil can show; common practice, no published source.
@@ -183,24 +190,86 @@ def framed(corners: Chain) -> Callable[[Scene], Iterator[Part]]:
 
 
 def _side_label(scene: Scene, side: NumberedSide, part: Chain) -> Iterable[Label]:
-    total = length(part)
-    if total < LEAST_LABEL_MM:
+    """The number and kind of a side, or its number alone, beside it or at the end of a leader."""
+    total, number = length(part), str(side.number)
+    whole = scene.view.mm(side.length_m) - total < SAME_MM
+    if total < (LEAST_SIDE_MM if whole else LEAST_LABEL_MM):
         return
-    text = f"{side.number} {scene.words[f'short.{side.kind}']}"
+    text = f"{number} {scene.words[f'short.{side.kind}']}"
     if text_size((text,), SIDE_TEXT)[0] > total:
-        text = str(side.number)  # the table of sides has the kind
-    places = []
-    for share in (0.5, 0.3, 0.7, 0.15, 0.85):
-        at, way = at_distances(part, np.array([share * total]))
-        normal = (-float(way[0, 1]), float(way[0, 0]))
-        places.append(((float(at[0, 0]), float(at[0, 1])), normal, abs(share - 0.5)))
-    inwards = [(at, (-x, -y), cost + INSIDE_COST) for at, (x, y), cost in places]
-    size = text_size((text,), SIDE_TEXT)
-    spots = beside(places, size, BAND_MM + 0.4, along=True)
-    spots += beside(inwards, size, GAP_MM, along=True)
+        text = number  # the table of sides has the kind
+    near: tuple[Spot, ...] = ()
+    if total >= LEAST_LABEL_MM:
+        near = _side_spots(part, text)
+        if text != number:
+            near += _numbered(_side_spots(part, number), number, ALONE_COST)
+    outwards, inwards = _side_places(part, (0.5,))
+    led = beyond((*outwards, *inwards), text_size((number,), SIDE_TEXT))
     yield Label(
-        f"side number {side.number}", (text,), SIDE_TEXT, LabelKind.SIDE_NUMBER, spots, listed=False
+        side_key(side.number),
+        (text,),
+        SIDE_TEXT,
+        LabelKind.SIDE_NUMBER,
+        near,
+        listed=False,  # told with the numbers of other sides
+        led=tuple(
+            Led(
+                each.least + LED_COST,
+                lambda opens, each=each: _numbered(each.make(opens), number, LED_COST),  # type: ignore[misc]
+            )
+            for each in led
+        ),
     )
+
+
+def _numbered(spots: Iterable[Spot], number: str, dear: float) -> tuple[Spot, ...]:
+    """Places for the number of a side alone, dearer than for its kind too."""
+    return tuple(spot._replace(cost=spot.cost + dear, lines=(number,)) for spot in spots)
+
+
+def side_key(number: int) -> str:
+    """The key of the label of a side's number."""
+    return f"side number {number}"
+
+
+def _side_spots(part: Chain, text: str) -> tuple[Spot, ...]:
+    """Places for a text beside a side, outside first, none of them beside the next side too."""
+    total, size = length(part), text_size((text,), SIDE_TEXT)
+    over = max(total, size[0]) + 2 * OVER_MM - size[0]
+    shares = [share for share in (0.5, 0.3, 0.7, 0.15, 0.85) if abs(2 * share - 1) * total <= over]
+    outwards, inwards = _side_places(part, shares)
+    spots = beside(outwards, size, BAND_MM + 0.4, along=True)
+    return (*spots, *beside(inwards, size, GAP_MM, along=True))
+
+
+def _side_places(part: Chain, shares: Sequence[float]) -> tuple[Sequence[Off], Sequence[Off]]:
+    """Points of a side at shares of its length, each with the way outwards, or in, and its cost."""
+    where, way = at_distances(part, np.array(shares) * length(part))
+    outwards = [
+        ((x, y), (-v, u), abs(share - 0.5))
+        for (x, y), (u, v), share in zip(where.tolist(), way.tolist(), shares, strict=True)
+    ]
+    return outwards, [(at, (-x, -y), cost + INSIDE_COST) for at, (x, y), cost in outwards]
+
+
+def unnumbered(lay: Lay, drawn: PlanDrawing, view: View | None = None) -> tuple[int, ...]:
+    """The sides whose numbers a drawing has no room for, of those that it shows.
+
+    ``view`` is that of a drawing of a part of the garden; a side that only just reaches into it
+    is not looked for there.
+    """
+    roles = {item.role for item in drawn.drawing.items if isinstance(item, Text)}
+    return tuple(
+        side.number
+        for side in numbered_sides(lay.lawns)
+        if f"label {side_key(side.number)}" not in roles
+        and (view is None or _reaches_in(view, side))
+    )
+
+
+def _reaches_in(view: View, side: NumberedSide) -> bool:
+    parts = clip_chain(view.chain(side.points), view.frame)
+    return any(length(part) >= LEAST_LABEL_MM for part in parts)
 
 
 def _dock(scene: Scene, laid: LoopLay, sides: tuple[NumberedSide, ...]) -> Part:

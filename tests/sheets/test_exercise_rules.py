@@ -5,17 +5,24 @@ from __future__ import annotations
 import math
 import re
 from functools import lru_cache
+from itertools import combinations
 
 import numpy as np
 import pytest
 import shapely
 
 from renderer.commands.print import LESSON_SET
+from renderer.drawing import drawing_words, plan_drawing
+from renderer.drawing.lessons import UNLAID, unlaid
 from renderer.job import Job
 from renderer.language import load_words
+from renderer.plan import load
+from renderer.primitives import Page, Text
 from renderer.sheets import in_language, load_layout
 from renderer.teaching.anonymous import anonymous_job
+from renderer.text.measure import width_mm
 from tests.drawing import handmade
+from tests.plans import demo_plans, example_plans
 from tests.shared import compose, job_of
 from tests.sheets.sample import all_text
 
@@ -144,3 +151,62 @@ def test_a_list_of_pegs_that_all_name_their_board_says_nothing_of_others() -> No
     told = text("plain", "class-set-key")
     assert re.search(r"wall 0\.30 G1", told)
     assert "No board named" not in told
+
+
+@pytest.mark.parametrize("language", ["en", "de", "es", "fr"])
+def test_a_side_without_room_for_its_number_is_told_below_the_plan(language: str) -> None:
+    """Old smithy has short sides in nooks; each number stands on the plan or in the line below."""
+    path = next(path for path in demo_plans() if path.stem.startswith("old-smithy"))
+    job = anonymous_job(job_of(load(path)), load_words(language), 1)
+    pages = compose([job], in_language(load_layout("exercise"), language), paper="A4").pages
+    words = load_words(language)
+    page = next(page for page in pages if words("heading.exercise-plan") in texts(page))
+    roles = [item.role for item in page.items if isinstance(item, Text)]
+    on_plan = {int(role.split()[-1]) for role in roles if role.startswith("label side number ")}
+    drawing = drawing_words(language)
+    start = drawing["legend.no-side.other"].split("{")[0]
+    (line,) = [text for text in texts(page) if text.startswith(start)]
+    told = {int(each) for each in re.findall(r"\d+", line)}
+    assert on_plan.isdisjoint(told)
+    assert on_plan | told == set(range(1, sum(len(lawn.sides) for lawn in job.lay.lawns) + 1))
+    alone = drawing["legend.no-side.one"].split("{")[0]
+    practice = compose([taught("plain", language)], in_language(load_layout("exercise"), language))
+    for each in practice.pages:
+        assert not any(text.startswith((start, alone)) for text in texts(each))
+
+
+def texts(page: Page) -> list[str]:
+    return [item.text for item in page.items if isinstance(item, Text)]
+
+
+def test_no_number_of_a_side_stands_beside_the_next_side_too() -> None:
+    """Sides of mill bank run on in one line: there two numbers in a row were read as one."""
+    path = next(path for path in example_plans() if path.stem.startswith("mill-bank"))
+    job = anonymous_job(job_of(load(path)), load_words(), 1)
+    for height in (90.0, 225.0):
+        drawn = plan_drawing(
+            job.plan,
+            job.lay,
+            (),
+            box_mm=(190.0, height),
+            inch_paper=False,
+            words=drawing_words("en"),
+            show=UNLAID,
+            extra=unlaid,
+            setting=job.setting,
+        )
+        labels = [
+            item
+            for item in drawn.drawing.items
+            if isinstance(item, Text) and item.role.startswith("label side number ")
+        ]
+        assert len(labels) == 15
+        for one, two in combinations(labels, 2):
+            if one.angle_deg != two.angle_deg:
+                continue
+            angle = math.radians(one.angle_deg)
+            dx, dy = np.subtract(two.at, one.at)
+            along = abs(dx * math.cos(angle) - dy * math.sin(angle))
+            across = abs(dx * math.sin(angle) + dy * math.cos(angle))
+            half = sum(width_mm(each.text, each.face, each.size_pt) for each in (one, two)) / 2
+            assert across > 1.0 or along > half + 2.0, (one.text, two.text)

@@ -109,7 +109,7 @@ def _part(sheet: Sheet, whole: PlanDrawing) -> tuple[View | None, tuple[Piece, .
     """A part of a garden too large to draw its wire on, and the page that shows it enlarged."""
     from renderer.drawing import legend
     from renderer.drawing.closeup import closeup
-    from renderer.drawing.lessons import UNLAID, drawing_part, unlaid
+    from renderer.drawing.lessons import UNLAID, drawing_part, unlaid, unnumbered
     from renderer.drawing.scale import Fit, series
     from renderer.drawing.scene import Scene
 
@@ -130,8 +130,9 @@ def _part(sheet: Sheet, whole: PlanDrawing) -> tuple[View | None, tuple[Piece, .
         drawn = closeup(scene, words["title.plan"].format(title=job.plan.job.title), unlaid(scene))
         border = Line(view.frame.corners(), THIN, closed=True, role="part")
         below = [_bars(sheet, drawn)]
-        if keyed(drawn):
-            below.append(legend((), sheet.width_mm, words, keyed(drawn)))
+        missed = unnumbered(job.lay, drawn, view)
+        if keyed(drawn) or missed:
+            below.append(legend((), sheet.width_mm, words, keyed(drawn), missed))
         foot = beneath(below)
         items = (*drawn.drawing.items, border, *moved(foot.items, 0.0, box[1] + GAP_MM))
         top = plan_heading(sheet, title, "exercise-part", drawn.scale)
@@ -167,7 +168,9 @@ def _drawn(sheet: Sheet, height: float, part: View | None = None) -> PlanDrawing
 
 def _legend(sheet: Sheet, drawn: PlanDrawing) -> Drawing:
     from renderer.drawing import legend
+    from renderer.drawing.lessons import unnumbered
 
     note = {"legend.side.note": sheet.words("teach.side-note")}
     told = drawing_words(sheet).altered(note)
-    return legend(drawn.used, sheet.width_mm, told, keyed(drawn))
+    missed = unnumbered(sheet.job.lay, drawn)
+    return legend(drawn.used, sheet.width_mm, told, keyed(drawn), missed)

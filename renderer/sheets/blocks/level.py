@@ -126,7 +126,7 @@ def _wire_rules(sheet: Sheet) -> Iterator[str]:
 def _plan(sheet: Sheet) -> tuple[Piece, ...]:
     """The garden without its wire, no larger than leaves room for questions."""
     from renderer.drawing import legend, plan_drawing
-    from renderer.drawing.lessons import UNLAID, unlaid
+    from renderer.drawing.lessons import UNLAID, unlaid, unnumbered
 
     job = sheet.job
     drawn = plan_drawing(
@@ -142,7 +142,8 @@ def _plan(sheet: Sheet) -> tuple[Piece, ...]:
         setting=job.setting,
     )
     told = drawing_words(sheet).altered({"legend.side.note": sheet.words("teach.side-note")})
-    under = legend(drawn.used, sheet.width_mm, told, keyed(drawn))
+    missed = unnumbered(job.lay, drawn)
+    under = legend(drawn.used, sheet.width_mm, told, keyed(drawn), missed)
     foot = beneath((bars(sheet, drawn, row=True), under))
     top = drawn.drawing.height_mm + GAP_MM
     items = (*drawn.drawing.items, *moved(foot.items, 0.0, top))
