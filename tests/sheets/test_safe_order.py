@@ -86,8 +86,8 @@ def test_a_wrong_direction_has_its_cure_in_the_step_and_the_machine_is_off_at_th
     None
 ):
     text = order_of_the_small_garden()
-    assert "Wrong direction: unplug, then swap START and FINISH at the terminals." in text
-    assert "Switch the machine off. Drive the pegs of the second pass" in text
+    assert "Wrong way: unplug, then swap START and FINISH at the terminals." in text
+    assert "Switch the machine off. Drive the second pass" in text
     assert "Blades off where the manual allows. Watch from clear of it" in text
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from renderer.sheets.cells import cell_height
@@ -45,7 +46,10 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         Row((str(number), _told(sheet, finding, both, room_mm)))
         for number, (finding, both) in enumerate(zip(findings, twice, strict=True), 1)
     ]
-    return sheet.heading(use, words("findings.limits")), *rows_of(columns, rows, sheet.width_mm)
+    told = rows_of(columns, rows, sheet.width_mm)
+    if sheet.has("carry"):  # numbers, levels and what to do are known by their types
+        told = tuple(replace(piece, head=None) for piece in told[1:])
+    return sheet.heading(use, words("findings.limits")), *told
 
 
 def _told(sheet: Sheet, finding: FindingText, other: str, room_mm: float) -> Runs:
@@ -58,15 +62,16 @@ def _told(sheet: Sheet, finding: FindingText, other: str, room_mm: float) -> Run
 
 
 def _english(plain: Sheet, finding: FindingText) -> str:
-    """A finding's level, message and cure in English where they have to stand there."""
+    """A finding's level, message and what to do in English where they have to stand there."""
     if finding.level not in TOLD_TWICE:
         return ""
     level = plain.words(f"level.{finding.level}")
-    return " ".join(part for part in (f"{level}: {finding.message}", finding.cure) if part)
+    cure = "" if finding.acknowledged else finding.cure
+    return " ".join(part for part in (f"{level}: {finding.message}", cure) if part)
 
 
 def _parts(sheet: Sheet, finding: FindingText, why: str) -> tuple[Part, ...]:
-    """Level, message and reason, what to do about it, and who has accepted it."""
+    """Level, message and reason, and what to do about it, or who has accepted that nothing is."""
     words = sheet.words
     message = f"{finding.message} {why}" if why else finding.message
     if finding.at_m is not None:
@@ -75,7 +80,6 @@ def _parts(sheet: Sheet, finding: FindingText, why: str) -> tuple[Part, ...]:
     parts = (
         (words(f"level.{finding.level}"), STRONG),
         (message, TEXT),
-        (finding.cure, CURE),
-        (words("findings.accepted", by=accepted) if accepted else "", TEXT),
+        (words("findings.accepted", by=accepted), TEXT) if accepted else (finding.cure, CURE),
     )
     return tuple(part for part in parts if part[0])

@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from renderer.plan.values import YesNo
-from renderer.primitives import Mark, Primitive
+from renderer.primitives import Mark, Primitive, shifted
+from renderer.sheets.compact import stacked
 from renderer.sheets.kit import BOOKMARK_LEVEL, HEADING_GAP_MM, Entry, note_lines, rule, upright
 from renderer.sheets.piece import Piece
+from renderer.sheets.runs import Part, run_texts, runs_height_mm
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
 from renderer.sheets.type import (
@@ -19,6 +21,7 @@ from renderer.sheets.type import (
     RULE,
     STRONG,
     TEXT,
+    TEXT_STRONG,
     TITLE,
     Style,
 )
@@ -43,16 +46,59 @@ class JobUse(BlockUse):
 def build(sheet: Sheet, use: JobUse) -> tuple[Piece, ...]:
     """The job card: poster line, entries in columns, notes, services, figures.
 
-    In a document that begins with the leaf to lay from, which has the large figures, the others
-    stand among the entries.
+    Brief in a document that begins with the leaf to lay from, which has the large figures.
     """
+    columns = _columns(sheet, use)
+    if sheet.has("carry"):
+        return _head(sheet, use), *_lines(sheet, columns), *_services(sheet)
     pieces = [_poster(sheet)]
-    pieces.extend(_entries(sheet, _columns(sheet, use)))
+    pieces.extend(_entries(sheet, columns))
     pieces.extend(_notes(sheet))
     pieces.extend(_services(sheet))
-    if not sheet.has("carry"):
-        pieces.append(_figures(sheet))
+    pieces.append(_figures(sheet))
     return tuple(pieces)
+
+
+def _head(sheet: Sheet, use: JobUse) -> Piece:
+    """The block's heading with the title of the job; its number and revision are on each page."""
+    titled = sheet.heading(use)
+    title = sheet.job.plan.job.title
+    if use.title or not title:
+        return titled
+    return replace(sheet.heading(use.model_copy(update={"title": title})), marks=titled.marks)
+
+
+def _lines(sheet: Sheet, columns: Sequence[Sequence[Entry]]) -> tuple[Piece, ...]:
+    """The entries line by line in two columns, each behind its label, then the notes.
+
+    Where a column would be high, all one after the other.
+    """
+    words = sheet.words
+    entries = [
+        ((entry.label, LABEL), (entry.text, _bold(entry))) for each in columns for entry in each
+    ]
+    notes = (*sheet.job.plan.job.notes, *sheet.layout.notes)
+    width = (sheet.width_mm - COLUMN_GAP_MM) / 2
+    half = -(-len(entries) // 2)
+    sides = [
+        stacked(tuple(_line(parts, width) for parts in some))
+        for some in (entries[:half], entries[half:])
+    ]
+    moved = (shifted(item, width + COLUMN_GAP_MM, 0.0) for item in sides[1].items)
+    both = Piece(max(side.height_mm for side in sides), (*sides[0].items, *moved), keep=True)
+    noted = [((words("job.notes"), LABEL), (note, TEXT)) for note in notes]
+    if both.height_mm > HIGH_MM:
+        return tuple(_line(parts, sheet.width_mm) for parts in (*entries, *noted))
+    return both, *(_line(parts, sheet.width_mm) for parts in noted)
+
+
+def _bold(entry: Entry) -> Style:
+    return TEXT_STRONG if entry.style is STRONG else TEXT
+
+
+def _line(parts: Sequence[Part], width_mm: float) -> Piece:
+    """A label and its text in the same line."""
+    return Piece(runs_height_mm(parts, width_mm), tuple(run_texts(parts, 0.0, 0.0, width_mm)))
 
 
 def _notes(sheet: Sheet) -> tuple[Piece, ...]:

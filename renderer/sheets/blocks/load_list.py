@@ -20,6 +20,8 @@ MATERIALS_ABREAST = 3  # the most items in a row,
 TOOLS_ABREAST = 4  # and of those that are counted, not measured
 BESIDE_MM = 0.8  # between the name of a tool and the boxes beside it
 APART_MM = 1.4  # between the box for what is back and that of the next tool
+CUT = "part.conduit"  # to length from a stock, so that some of it comes back
+PIECES = ("gauge", "connector.", "terminal.", "part.", "tool.")
 LOADED = ("spool", "gauge", "peg.order", "connector.order", "terminal.order")
 
 
@@ -50,6 +52,8 @@ def _rows(
     lined: bool,
 ) -> tuple[Piece, ...]:
     """A table of items; ``widths`` are of their columns where ``most`` stand in a row."""
+    if not cells:
+        return ()
     words = sheet.words
     out, item, quantity, back = widths
     loaded = Column(words("load.loaded"), out, "middle")
@@ -70,9 +74,8 @@ def _rows(
 
 
 def _is_counted(item: Item) -> bool:
-    """Whether it is one of the gauges, parts and tools that come by the piece."""
-    piece = item.item.startswith(("part.", "tool.")) and item.unit != "m"
-    return piece or item.item == "gauge"
+    """Whether it comes by the piece, as gauges, parts with their leads, connectors and tools do."""
+    return item.item != CUT and item.item.startswith(PIECES)
 
 
 def _loaded(sheet: Sheet) -> list[Item]:
@@ -95,7 +98,7 @@ def _cells(sheet: Sheet, number: int, item: Item, *, counted: bool) -> tuple[Cel
     back = sheet.field_name("back", number)
     name = words(f"item.{item.item}", of=item.of)
     quantity = measure.quantity(item.quantity, item.unit)
-    if item.item == "gauge":
+    if item.item == "gauge" or (counted and item.unit == "m"):
         name, quantity = f"{name}, {quantity}", "1"
     if item.item.startswith("tool."):
         quantity += SIGN  # how many a crew carries

@@ -75,18 +75,21 @@ def _feet(sheet: Sheet, sources: set[Source]) -> Iterator[str]:
 
 
 def _figures(sheet: Sheet) -> list[tuple[str, str, str]]:
-    """Each figure: its keys in the plan file, its name, its value."""
+    """Each figure: its keys in the plan file, its name, its value.
+
+    Where they follow each other in lines, the setbacks after the first have their kinds alone.
+    """
     words, measure, job = sheet.words, sheet.measure, sheet.job
     machine = job.plan.machine
     figures = [("lay_direction", words("machine.direction"), words(f"way.{machine.lay_direction}"))]
     figures += [
         (
             f"setback.{kind}",
-            words("machine.setback", kind=words(f"kind.{kind}")),
+            name if number and sheet.page_mm else words("machine.setback", kind=name),
             measure.length(machine.setback[kind]),
         )
-        for kind in job.kinds()
-        if kind in machine.setback
+        for number, kind in enumerate(each for each in job.kinds() if each in machine.setback)
+        for name in (words(f"kind.{kind}"),)
     ]
     radius = machine.corner_radius
     bend = measure.length(radius) if radius else words("machine.sharp")

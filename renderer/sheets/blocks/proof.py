@@ -99,10 +99,13 @@ def _in_column(sheet: Sheet, made: PlanDrawing, texts: Sequence[str]) -> tuple[P
     """A small picture, its scale and legend at its right or under it, then the verdict."""
     drawing = cropped(made.drawing, sides=True)
     arrow = lying(sheet, made) or Drawing(0.0, 0.0, ())
-    narrow = drawing.width_mm <= BESIDE_MM
     head = FINE.pitch_mm + arrow.height_mm
-    x, y = (drawing.width_mm + GAP_MM, head) if narrow else (0.0, drawing.height_mm + 1.0)
-    key = legend(sheet, made.used, sheet.width_mm - x)
+    under = legend(sheet, made.used, sheet.width_mm)
+    x, y, key = 0.0, max(drawing.height_mm, head) + 1.0, under
+    if drawing.width_mm <= BESIDE_MM:
+        beside = legend(sheet, made.used, sheet.width_mm - drawing.width_mm - GAP_MM)
+        if max(drawing.height_mm, head + beside.height_mm) <= y + under.height_mm:
+            x, y, key = drawing.width_mm + GAP_MM, head, beside
     items = (
         *drawing.items,
         FINE.line(scale_aside(sheet, made.scale), sheet.width_mm, 0.0, "end"),

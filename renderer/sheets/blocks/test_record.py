@@ -27,7 +27,14 @@ from renderer.sheets.readings import (
 )
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Group, Row, Styled, Ticks, Write, table, ticks_mm
-from renderer.sheets.type import CELL_STRONG, SMALL, TEXT_STRONG, WRITE_ROW_MM, Style
+from renderer.sheets.type import (
+    CELL_STRONG,
+    SMALL,
+    SUBHEADING,
+    TEXT_STRONG,
+    WRITE_ROW_MM,
+    Style,
+)
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -35,6 +42,7 @@ if TYPE_CHECKING:
     from renderer.ground.lay import LawnGround
 
 # Shares of a table's columns where they stand close, without the loop's, by how many all are.
+APART_MM = 8.0  # at least, between a heading and what is told on its line
 CLOSE_SHARES = {6: (16.5, 17, 20, 22, 22), 5: (28, 19, 21, 24)}
 
 
@@ -304,9 +312,15 @@ def test_lap(sheet: Sheet) -> tuple[Piece, ...]:
         columns, rows = _halved(columns, cells)
     else:
         rows = [Row(cells, WRITE_ROW_MM) for cells in cells]
+    heading, told = words("lap.heading"), words("lap.intro")
+    if SUBHEADING.width_mm(heading) + FINE.width_mm(told) + APART_MM <= sheet.width_mm:
+        return (
+            subheading(heading, sheet.width_mm, told, FINE),
+            *table(columns, rows, sheet.width_mm),
+        )
     return (
-        subheading(words("lap.heading"), sheet.width_mm),
-        *paragraph(words("lap.intro"), sheet.width_mm, _told(sheet), keep=True),
+        subheading(heading, sheet.width_mm),
+        *paragraph(told, sheet.width_mm, _told(sheet), keep=True),
         *table(columns, rows, sheet.width_mm),
     )
 
