@@ -18,7 +18,7 @@ from renderer.teaching.ground import Ground
 from renderer.teaching.marks import shared_out
 from renderer.teaching.pegs import peg_work
 from renderer.teaching.reckoner import Reckoner
-from renderer.teaching.rings import ring_steps
+from renderer.teaching.rings import islands_in_order, ring_steps
 
 if TYPE_CHECKING:
     from renderer.ground.gauges import Gauge
@@ -32,12 +32,16 @@ READINGS = ("reads", "low", "high")  # of a loop, in the order of their steps
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One space to fill: what stands beside it, its unit, what is right and how near is right."""
+    """One space to fill: what stands beside it, its unit, what is right and how near is right.
+
+    ``known`` stands beside it in the key instead, where that says more.
+    """
 
     label: str
     text: str
     within: str
     unit: str = ""
+    known: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -146,19 +150,41 @@ def _islands(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     bare = not sheet.job.plan.obstacles and not any(loop.leads for loop in lay.loops)
     # the one question of a lawn by itself, which is no part of its own
     yield replace(way_task(sheet), section="corners" if bare else "islands")
-    rings = [(loop, ring) for loop in lay.loops for ring in loop.rings if ring.kind == "island"]
+    rings = islands_in_order(sheet.job.plan, lay)
     if rings:
-        answers = tuple(sum_answer(sheet, ring.of, laid_m(loop, ring)) for loop, ring in rings)
+        answers = tuple(_island(sheet, n, *each) for n, each in enumerate(rings, 1))
         steps = tuple(step for loop, ring in rings for step in ring_steps(ground, loop, ring))
         yield Task("islands", words("task.island-rings"), answers, steps)
     leads = [(loop, lead) for loop in lay.loops for lead in loop.leads]
     if leads:
         answers = tuple(
-            length_answer(sheet, part_names(loop)[lead.id], lead.length_m) for loop, lead in leads
+            length_answer(sheet, _asked_names(sheet, loop)[lead.id], lead.length_m)
+            for loop, lead in leads
         )
         worked = (lengths.lead_steps(ground, loop, lead) for loop, lead in leads)
         steps = tuple(step for each in worked for step in each)
         yield Task("islands", words("task.leads"), answers, steps)
+
+
+def _island(sheet: Sheet, number: int, loop: LoopLay, ring: Ring) -> Answer:
+    """The wire round an island; which obstacles it holds is for the key alone to say."""
+    label = sheet.words("answers.island", number=number)
+    known = sheet.words("answers.known", label=label, of=ring.of)
+    return replace(sum_answer(sheet, label, laid_m(loop, ring)), known=known)
+
+
+def _asked_names(sheet: Sheet, loop: LoopLay) -> Mapping[str, str]:
+    """What each ring is round and each pair leads to, as a question says it, by id.
+
+    An island by its number: its own name would say of each obstacle whether it has a ring.
+    """
+    names = dict(part_names(loop))
+    for number, (other, ring) in enumerate(islands_in_order(sheet.job.plan, sheet.job.lay), 1):
+        if other is loop:
+            name = sheet.words("answers.of-island", number=number)
+            names |= {ring.id: name}
+            names |= {lead.id: name for lead in loop.leads if lead.to_ring == ring.id}
+    return names
 
 
 def may_have_islands(sheet: Sheet) -> bool:
@@ -269,7 +295,7 @@ def _readings(sheet: Sheet, ground: Ground, loop: LoopLay) -> Iterator[Task]:
         step = lengths.bypass_step(ground, lay, loop, lead)
         if step is not None:
             answer = _ohms(sheet, "", step.laid)
-            text = words("task.bypass", of=part_names(loop)[lead.id])
+            text = words("task.bypass", of=_asked_names(sheet, loop)[lead.id])
             yield Task("records", text, (answer,), (step,))
             return
 
@@ -307,7 +333,8 @@ def told_stretches(sheet: Sheet, places: Sequence[tuple[float, float]]) -> str:
 
 def _set_out(sheet: Sheet, ground: Ground) -> Iterator[Task]:
     words, fixed = sheet.words, sheet.references
-    for each in setting.task_pegs(ground, sheet.job.lay, sheet.tapes):
+    names = {loop.name: _asked_names(sheet, loop) for loop in sheet.job.lay.loops}
+    for each in setting.task_pegs(ground, sheet.job.lay, sheet.tapes, names):
         tapes = ((each.tie.a, each.tie.a_m), (each.tie.b, each.tie.b_m))
         answers = tuple(
             length_answer(sheet, words("task.tape", name=name), length) for name, length in tapes

@@ -15,15 +15,28 @@ from renderer.teaching.ground import Ground
 from renderer.teaching.reckoner import LENGTH_DECIMALS, angle, whole
 
 if TYPE_CHECKING:
-    from renderer.ground.lay import LoopLay, Ring
+    from renderer.ground.lay import Lay, LoopLay, Ring
     from renderer.ground.pieces import Arc, Piece
     from renderer.ground.sides import NumberedSide
-    from renderer.plan.model import Obstacle
+    from renderer.plan.model import Obstacle, Plan
     from renderer.teaching.reckoner import Reckoner
 
 RADIUS_SHARE = 0.01  # a radius this near to one that the plan asks for is that one
 SAME_ANGLE_DEG = 0.2
 PARALLEL_M = 0.0015  # a straight lies this near to its setback from its side
+
+
+def islands_in_order(plan: Plan, lay: Lay) -> tuple[tuple[LoopLay, Ring], ...]:
+    """The rings round islands with their loops, in the order in which a plan lists what they hold.
+
+    That of an island is the place of the first of its obstacles.
+    """
+    place = {each.name: number for number, each in enumerate(plan.obstacles)}
+    found = [(loop, ring) for loop in lay.loops for ring in loop.rings if ring.kind == "island"]
+    last = len(place)
+    return tuple(
+        sorted(found, key=lambda each: min((place[n] for n in each[1].obstacles), default=last))
+    )
 
 
 def ring_steps(ground: Ground, loop: LoopLay, ring: Ring) -> tuple[Step, ...]:

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from renderer.ground.parts import part_names
 from renderer.teaching.arithmetic import Number, Step
 from renderer.teaching.ground import Ground
 from renderer.teaching.lengths import wire_step
@@ -98,13 +97,18 @@ class TaskPeg:
     tie: Tie
 
 
-def task_pegs(ground: Ground, lay: Lay, tapes: Tapes) -> tuple[TaskPeg, ...]:
-    """Pegs that a learner can name before there is a peg list, the best kinds to tape first."""
+def task_pegs(
+    ground: Ground, lay: Lay, tapes: Tapes, names: Mapping[str, Mapping[str, str]]
+) -> tuple[TaskPeg, ...]:
+    """Pegs that a learner can name before there is a peg list, the best kinds to tape first.
+
+    ``names`` are, for each loop by its name, what its pairs lead to by their ids.
+    """
     import numpy as np
 
     from renderer.ground.ties import ties
 
-    told = [each for loop in lay.loops for each in _told(ground, loop)]
+    told = [each for loop in lay.loops for each in _told(ground, loop, names[loop.name])]
     if not told:
         return ()
     points = np.array([(peg.x, peg.y) for _, _, peg in told])
@@ -122,9 +126,9 @@ def task_pegs(ground: Ground, lay: Lay, tapes: Tapes) -> tuple[TaskPeg, ...]:
 Told = tuple[str, Mapping[str, str], "Peg"]
 
 
-def _told(ground: Ground, loop: LoopLay) -> Iterator[Told]:
+def _told(ground: Ground, loop: LoopLay, named: Mapping[str, str]) -> Iterator[Told]:
     """The start, the ends of lead pairs, and corners where the wire turns without a bend."""
-    by_at, named = {round(peg.at_m, 3): peg for peg in loop.pegs}, part_names(loop)
+    by_at = {round(peg.at_m, 3): peg for peg in loop.pegs}
     yield "start", {"name": loop.name}, loop.pegs[0]
     corners = [peg for peg in loop.pegs if peg.reason == "corner"]
     for leg in loop.legs:

@@ -200,10 +200,10 @@ def test_level_three_is_sums_of_setbacks(name: str) -> None:
             for n in ((number - 2) % count + 1, number % count + 1)
         ]
         assert near(task.answers[0].text, given.sides[number][2] - sum(ends))
-    rings = asked(name, 3, "How long is the wire round")
+    rings = asked(name, 3, "How long would a ring of wire round")
     round_ones = {each.name: each for each in job.plan.obstacles if each.circle}
     for task in rings:
-        of = task.text.removeprefix("How long is the wire round ").removesuffix("?")
+        of = task.text.split("wire round ")[1].removesuffix(" alone be?")
         if of in round_ones:
             row = rf"{of} ([a-z ]+) {NUMBER}, {NUMBER} ({NUMBER})"
             kind, radius = re.findall(row, given.text)[0]

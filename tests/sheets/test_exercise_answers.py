@@ -73,6 +73,12 @@ def answers(job: Job, start: str) -> dict[str, Answer]:
     return {answer.label: answer for task in found_tasks(job, start) for answer in task.answers}
 
 
+def round_islands(job: Job) -> dict[str, Answer]:
+    """The answers on the wire round each island, by the names of its obstacles, as in the key."""
+    given = answers(job, "How long is the wire round each island").values()
+    return {answer.known.split(": ", 1)[1]: answer for answer in given}
+
+
 def near(answer: Answer, length_m: float) -> bool:
     """Whether a trainee who gets this is marked right."""
     return abs(metres(answer.text) - length_m) <= metres(answer.within) + 0.005
@@ -85,7 +91,7 @@ def cases() -> list[object]:
 @pytest.mark.parametrize("path", cases())
 def test_a_ring_round_one_obstacle_is_its_outline_and_a_circle(path: Path) -> None:
     for job in jobs(path):
-        given = answers(job, "How long is the wire round each island")
+        given = round_islands(job)
         for obstacle in job.plan.obstacles:
             answer = given.get(obstacle.name)
             if answer is None:
@@ -129,6 +135,24 @@ def test_the_wire_is_rings_once_and_pairs_and_tails_twice(path: Path) -> None:
         steep = max((f.percent or 0 for f in job.plan.features if f.kind == "slope"), default=0)
         extra = laid * (math.hypot(1, steep / 100) - 1)
         assert flat - 0.2 <= metres(order.text) <= flat + extra + 1.2, job.plan.job.number
+
+
+@pytest.mark.parametrize("path", cases())
+def test_no_question_says_of_an_obstacle_whether_it_has_a_ring(path: Path) -> None:
+    """Islands go by numbers, in the order of the table, where their own names would say it."""
+    for job in jobs(path)[:2]:
+        names = [each.name for each in job.plan.obstacles]
+        asked = ("How long is", "How much less", "Tape to the peg")
+        for task in (each for start in asked for each in found_tasks(job, start)):
+            told = " ".join([task.text, *(answer.label for answer in task.answers)])
+            assert not [name for name in names if re.search(rf"\b{name}\b", told)], told
+        found = round_islands(job)
+        firsts = [min(names.index(one) for one in of.split(" + ")) for of in found]
+        assert firsts == sorted(firsts)
+        labels = list(answers(job, "How long is the wire round each island"))
+        assert labels == [f"island {number}" for number in range(1, len(found) + 1)]
+        leads = [label for label in answers(job, "How long is each lead pair") if "island" in label]
+        assert sorted(leads) == sorted(labels)
 
 
 @pytest.mark.parametrize("path", cases())

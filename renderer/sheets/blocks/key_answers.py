@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from renderer.sheets.blocks.exercise import headed
 from renderer.sheets.blocks.exercise_answers import NO_SPACE, answered, stays, task_rows
@@ -45,5 +46,6 @@ def _task(sheet: Sheet, task: Task) -> Iterator[Row]:
         yield Row((number, task.text, *NO_SPACE, str(task.points)), held=True)
     for index, answer in enumerate(task.answers):
         right = Styled(answer.text, CELL_STRONG), answer.within
-        cells = ("" if named else number, answered(sheet, task, answer), *right)
+        told = replace(answer, label=answer.known or answer.label)
+        cells = ("" if named else number, answered(sheet, task, told), *right)
         yield Row((*cells, "" if named else str(task.points)), held=stays(task, index))
