@@ -22,12 +22,16 @@ PAD_MM = 1.2
 GAP_MM = 2.5  # to what follows
 
 
-def notice(words: Words, width_mm: float) -> Piece | None:
-    """Says that the translation is a draft, in its language and in English; empty if it is not."""
+def notice(words: Words, width_mm: float, *, taught: bool = False) -> Piece | None:
+    """Says that the translation is a draft, in its language and in English; empty if it is not.
+
+    Sheets that are ``taught`` from hold no English, so that one is told where it is.
+    """
     if not words.is_draft:
         return None
     room = width_mm - 2 * PAD_MM
-    told, english = words("notice.draft"), load_words()("notice.draft")
+    key = "draft-class" if taught else "draft"
+    told, english = words(f"notice.{key}"), load_words()(f"notice.{key}")
     upper = SMALL_STRONG.lines(told, PAD_MM, PAD_MM, room)
     top = PAD_MM + SMALL_STRONG.height_mm(told, room)
     lower = ITALIC.lines(english, PAD_MM, top, room)
@@ -35,15 +39,15 @@ def notice(words: Words, width_mm: float) -> Piece | None:
     return Piece(height, (box(0.0, 0.0, width_mm, height), *upper, *lower))
 
 
-def notice_mm(words: Words, width_mm: float) -> float:
+def notice_mm(words: Words, width_mm: float, *, taught: bool) -> float:
     """What the notice takes of the first page, with the gap under it."""
-    piece = notice(words, width_mm)
+    piece = notice(words, width_mm, taught=taught)
     return piece.height_mm + GAP_MM if piece else 0.0
 
 
 def noticed(sheet: Sheet, pieces: tuple[Flowing, ...]) -> tuple[Flowing, ...]:
     """The pieces of a document with the notice above the first of them."""
-    piece = notice(sheet.words, sheet.width_mm)
+    piece = notice(sheet.words, sheet.width_mm, taught=sheet.layout.anonymous)
     if piece is None or not pieces:
         return pieces
     first = replace(pieces[0], gap_mm=GAP_MM, new_page=False)

@@ -104,7 +104,8 @@ def sheet_of(
 def _top_mm(layout: Layout, words: Words, width_mm: float) -> float:
     """What stands above the first block of a document: the firm, the notice on a draft language."""
     own = _firm(layout, width_mm)
-    return notice_mm(words, width_mm) + (own.height_mm + HEADER_GAP_MM if own else 0.0)
+    notice = notice_mm(words, width_mm, taught=layout.anonymous)
+    return notice + (own.height_mm + HEADER_GAP_MM if own else 0.0)
 
 
 def _firm(layout: Layout, width_mm: float) -> Piece | None:

@@ -79,11 +79,16 @@ def test_nothing_runs_over_the_page(name: str, language: str) -> None:
 @pytest.mark.parametrize("language", DRAFTS)
 @pytest.mark.parametrize("name", SHEETS)
 def test_a_draft_says_so_on_its_first_page_in_two_languages(name: str, language: str) -> None:
-    document = printed(name, language)
+    """Where no English stands beside it, as on sheets for a class, it says where that is."""
+    document, taught = printed(name, language), load_layout(name).anonymous
     for each in (language, ENGLISH):
-        notice = close(load_words(each)("notice.draft"))
+        notice, other = (
+            close(load_words(each)(f"notice.{key}"))
+            for key in (("draft-class", "draft") if taught else ("draft", "draft-class"))
+        )
         assert notice in said(document, slice(0, 1))
         assert notice not in said(document, slice(1, None))
+        assert other not in said(document)
 
 
 @pytest.mark.parametrize("language", DRAFTS)
