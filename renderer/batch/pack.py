@@ -51,7 +51,7 @@ def pack_of(
     del asked
     told: list[Summary] = []
     jobs: Spill[Job] = Spill()
-    shared = boards(setbacks_in_use(plan).values() for plan in plans)
+    shared = boards((setbacks_in_use(plan).values() for plan in plans), plans[0].units)
     walks = zip(walked.raw(), parts, repeat(shared), strict=False)
     for tells, job in mapped(_laid, walks):
         told.append(tells)

@@ -287,7 +287,7 @@ def _sections(work: Work) -> Iterator[Plate]:
         )
         notes: tuple[str, ...] = ()
         if gauge:
-            is_mark = gauge.length_m - setback_m > 1e-4
+            is_mark = gauge.is_mark(setback_m)
             words = "plate.section.mark" if is_mark else "plate.section.gauge"
             length = length_text(setback_m, work.plan.units, work.words)
             notes = (work.words[words].format(gauge=name, length=length),)

@@ -5,16 +5,21 @@ The jobs of a day share their boards, so that one number means one length on eve
 
 from __future__ import annotations
 
+import math
 from itertools import combinations
 from typing import TYPE_CHECKING
 
 from renderer.frozen import dataclass
 from renderer.trade import GAUGES_MOST
+from renderer.units import MM_PER_INCH, MM_PER_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from renderer.plan.model import Plan
+    from renderer.plan.values import Units
+
+PRINTED_M = {"m": 0.01, "ft": MM_PER_INCH / MM_PER_M / 4}  # to which a length is printed
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +34,10 @@ class Gauge:
     length_m: float
     kinds: tuple[str, ...]
     marks_m: tuple[float, ...] = ()  # shortest first
+
+    def is_mark(self, setback_m: float) -> bool:
+        """Whether a setback that the board serves is one of its marks, not its whole length."""
+        return any(mark >= _rounded(setback_m) for mark in self.marks_m)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,13 +56,16 @@ def setbacks_in_use(plan: Plan) -> dict[str, float]:
     return {kind: plan.machine.setback[kind] for kind in sorted(kinds)}
 
 
-def boards(jobs: Iterable[Iterable[float]]) -> tuple[Board, ...]:
+def boards(jobs: Iterable[Iterable[float]], units: Units) -> tuple[Board, ...]:
     """The boards for the setbacks of some jobs, shortest first, numbered from G1.
 
-    ``jobs`` are the setbacks of each, metres, one for each kind of edge. More than four different
-    ones become marks on a longer board, those of a whole day as those of one job.
+    ``jobs`` are the setbacks of each, metres, one for each kind of edge. Those that are printed
+    alike in ``units`` are one, the longest of them. More than four different ones become marks on
+    a longer board, those of a whole day as those of one job.
     """
-    wanted = [m for setbacks in jobs for m in map(_rounded, setbacks) if m > 0]
+    all_m = sorted(m for setbacks in jobs for m in map(_rounded, setbacks) if m > 0)
+    longest = {_printed(m, units): m for m in all_m}
+    wanted = [longest[_printed(m, units)] for m in all_m]
     lengths = _few(sorted(set(wanted)), wanted)
     found = []
     for number, length in enumerate(lengths, 1):
@@ -69,7 +81,7 @@ def gauges(plan: Plan, shared: Sequence[Board] = ()) -> tuple[Gauge, ...]:
     ``shared`` are the boards of all jobs of a day; a job without is a day by itself.
     """
     own = {kind: _rounded(m) for kind, m in setbacks_in_use(plan).items() if m > 0}
-    cut = tuple(shared) or boards([own.values()])
+    cut = tuple(shared) or boards([own.values()], plan.units)
     serving = {kind: next(b for b in cut if b.length_m >= m) for kind, m in own.items()}
     return tuple(
         Gauge(board.name, board.length_m, kinds, board.marks_m)
@@ -86,6 +98,11 @@ def gauge_of(plan: Plan, shared: Sequence[Board] = ()) -> dict[str, tuple[str, f
 
 def _rounded(setback_m: float) -> float:
     return round(setback_m, 4)
+
+
+def _printed(length_m: float, units: Units) -> int:
+    """The figure that is printed of a length, in its least steps."""
+    return math.floor(length_m / PRINTED_M[units] + 0.5)
 
 
 def _few(lengths: Sequence[float], wanted: Sequence[float]) -> tuple[float, ...]:

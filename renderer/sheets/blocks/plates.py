@@ -26,7 +26,6 @@ PAD_MM = 1.2
 PLATE_HEIGHT_MM = 66.0
 ROW_GAP_MM = 3.0
 TITLE = Style("condensed_bold", 11)
-SAME_M = 1e-4  # a mark on a gauge is nearer than its end by more than this
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -98,7 +97,7 @@ def _with_setbacks(sheet: Sheet, cell: Piece, width: float) -> Piece:
     for kind, setback_m in setbacks_in_use(sheet.job.plan).items():
         gauge = sheet.job.setting.gauge_of(kind)
         named = gauge.name if gauge else ""
-        if gauge and gauge.length_m - setback_m > SAME_M:
+        if gauge and gauge.is_mark(setback_m):
             named = words("plates.mark", gauge=gauge.name)
         rows.append(Row((words(f"kind.{kind}"), named, sheet.measure.length(setback_m))))
     inner = stacked(rows_of(columns, rows, width - 2 * PAD_MM))
