@@ -94,12 +94,18 @@ def _exercise(base: Job, made: Sequence[Job], seed: int, index: int, started: St
             return job
         second = second or job
     if second is None:
-        raise LessonError(
-            f"exercise {index}",
-            f"none of {TRIES} gardens like the plan's can be laid without a stop",
-            "give the plan more room round its islands, or use another seed",
-        )
+        raise _none(base, index)
     return second
+
+
+def _none(base: Job, index: int) -> LessonError:
+    """Why there is no such garden: mostly a stop of the plan's own, which they all have."""
+    problem = f"none of {TRIES} gardens like the plan's can be laid without a stop"
+    cure = "give the plan more room round its islands, or use another seed"
+    if own := sorted(_rules(base, "stop")):
+        problem += f", nor the plan itself ({', '.join(own)})"
+        cure = "mend what 'pegline check' calls a stop in the plan first"
+    return LessonError(f"exercise {index}", problem, cure)
 
 
 def _rules(job: Job, level: str) -> set[str]:

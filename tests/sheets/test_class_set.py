@@ -357,6 +357,23 @@ def test_the_command_prints_a_set_and_refuses_a_layout_beside_it(
     assert "--set is a layout of its own" in capsys.readouterr().err
 
 
+def test_a_plan_that_is_stopped_itself_is_told_so_where_no_garden_can_be_made_from_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from renderer.cli import main
+
+    (plan,) = (each for each in demo_plans() if each.name.startswith("practice"))
+    pipe = "\n  - {name: Old pipe, kind: buried pipe, line: [[1, -3], [1, 20]], depth: 0.6}"
+    text = plan.read_text(encoding="utf-8").replace("\nfeatures:", f"\nfeatures:{pipe}")
+    (tmp_path / "pipe.plan.yaml").write_text(text, encoding="utf-8")
+    (tmp_path / "machine.yaml").write_bytes((plan.parent / "machine.yaml").read_bytes())
+    out = tmp_path / "set.pdf"
+    assert main(["print", str(tmp_path / "pipe.plan.yaml"), "--set", "-o", str(out)]) == 2
+    told = capsys.readouterr().err
+    assert "nor the plan itself (service-not-located)" in told and "pegline check" in told
+    assert not list(tmp_path.glob("*.pdf"))
+
+
 def test_no_answer_stands_in_the_trainees_file_and_no_name_in_either() -> None:
     sheets = all_text(document("quarry-lane"))
     key = all_text(document("quarry-lane", "class-set-key"))

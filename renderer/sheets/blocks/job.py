@@ -9,7 +9,7 @@ from renderer.plan.values import YesNo
 from renderer.primitives import Mark, Primitive, shifted
 from renderer.sheets.compact import stacked
 from renderer.sheets.kit import BOOKMARK_LEVEL, HEADING_GAP_MM, Entry, note_lines, rule, upright
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, height_of, held_together
 from renderer.sheets.runs import Part, run_texts, runs_height_mm
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Write, table
@@ -50,7 +50,8 @@ def build(sheet: Sheet, use: JobUse) -> tuple[Piece, ...]:
     """
     columns = _columns(sheet, use)
     if sheet.has("carry"):
-        return _head(sheet, use), *_lines(sheet, columns), *_services(sheet)
+        brief = (_head(sheet, use), *_lines(sheet, columns), *_services(sheet))
+        return held_together(brief) if height_of(brief) <= HIGH_MM else brief
     pieces = [_poster(sheet)]
     pieces.extend(_entries(sheet, columns))
     pieces.extend(_notes(sheet))
