@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import shapely
@@ -74,6 +74,7 @@ RING_MM = 5.0  # radius of the ring round a mistake
 # A setback that a pencil can show; common practice, no published source.
 DRAWABLE_MM = 1.4
 STILL_DRAWABLE_MM = 1.1  # where that shows an island whole
+PLACES = 17  # of the start in a part, from edge to edge, that are tried
 KEPT = 0.12  # of the width of a part, between its edge and the start of the wire, at least
 FRAME_WEIGHT = 4.0  # what text pays to lie on the frame about a part
 COIL_MM = 1.7  # radius of a coil's turns
@@ -135,14 +136,15 @@ def _best_part(lay: Lay, box_mm: tuple[float, float], fit: Fit) -> tuple[int, Vi
     """The part about the start that shows most at a scale, and how many islands it shows whole."""
     size = np.array(box_mm) * fit.scale / MM_PER_M
     start = turned(chain((lay.loops[0].start,)), fit.rotation_deg)[0]
-    shares = np.linspace(KEPT, 1.0 - KEPT, 9)
+    shares = np.linspace(KEPT, 1.0 - KEPT, PLACES)
     corners = [start - size * (x, y) for x in shares for y in shares]
-    shown = [_shown(lay, fit, corner, size) for corner in corners]
+    ground = _Turned.of(lay, fit)
+    shown = [ground.shown(corner, size) for corner in corners]
     best = max(range(len(corners)), key=lambda number: shown[number])
     middle = turned((corners[best] + size / 2).reshape(1, 2), -fit.rotation_deg)[0]
     frame = Rect(0.0, 0.0, *box_mm)
-    ground = (float(middle[0]), float(middle[1]))
-    return shown[best][0], View(fit.scale, fit.rotation_deg, ground, frame.centre, frame)
+    at = (float(middle[0]), float(middle[1]))
+    return shown[best][0], View(fit.scale, fit.rotation_deg, at, frame.centre, frame)
 
 
 def _usual_setback(plan: Plan, lay: Lay) -> float:
@@ -155,22 +157,37 @@ def _usual_setback(plan: Plan, lay: Lay) -> float:
     return plan.machine.setback[max(kept, key=lambda kind: kept[kind])] if kept else math.inf
 
 
-def _shown(lay: Lay, fit: Fit, low: Chain, size: Chain) -> tuple[int, float]:
-    """How many islands a rectangle on the ground as turned shows whole, and how much lawn."""
-    high = low + size
-    islands = 0
-    for loop in lay.loops:
-        for ring in loop.rings:
-            points = turned(ring.points, fit.rotation_deg)
-            islands += ring.kind == "island" and bool(
-                (points >= low).all() and (points <= high).all()
-            )
-    window = shapely.box(*low.tolist(), *high.tolist())
-    lawns = [
-        shapely.Polygon(turned(np.asarray(lawn.outline.exterior.coords), fit.rotation_deg))
-        for lawn in lay.lawns
-    ]
-    return islands, round(sum(float(lawn.intersection(window).area) for lawn in lawns), 3)
+class _Turned(NamedTuple):
+    """The extents of all islands' wire, (low, high) each, and the lawns, turned as a fit says."""
+
+    islands: tuple[tuple[Chain, Chain], ...]
+    lawns: tuple[shapely.Polygon, ...]
+
+    @classmethod
+    def of(cls, lay: Lay, fit: Fit) -> _Turned:
+        rings = [
+            turned(ring.points, fit.rotation_deg)
+            for loop in lay.loops
+            for ring in loop.rings
+            if ring.kind == "island"
+        ]
+        outlines = (np.asarray(lawn.outline.exterior.coords) for lawn in lay.lawns)
+        return cls(
+            tuple((points.min(axis=0), points.max(axis=0)) for points in rings),
+            tuple(shapely.Polygon(turned(outline, fit.rotation_deg)) for outline in outlines),
+        )
+
+    def shown(self, low: Chain, size: Chain) -> tuple[int, int, float]:
+        """How many islands a rectangle shows whole, less those it cuts, and how much lawn."""
+        high = low + size
+        whole = cut = 0
+        for least, most in self.islands:
+            is_whole = bool((least >= low).all() and (most <= high).all())
+            whole += is_whole
+            cut += not is_whole and bool((least < high).all() and (most > low).all())
+        window = shapely.box(*low.tolist(), *high.tolist())
+        lawn = sum(float(each.intersection(window).area) for each in self.lawns)
+        return whole, -cut, round(lawn, 3)
 
 
 def framed(corners: Chain) -> Callable[[Scene], Iterator[Part]]:

@@ -279,6 +279,21 @@ def test_a_part_that_can_hold_no_island_is_drawn_smaller_where_wire_can_still_be
     assert inside.all() == (scale == 100)
 
 
+def test_no_island_is_cut_at_the_edge_of_a_part_that_could_show_as_many_without() -> None:
+    """A tree of orchard hall stood in the frame's lower edge, a metre from being clear of it."""
+    job = taught(next(path for path in PLANS if path.stem.startswith("orchard-hall")))
+    view = drawing_part(job.plan, job.lay, (190.0, 200.0), Fit(500, 0.0), (200, 250, 300))
+    assert view is not None
+    whole = 0
+    for ring in (ring for loop in job.lay.loops for ring in loop.rings if ring.kind == "island"):
+        shown = view.chain(ring.points)
+        low, high = (view.frame.x0, view.frame.y0), (view.frame.x1, view.frame.y1)
+        inside = ((shown >= low) & (shown <= high)).all(axis=1)
+        assert inside.all() or not inside.any(), ring.of
+        whole += bool(inside.all())
+    assert whole >= 9
+
+
 def texts_of(page: Page) -> set[str]:
     return {item.text for item in page.items if isinstance(item, Text)}
 
