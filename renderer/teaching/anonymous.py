@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
@@ -9,11 +10,13 @@ from typing import TYPE_CHECKING
 from renderer.job import Job
 from renderer.language import Words, load_words
 from renderer.plan.kinds import FEATURES
+from renderer.plan.lengths import UNITS
 
 if TYPE_CHECKING:
     from renderer.plan.machine import Machine
     from renderer.plan.model import Crossing, Feature, Loop, Obstacle, Plan, ReferencePoint
 
+CORNER_STEP = 10.0  # metres or feet: a round point, so that corners on a grid stay on it
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -46,9 +49,8 @@ def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
     origin of their own.
     """
     from renderer.plan.model import JobHead, Survey
-    from renderer.plan.origin import about_origin
 
-    plan = about_origin(plan)
+    plan = _about_a_corner(plan)
     lawns = _numbered([words("teach.lawn")] * len(plan.lawns))
     lawn_of = {lawn.name: name for lawn, name in zip(plan.lawns, lawns, strict=True)}
     loop_of = {loop.name: str(n) for n, loop in enumerate(plan.loops, 1)}
@@ -78,6 +80,23 @@ def anonymous(plan: Plan, words: Words, number: str, title: str) -> Plan:
     )
     told.keep_origin((0.0, 0.0))  # coordinates of a national grid say where the garden is
     return told
+
+
+def _about_a_corner(plan: Plan) -> Plan:
+    """The plan with small coordinates: from a round point at its lower left if it is far from zero.
+
+    Distances of hundreds of metres say where a garden is, and make its sums needlessly long.
+    """
+    from renderer.plan.origin import about_origin, moved
+
+    plan, step = about_origin(plan), CORNER_STEP * UNITS[plan.units]
+    corners = [vertex.at for lawn in plan.lawns for vertex in lawn.outline]
+    low = [min(values) for values in zip(*corners, strict=True)]
+    high = [max(values) for values in zip(*corners, strict=True)]
+    if all(a - step <= 0.0 <= b + step for a, b in zip(low, high, strict=True)):
+        return plan
+    x, y = (math.floor(value / step) * step for value in low)
+    return moved(plan, (-x, -y))
 
 
 def _machine(plan: Plan, words: Words) -> Machine:
