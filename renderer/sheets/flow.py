@@ -153,10 +153,14 @@ def _fill(page: _Page, waiting: deque[Unit]) -> None:
 
 
 def _is_more_of(unit: Unit, after: Unit) -> bool:
-    """Whether both are of one block, so that they move together or not at all."""
+    """Whether both are of one block, so that they move together or not at all.
+
+    A part of a block that may move moves by itself where the rest of it may not.
+    """
     if isinstance(unit, Columns) or isinstance(after, Columns):
         return False
-    return bool(unit[0].block) and unit[0].block == after[0].block
+    one, other = unit[0], after[0]
+    return bool(one.block) and (one.block, one.fills) == (other.block, other.fills)
 
 
 def _may_move(unit: Unit) -> bool:

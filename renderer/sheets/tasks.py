@@ -155,7 +155,11 @@ def _islands(sheet: Sheet, ground: Ground) -> Iterator[Task]:
         answers = tuple(_island(sheet, n, *each) for n, each in enumerate(rings, 1))
         steps = tuple(step for loop, ring in rings for step in ring_steps(ground, loop, ring))
         yield Task("islands", words("task.island-rings"), answers, steps)
-    leads = [(loop, lead) for loop in lay.loops for lead in loop.leads]
+    place = {(loop.name, ring.id): n for n, (loop, ring) in enumerate(rings, 1)}
+    leads = sorted(  # the order in which the wire comes to the islands is for a learner to find
+        ((loop, lead) for loop in lay.loops for lead in loop.leads),
+        key=lambda each: place.get((each[0].name, each[1].to_ring), 0),
+    )
     if leads:
         answers = tuple(
             length_answer(sheet, _asked_names(sheet, loop)[lead.id], lead.length_m)

@@ -235,6 +235,14 @@ def test_what_may_move_fills_the_rest_of_a_page_block_by_block() -> None:
     assert names(flow(taller, PAGE_MM)) == [["a"], ["b", "c"], ["f1", "f2"]]
 
 
+def test_a_part_of_a_block_that_may_move_fills_the_rest_of_a_page_without_the_others() -> None:
+    """As the legend of a garden that takes a page of its own."""
+    garden = (named("plan", 95, block="p"), named("part", 95, block="p"))
+    legend = named("legend", 20, block="p", fills=True)
+    some = [named("a", 60, block="a"), *garden, legend, named("b", 70, block="b")]
+    assert names(flow(some, PAGE_MM)) == [["a", "legend"], ["plan"], ["part"], ["b"]]
+
+
 def test_what_may_move_fills_the_rest_of_a_column_block_by_block() -> None:
     more = (named("f1", 20, block="f", fills=True), named("f2", 20, block="f", fills=True))
     some = (named("a", 60, block="a"), named("b", 80, block="b"), named("c", 90, block="c"))

@@ -37,7 +37,7 @@ PART_BELOW_MM = 22.0  # for the bars below an enlarged part, and what its key nu
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """The garden as large as it fits a page above its bars, no higher than it needs.
 
-    Its legend stands below them, or on the next page where the garden is larger for that.
+    Its legend stands below them, or on another page where the garden is larger for that.
     """
     title = use.title or sheet.words("heading.exercise-plan")
     room = sheet.height_mm - heading(title, sheet.width_mm, "").height_mm
@@ -100,9 +100,10 @@ def _bars_and_legend(sheet: Sheet, drawn: PlanDrawing) -> Drawing:
 
 
 def _legend_apart(sheet: Sheet, drawn: PlanDrawing) -> tuple[Piece, ...]:
+    """The legend by itself, which may fill the rest of the page before the garden."""
     told = _legend(sheet, drawn)
     head = subheading(drawing_words(sheet)["legend.title"], sheet.width_mm)
-    return head, Piece(told.height_mm, told.items, gap_mm=GAP_MM)
+    return replace(head, fills=True), Piece(told.height_mm, told.items, gap_mm=GAP_MM, fills=True)
 
 
 def _part(sheet: Sheet, whole: PlanDrawing) -> tuple[View | None, tuple[Piece, ...]]:
