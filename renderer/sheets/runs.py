@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from renderer.primitives import Text
 from renderer.sheets.type import Style
-from renderer.text import cap_height_mm
+from renderer.text import cap_height_mm, words_of
 
 Part = tuple[str, Style]
 GLUE = " "
@@ -73,7 +73,7 @@ def _words(parts: Sequence[Part], width_mm: float) -> Iterator[_Word]:
         glue, starts = BETWEEN, False
         for number, line in enumerate(text.split("\n")):
             starts = number > 0
-            for word in filter(None, line.split(GLUE)):
+            for word in words_of(line):
                 for piece in style.wrap(word, width_mm):
                     yield _Word(piece, style, glue, starts)
                     glue, starts = GLUE, False

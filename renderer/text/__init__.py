@@ -1,6 +1,6 @@
 """Text: the embedded faces, widths, line breaking, and whether a face has every character."""
 
-from renderer.text.breaking import wrap
+from renderer.text.breaking import words_of, wrap
 from renderer.text.coverage import MissingGlyph, missing, require, require_all
 from renderer.text.faces import FACE_FILES, Face, FaceName, face, face_path
 from renderer.text.measure import (
@@ -33,5 +33,6 @@ __all__ = [
     "require_all",
     "size_for_cap_height",
     "width_mm",
+    "words_of",
     "wrap",
 ]

@@ -10,6 +10,8 @@ from renderer.text.measure import mm_per_unit, units_wide
 
 # Two letters on each side: numbers, dates, fractions, job numbers and units stay whole.
 _PIECES = re.compile(r"(?<=[^\W\d_]{2}[-/])(?=[^\W\d_]{2})")
+# A length in feet and inches, 5' 6½", stays whole as well, unless a line is too short for it.
+_SPACES = re.compile(r"(?<!\d') | (?!\d)")
 _TOLERANCE_MM = 1e-9
 _Limit = tuple[float, float]  # the width of a line in mm, and of a unit of the face
 
@@ -20,7 +22,8 @@ def wrap(text: str, face: FaceName, size_pt: float, width_mm: float) -> tuple[st
 
     Lines break at spaces, and after ``-`` and ``/`` between words; a word too long for a line is
     broken rather than allowed over the edge, at least one character a line. A line break in the
-    text stays, a no-break space never breaks. An empty text is one empty line.
+    text stays, a no-break space never breaks, nor does that between feet and inches where a line
+    is long enough for both. An empty text is one empty line.
     """
     limit = (width_mm + _TOLERANCE_MM, mm_per_unit(face, size_pt))
     lines: list[str] = []
@@ -40,7 +43,7 @@ def _fits(units: int, limit: _Limit) -> bool:
 def _filled(paragraph: str, face: FaceName, limit: _Limit) -> list[str]:
     lines: list[str] = []
     line, used = "", 0
-    for piece, glue in _pieces(paragraph):
+    for piece, glue in _pieces(paragraph, face, limit):
         own = units_wide(piece, face)
         joined = used + units_wide(glue, face) + own if line else own
         if _fits(joined, limit):
@@ -54,11 +57,18 @@ def _filled(paragraph: str, face: FaceName, limit: _Limit) -> list[str]:
     return [*lines, line]
 
 
-def _pieces(paragraph: str) -> list[tuple[str, str]]:
+def words_of(text: str) -> list[str]:
+    """The words between which a text may break, a length in feet and inches as one of them."""
+    words = _SPACES.split(text) if "' " in text else text.split(" ")
+    return [word for word in words if word]
+
+
+def _pieces(paragraph: str, face: FaceName, limit: _Limit) -> list[tuple[str, str]]:
     """Unbreakable pieces, each with what stands between it and the piece before it."""
     found = []
-    for word in paragraph.split(" "):
-        if word:
+    for whole in words_of(paragraph):
+        fits = " " not in whole or _fits(units_wide(whole, face), limit)
+        for word in (whole,) if fits else whole.split(" "):
             first, *rest = _PIECES.split(word)
             found.append((first, " "))
             found.extend((piece, "") for piece in rest)

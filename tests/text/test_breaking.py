@@ -58,6 +58,16 @@ def test_numbers_dates_units_and_single_letters_stay_whole(word: str) -> None:
     assert lines(f"at {word} on", nearly)[0] == "at"
 
 
+def test_feet_and_their_inches_stay_on_a_line_unless_it_is_too_short_for_both() -> None:
+    text = "ring 61' 6½\" to 226' 7\", back at 5 pegs"
+    for width in range(14, 60):
+        broken = lines(text, width)
+        assert "".join(broken).replace(" ", "") == text.replace(" ", "")
+        assert not any(line.endswith("'") for line in broken), broken
+    narrow = width_mm("61'", "regular", SIZE)
+    assert lines("61' 6½\"", narrow + 0.1)[0] == "61'"
+
+
 def test_a_no_break_space_does_not_break() -> None:
     text = "lay 3.5\u00a0m now"
     assert "3.5\u00a0m" in lines(text, width_mm("3.5\u00a0m", "regular", SIZE))
