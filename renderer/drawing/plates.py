@@ -199,7 +199,9 @@ def _necks(work: Work) -> Iterator[Plate]:
 
 
 def _cut_title(work: Work, cut: Cut) -> str:
-    return work.words[f"plate.cut.{cut.kind}"].format(of=named(cut.of) or cut.lawn)
+    """What the place is; a single obstacle whose setback overlaps does so with the edge's."""
+    kind = "bay" if cut.kind == "overlap" and len(cut.of) == 1 else cut.kind
+    return work.words[f"plate.cut.{kind}"].format(of=named(cut.of) or cut.lawn)
 
 
 def _cut_notes(work: Work, cut: Cut) -> Iterator[str]:

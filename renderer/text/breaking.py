@@ -10,8 +10,9 @@ from renderer.text.measure import mm_per_unit, units_wide
 
 # Two letters on each side: numbers, dates, fractions, job numbers and units stay whole.
 _PIECES = re.compile(r"(?<=[^\W\d_]{2}[-/])(?=[^\W\d_]{2})")
-# A length in feet and inches, 5' 6½", stays whole as well, unless a line is too short for it.
-_SPACES = re.compile(r"(?<!\d') | (?!\d)")
+# Feet and their inches, and a figure and its unit, stay together unless a line is too short for it.
+_GLUED = re.compile(r"(?<=\d') (?=\d)|(?<=\d) (?=(?:mm|cm|m²?|ft|%|M?Ω|°C|min|h)(?![\w²]))")
+_GLUE = "\x1f"
 _TOLERANCE_MM = 1e-9
 _Limit = tuple[float, float]  # the width of a line in mm, and of a unit of the face
 
@@ -22,8 +23,8 @@ def wrap(text: str, face: FaceName, size_pt: float, width_mm: float) -> tuple[st
 
     Lines break at spaces, and after ``-`` and ``/`` between words; a word too long for a line is
     broken rather than allowed over the edge, at least one character a line. A line break in the
-    text stays, a no-break space never breaks, nor does that between feet and inches where a line
-    is long enough for both. An empty text is one empty line.
+    text stays, a no-break space never breaks, nor does one between feet and inches or a figure and
+    its unit where a line is long enough for both. An empty text is one empty line.
     """
     limit = (width_mm + _TOLERANCE_MM, mm_per_unit(face, size_pt))
     lines: list[str] = []
@@ -58,9 +59,8 @@ def _filled(paragraph: str, face: FaceName, limit: _Limit) -> list[str]:
 
 
 def words_of(text: str) -> list[str]:
-    """The words between which a text may break, a length in feet and inches as one of them."""
-    words = _SPACES.split(text) if "' " in text else text.split(" ")
-    return [word for word in words if word]
+    """The words between which a text may break, a figure with its unit as one of them."""
+    return [word.replace(_GLUE, " ") for word in _GLUED.sub(_GLUE, text).split(" ") if word]
 
 
 def _pieces(paragraph: str, face: FaceName, limit: _Limit) -> list[tuple[str, str]]:

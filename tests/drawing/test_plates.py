@@ -123,6 +123,21 @@ def test_islands_made_one_are_told_on_the_plate_of_their_ring() -> None:
     ]
 
 
+def test_a_bed_whose_setback_reaches_that_of_the_edge_is_told_as_a_bay_and_two_beds_as_a_ring() -> (
+    None
+):
+    beds = [
+        {"name": "Sill bed", "kind": "bed", "circle": {"at": [3.0, 1.0], "radius": 0.6}},
+        {"name": "North", "kind": "bed", "circle": {"at": [10.0, 4.0], "radius": 0.6}},
+        {"name": "South", "kind": "bed", "circle": {"at": [10.0, 2.7], "radius": 0.6}},
+    ]
+    plan = handmade.plan(obstacles=beds, features=[])
+    told = [" ".join((plate.title, *plate.notes)) for plate in plates(plan, lay_plan(plan), ())]
+    assert any("Sill bed: taken into the edge" in text for text in told)
+    assert not any("Sill bed: one ring" in text for text in told)
+    assert any("one ring, setbacks overlap" in text and "North" in text for text in told)
+
+
 @pytest.mark.parametrize("clockwise", [False, True])
 @pytest.mark.parametrize("bend", [0.0, 0.8, -0.8])
 def test_drawn_apart_the_walk_never_crosses_itself(clockwise: bool, bend: float) -> None:

@@ -68,6 +68,17 @@ def test_feet_and_their_inches_stay_on_a_line_unless_it_is_too_short_for_both() 
     assert lines("61' 6½\"", narrow + 0.1)[0] == "61'"
 
 
+def test_a_figure_and_its_unit_stay_on_a_line_and_a_word_that_begins_like_a_unit_does_not() -> None:
+    text = (
+        "Lower (113 m², 58 % of the hours) takes 12 minutes, 1 h 48 min and 0.88 m of 9 mole hills"
+    )
+    broken = [line for width in range(22, 90) for line in lines(text, width)]
+    for unit in ("m²", "%", "h", "min", "m"):
+        assert not any(line.split()[0].rstrip(",") == unit for line in broken), unit
+    assert any(line.startswith("minutes") for line in broken)
+    assert any(line.startswith("mole") for line in broken)
+
+
 def test_a_no_break_space_does_not_break() -> None:
     text = "lay 3.5\u00a0m now"
     assert "3.5\u00a0m" in lines(text, width_mm("3.5\u00a0m", "regular", SIZE))
