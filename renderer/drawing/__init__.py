@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from renderer.drawing.errors import DrawError
-    from renderer.drawing.furniture import check_bar, orientation, scale_bar
+    from renderer.drawing.furniture import axes, check_bar, orientation, scale_bar
     from renderer.drawing.legends import legend
     from renderer.drawing.paper import Paper, papers
     from renderer.drawing.plan import PlanDrawing, plan_drawing
@@ -22,6 +22,7 @@ __all__ = [
     "PlanDrawing",
     "Tile",
     "TileSet",
+    "axes",
     "check_bar",
     "drawing_words",
     "legend",
@@ -40,6 +41,7 @@ _HOMES = {
     "PlanDrawing": "plan",
     "Tile": "tiles",
     "TileSet": "tiles",
+    "axes": "furniture",
     "check_bar": "furniture",
     "drawing_words": "words",
     "legend": "legends",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from renderer.drawing.cropped import cropped
 from renderer.drawing.labels import size_pt
 from renderer.drawing.pens import LEGEND_TEXT, MIDDLE, NAME_TEXT, NOTE_TEXT, THIN, Lettering
 from renderer.drawing.symbols import placed
@@ -18,6 +19,8 @@ from renderer.units import M_PER_FOOT, MM_PER_INCH, MM_PER_M
 SIDE_MM = 4.0
 ARROW_MM = 9.8
 INSET_MM = 1.5
+AXIS_MM = 8.0
+LETTER_MM = 4.0  # beyond the end of an axis, for its letter
 LEVEL_DEG = 0.05  # turned by less, a drawing lies as the plan does
 BAR_MM = 2.0
 CHECK_METRIC_MM = 100.0
@@ -105,6 +108,25 @@ def orientation(rotation_deg: float, north_deg: float | None, words: Words) -> D
     if north_deg is not None:
         return north_arrow(rotation_deg - north_deg, words)
     return top_arrow(rotation_deg, words) if abs(rotation_deg) > LEVEL_DEG else None
+
+
+def axes(rotation_deg: float) -> Drawing | None:
+    """Which way x and y run on a drawing turned by so much, for who works with coordinates.
+
+    Nothing where they run as they are drawn on any graph.
+    """
+    if abs(rotation_deg) <= LEVEL_DEG:
+        return None
+    middle = AXIS_MM + LETTER_MM + 1.0
+    arrow = ((AXIS_MM, 0.0), (AXIS_MM - 2.2, 0.55), (AXIS_MM - 2.2, -0.55))
+    items: list[Primitive] = []
+    for name, turn in (("x", rotation_deg), ("y", rotation_deg + 90.0)):
+        for ring, fill in (((0.0, 0.0), arrow[0]), None), (arrow, BLACK):
+            line = placed(ring, (middle, middle), turn)
+            items.append(Line(line, THIN, closed=bool(fill), fill=fill, role=f"axis-{name}"))
+        ((x, y),) = placed(((AXIS_MM + LETTER_MM / 2, 0.0),), (middle, middle), turn)
+        items.append(text_at(x, y + LEGEND_TEXT.cap_mm / 2, name, LEGEND_TEXT, "middle"))
+    return cropped(Drawing(2.0 * middle, 2.0 * middle, tuple(items)), sides=True)
 
 
 def north_arrow(turn_deg: float, words: Words) -> Drawing:

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from renderer.drawing import check_bar, drawing_words, legend, orientation, scale_bar, tiled
+from renderer.drawing import axes, check_bar, drawing_words, legend, orientation, scale_bar, tiled
 from renderer.drawing.fills import FILLS
 from renderer.drawing.furniture import free_corner
 from renderer.drawing.legends import rows
@@ -70,6 +70,25 @@ def test_the_arrow_points_north_or_to_the_plans_top(
     assert (way - bearing + 180) % 360 - 180 == pytest.approx(0.0, abs=1.0)
     roles = {i.role for i in arrow.items if isinstance(i, Line)}
     assert roles == {"plan-top" if north is None else "north"}
+
+
+@pytest.mark.parametrize("turn", [90.0, -33.0, 180.0])
+def test_the_axes_run_as_the_plan_is_turned(turn: float) -> None:
+    mark = axes(turn)
+    assert mark
+    for name, level in (("x", 0.0), ("y", 90.0)):
+        (line,) = [
+            item
+            for item in mark.items
+            if isinstance(item, Line) and item.role == f"axis-{name}" and not item.closed
+        ]
+        (ax, ay), (bx, by) = line.points
+        way = math.degrees(math.atan2(ay - by, bx - ax))
+        assert (way - level - turn + 180) % 360 - 180 == pytest.approx(0.0, abs=0.1)
+        (letter,) = [item for item in mark.items if isinstance(item, Text) and item.text == name]
+        assert math.dist(letter.at, (bx, by)) < 5.0
+        assert 0.0 <= letter.at[0] <= mark.width_mm and 0.0 <= letter.at[1] <= mark.height_mm
+    assert axes(0.0) is None
 
 
 def test_north_that_is_not_known_is_not_drawn() -> None:

@@ -92,7 +92,7 @@ def _fitted_apart(sheet: Sheet, room: float, scale: float) -> _Page | None:
 
 
 def _bars(sheet: Sheet, drawn: PlanDrawing) -> Drawing:
-    return bars(sheet, drawn, row=True)
+    return bars(sheet, drawn, row=True, reckoned=True)
 
 
 def _bars_and_legend(sheet: Sheet, drawn: PlanDrawing) -> Drawing:

@@ -44,19 +44,25 @@ def plan_heading(sheet: Sheet, text: str, anchor: str, scale: float) -> Piece:
 
 
 def bars(
-    sheet: Sheet, drawn: PlanDrawing | View, key: Drawing | None = None, *, row: bool = False
+    sheet: Sheet,
+    drawn: PlanDrawing | View,
+    key: Drawing | None = None,
+    *,
+    row: bool = False,
+    reckoned: bool = False,
 ) -> Drawing:
     """How the plan lies, scale bar over check bar, and the key plan at the right edge.
 
     A ``row`` has them side by side, where the page is wide enough for that; a key plan too wide
-    to stand beside the bars stands above them, beside the arrow.
+    to stand beside the bars stands above them, beside the arrow. Where a plan is ``reckoned``
+    from, it says which way its x and y run.
     """
     from renderer.drawing import check_bar, scale_bar
 
     words = drawing_words(sheet)
     scale = scale_bar(drawn.scale, inch=sheet.job.plan.units == "ft", words=words)
     check = check_bar(inch=sheet.inch_paper, words=words)
-    lies = tuple(filter(None, (lying(sheet, drawn),)))
+    lies = tuple(filter(None, _reckoned(sheet, drawn) if reckoned else (lying(sheet, drawn),)))
     line = beside((*lies, check, scale), ROW_GAP_MM)
     if row and key is None and line.width_mm <= sheet.width_mm:
         return line
@@ -74,6 +80,14 @@ def lying(sheet: Sheet, drawn: PlanDrawing | View) -> Drawing | None:
     from renderer.drawing import orientation
 
     return orientation(drawn.rotation_deg, sheet.job.plan.north, drawing_words(sheet))
+
+
+def _reckoned(sheet: Sheet, drawn: PlanDrawing | View) -> tuple[Drawing | None, ...]:
+    """North where it is known, and the ways of x and y where they are not as usual."""
+    from renderer.drawing import axes
+
+    north = lying(sheet, drawn) if sheet.job.plan.north is not None else None
+    return north, axes(drawn.rotation_deg)
 
 
 def cornered(sheet: Sheet, drawn: PlanDrawing, y: float) -> tuple[Primitive, ...]:

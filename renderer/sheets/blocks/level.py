@@ -144,7 +144,7 @@ def _plan(sheet: Sheet) -> tuple[Piece, ...]:
     told = drawing_words(sheet).altered({"legend.side.note": sheet.words("teach.side-note")})
     missed = unnumbered(job.lay, drawn)
     under = legend(drawn.used, sheet.width_mm, told, keyed(drawn), missed)
-    foot = beneath((bars(sheet, drawn, row=True), under))
+    foot = beneath((bars(sheet, drawn, row=True, reckoned=True), under))
     top = drawn.drawing.height_mm + GAP_MM
     items = (*drawn.drawing.items, *moved(foot.items, 0.0, top))
     title = sheet.words("heading.exercise-plan")
