@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import shapely
@@ -23,6 +23,7 @@ from renderer.drawing.pens import FINE, FINE_MM, HALO, NARROW_MM, VALUE_TEXT
 from renderer.drawing.scene import Part, Scene
 from renderer.drawing.spots import readable
 from renderer.geometry.lines import length
+from renderer.ground.area import obstacle_ground
 from renderer.ground.slope import feature_shape
 from renderer.primitives import BLACK, Line, Pen, Primitive
 
@@ -53,14 +54,14 @@ def dimensions(scene: Scene) -> Part:
                 key = f"dimension {lawn.name} {number}"
                 found.append((span, key, a, b, length(side.points)))
     found.sort(key=lambda row: (-round(row[0], 3), row[1]))
-    hatched, lawns = _hatched(scene), _lawns(scene)
+    ground = _Ground(_hatched(scene), _lawns(scene), _obstacles(scene))
     labels = tuple(
         Label(
             key,
             (text,),
             VALUE_TEXT,
             LabelKind.DIMENSION,
-            tuple(_spots(a, b, text, hatched, lawns)),
+            tuple(_spots(a, b, text, ground)),
             listed=False,
         )
         for _, key, a, b, metres in found[:MOST]
@@ -88,29 +89,40 @@ def _lawns(scene: Scene) -> BaseGeometry:
     return shapely.union_all(shapely.transform(outlines, scene.view.chain)).buffer(-FINE_MM)
 
 
+def _obstacles(scene: Scene) -> BaseGeometry:
+    """All obstacles on paper."""
+    grounds = [obstacle_ground(each) for each in scene.plan.obstacles]
+    return shapely.union_all(shapely.transform(grounds, scene.view.chain))
+
+
 def _lies_on(ground: BaseGeometry, a: Point, b: Point, offset: float) -> bool:
     """Whether the dimension of a side ``offset`` mm outside of it lies on some ground."""
     line = dimension_line(a, b, offset)
     return bool(shapely.intersects(ground, shapely.LineString(line)))
 
 
-def _spots(
-    a: Point, b: Point, text: str, hatched: BaseGeometry, lawns: BaseGeometry
-) -> Iterator[Spot]:
+class _Ground(NamedTuple):
+    """What dimensions keep off, on paper."""
+
+    hatched: BaseGeometry
+    lawns: BaseGeometry
+    obstacles: BaseGeometry
+
+
+def _spots(a: Point, b: Point, text: str, ground: _Ground) -> Iterator[Spot]:
     """Outside of a side; where that is hatched or there is a lawn, also inside of it.
 
-    Never on a lawn outside, where a dimension reads as if it were of a side of that lawn.
+    Never on a lawn outside or on an obstacle, where a dimension reads as if it were of that.
     """
     size = text_size((text,), VALUE_TEXT)
-    crossing = [_lies_on(lawns, a, b, offset) for offset in OFFSETS_MM]
-    turned = any(crossing) or _lies_on(hatched, a, b, OFFSETS_MM[0])
+    crossing = [_lies_on(ground.lawns, a, b, offset) for offset in OFFSETS_MM]
+    turned = any(crossing) or _lies_on(ground.hatched, a, b, OFFSETS_MM[0])
     for rank, offset in enumerate(OFFSETS_MM):
         for share in (0.5, 0.35, 0.65):
             cost = 1.0 + 0.8 * rank + abs(share - 0.5)
-            if not crossing[rank]:
-                yield dimension_spot(a, b, offset, share, size, cost)
-            if turned:
-                yield dimension_spot(a, b, -offset, share, size, cost)
+            for signed, is_place in ((offset, not crossing[rank]), (-offset, turned)):
+                if is_place and not _lies_on(ground.obstacles, a, b, signed):
+                    yield dimension_spot(a, b, signed, share, size, cost)
 
 
 def dimension_spot(

@@ -76,6 +76,27 @@ def ground_points(plan: Plan, lay: Lay) -> Chain:
     return np.concatenate([row for row in rows if len(row)])
 
 
+def shown_points(plan: Plan, lay: Lay, fit: Fit, box_mm: tuple[float, float]) -> Chain:
+    """What the drawing of a plan as fitted holds, metres: the reach of sprinklers, if it fits too.
+
+    It asks for no other scale, as a garden is laid by its sides, not by how far water flies.
+    """
+    points = ground_points(plan, lay)
+    reach = [
+        (at[0] + x * radius, at[1] + y * radius)
+        for feature in plan.features
+        if feature.kind == "sprinkler"
+        for at, radius in ((feature.at, feature.radius),)
+        if at and radius
+        for x, y in ((1, 0), (-1, 0), (0, 1), (0, -1))
+    ]
+    if not reach:
+        return points
+    room = (box_mm[0] - 2 * MARGIN_MM, box_mm[1] - 2 * MARGIN_MM)
+    wider = np.concatenate((points, chain(reach)))
+    return wider if fits(wider, fit, room) else points
+
+
 def plan_drawing(
     plan: Plan,
     lay: Lay,
@@ -98,8 +119,8 @@ def plan_drawing(
     degrees is used if the scale suffers little; ``setting`` is what the lay is set out by, where
     it has been worked out. Raises ``DrawError`` where the demanded scale does not fit.
     """
-    points = ground_points(plan, lay)
     fit = fit_plan(plan, lay, box_mm, inch_paper=inch_paper, scale=scale, turn=turn)
+    points = shown_points(plan, lay, fit, box_mm)
     view = centred(points, fit, Rect(0.0, 0.0, *box_mm))
     view = lowered(view, points, box_mm)
     setting = setting or SettingOut(plan, lay)
@@ -138,7 +159,7 @@ def fit_plan(
 
 def drawn_height(plan: Plan, lay: Lay, fit: Fit, box_mm: tuple[float, float]) -> float:
     """The height in mm of the drawing of a plan as fitted in a box, before it is drawn."""
-    points = ground_points(plan, lay)
+    points = shown_points(plan, lay, fit, box_mm)
     view = centred(points, fit, Rect(0.0, 0.0, *box_mm))
     return min(box_mm[1], bounds([view.chain(points)]).height + 2 * MARGIN_MM)
 

@@ -11,6 +11,7 @@ import shapely
 from renderer.drawing import drawing_words, plan_drawing
 from renderer.drawing.pens import HALO
 from renderer.primitives import Line
+from tests.drawing import handmade
 from tests.ground.gardens import as_text, box, figures, plan_of, ring_of
 from tests.shared import lay_plan
 
@@ -77,3 +78,28 @@ def _parallel(lawn: shapely.Polygon, told: shapely.LineString) -> list[shapely.L
     return [
         side for side in sides if (abs(side.coords[0][0] - side.coords[1][0]) < 0.01) == upright
     ]
+
+
+def test_no_dimension_runs_through_an_obstacle() -> None:
+    """Where paving lies outside of a side, its dimension may stand inside, but on no bed there."""
+    bed = {"name": "Bed", "kind": "bed", "polygon": [[9, 0.5], [11, 0.5], [11, 4], [9, 4]]}
+    paving = {"name": "Path", "kind": "paving", "polygon": [[0, -3], [20, -3], [20, 0], [0, 0]]}
+    plan = handmade.plan(obstacles=[bed], features=[paving])
+    for scale in (100, 200):
+        made = plan_drawing(
+            *(plan, handmade.lay(), ()),
+            box_mm=(260.0, 180.0),
+            inch_paper=False,
+            words=drawing_words(),
+            scale=scale,
+        )
+        lines = [item for item in made.drawing.items if isinstance(item, Line)]
+        (edge,) = [line for line in lines if line.role == "obstacle"]
+        island = shapely.Polygon(edge.points)
+        told = [
+            shapely.LineString(line.points)
+            for line in lines
+            if line.role == "dimension" and line.pen not in (None, HALO) and _long(line) > 30.0
+        ]
+        assert told and island.area > 0
+        assert not any(line.intersects(island) for line in told)

@@ -41,6 +41,37 @@ def by_id(drawing: Drawing, id: str) -> Line | Circle:
     return found
 
 
+def test_the_reach_of_a_sprinkler_is_whole_where_the_scale_has_room_for_it() -> None:
+    """Water that flies beyond a side asks for no other scale, but for more of the paper."""
+    reach_m = 5.0
+    sprinkler = {"name": "S", "kind": "sprinkler", "at": [10, 0.2], "radius": reach_m}
+    plan, without = handmade.plan(features=[sprinkler]), handmade.plan(features=[])
+    shown = []
+    for height in (100.0, 130.0):
+        made, other = (
+            plan_drawing(
+                *(each, handmade.lay(), ()),
+                box_mm=(240.0, height),
+                inch_paper=False,
+                words=drawing_words(),
+                scale=200,
+            )
+            for each in (plan, without)
+        )
+        assert made.scale == other.scale
+        points = np.array(
+            [
+                point
+                for item in made.drawing.items
+                if isinstance(item, Line) and item.role == "throw"
+                for point in item.points
+            ]
+        )
+        shown.append(np.ptp(points, axis=0))
+        assert made.drawing.height_mm <= height
+    assert shown[1] == pytest.approx(2 * reach_m * 1000 / 200, abs=0.2)
+
+
 def test_the_scale_is_the_largest_that_fits() -> None:
     assert drawn().scale == 100
     assert drawn(box_mm=(440.0, 300.0)).scale == 50
