@@ -87,17 +87,20 @@ def _dock(work: Work) -> Iterator[Plate]:
         scene = replace(scene, show=scene.show - {"arrows"})
         title = work.words["plate.dock"].format(loop=loop.name)
         drawn = closeup(scene, title, [dock_part(scene, loop)])
-        rules = work.plan.machine.dock
-        runs_straight = has_dock(work.plan, loop) and (
-            rules.straight_before or rules.straight_after
-        )
-        key = "plate.dock.note" if runs_straight else "plate.generator.note"
-        note = work.words[key].format(
-            before=length_text(rules.straight_before, work.plan.units, work.words),
-            after=length_text(rules.straight_after, work.plan.units, work.words),
-        )
+        note = " ".join((*_straight(work, loop), work.words["plate.dock.ends"]))
         notes = (note, *_far_supply(work, loop, points))
         yield Plate("dock", title, drawn.drawing, notes, drawn.keyed)
+
+
+def _straight(work: Work, loop: LoopLay) -> Iterator[str]:
+    """How far the wire runs straight on either side of a dock, where the machine needs that."""
+    rules, units = work.plan.machine.dock, work.plan.units
+    runs = {"after": rules.straight_after, "before": rules.straight_before}
+    asked = [side for side, run in runs.items() if run]
+    if asked and has_dock(work.plan, loop):
+        lengths = {side: length_text(run, units, work.words) for side, run in runs.items()}
+        key = "both" if len(asked) == len(runs) else asked[0]
+        yield work.words[f"plate.dock.straight-{key}"].format(**lengths)
 
 
 def _far_supply(work: Work, loop: LoopLay, shown: Chain) -> Iterator[str]:

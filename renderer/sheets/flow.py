@@ -15,6 +15,7 @@ TOLERANCE_MM = 0.01  # sums of measured heights differ from the page's by roundi
 FINENESS_MM = 0.5  # how near to the least height columns are made even
 WELL_FILLED = 2 / 3  # the share of a front above a piece that begins the back instead
 FEW_PAGES = 24  # of a paper that is worth trying in several orders for a page less
+PAGES_AHEAD = 2  # how far what fills a page comes forward: a sign-off never to before the work
 LEAST_COLUMNS_MM = 30.0  # columns do not begin in a lower rest of a page unless all of them fit
 
 
@@ -132,10 +133,11 @@ def _units(pieces: Sequence[Flowing]) -> Iterator[Unit]:
 def _fill(page: _Page, waiting: deque[Unit]) -> None:
     """Takes what may move from further on into the rest of a page, in its order.
 
-    A block moves whole; of columns that may move, what fits.
+    A block moves whole; of columns that may move, what fits. Nothing moves from further on than
+    PAGES_AHEAD pages.
     """
     kept: list[Unit] = []
-    while waiting:
+    while waiting and sum(map(_taken_mm, kept)) <= PAGES_AHEAD * page.height_mm:
         unit = waiting.popleft()
         if _stops(unit):
             kept.append(unit)
@@ -147,9 +149,22 @@ def _fill(page: _Page, waiting: deque[Unit]) -> None:
         block = [unit]
         while waiting and _is_more_of(unit, waiting[0]):
             block.append(waiting.popleft())
-        if not (kept and _may_move(unit) and page.takes_all(block)):
+        moves = kept and _may_move(unit)
+        if not (moves and (page.takes_all(block) or _in_place_of_spares(page, block))):
             kept += block
     waiting.extendleft(reversed(kept))
+
+
+def _in_place_of_spares(page: _Page, block: Sequence[Unit]) -> bool:
+    """Whether a block of a single unit has come to stand where a page had spare pieces."""
+    return len(block) == 1 and page.spares(block[0]) and page.takes_all(block)
+
+
+def _taken_mm(unit: Unit) -> float:
+    """About what a unit takes of a page, columns as if they were even."""
+    if isinstance(unit, Columns):
+        return height_of(unit.pieces) / len(unit.xs_mm)
+    return height_of(unit)
 
 
 def _is_more_of(unit: Unit, after: Unit) -> bool:

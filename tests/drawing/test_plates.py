@@ -212,18 +212,21 @@ def test_a_crossing_of_ground_without_a_name_is_under_nothing(example_plan: Path
         assert not any(text.endswith(ends) for text in (plate.title, *texts))
 
 
-def test_no_straight_run_is_asked_for_where_the_machine_needs_none() -> None:
+def test_only_a_straight_run_that_the_machine_needs_is_asked_for() -> None:
     plan = handmade.plan()
-    free = plan.machine.dock.model_copy(update={"straight_before": 0.0, "straight_after": 0.0})
-    machine = plan.machine.model_copy(update={"dock": free})
-    for given, asks in ((plan, True), (plan.model_copy(update={"machine": machine}), False)):
-        notes = [
-            note
-            for plate in plates(given, handmade.lay(), ())
-            if plate.kind == "dock"
-            for note in plate.notes
-        ]
-        assert any("straight" in note for note in notes) is asks
+    for before, after, asked in (
+        (1.0, 0.5, "straight for 0.50 after the start and 1.00 before the end."),
+        (0.0, 0.5, "straight for 0.50 after the start."),
+        (1.0, 0.0, "straight for 1.00 before the end."),
+        (0.0, 0.0, ""),
+    ):
+        runs = {"straight_before": before, "straight_after": after}
+        dock = plan.machine.dock.model_copy(update=runs)
+        machine = plan.machine.model_copy(update={"dock": dock})
+        given = plan.model_copy(update={"machine": machine})
+        shown = plates(given, handmade.lay(), ())
+        (told,) = (" ".join(plate.notes) for plate in shown if plate.kind == "dock")
+        assert asked in told and ("straight" in told) is bool(asked) and "0.00" not in told
 
 
 @pytest.mark.parametrize("kind", SETBACK_KINDS)

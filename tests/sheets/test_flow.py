@@ -235,6 +235,20 @@ def test_what_may_move_fills_the_rest_of_a_page_block_by_block() -> None:
     assert names(flow(taller, PAGE_MM)) == [["a"], ["b", "c"], ["f1", "f2"]]
 
 
+def test_nothing_moves_from_more_than_two_pages_further_on() -> None:
+    near = [named("a", 60), named("b", 90), named("sign", 20, block="sign", fills=True)]
+    assert names(flow(near, PAGE_MM)) == [["a", "sign"], ["b"]]
+    far = [named("a", 60), named("b", 90), named("c", 90), named("d", 90), near[-1]]
+    assert names(flow(far, PAGE_MM)) == [["a"], ["b"], ["c"], ["d"], ["sign"]]
+
+
+def test_what_may_move_stands_in_place_of_spare_rows() -> None:
+    rows = [named("row", 60), named("spare", 15, spare=True), named("spare", 15, spare=True)]
+    drawing, sign = named("drawing", 95), named("sign", 35, block="sign", fills=True)
+    assert names(flow([*rows, drawing, sign], PAGE_MM)) == [["row", "sign"], ["drawing"]]
+    assert names(flow([*rows, drawing], PAGE_MM)) == [["row", "spare", "spare"], ["drawing"]]
+
+
 def test_a_part_of_a_block_that_may_move_fills_the_rest_of_a_page_without_the_others() -> None:
     """As the legend of a garden that takes a page of its own."""
     garden = (named("plan", 95, block="p"), named("part", 95, block="p"))

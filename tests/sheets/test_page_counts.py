@@ -19,10 +19,10 @@ PAGES = {
     "practice-lawn": ((6, 0), (7, 0)),
     "quarry-lane": ((9, 0), (9, 0)),
     "old-smithy": ((10, 0), (11, 0)),
-    "larch-close": ((8, 0), (8, 0)),
+    "larch-close": ((7, 0), (8, 0)),
     "mill-bank": ((10, 0), (12, 0)),
-    "hollin-park": ((17, 0), (18, 0)),
-    "orchard-hall": ((17, 2), (18, 1)),  # line maps, which are wide of the line, fill less
+    "hollin-park": ((16, 0), (18, 0)),
+    "orchard-hall": ((16, 2), (17, 1)),  # line maps, which are wide of the line, fill less
 }
 LOW = 0.45
 LEAST_MEAN = 0.72

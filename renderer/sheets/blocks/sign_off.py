@@ -30,37 +30,38 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """
     if signed_beside(sheet):
         return ()
-    words = sheet.words
     dead = beside(sheet, lambda each: each.words("sign.statement.dead"))
     return held_together(
         (
             sheet.heading(use),
-            *_times(sheet),
-            *paragraph(words("sign.intro"), sheet.width_mm, TEXT),
-            _statements(sheet),
+            *_confirmed(sheet),
             *(paragraph(dead, sheet.width_mm, ITALIC, gap_mm=0.4) if dead else ()),
             _boxes(sheet),
         )
     )
 
 
-def _statements(sheet: Sheet) -> Piece:
-    """What is confirmed, in two columns."""
-    texts = [sheet.words(f"sign.statement.{each}") for each in STATEMENTS]
+def _confirmed(sheet: Sheet) -> tuple[Piece, ...]:
+    """The times and what is confirmed; at the width of a page beside each other."""
     if sheet.page_mm:
-        return replace(stacked(note_lines(texts, sheet.width_mm, TEXT)), gap_mm=0.8)
+        return *_times(sheet, sheet.width_mm), *_statements(sheet, sheet.width_mm)
     width = (sheet.width_mm - GAP_MM) / 2
-    half = (len(texts) + 1) // 2
-    columns = [stacked(note_lines(some, width, TEXT)) for some in (texts[:half], texts[half:])]
-    items = (*columns[0].items, *moved(columns[1].items, width + GAP_MM, 0.0))
-    return Piece(max(column.height_mm for column in columns), items, gap_mm=0.8)
+    left, right = stacked(_times(sheet, width)), stacked(_statements(sheet, width))
+    items = (*left.items, *moved(right.items, width + GAP_MM, 0.0))
+    return (Piece(max(left.height_mm, right.height_mm), items),)
 
 
-def _times(sheet: Sheet) -> tuple[Piece, ...]:
+def _statements(sheet: Sheet, width_mm: float) -> tuple[Piece, ...]:
+    texts = [sheet.words(f"sign.statement.{each}") for each in STATEMENTS]
+    listed = replace(stacked(note_lines(texts, width_mm, TEXT)), gap_mm=0.8)
+    return *paragraph(sheet.words("sign.intro"), width_mm, TEXT), listed
+
+
+def _times(sheet: Sheet, width_mm: float) -> tuple[Piece, ...]:
     names = ("date", "arrived", "left", "people")
     columns = [Column(sheet.words(f"sign.{name}"), 47.5, lined=True) for name in names]
     cells = tuple(Write(sheet.field_name("sign", name)) for name in names)
-    return table(columns, (Row(cells),), sheet.width_mm)
+    return table(columns, (Row(cells),), width_mm)
 
 
 def _boxes(sheet: Sheet) -> Piece:
