@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING
 
 from renderer.language.numbers import with_minus
@@ -39,17 +39,20 @@ LEVELS = (1, 2, 3)
 LINES_MOST = 2
 RINGS_MOST = 3
 ANSWERS_LEAST = 4  # that a sheet is worth its paper for
-PLAN_SHARE = 0.38  # of a page, what the plan of an easier sheet takes at the most
+# Of a page, what the plan of an easier sheet takes at the most: the first, or less for a page less.
+PLAN_SHARES = (0.38, 0.30)
 
 
 @lru_cache(maxsize=32)
-def level_tasks(sheet: Sheet, level: int) -> tuple[Task, ...]:
+def level_tasks(sheet: Sheet, level: int, share: float = PLAN_SHARES[0]) -> tuple[Task, ...]:
     """The questions of an easier sheet, 1 to 3, numbered, each with its marks.
 
-    None where a garden has hardly any: that sheet is left out.
+    None where a garden has hardly any: that sheet is left out. ``share`` is what its plan takes of
+    the page at the most, as one asks for its scale.
     """
-    made: Callable[[Sheet, Ground], Iterator[Task]] = (_read, _tape, _setbacks)[level - 1]
     ground = ground_of(sheet)
+    made: Callable[[Sheet, Ground], Iterator[Task]]
+    made = (partial(_read, share=share), _tape, _setbacks)[level - 1]
     safety = tuple(safety_tasks(sheet))[level - 1]
     found = tuple(_numbered((*made(sheet, ground), safety), f"level-{level}"))
     return found if sum(len(task.answers) for task in found) >= ANSWERS_LEAST else ()
@@ -67,26 +70,26 @@ def total(asked: Sequence[Task]) -> int:
     return sum(task.points for task in asked)
 
 
-def plan_box(sheet: Sheet) -> tuple[float, float]:
+def plan_box(sheet: Sheet, share: float) -> tuple[float, float]:
     """What the plan of an easier sheet may take, mm."""
-    return sheet.width_mm, PLAN_SHARE * sheet.height_mm
+    return sheet.width_mm, share * sheet.height_mm
 
 
-def level_scale(sheet: Sheet) -> float:
+def level_scale(sheet: Sheet, share: float) -> float:
     """The N of 1:N at which the plan of an easier sheet is drawn."""
     from renderer.drawing.plan import fit_plan
 
     job = sheet.job
     return fit_plan(
-        job.plan, job.lay, plan_box(sheet), inch_paper=sheet.inch_paper, scale=sheet.scale
+        job.plan, job.lay, plan_box(sheet, share), inch_paper=sheet.inch_paper, scale=sheet.scale
     ).scale
 
 
-def _read(sheet: Sheet, ground: Ground) -> Iterator[Task]:
+def _read(sheet: Sheet, ground: Ground, share: float) -> Iterator[Task]:
     from renderer.drawing.scale import scale_text
 
     words, job = sheet.words, sheet.job
-    scale = level_scale(sheet)
+    scale = level_scale(sheet, share)
     ground_m, step = levels.scale_step(ground.reckon, scale)
     facts = {"scale": scale_text(scale), "length": _on_paper(sheet)}
     yield Task("read", words("read.scale", **facts), (length_answer(sheet, "", ground_m),), (step,))

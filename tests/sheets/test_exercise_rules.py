@@ -210,3 +210,28 @@ def test_no_number_of_a_side_stands_beside_the_next_side_too() -> None:
             across = abs(dx * math.sin(angle) + dy * math.cos(angle))
             half = sum(width_mm(each.text, each.face, each.size_pt) for each in (one, two)) / 2
             assert across > 1.0 or along > half + 2.0, (one.text, two.text)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("high", [8.0, 12.5])
+def test_the_plan_of_a_level_is_smaller_where_that_spares_a_page(paper: str, high: float) -> None:
+    """A plain lawn's level 3 takes one page of A4; level 1 asks for the scale that is drawn."""
+    corners = [(0.0, 0.0), (21.0, 0.0), (21.0, high), (0.0, high)]
+    lawn = {"name": "Rear", "outline": [[x, y, "wall"] for x, y in corners]}
+    loop = {"name": "main", "dock": {"at": [7, 0.3]}}
+    plan = handmade.plan(lawns=[lawn], loops=[loop], obstacles=[], features=[])
+    job = anonymous_job(job_of(plan), load_words(), 1)
+    pages = compose([job], load_layout(LESSON_SET), paper=paper).pages
+    first = {
+        name: number
+        for number, page in enumerate(pages)
+        for name in ("Level 1", "Level 2", "Level 3", "Exercise E")
+        if any(text.startswith(name) and "E-1" in text for text in texts(page))
+    }
+    if paper == "A4":
+        assert first["Exercise E"] - first["Level 3"] == 1
+    drawn = [text for text in texts(pages[0]) if text.startswith("Scale 1:")]
+    key = " ".join(all_text(compose([job], load_layout("class-set-key"), paper=paper)).split())
+    sheet = " ".join(text for page in pages[: first["Level 2"]] for text in texts(page))
+    asked = {re.findall(r"drawn at 1:(\d+)", each)[0] for each in (sheet, key)}
+    assert drawn == [f"Scale 1:{scale}" for scale in asked]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 
 from renderer.job.practice import SIGN
 from renderer.primitives import Mark
@@ -19,15 +20,18 @@ from renderer.sheets.blocks.furniture import (
     moved,
     scale_aside,
 )
+from renderer.sheets.flow import flow
 from renderer.sheets.kit import heading, note_lines, paragraph, subheading
 from renderer.sheets.layout import Level
-from renderer.sheets.level_tasks import level_tasks, plan_box, points_of, total
+from renderer.sheets.level_tasks import PLAN_SHARES, level_tasks, plan_box, points_of, total
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.tasks import ground_of, may_have_islands
 from renderer.sheets.tolerance import Tolerance
 from renderer.sheets.type import BODY, CELL, SMALL, STRONG
 from renderer.sheets.use import BlockUse
+
+LITTLE = 0.25  # of a page, on a last one that a smaller plan may spare
 
 
 class LevelUse(BlockUse):
@@ -38,16 +42,32 @@ class LevelUse(BlockUse):
 
 def build(sheet: Sheet, use: LevelUse) -> tuple[Piece, ...]:
     """The sheet of one level; nothing where the garden gives too few questions of it."""
-    words, level = sheet.words, use.level
-    asked = level_tasks(sheet, level)
-    if not asked:
+    if not level_tasks(sheet, use.level):
         return ()
+    return _sheet(sheet, use, plan_share(sheet, use))
+
+
+def plan_share(sheet: Sheet, use: LevelUse) -> float:
+    """What the plan of a level takes of the page: less than usual where that takes a page less."""
+    first, *others = PLAN_SHARES
+    pages = flow(_sheet(sheet, use, first), sheet.height_mm)
+    low = max(placed.y_mm + placed.piece.height_mm for placed in pages[-1])
+    if len(pages) == 1 or low > LITTLE * sheet.height_mm:
+        return first
+    fewer = (s for s in others if len(flow(_sheet(sheet, use, s), sheet.height_mm)) < len(pages))
+    return next(fewer, first)
+
+
+@lru_cache(maxsize=16)
+def _sheet(sheet: Sheet, use: LevelUse, share: float) -> tuple[Piece, ...]:
+    words, level = sheet.words, use.level
+    asked = level_tasks(sheet, level, share)
     return (
         level_head(sheet, use, level),
         *who(sheet),
         *paragraph(words("teach.only"), sheet.width_mm, STRONG, gap_mm=2.0),
         *paragraph(words(f"level.task.{level}"), sheet.width_mm, BODY),
-        *_plan(sheet),
+        *_plan(sheet, share),
         *sides_given(sheet),
         *(things_given(sheet) if level != 2 else ()),  # tapes go from points to corners
         *note_lines(list(_given(sheet, level)), sheet.width_mm, CELL),
@@ -123,7 +143,7 @@ def _wire_rules(sheet: Sheet) -> Iterator[str]:
         yield words("level.round")
 
 
-def _plan(sheet: Sheet) -> tuple[Piece, ...]:
+def _plan(sheet: Sheet, share: float) -> tuple[Piece, ...]:
     """The garden without its wire, no larger than leaves room for questions."""
     from renderer.drawing import legend, plan_drawing
     from renderer.drawing.lessons import UNLAID, unlaid, unnumbered
@@ -133,7 +153,7 @@ def _plan(sheet: Sheet) -> tuple[Piece, ...]:
         job.plan,
         job.lay,
         (),
-        box_mm=plan_box(sheet),
+        box_mm=plan_box(sheet, share),
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         scale=sheet.scale,
