@@ -196,6 +196,11 @@ def may_have_islands(sheet: Sheet) -> bool:
     return any(each.kind != "firm" for each in sheet.job.plan.obstacles)
 
 
+def may_have_pairs(sheet: Sheet) -> bool:
+    """Whether there may be lead pairs or crossings, to islands or to other parts of a lawn."""
+    return may_have_islands(sheet) or any(loop.leads for loop in sheet.job.lay.loops)
+
+
 def thing_tasks(sheet: Sheet) -> Iterator[Task]:
     """What needs wire round it, and how."""
     things = [exact_answer(sheet, o.name, _ringed(sheet, o.name)) for o in sheet.job.plan.obstacles]

@@ -106,7 +106,8 @@ def test_the_wire_closes_a_neck_between_the_touches_of_a_disc_as_the_rule_says()
 def test_a_garden_without_obstacles_is_told_nothing_of_islands_and_pairs(layout: str) -> None:
     told = text("plain", layout)
     for start, end in (
-        ("Rules for the answers", "A corner turns by"),
+        ("Exercise E", "Figures of the machine"),
+        ("Rules for the answers", "Two people"),
         ("Level 1", "Questions,"),
         ("Level 3", "Questions,"),
     ):

@@ -13,7 +13,7 @@ from renderer.sheets.kit import heading, paragraph, subheading
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Write, table
-from renderer.sheets.tasks import ground_of
+from renderer.sheets.tasks import ground_of, may_have_pairs
 from renderer.sheets.type import BODY, CELL, CELL_STRONG, STRONG
 from renderer.sheets.use import BlockUse
 
@@ -31,11 +31,12 @@ EMPTY: tuple[Cell, ...] = ("", "", "", "")
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     """Names to fill in, the task, the figures given."""
     words = sheet.words
+    intro = "teach.intro.pairs" if may_have_pairs(sheet) else "teach.intro.rings"
     return (
         headed(sheet, use),
         *who(sheet),
         *paragraph(words("teach.only"), sheet.width_mm, STRONG, gap_mm=3.0),
-        *paragraph(words("teach.intro"), sheet.width_mm, BODY),
+        *paragraph(words(intro), sheet.width_mm, BODY),
         *figures_given(sheet),
         *sides_given(sheet),
         *things_given(sheet),

@@ -9,7 +9,7 @@ from renderer.ground.parts import mown_parts
 from renderer.sheets.kit import note_lines, paragraph
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
-from renderer.sheets.tasks import may_have_islands
+from renderer.sheets.tasks import may_have_islands, may_have_pairs
 from renderer.sheets.tolerance import Tolerance
 from renderer.sheets.type import CELL, SMALL
 from renderer.sheets.use import BlockUse
@@ -35,7 +35,7 @@ def _rules(sheet: Sheet) -> Iterator[str]:
     words, small = sheet.words, sheet.measure.small
     machine, several = sheet.job.plan.machine, len(sheet.job.lay.loops) > 1
     things = may_have_islands(sheet)
-    pairs = things or any(loop.leads for loop in sheet.job.lay.loops)
+    pairs = may_have_pairs(sheet)
     yield setback_rule(sheet)
     radius = machine.corner_radius
     if any(machine.setback[kind] < radius for kind in sheet.job.kinds()):
@@ -54,13 +54,15 @@ def _rules(sheet: Sheet) -> Iterator[str]:
         yield words("rule.parts", second=second.name, lawn=second.lawn)
     if pairs:
         yield from _leads(sheet)
-    yield words(f"rule.wire.{'pairs' if pairs else 'rings'}")
+    yield words("rule.wire.pairs" if pairs else "rule.wire.rings")
     corner = sheet.measure.numbers.plain(CORNER_DEG)
     hold, short = small(trade.HOLD_AT_M), small(trade.SHORT_BEND_M)
-    yield words("lesson.rule.pegs", corner=corner, short=short, hold=hold)
+    ends = f" {words('lesson.rule.pegs-pairs')}" if pairs else ""
+    yield words("lesson.rule.pegs", corner=corner, short=short, hold=hold, pairs=ends)
     clear, least = (sheet.measure.length(m) for m in (machine.splice_clear, trade.SPLICED_LEAST_M))
     over = sheet.measure.length(2.0 * machine.splice_clear)
-    yield words("lesson.rule.splice", clear=clear, least=least, corner=corner, over=over)
+    key = "pairs" if pairs else "rings"
+    yield words(f"lesson.rule.splice.{key}", clear=clear, least=least, corner=corner, over=over)
     if any(feature.kind in SERVICES for feature in sheet.job.plan.features):
         yield words("lesson.rule.splice-service", strip=small(trade.SERVICE_STRIP_M))
     yield words(f"lesson.rule.spools.{'loops' if several else 'loop'}")
