@@ -44,3 +44,9 @@ def no_room(document: str) -> SheetError:
     """The error of a legend that takes all of a page."""
     problem = "the legend leaves no room for the plan"
     return SheetError(f"layout {document}", problem, "use larger paper")
+
+
+def no_readings(document: str) -> SheetError:
+    """The error of a survey report on a plan whose points were entered as coordinates."""
+    problem = "this plan's survey holds no readings"
+    return SheetError(f"layout {document}", problem, "add ties, sides, offsets or a traverse")

@@ -8,11 +8,13 @@ from typing import Any
 
 import pytest
 
+import renderer
 from renderer.cli import main
 from renderer.compare import Difference, compare
 from renderer.job import Job, prepare
 from renderer.plan import load, loads
 from tests.plans import ROOT, moved
+from tests.sheets.sample import all_text
 
 SETBACK = 0.3
 STEP = 0.11  # ends of stretches are found to 5 cm, at both ends
@@ -171,6 +173,17 @@ def test_the_command_tells_it_in_words_and_as_json(tmp_path, capsys) -> None:
     assert "pegs, splices and findings are the same" in capsys.readouterr().out
     assert main(["compare", paths[0], str(tmp_path / "none.plan.yaml")]) == 2
     assert "none.plan.yaml" in capsys.readouterr().err
+
+
+def test_a_park_is_drawn_with_its_legend_under_it_where_that_is_larger() -> None:
+    """At the right of its legend the park takes 1:1000; nothing is drawn where nothing changed."""
+    park = load(ROOT / "demo" / "hollin-park.plan.yaml")
+    yew = next(each for each in park.obstacles if each.name.startswith("Yew"))
+    rest = tuple(each for each in park.obstacles if each is not yew)
+    shown = all_text(renderer.compare_sheets(park, park.model_copy(update={"obstacles": rest})))
+    assert "Where it has changed" in shown and "Scale 1:750" in shown
+    same = all_text(renderer.compare_sheets(park, park))
+    assert "Where it has changed" not in same and "Scale" not in same
 
 
 @pytest.mark.parametrize("name", ["quarry-lane", "hollin-park"])

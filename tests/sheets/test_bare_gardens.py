@@ -13,7 +13,8 @@ from tests.ground.gardens import figures
 from tests.shared import compose, draw, job_of, print_sheets
 from tests.sheets.sample import all_text
 
-OF_ONE = [name for name, layout in layouts() if layout.each is None]
+# A survey report of a plan without readings is refused in words, see test_bare_ground.
+OF_ONE = [n for n, each in layouts() if each.each is None and n != "survey-report"]
 
 
 def garden(
@@ -43,7 +44,8 @@ GARDENS = {
 }
 
 
-OF_CLASS = {"class-set", "class-set-key", "exercise", "exercise-key", "fault-plates"}
+OF_CLASS = {"class-set", "class-set-key", "exercise", "exercise-key"}
+OF_CLASS |= {"fault-plates", "fault-plates-key"}
 WITHOUT_WIRE = {"a bed all over the lawn", "nothing but setbacks", "no room for the machine"}
 
 

@@ -16,8 +16,9 @@ from tests.shared import job_of, lay_plan
 if TYPE_CHECKING:
     from renderer.plan import Plan
 
-LAYOUTS = sorted(path.stem for path in (ROOT / "layouts").glob("*.yaml"))
-ASK_FOR_LENGTHS = {"exercise", "exercise-key", "class-set", "class-set-key"}
+OF_READINGS = "survey-report"
+LAYOUTS = sorted({path.stem for path in (ROOT / "layouts").glob("*.yaml")} - {OF_READINGS})
+ASK_FOR_LENGTHS = {"exercise", "exercise-key", "class-set", "class-set-key", "fault-plates-key"}
 
 
 def no_setbacks() -> Plan:
@@ -66,6 +67,11 @@ def test_a_draft_without_any_wire_prints_or_is_refused_in_words(layout: str) -> 
             renderer.print_sheets([job_of(plan)], layout=layout, draft=True)
     else:
         assert renderer.print_sheets([job_of(plan)], layout=layout, draft=True)
+
+
+def test_a_survey_report_without_readings_is_refused_in_words() -> None:
+    with pytest.raises(SheetError, match="holds no readings; add ties"):
+        renderer.print_sheets([job_of(no_setbacks())], layout=OF_READINGS, draft=True)
 
 
 def test_a_pack_without_jobs_is_refused_in_words() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from renderer.frozen import dataclass
 from renderer.geometry.lines import stretch
 from renderer.sheets.blocks import change_work
 from renderer.sheets.blocks.furniture import (
@@ -43,25 +44,28 @@ class ChangePlanUse(BlockUse):
 
 
 def build(sheet: Sheet, use: ChangePlanUse) -> tuple[Piece, ...]:
-    """The plan with its legend at its right or under it, and its bars.
+    """The plan with its legend at its right, or under it where it is drawn larger so, and its bars.
 
-    It is drawn smaller than its share where the work then follows on the same page.
+    It is drawn smaller than its share where the work then follows on the same page. Nothing where
+    all is as it was.
     """
+    if sheet.difference.is_none:
+        return ()
     high = sheet.height_mm * use.share / 100.0
     room = sheet.height_mm - _work_mm(sheet)
-    whole, drawn_mm = _built(sheet, use, high)
-    if height_of(whole) <= room:
-        return whole
-    less = whole
-    for beneath in (False, True):
-        if beneath:
-            less, drawn_mm = _built(sheet, use, high, beneath=True)
-        rest = room - height_of(less) + drawn_mm
+    whole = _built(sheet, use, high)
+    low = _built(sheet, use, high, beneath=True)
+    if low.scale < whole.scale and height_of(low.pieces) <= room:
+        return low.pieces
+    if height_of(whole.pieces) <= room:
+        return whole.pieces
+    for beneath, made in ((False, whole), (True, low)):
+        rest = room - height_of(made.pieces) + made.drawn_mm
         if LEAST_MM <= rest < high:
-            less, _ = _built(sheet, use, rest, beneath=beneath)
-        if height_of(less) <= room:
-            return less
-    return whole
+            made = _built(sheet, use, rest, beneath=beneath)
+        if height_of(made.pieces) <= room:
+            return made.pieces
+    return whole.pieces
 
 
 def _work_mm(sheet: Sheet) -> float:
@@ -73,10 +77,16 @@ def _work_mm(sheet: Sheet) -> float:
     return height_of(work) + work[0].gap_mm
 
 
-def _built(
-    sheet: Sheet, use: ChangePlanUse, high_mm: float, *, beneath: bool = False
-) -> tuple[tuple[Piece, ...], float]:
-    """The pieces, and what the drawing itself takes of their height, in mm."""
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """The pieces, what the drawing itself takes of their height in mm, the N of its 1:N."""
+
+    pieces: tuple[Piece, ...]
+    drawn_mm: float
+    scale: float
+
+
+def _built(sheet: Sheet, use: ChangePlanUse, high_mm: float, *, beneath: bool = False) -> _Made:
     drawn = _drawn(sheet, high_mm, 1.0 if beneath else WIDE)
     title = use.title or sheet.words("heading.change-plan")
     below = bars(sheet, drawn, row=True)
@@ -90,7 +100,7 @@ def _built(
         Piece(below.height_mm, below.items, gap_mm=GAP_MM),
         *key_line(sheet, keyed(drawn)),
     )
-    return held_together(pieces), own.height_mm
+    return _Made(held_together(pieces), own.height_mm, drawn.scale)
 
 
 def _drawn(sheet: Sheet, high_mm: float, wide: float) -> PlanDrawing:

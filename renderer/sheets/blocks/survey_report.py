@@ -15,6 +15,7 @@ from renderer.sheets.blocks.furniture import (
     scale_aside,
 )
 from renderer.sheets.compact import FINE, FINE_STRONG
+from renderer.sheets.errors import no_readings
 from renderer.sheets.kit import note_lines, paragraph, subheading
 from renderer.sheets.piece import Piece
 from renderer.sheets.sheet import Sheet
@@ -34,8 +35,13 @@ SHOWN = frozenset({"sides", "obstacles", "unsure", "ellipses", "lawn-names"})
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
-    """Nothing where the plan has no readings."""
+    """A line where the plan has no readings; a document of nothing else is refused.
+
+    Raises SheetError.
+    """
     survey = as_measured(sheet.job.plan).survey
+    if not survey.has_readings and len(sheet.layout.uses) == 1:
+        raise no_readings(sheet.layout.document)
     if not survey.has_readings:
         return paragraph(sheet.words("survey-report.none"), sheet.width_mm, BODY)
     from renderer.plan.surveyed import solved
