@@ -23,6 +23,7 @@ from renderer.teaching.rings import islands_in_order, ring_steps
 if TYPE_CHECKING:
     from renderer.ground.gauges import Gauge
     from renderer.ground.lay import LoopLay, Ring
+    from renderer.ground.narrows import Narrow
     from renderer.teaching.arithmetic import Step
 
 OTHER_WAY = {"anticlockwise": "clockwise", "clockwise": "anticlockwise"}
@@ -230,7 +231,7 @@ def narrow_tasks(sheet: Sheet, ground: Ground) -> Iterator[Task]:
 
     words = sheet.words
     for narrow in narrows(ground.plan, sheet.job.lay)[:NARROWS_MOST]:
-        two = narrow.two.of if narrow.two.obstacle else words(f"kind.{narrow.two.kind}")
+        two = narrow.two.of if narrow.two.obstacle else _side_named(sheet, ground, narrow)
         answers = (
             length_answer(sheet, words("task.needed"), narrow.needed_m),
             length_answer(sheet, words("task.is"), narrow.width_m),
@@ -242,6 +243,15 @@ def narrow_tasks(sheet: Sheet, ground: Ground) -> Iterator[Task]:
         )
         text = words("task.narrow", one=narrow.one.of, two=two)
         yield Task("islands", text, answers, setting.narrow_steps(ground, narrow))
+
+
+def _side_named(sheet: Sheet, ground: Ground, narrow: Narrow) -> str:
+    """The side of a narrow place by its number and kind, since there may be several of the kind."""
+    from renderer.ground.sides import foot
+
+    kind = narrow.two.kind
+    side = foot(narrow.ends[1], [side for side in ground.sides if side.kind == kind]).side
+    return sheet.words("task.narrow-side", side=side.number, kind=sheet.words(f"kind.{kind}"))
 
 
 def way_task(sheet: Sheet) -> Task:

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 
 from renderer.commands.print import LESSON_SET
 from renderer.job import Job
@@ -212,6 +213,15 @@ def test_level_three_is_sums_of_setbacks(name: str) -> None:
     passage = metres(re.findall(rf"a passage of ({LENGTH})", given.text)[0])
     for task in asked(name, 3, "Grass between"):
         one, two = re.findall(r"between (.+) and (.+): wide enough", task.text)[0]
+        sided = re.fullmatch(r"side (\d+) \((.+)\)", two)
+        if sided:
+            number, two = int(sided[1]), sided[2]
+            assert given.sides[number][0] == two
+            if one in round_ones and not given.sides[number][3]:
+                row = rf"{one} [a-z ]+ ({NUMBER}), ({NUMBER}) ({NUMBER})"
+                x, y, radius = map(value, re.findall(row, given.text)[0])
+                side = shapely.LineString([given.start(number), given.end(number)])
+                assert near(task.answers[1].text, side.distance(shapely.Point(x, y)) - radius)
         kinds = [re.findall(rf"{each} ([a-z ]+?) {NUMBER}, ", given.text) for each in (one, two)]
         needed = passage + sum(
             given.setbacks[found[0] if found else each]
