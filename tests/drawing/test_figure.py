@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import re
 from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
@@ -141,6 +142,21 @@ def test_an_overview_says_that_it_is_one() -> None:
     texts = {i.text for i in drawn("A4", 500.0).items
              if isinstance(i, Text)}  # fmt: skip
     assert any(load_words("en")("drawing.overview") in text for text in texts)
+
+
+def test_what_is_flagged_on_a_drawing_is_told_under_it(any_plan: Path) -> None:
+    """Each number in a frame with the words of its finding; no frame, no list."""
+    job = job_of(load(any_plan))
+    items = [item for item in figure(job, paper="A4").items if isinstance(item, Text)]
+    told = " ".join(item.text for item in items)
+    flags = {item.text for item in items if re.fullmatch(r"! \d+", item.text)}
+    listed = [item.text for item in items if re.fullmatch(r"! \d+", item.text)]
+    for flag in flags:
+        assert listed.count(flag) == 2  # in its frame, and before its line
+        message = job.findings_in("en")[int(flag[2:]) - 1].message
+        words = [word for word in message.split() if word.isalpha()]
+        assert set(words) <= set(re.findall(r"\w+", told))
+    assert bool(flags) is ("See the list of findings" in told)
 
 
 def test_the_svg_opens_at_true_millimetres_with_its_ids() -> None:
