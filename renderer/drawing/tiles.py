@@ -14,6 +14,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 
 from renderer.drawing.boxes import LINE, SYMBOL, Box, Occupied, segment
 from renderer.drawing.cells import CORNER_KEY_MM, OVERLAP_MM, TURNS, around, cut
@@ -52,6 +53,7 @@ if TYPE_CHECKING:
     from renderer.plan.model import Plan
 
 MATCH_WEIGHT = 8.0
+LEAST_CUT_MM = 5.0  # of a lawn at an edge, to be told where it goes on
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +183,9 @@ def tiles(
     for cells in cutting.cells:
         for cell in cells:
             key = keys if cutting.has_key_under(cell) else None
-            tile = _tile(replace(scene, view=cell.own_view), cell, cells, key, small)
+            own = replace(scene, view=cell.own_view)
+            cut_off = tuple(_cut_off(own, cell, cells, cutting.sheets))
+            tile = _tile(own, cell, cells, key, small, cut_off)
             if missing:
                 missing.see(len(found), tile.drawing)
             found.append(_waiting(tile, len(found)))
@@ -224,13 +228,21 @@ def _waiting(tile: Tile, number: int) -> Tile:
 
 
 def _tile(
-    scene: Scene, cell: Cell, cells: Sequence[Cell], keys: KeyPlan | None, small: KeyPlan
+    scene: Scene,
+    cell: Cell,
+    cells: Sequence[Cell],
+    keys: KeyPlan | None,
+    small: KeyPlan,
+    cut_off: Sequence[Part],
 ) -> Tile:
-    """The tile of a cell; ``keys`` is the key plan under it, ``small`` that for a corner of it."""
+    """The tile of a cell; ``keys`` is the key plan under it, ``small`` that for a corner of it.
+
+    ``cut_off`` names the sheets of what is cut off at its edges.
+    """
     neighbours = tuple((side, other.name) for side, other in around(cell, cells).items())
     references = tile_references(scene, cell.corner)
     own = small.marked(cell.name) if cell.corner else None
-    drawn = _drawn(scene, neighbours, references, cell.corner, own)
+    drawn = _drawn(scene, neighbours, references, cell.corner, own, cut_off)
     key = keys.marked(cell.name) if keys else None
     return Tile(cell.name, drawn, neighbours, cell.ground, references, key)
 
@@ -241,9 +253,10 @@ def _drawn(
     references: Sequence[SheetPoint],
     corner: Rect | None,
     key: Drawing | None,
+    cut_off: Sequence[Part],
 ) -> PlanDrawing:
     """What the sheet shows, with its match lines, the points to find it by and its key plan."""
-    extra = [_match_line(scene, side, name) for side, name in neighbours]
+    extra = [*(_match_line(scene, side, name) for side, name in neighbours), *cut_off]
     extra += [
         marked(
             ref.kind,
@@ -293,6 +306,57 @@ def _match_line(scene: Scene, side: str, name: str) -> Part:
         Occupied(segment(p, q, MATCH.width_mm), LINE, MATCH_WEIGHT) for p, q in _short(a, b)
     )
     return Part(((MARK, Line((a, b), MATCH, role="match")),), obstacles, (label,))
+
+
+def _cut_off(
+    scene: Scene, cell: Cell, cells: Sequence[Cell], sheets: Sequence[Cell]
+) -> Iterator[Part]:
+    """Where a lawn of another lot is cut at an edge without a match line: the sheet that has it."""
+    others = [(other, shapely.Polygon(other.ground)) for other in sheets if other not in cells]
+    frame, kept = scene.view.frame, around(cell, cells)
+    corners = dict(zip(("left", "top", "right", "bottom"), _edges(frame), strict=True))
+    for side, edge in corners.items():
+        for lawn in scene.lay.lawns if side not in kept else ():
+            outline = shapely.transform(lawn.outline, scene.view.chain)
+            across = max(
+                shapely.get_parts(outline.intersection(shapely.LineString(edge))),
+                key=lambda part: part.length,
+                default=None,
+            )
+            if across is None or across.length < LEAST_CUT_MM:
+                continue
+            middle = across.interpolate(0.5, normalized=True)
+            at = shapely.Point(scene.view.back((middle.x, middle.y)))
+            name = next((other.name for other, ground in others if ground.contains(at)), None)
+            if name:
+                yield _goes_on(scene, side, lawn.name, name, across)
+
+
+def _edges(frame: Rect) -> tuple[tuple[Point, Point], ...]:
+    """The left, upper, right and lower edge of a frame."""
+    x0, y0, x1, y1 = frame.x0, frame.y0, frame.x1, frame.y1
+    return (
+        ((x0, y0), (x0, y1)),
+        ((x0, y0), (x1, y0)),
+        ((x1, y0), (x1, y1)),
+        ((x0, y1), (x1, y1)),
+    )
+
+
+def _goes_on(scene: Scene, side: str, lawn: str, name: str, across: shapely.LineString) -> Part:
+    """The name of the sheet that shows a lawn whole, inside the edge that cuts it."""
+    text = scene.words["label.goes-on"].format(name=name)
+    inwards = {"left": (1.0, 0.0), "right": (-1.0, 0.0), "top": (0.0, 1.0), "bottom": (0.0, -1.0)}
+    places = [
+        ((at.x, at.y), inwards[side], abs(share - 0.5))
+        for share in (0.5, 0.35, 0.65, 0.2, 0.8)
+        for at in (across.interpolate(share, normalized=True),)
+    ]
+    upright = side in ("left", "right")
+    spots = beside(places, text_size((text,), SIDE_TEXT), 0.8, along=upright)
+    key = f"goes on {side} {lawn}"
+    label = Label(key, (text,), SIDE_TEXT, LabelKind.MATCH_LINE, spots, listed=False)
+    return Part(labels=(label,))
 
 
 def _short(a: Point, b: Point, most: float = 10.0) -> Iterator[tuple[Point, Point]]:

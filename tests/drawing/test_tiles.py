@@ -14,6 +14,7 @@ from renderer.plan import load
 from renderer.primitives import Line, Text
 from tests.drawing import handmade
 from tests.drawing.audit import faults
+from tests.plans import ROOT
 from tests.shared import lay_plan
 
 OPPOSITE = {"left": "right", "right": "left", "top": "bottom", "bottom": "top"}
@@ -109,6 +110,32 @@ def test_match_lines_name_the_neighbour() -> None:
         texts = {i.text for i in tile.drawing.items if isinstance(i, Text)}
         for _, name in tile.neighbours:
             assert f"Match line – sheet {name}" in texts
+
+
+def test_a_lawn_cut_at_an_edge_without_match_line_names_the_sheet_that_has_it() -> None:
+    """Hollin park has two lawns in lots of their own; a strip of the other shows at an edge."""
+    plan = load(ROOT / "demo" / "hollin-park.plan.yaml")
+    lay = lay_plan(plan)
+    sheets = tiled(
+        plan, lay, (), box_mm=(190, 230), inch_paper=False, words=drawing_words(), scale=300
+    )
+    grounds = {tile.name: Polygon(tile.ground) for tile in sheets.tiles}
+    told = 0
+    for tile in sheets.tiles:
+        names = [
+            item.text.removeprefix("Goes on – sheet ")
+            for item in tile.drawing.items
+            if isinstance(item, Text) and item.text.startswith("Goes on")
+        ]
+        mine = grounds[tile.name]
+        linked = {name for _, name in tile.neighbours}
+        shown = [lawn.outline for lawn in lay.lawns if mine.intersects(lawn.outline)]
+        for name in names:
+            assert name not in linked and name != tile.name
+            more = [lawn.intersection(grounds[name]).difference(mine).area for lawn in shown]
+            assert max(more) > 1.0
+            told += 1
+    assert told
 
 
 def test_each_tile_has_two_points_to_find_it_by() -> None:
