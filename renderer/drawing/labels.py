@@ -20,7 +20,7 @@ from renderer.drawing.pens import FINE, WHITE, Lettering
 from renderer.frozen import dataclass
 from renderer.geometry.rects import Rect
 from renderer.primitives import BLACK, Circle, Line, Point, Primitive, Text
-from renderer.text import size_for_cap_height, width_mm
+from renderer.text import size_for_cap_height, width_mm, words_of
 from renderer.units import POINTS_PER_MM
 
 LEADER_DOT_MM = 0.45
@@ -141,9 +141,16 @@ def text_size(lines: Sequence[str], lettering: Lettering) -> tuple[float, float]
 
 
 def two_lines(text: str, lettering: Lettering) -> tuple[str, ...]:
-    """The text in two lines, broken where the wider is shortest; none where it is one word."""
-    words = text.split(" ")
-    breaks = [(" ".join(words[:i]), " ".join(words[i:])) for i in range(1, len(words))]
+    """The text in two lines, broken where the wider is shortest; none where it is one word.
+
+    A figure stays with its unit, and the number of a thing with its name.
+    """
+    words = words_of(text)
+    breaks = [
+        (" ".join(words[:i]), " ".join(words[i:]))
+        for i in range(1, len(words))
+        if not words[i].rstrip(",").isdecimal()
+    ]
     return min(breaks, key=lambda pair: text_size(pair, lettering)[0], default=())
 
 

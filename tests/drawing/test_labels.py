@@ -142,7 +142,9 @@ def test_two_labels_of_one_small_thing_lead_to_it_from_near_places() -> None:
 
 def test_a_text_in_two_lines_is_as_narrow_as_it_can_be() -> None:
     assert two_lines("2 × 11.10 under the drive", NAME_TEXT) == ("2 × 11.10", "under the drive")
-    assert two_lines("Pond", NAME_TEXT) == ()
+    assert two_lines("Slope 1, 12 %", NAME_TEXT) == ("Slope 1,", "12 %")
+    assert two_lines("Solid obstacle 3", NAME_TEXT) == ("Solid", "obstacle 3")
+    assert two_lines("Pond", NAME_TEXT) == two_lines("Tree 2", NAME_TEXT) == ()
 
 
 def crowd(places: list[tuple[int, int]]) -> tuple[list[Label], list[Occupied]]:

@@ -48,7 +48,7 @@ def _confirmed(sheet: Sheet) -> tuple[Piece, ...]:
     width = (sheet.width_mm - GAP_MM) / 2
     left, right = stacked(_times(sheet, width)), stacked(_statements(sheet, width))
     items = (*left.items, *moved(right.items, width + GAP_MM, 0.0))
-    return (Piece(max(left.height_mm, right.height_mm), items),)
+    return (Piece(max(left.height_mm, right.height_mm), items, gap_mm=1.0),)
 
 
 def _statements(sheet: Sheet, width_mm: float) -> tuple[Piece, ...]:
