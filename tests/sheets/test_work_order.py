@@ -355,3 +355,19 @@ def test_the_load_list_ends_with_the_boxes_for_what_is_back(block: str, tmp_path
     boxes = [item for item in page.items if isinstance(item, Field) and item.kind == "tick"]
     ends = max(box.at[0] + box.width_mm for box in boxes if ".back." in box.name)
     assert ends == pytest.approx(page.width_mm - SIDE_MARGIN_MM, abs=0.3)
+
+
+@pytest.mark.parametrize("count", range(50, 80))
+def test_what_explains_the_marks_of_the_machine_stands_with_its_figures(
+    count: int, tmp_path: Path
+) -> None:
+    """On the same page, wherever in its column the block begins."""
+    own = "".join(f'  - {{signal: NOTICE, text: "Mind {n}."}}\n' for n in range(count))
+    path = tmp_path / "own.yaml"
+    blocks = "blocks: [{columns: 2, blocks: [cautions, machine]}]"
+    path.write_text(f"layout: 1\ndocument: Ours\ncautions:\n{own}{blocks}\n")
+    document = compose([job()], load_layout(path))
+    pages = [{each.text for each in texts(document, n + 1)} for n in range(len(document.pages))]
+    figured = [n for n, page in enumerate(pages) if any("Lay direction" in t for t in page)]
+    marked = [n for n, page in enumerate(pages) if any(t[:2] in {"† ", "* "} for t in page)]
+    assert len(figured) == 1 and set(marked) <= set(figured)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import chain
 
 from renderer.job.practice import SIGN
 from renderer.plan.manual import Source, source
 from renderer.sheets.compact import FINE, FINE_STRONG, rows_of
 from renderer.sheets.kit import paragraph
-from renderer.sheets.piece import Piece
+from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.runs import run_texts, runs_height_mm
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Styled, abreast
@@ -26,16 +28,16 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     figures = [(text, value, source(machine, key)) for key, text, value in _figures(sheet)]
     sources = {of for _, _, of in figures}
     label = words("machine.label", label=machine.label, source=_source(sheet, sources))
-    return (
+    feet = [paragraph(foot, sheet.width_mm, FINE) for foot in _feet(sheet, sources)]
+    *others, last = _listed(sheet, figures)
+    told = (
         sheet.heading(use),
         *paragraph(label, sheet.width_mm, FINE, keep=True),
-        *_listed(sheet, figures),
-        *(
-            piece
-            for foot in _feet(sheet, sources)
-            for piece in paragraph(foot, sheet.width_mm, FINE)
-        ),
+        *others,
+        replace(last, keep=bool(feet)),
+        *chain.from_iterable(feet),
     )
+    return held_together(told) if sheet.page_mm else told  # no mark far from what explains it
 
 
 def _listed(sheet: Sheet, figures: Sequence[tuple[str, str, Source]]) -> tuple[Piece, ...]:
