@@ -123,7 +123,7 @@ def _pieces(sheet: Sheet, use: CarryUse) -> tuple[Piece, ...]:
     return tuple(_with_notes(sheet, (*first, *explained), sheets))
 
 
-def _with_notes(sheet: Sheet, first: Sequence[Piece], sheets: Sequence[Piece]) -> Iterator[Piece]:
+def _with_notes(sheet: Sheet, first: Sequence[Piece], sheets: tuple[Piece, ...]) -> Iterator[Piece]:
     """The pieces, with lines for notes in what is left of a page before a sheet of the plan."""
     yield from first
     pages, begins = 0, True
