@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from renderer.language import load_words
 from renderer.language.words import Words
@@ -17,20 +18,25 @@ from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Doubled
 from renderer.sheets.type import BODY, SMALL_STRONG, Style
 
+if TYPE_CHECKING:
+    from renderer.sheets.layout import Layout
+
 ITALIC = Style("italic", 9)
 PAD_MM = 1.2
 GAP_MM = 2.5  # to what follows
+FORMS = ("survey-visit", "survey-services")  # blocks that warn in the language of the form alone
 
 
-def notice(words: Words, width_mm: float, *, taught: bool = False) -> Piece | None:
+def notice(words: Words, width_mm: float, layout: Layout) -> Piece | None:
     """Says that the translation is a draft, in its language and in English; empty if it is not.
 
-    Sheets that are ``taught`` from hold no English, so that one is told where it is.
+    On a form, and on sheets for a class, which hold no English, one is told where that is.
     """
     if not words.is_draft:
         return None
     room = width_mm - 2 * PAD_MM
-    key = "draft-class" if taught else "draft"
+    alone = layout.anonymous or any(use.block in FORMS for use in layout.uses)
+    key = "draft-elsewhere" if alone else "draft"
     told, english = words(f"notice.{key}"), load_words()(f"notice.{key}")
     upper = SMALL_STRONG.lines(told, PAD_MM, PAD_MM, room)
     top = PAD_MM + SMALL_STRONG.height_mm(told, room)
@@ -39,15 +45,15 @@ def notice(words: Words, width_mm: float, *, taught: bool = False) -> Piece | No
     return Piece(height, (box(0.0, 0.0, width_mm, height), *upper, *lower))
 
 
-def notice_mm(words: Words, width_mm: float, *, taught: bool) -> float:
+def notice_mm(words: Words, width_mm: float, layout: Layout) -> float:
     """What the notice takes of the first page, with the gap under it."""
-    piece = notice(words, width_mm, taught=taught)
+    piece = notice(words, width_mm, layout)
     return piece.height_mm + GAP_MM if piece else 0.0
 
 
 def noticed(sheet: Sheet, pieces: tuple[Flowing, ...]) -> tuple[Flowing, ...]:
     """The pieces of a document with the notice above the first of them."""
-    piece = notice(sheet.words, sheet.width_mm, taught=sheet.layout.anonymous)
+    piece = notice(sheet.words, sheet.width_mm, sheet.layout)
     if piece is None or not pieces:
         return pieces
     first = replace(pieces[0], gap_mm=GAP_MM, new_page=False)

@@ -104,7 +104,7 @@ def sheet_of(
 def _top_mm(layout: Layout, words: Words, width_mm: float) -> float:
     """What stands above the first block of a document: the firm, the notice on a draft language."""
     own = _firm(layout, width_mm)
-    notice = notice_mm(words, width_mm, taught=layout.anonymous)
+    notice = notice_mm(words, width_mm, layout)
     return notice + (own.height_mm + HEADER_GAP_MM if own else 0.0)
 
 

@@ -72,8 +72,10 @@ def obstacles(plan: Plan, measure: Measure) -> Iterator[Values]:
 
 
 def features(plan: Plan, measure: Measure) -> Iterator[Values]:
-    """The features but for what sockets have to themselves."""
+    """The features but for the sockets, which have a table to themselves."""
     for thing in plan.features:
+        if thing.kind == "socket" and thing.at:
+            continue
         radius = thing.radius or (thing.circle.radius if thing.circle else None)
         yield (
             thing.name,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from typing import Any
 
 import pytest
@@ -173,6 +174,17 @@ def test_the_command_tells_it_in_words_and_as_json(tmp_path, capsys) -> None:
     assert "pegs, splices and findings are the same" in capsys.readouterr().out
     assert main(["compare", paths[0], str(tmp_path / "none.plan.yaml")]) == 2
     assert "none.plan.yaml" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("wider", [0.13 * number for number in range(1, 13)])
+def test_a_difference_is_that_of_the_figures_beside_it(wider: float) -> None:
+    """2.47 to 2.61 is 0.14 on paper, also where it is 0.134 by the unrounded ohms."""
+    old, new = garden().plan, garden(20.0 + wider).plan
+    told = all_text(renderer.compare_sheets(old, new)).replace("\u00a0", " ").split("\n")
+    for unit, step in (("m", 0.01), ("Ω", 0.01), ("m²", 1.0)):
+        rows = [text for text in told if re.fullmatch(rf"[+−]?[\d.,]+ {unit}", text)][:3]
+        before, after, more = (float(row.replace("−", "-").split()[0]) for row in rows)
+        assert more == pytest.approx(after - before, abs=step / 1000)
 
 
 def test_a_park_is_drawn_with_its_legend_under_it_where_that_is_larger() -> None:

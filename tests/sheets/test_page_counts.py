@@ -20,7 +20,7 @@ PAGES = {
     "quarry-lane": ((9, 0), (9, 0)),
     "old-smithy": ((10, 0), (11, 0)),
     "larch-close": ((7, 0), (8, 0)),
-    "mill-bank": ((10, 0), (12, 0)),
+    "mill-bank": ((10, 0), (11, 0)),
     "hollin-park": ((16, 0), (18, 0)),
     "orchard-hall": ((16, 0), (17, 1)),  # its line maps on Letter fill less
 }

@@ -14,15 +14,15 @@ from renderer.sheets.blocks.built_scale import (
     HALF_MM,
     LOW_MM,
     LOW_SCALE,
-    SIGNED_SCALE,
     SMALL_SCALE,
     box_in,
+    built_turn,
     half_mm,
     scale_in,
     signed_beside,
+    signed_scale,
 )
 from renderer.sheets.blocks.furniture import cornered, drawing_words, moved, scale_aside
-from renderer.sheets.blocks.turn import plan_turn
 from renderer.sheets.compact import FINE, stacked
 from renderer.sheets.kit import HEADING_GAP_MM, SMALL_GAP_MM, box, paragraph, rule, upright
 from renderer.sheets.layout import RowCount
@@ -79,7 +79,7 @@ def build(sheet: Sheet, use: AsBuiltUse) -> tuple[Piece, ...]:
     taken = sum(piece.height_mm + piece.gap_mm for piece in (*head, *changes))
     room = max(sheet.height_mm - taken - 6.0, sheet.height_mm / 2)
     above = (sheet.width_mm, room - _signed_mm(sheet, use))
-    if use.signed and scale_in(sheet, above) <= max(SIGNED_SCALE, scale_in(sheet, large)):
+    if use.signed and scale_in(sheet, above) <= signed_scale(sheet, scale_in(sheet, large)):
         room, large = above[1], above
     if scale_in(sheet, large) < scale_in(sheet, (sheet.width_mm, room)):
         return *held_together((*head, _drawing(sheet, _drawn(sheet, large)))), *changes
@@ -137,7 +137,7 @@ def _drawn(sheet: Sheet, room: tuple[float, float]) -> PlanDrawing:
         inch_paper=sheet.inch_paper,
         words=drawing_words(sheet),
         show=SHOWN,
-        turn=plan_turn(sheet),
+        turn=built_turn(sheet, room),
         setting=sheet.job.setting,
     )
 

@@ -11,7 +11,8 @@ HALF_MM = 140.0  # the most that a drawing beside its rows is high
 LOW_MM = 80.0  # no higher than the sign-off beside it,
 LOW_SCALE = 300.0  # where that leaves this N of 1:N or a smaller one
 SMALL_SCALE = 250.0  # the N of 1:N that is enough to draw changes on,
-SIGNED_SCALE = 400.0  # and with the sign-off on the same page
+# And with the sign-off on the same page, on metric and on inch paper (40 ft to the inch).
+SIGNED_SCALE = {False: 400.0, True: 480.0}
 
 
 def signed_beside(sheet: Sheet) -> bool:
@@ -20,7 +21,12 @@ def signed_beside(sheet: Sheet) -> bool:
     if not asked or sheet.page_mm:
         return False
     large = scale_in(sheet, (sheet.width_mm, sheet.height_mm - 3 * SMALL.pitch_mm))
-    return scale_in(sheet, (half_mm(sheet), HALF_MM)) <= max(SIGNED_SCALE, large)
+    return scale_in(sheet, (half_mm(sheet), HALF_MM)) <= signed_scale(sheet, large)
+
+
+def signed_scale(sheet: Sheet, large: float) -> float:
+    """The N of the smallest 1:N that will do with the sign-off on the page; ``large`` without."""
+    return max(SIGNED_SCALE[sheet.inch_paper], large)
 
 
 def half_mm(sheet: Sheet) -> float:
@@ -29,10 +35,22 @@ def half_mm(sheet: Sheet) -> float:
 
 def scale_in(sheet: Sheet, room: tuple[float, float]) -> float:
     """The N of 1:N at which the plan fits a room of so many mm."""
+    return _fit(sheet, room, built_turn(sheet, room))
+
+
+def built_turn(sheet: Sheet, room: tuple[float, float]) -> float | None:
+    """The turn of the drawing: that of the plan, but where only another is large enough to sign by.
+
+    Nothing is any turn.
+    """
+    turn, enough = plan_turn(sheet), SIGNED_SCALE[sheet.inch_paper]
+    return None if _fit(sheet, room, None) <= enough < _fit(sheet, room, turn) else turn
+
+
+def _fit(sheet: Sheet, room: tuple[float, float], turn: float | None) -> float:
     from renderer.drawing.plan import fit_plan
 
     box_mm, job = box_in(room), sheet.job
-    turn = plan_turn(sheet)
     return fit_plan(job.plan, job.lay, box_mm, inch_paper=sheet.inch_paper, turn=turn).scale
 
 

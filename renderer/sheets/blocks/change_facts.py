@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
+from renderer.ground.gauges import PRINTED_M
+from renderer.plan.lengths import UNITS
 from renderer.sheets.change_words import state_of
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
@@ -13,6 +15,10 @@ from renderer.sheets.table import Column, Row, table
 from renderer.sheets.type import CELL, CLOSE_PAD_MM, TEXT, TEXT_STRONG
 from renderer.sheets.use import BlockUse
 from renderer.trade import MOVED_M
+
+OHM_STEP = 0.01  # to which resistance is printed
+FEW_M2 = 10.0  # an area below this is printed
+FEW_STEP_M2 = 0.1  # to so many square metres
 
 if TYPE_CHECKING:
     from renderer.compare.difference import LoopChange
@@ -47,24 +53,26 @@ def _loop(sheet: Sheet, loop: LoopChange) -> Iterator[tuple[str, ...]]:
     name = words("loop.named", name=loop.name) if several else ""
     lengths = ["–" if each is None else measure.length(each) for each in (loop.old_m, loop.new_m)]
     wire = " ".join(part for part in (words("diff.wire"), name) if part)
-    yield wire, *lengths, _signed(sheet, loop.more_m)
+    step = PRINTED_M[sheet.measure.units]
+    yield wire, *lengths, _more(loop.old_m, loop.new_m, step, measure.length)
     ohms = ["–" if each is None else measure.ohms(each) for each in (loop.old_ohm, loop.new_ohm)]
-    more = (loop.new_ohm or 0.0) - (loop.old_ohm or 0.0)
-    sign = "+" if more >= 0.0 else "−"
-    yield words("diff.ohms"), *ohms, f"{sign}{measure.ohms(abs(more))}"
+    yield words("diff.ohms"), *ohms, _more(loop.old_ohm, loop.new_ohm, OHM_STEP, measure.ohms)
 
 
-def _signed(sheet: Sheet, metres: float) -> str:
-    return f"{'+' if metres >= 0.0 else '−'}{sheet.measure.length(abs(metres))}"
+def _more(old: float | None, new: float | None, step: float, told: Callable[[float], str]) -> str:
+    """The difference of two figures as they are printed, to ``step``, with its sign."""
+    before, after = (round((each or 0.0) / step) for each in (old, new))
+    sign = "+" if after > before else "−" if after < before else ""
+    return f"{sign}{told(abs(after - before) * step)}"
 
 
 def _things(sheet: Sheet) -> Iterator[tuple[str, ...]]:
     old, new = sheet.difference.old, sheet.difference.new
     areas = [job.working_area_m2 for job in (old, new)]
-    more = areas[1] - areas[0]
-    sign = "+" if more >= 0.0 else "−"
-    mown = [sheet.measure.area(each) for each in (*areas, abs(more))]
-    yield sheet.words("diff.mown"), *mown[:2], f"{sign}{mown[2]}"
+    area, step = sheet.measure.area, UNITS[sheet.measure.units] ** 2
+    if sheet.measure.units == "m" and min(areas) < FEW_M2:
+        step = FEW_STEP_M2
+    yield sheet.words("diff.mown"), *map(area, areas), _more(areas[0], areas[1], step, area)
     for key, before, after in (
         ("pegs", len(old.pegs), len(new.pegs)),
         ("splices", len(old.splices), len(new.splices)),
@@ -73,5 +81,5 @@ def _things(sheet: Sheet) -> Iterator[tuple[str, ...]]:
             sheet.words(f"diff.{key}"),
             str(before),
             str(after),
-            f"{after - before:+d}".replace("-", "−"),
+            _more(before, after, 1.0, "{:.0f}".format),
         )

@@ -121,4 +121,6 @@ def _known(sheet: Sheet) -> Iterator[tuple[str, str]]:
 
 
 def _figure(measure: Measure, key: str, value: float) -> str:
+    if "percent" in key:
+        return measure.percent(value)
     return measure.numbers.plain(value) if key in NO_LENGTH else measure.length(value)
