@@ -15,6 +15,7 @@ from renderer.units import M_PER_FOOT, MM_PER_M
 
 CM_PER_M = 100.0
 SMALL_M = 0.03  # below it millimetres, from it centimetres
+FEW_M2 = 10.0  # below it areas have a decimal
 ROUNDING = 1e-6  # what a sum of lengths may stand above a whole number by rounding alone
 
 
@@ -80,7 +81,13 @@ class Measure:
         if self.units == "ft":
             area = self.numbers.grouped(area_m2 / M_PER_FOOT**2)
             return f"{area}{NO_BREAK}{self.words('unit.square-ft')}"
-        return f"{self.numbers.grouped(area_m2, 1 if area_m2 < 10 else 0)}{NO_BREAK}m²"
+        return f"{self.numbers.grouped(area_m2, 1 if area_m2 < FEW_M2 else 0)}{NO_BREAK}m²"
+
+    def area_step(self, area_m2: float) -> float:
+        """The square metres to which ``area`` gives an area."""
+        if self.units == "ft":
+            return M_PER_FOOT**2
+        return 0.1 if area_m2 < FEW_M2 else 1.0
 
     def per_length(self, ohm_per_m: float) -> str:
         """Resistance of 100 m or 100 ft of wire."""

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from renderer.ground.gauges import PRINTED_M
-from renderer.plan.lengths import UNITS
 from renderer.sheets.change_words import state_of
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
@@ -16,12 +15,10 @@ from renderer.sheets.type import CELL, CLOSE_PAD_MM, TEXT, TEXT_STRONG
 from renderer.sheets.use import BlockUse
 from renderer.trade import MOVED_M
 
-OHM_STEP = 0.01  # to which resistance is printed
-FEW_M2 = 10.0  # an area below this is printed
-FEW_STEP_M2 = 0.1  # to so many square metres
-
 if TYPE_CHECKING:
     from renderer.compare.difference import LoopChange
+
+OHM_STEP = 0.01  # to which resistance is printed
 
 
 def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
@@ -69,9 +66,7 @@ def _more(old: float | None, new: float | None, step: float, told: Callable[[flo
 def _things(sheet: Sheet) -> Iterator[tuple[str, ...]]:
     old, new = sheet.difference.old, sheet.difference.new
     areas = [job.working_area_m2 for job in (old, new)]
-    area, step = sheet.measure.area, UNITS[sheet.measure.units] ** 2
-    if sheet.measure.units == "m" and min(areas) < FEW_M2:
-        step = FEW_STEP_M2
+    area, step = sheet.measure.area, min(map(sheet.measure.area_step, areas))
     yield sheet.words("diff.mown"), *map(area, areas), _more(areas[0], areas[1], step, area)
     for key, before, after in (
         ("pegs", len(old.pegs), len(new.pegs)),

@@ -68,7 +68,8 @@ def lesson(sheet: Sheet) -> Iterator[Step]:
         pegs = len(found.pegs)
         facts = {"pegs": pegs, "one": found.pair.one.name, "two": found.pair.two.name}
         yield part("yard", pegs * practice.YARD_PEG_MINUTES, **facts)
-    yield from (_level(sheet, n, levels[n]) for n in (3,) if levels[n])
+    if levels[3]:
+        yield _level(sheet, 3, levels[3])
     asked = len(tasks(sheet))
     name = words("lesson-plan.level", level=level_of(sheet.job), name=words("level.name.4"))
     yield Step(name, asked * practice.QUESTION_MINUTES, words("lesson-plan.level-4", count=asked))

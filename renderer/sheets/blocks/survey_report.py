@@ -40,9 +40,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
     Raises SheetError.
     """
     survey = as_measured(sheet.job.plan).survey
-    if not survey.has_readings and len(sheet.layout.uses) == 1:
-        raise no_readings(sheet.layout.document)
     if not survey.has_readings:
+        if len(sheet.layout.uses) == 1:
+            raise no_readings(sheet.layout.document)
         return paragraph(sheet.words("survey-report.none"), sheet.width_mm, BODY)
     from renderer.plan.surveyed import solved
 

@@ -41,8 +41,8 @@ if TYPE_CHECKING:
     from renderer.ground.bands import Band
     from renderer.ground.lay import LawnGround
 
-# Shares of a table's columns where they stand close, without the loop's, by how many all are.
 APART_MM = 8.0  # at least, between a heading and what is told on its line
+# Shares of a table's columns where they stand close, without the loop's, by how many all are.
 CLOSE_SHARES = {6: (16.5, 17, 20, 22, 22), 5: (28, 19, 21, 24)}
 
 
