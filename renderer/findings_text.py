@@ -15,7 +15,7 @@ from renderer.language.show import Show
 from renderer.plan.figures import figure_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Mapping
     from typing import Any
 
     from renderer.checks.fact import Fact, Facts
@@ -135,9 +135,17 @@ def sentence(show: Show, key: str, facts: Facts, apart: tuple[str, ...]) -> str:
     if apart:
         lengths = show.lengths(*(_length(facts[name]) for name in apart))
         filled |= {name.removesuffix("_m"): text for name, text in zip(apart, lengths, strict=True)}
+    key = _without_kind(show, key, filled)
     if key in show.words:
         return show.words(key, **filled)
     return show.words.count(key, int(_length(facts["count"])), **filled)
+
+
+def _without_kind(show: Show, key: str, filled: Mapping[str, str]) -> str:
+    """The key of the text that leaves out a kind which the name says already, if there is one."""
+    kind, name = filled.get("kind"), filled.get("name", "")
+    said = kind is not None and kind.casefold() in name.casefold()
+    return f"{key}-plain" if said and f"{key}-plain" in show.words else key
 
 
 def _shown(show: Show, name: str, fact: Fact) -> tuple[str, str]:
@@ -167,7 +175,7 @@ _WRITTEN: dict[str, Callable[[Show, float], str]] = {
     "percent": Show.percent,
     "ohm": Show.ohms,
     "deg": Show.plain,
-    "mm": Show.plain,
+    "mm": Show.thickness,
     "a": Show.plain,
     "v": Show.plain,
     "megohm": Show.plain,

@@ -114,7 +114,7 @@ def lawn_backwards(case: Case) -> Iterator[Hit]:
                 at = _wound(winding, part).get(wrong)
                 if at is not None:
                     facts: Facts = {
-                        "name": lawn.name,
+                        "name": case.part_at(loop, lawn.name, at),
                         "way": way,
                         "number": wrong,
                         "right": -wrong,

@@ -441,11 +441,13 @@ def lesson(
     show: frozenset[str],
     setting: SettingOut | None = None,
     others: Iterable[tuple[Plan, Lay]] = (),
+    coils: Iterable[tuple[LoopLay, float]] = (),
     scales: Sequence[float] | None = None,
 ) -> Lesson:
     """The garden as all of its plates show it, in a box, at one of the ``scales`` 1:N.
 
-    ``others`` are what is laid on plates with a mistake, so that no name stands on their wire.
+    ``others`` are what is laid on plates with a mistake, so that no name stands on their wire, and
+    ``coils`` where wire is coiled up, by loop and running distance.
     Raises ``DrawError`` where no scale fits the box.
     """
     points = ground_points(plan, lay)
@@ -456,6 +458,7 @@ def lesson(
     labels = tuple(each for each in whole.labels if each.kind not in MOVABLE)
     laid = [wire(replace(scene, plan=other, lay=theirs)) for other, theirs in others]
     wires = (*whole.wires, *(line for each in laid for line in each.wires))
+    whole = joined((whole, *(coil(scene, *each) for each in coils)))
     return Lesson(
         scene,
         placed(scene, replace(whole, labels=labels, wires=wires)),

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import shapely
@@ -30,9 +30,16 @@ ON_LINE_M = 1.5e-3  # a point this near to a piece of wire lies on it
 SQUARE_LEAST = 0.35  # sine of the least angle of a side's neighbour at which it can be moved
 
 
+class Slipped(NamedTuple):
+    """A loop with one part of it laid otherwise, and the middle of that part."""
+
+    loop: LoopLay
+    at: Point
+
+
 def side_moved(
     loop: LoopLay, ring: Ring, side: Points, setback_m: float, by_m: float, sag_m: float
-) -> LoopLay | None:
+) -> Slipped | None:
     """The loop with the wire along one straight side nearer to it; its neighbours only lengthen.
 
     ``side`` (2, 2) has the lawn on its left or right, the wire lies ``setback_m`` from it.
@@ -73,7 +80,8 @@ def side_moved(
 
     if not shapely.Polygon(place(ring.points)).is_valid:  # a neighbour shorter than the move
         return None
-    return redrawn(loop, ring, place)
+    x, y = (pieces[index].points[[0, -1]].mean(axis=0) + out * by_m).tolist()
+    return Slipped(redrawn(loop, ring, place), (x, y))
 
 
 def _along(piece: Piece, side: Points, setback_m: float) -> bool:
@@ -160,7 +168,7 @@ def _relegged(loop: LoopLay, at_m: float) -> Iterator[Leg]:
     yield last
 
 
-def pegs_left_out(loop: LoopLay, gap_m: float) -> tuple[LoopLay, Point] | None:
+def pegs_left_out(loop: LoopLay, gap_m: float) -> Slipped | None:
     """The loop without some pegs of its longest straight, and the middle of that stretch.
 
     Pegs go from the middle of the straight until two stand ``gap_m`` or more apart.
@@ -178,7 +186,7 @@ def pegs_left_out(loop: LoopLay, gap_m: float) -> tuple[LoopLay, Point] | None:
     gone = set(run[low + 1 : high])
     kept = tuple(peg for peg in loop.pegs if peg not in gone)
     x, y = points_at(loop.path, loop.at_m, [(run[low].at_m + run[high].at_m) / 2])[0].tolist()
-    return replace(loop, pegs=kept), (x, y)
+    return Slipped(replace(loop, pegs=kept), (x, y))
 
 
 def _straight_runs(loop: LoopLay) -> Iterator[list[Peg]]:

@@ -7,7 +7,7 @@ from typing import Literal
 from renderer.frozen import dataclass
 from renderer.language.feet import feet_and_inches
 from renderer.language.words import Words
-from renderer.units import M_PER_FOOT, WRITTEN_DECIMALS_M, WRITTEN_PARTS_INCH
+from renderer.units import M_PER_FOOT, MM_PER_M, WRITTEN_DECIMALS_M, WRITTEN_PARTS_INCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +29,12 @@ class Show:
             if len(set(told)) == len({round(length_m, 4) for length_m in lengths_m}):
                 break
         return told
+
+    def thickness(self, thickness_mm: float) -> str:
+        """How thick something is, from millimetres: ``5 mm``, or ``1/4"`` as a length."""
+        if self.units == "ft":
+            return self.length(thickness_mm / MM_PER_M)
+        return f"{self.words.numbers.plain(thickness_mm)} mm"
 
     def area(self, area_m2: float) -> str:
         """An area in square metres or square feet, one decimal below ten."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from renderer.findings_text import in_words
 from renderer.sheets.kit import note_lines, paragraph, subheading
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.sheet import Sheet
@@ -14,14 +13,12 @@ def own_findings(sheet: Sheet) -> tuple[str, ...]:
 
     A class sees these on every plate, where it could take them for the mistake.
     """
-    job = sheet.job
-    found = [
-        each
-        for each in job.findings
+    told = (
+        each.message
+        for each in sheet.findings
         if each.level == "stop" or (each.level == "warn" and each.at is not None)
-    ]
-    told = in_words(found, job.plan.units, sheet.words.language)
-    return tuple(dict.fromkeys(each.message for each in told))
+    )
+    return tuple(dict.fromkeys(told))
 
 
 def own(sheet: Sheet) -> tuple[Piece, ...]:

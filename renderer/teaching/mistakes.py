@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from renderer.teaching.plate import Coil, CrossedPair, Plate, Skip
+from renderer.trade import HOLD_MOST_M
 from renderer.units import MM_PER_M
 
 if TYPE_CHECKING:
-    from renderer.ground.lay import Cut, Lay, Lead, LoopLay, Point
+    from renderer.ground.lay import Cut, Lay, Lead, LoopLay, Peg, Point
     from renderer.ground.sides import NumberedSide
     from renderer.job import Job
     from renderer.language import Words
@@ -162,9 +164,26 @@ def _in_pairs(garden: Garden) -> Iterator[Plate | Skip]:
         yield Skip("reversed-island", "too-small")
     yield from _apart(garden, leads)
     _, lead = leads[0]
-    laid = faults.splice_in_lead(lay, lead.of)
-    yield Plate("splice-in-lead", lead.of, plan, laid, _on_pair(lead, 0.5), ("splices",))
+    laid = _no_longer_control(faults.splice_in_lead(lay, lead.of), lay)
+    yield Plate("splice-in-lead", lead.of, plan, laid, _on_pair(lead, 0.5), ("splices", "pegs"))
     yield from _dead_gap(garden, leads)
+
+
+def _no_longer_control(laid: Lay, lay: Lay) -> Lay:
+    """A lay without control pegs where another has a splice or the start, and it has none."""
+
+    def kept(peg: Peg, before: LoopLay, loop: LoopLay) -> Peg:
+        place = (peg.x, peg.y)
+        gone = [(each.x, each.y) for each in before.splices if each not in loop.splices]
+        started = peg.reason == "dock" and math.dist(place, loop.start) > NEARLY_M
+        held = peg.reason == "splice" and any(math.dist(place, at) <= HOLD_MOST_M for at in gone)
+        return replace(peg, control=False) if started or held else peg
+
+    loops = (
+        replace(loop, pegs=tuple(kept(peg, before, loop) for peg in loop.pegs))
+        for before, loop in zip(lay.loops, laid.loops, strict=True)
+    )
+    return replace(laid, loops=tuple(loops))
 
 
 def _has_room(garden: Garden, loop: LoopLay, lead: Lead) -> bool:
@@ -310,13 +329,25 @@ def _nearer(
             moved = side_moved(loop, ring, ends, setback_m, setback_m - wrong_m, sag)
             if moved is None:
                 continue
-            kind = garden.words(f"kind.{side.kind}")
-            lawn = part_names(loop)[ring.id]
-            of = garden.words("fault-side", kind=kind, lawn=lawn)
-            middle = (side.points[0] + side.points[-1]) / 2.0
-            at = (float(middle[0]), float(middle[1]))
-            laid = with_loop(garden.lay, moved)
-            yield Plate("wrong-setback", of, garden.plan, laid, at, ("wire", "pegs"))
+            of = _side_named(garden, side, part_names(loop)[ring.id])
+            laid = with_loop(garden.lay, moved.loop)
+            yield Plate("wrong-setback", of, garden.plan, laid, moved.at, ("wire", "pegs"))
+
+
+def _side_named(garden: Garden, side: NumberedSide, lawn: str) -> str:
+    """A side by its kind and lawn, and by the points at its two ends where both are lettered."""
+    kind = garden.words(f"kind.{side.kind}")
+    ends = [
+        next((each.name for each in garden.job.setting.references if _at(each.at, end)), "")
+        for end in side.points[[0, -1]].tolist()
+    ]
+    if not all(ends):
+        return garden.words("fault-side", kind=kind, lawn=lawn)
+    return garden.words("fault-side-from", kind=kind, lawn=lawn, one=ends[0], two=ends[1])
+
+
+def _at(place: Point, other: Sequence[float]) -> bool:
+    return math.dist(place, other) < NEARLY_M
 
 
 def with_loop(lay: Lay, loop: LoopLay) -> Lay:
@@ -348,8 +379,9 @@ def _docks(garden: Garden) -> Iterator[Plate | Skip]:
     for loop in garden.lay.loops:
         if any(each.name == loop.name and each.dock for each in garden.plan.loops):
             plan, laid = faults.dock_moved(garden.plan, garden.lay, loop.name)
+            laid = _no_longer_control(laid, garden.lay)
             start = next(each.start for each in laid.loops if each.name == loop.name)
-            yield Plate("dock-in-corner", loop.name, plan, laid, start, ("dock",))
+            yield Plate("dock-in-corner", loop.name, plan, laid, start, ("dock", "pegs"))
             return
     yield Skip("dock-in-corner", "no-dock")
 
@@ -365,9 +397,9 @@ def _pegs(garden: Garden) -> Iterator[Plate | Skip]:
     for loop in garden.lay.loops:
         found = pegs_left_out(loop, PEG_GAPS * spacing)
         if found is not None:
-            laid = with_loop(garden.lay, found[0])
+            laid = with_loop(garden.lay, found.loop)
             facts = {"most": spacing}
-            yield Plate("pegs-apart", "", garden.plan, laid, found[1], ("pegs",), facts=facts)
+            yield Plate("pegs-apart", "", garden.plan, laid, found.at, ("pegs",), facts=facts)
             return
     yield Skip("pegs-apart", "no-straight")
 
@@ -402,15 +434,16 @@ def _not_located(garden: Garden) -> Iterator[Plate | Skip]:
     yield Skip("not-located", "no-service")
 
 
-def _coil(garden: Garden) -> Iterator[Plate]:
-    """Wire left over, wound up beside the middle of the longest straight leg."""
-    from renderer.geometry.lines import points_at
+def _coil(garden: Garden) -> Iterator[Plate | Skip]:
+    """Wire left over, wound up beside a straight of an outer edge."""
+    from renderer.teaching.coils import coil_place
 
-    loop = garden.lay.loops[0]
-    leg = max((leg for leg in loop.legs if leg.kind == "outer"), key=lambda leg: leg.length_m)
-    at_m = leg.from_m + leg.length_m / 2.0
-    x, y = points_at(loop.path, loop.at_m, [at_m])[0].tolist()
-    yield Plate("coil", "", garden.plan, garden.lay, (x, y), extra=Coil(loop, at_m))
+    found = coil_place(garden.job, garden.metres(1.0))
+    if found is None:
+        yield Skip("coil", "too-small")
+    else:
+        extra = Coil(found.loop, found.at_m)
+        yield Plate("coil", "", garden.plan, garden.lay, found.at, extra=extra)
 
 
 def _readings(garden: Garden) -> Iterator[Plate | Skip]:
@@ -423,5 +456,4 @@ def _readings(garden: Garden) -> Iterator[Plate | Skip]:
         yield Skip("dry-splice", "no-splice")
     else:
         splice = spliced.splices[0]
-        ids = tuple(each.id for each in spliced.splices)
-        yield Plate("dry-splice", spliced.name, plan, lay, (splice.x, splice.y), facts={"of": ids})
+        yield Plate("dry-splice", spliced.name, plan, lay, (splice.x, splice.y))

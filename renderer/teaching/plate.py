@@ -67,8 +67,8 @@ class Plate:
     """A mistake: its key and what it is at, the plan and lay with it, and what the check says.
 
     ``at`` is where it is to be marked; ``shows`` are the parts of the drawing that it changes;
-    ``extra`` is what no lay can hold; ``facts``, lengths in metres and lists of names, go into the
-    sentence that explains it.
+    ``extra`` is what no lay can hold; ``facts``, lengths in metres, go into the sentence that
+    explains it.
     """
 
     key: str
@@ -77,9 +77,9 @@ class Plate:
     lay: Lay
     at: Point
     shows: tuple[str, ...] = ()
-    finding: Finding | None = None
+    findings: tuple[Finding, ...] = ()
     extra: CrossedPair | Coil | None = None
-    facts: Mapping[str, float | tuple[str, ...]] = field(default_factory=dict)
+    facts: Mapping[str, float] = field(default_factory=dict)
 
 
 def unspoilt(job: Job) -> Plate:
@@ -102,6 +102,5 @@ def swapped(plate: Plate) -> dict[str, tuple[Plan, Lay]]:
 def place_of(plate: Plate) -> Point:
     """Where the mistake is marked: its own place, or where the check found it."""
     by_check = plate.key in ("sharp-corner", "dead-gap", "left-open")
-    if by_check and plate.finding is not None and plate.finding.at is not None:
-        return plate.finding.at
-    return plate.at
+    found = plate.findings[0].at if by_check and plate.findings else None
+    return plate.at if found is None else found

@@ -51,13 +51,18 @@ def _number(job: Job, plate: Plate) -> str:
 
 
 def _checked(plate: Plate, base: set[str]) -> Plate | None:
-    """The plate with its finding; ``None`` where no check is tripped, or one was before."""
+    """The plate with its findings; ``None`` where no check is tripped, or one was before.
+
+    Those come first that name what the plate itself is named by.
+    """
     from renderer.checks import check_plan
 
     rules = TRIPS[plate.key]
     if not rules:
         return plate
-    tripped = check_plan(plate.plan, plate.lay, only=rules)
+    tripped = list(check_plan(plate.plan, plate.lay, only=rules))
     if not tripped or base & {finding.rule for finding in tripped}:
         return None
-    return replace(plate, finding=tripped[0])
+    own = plate.of.split(" + ")
+    tripped.sort(key=lambda each: each.facts.get("name", each.about) not in own)
+    return replace(plate, findings=tuple(tripped))

@@ -32,9 +32,9 @@ def moved_sides() -> list[tuple[int, LoopLay]]:
     found = []
     for side, vertex in enumerate(PLAN.lawns[0].outline):
         setback = PLAN.machine.setback[vertex.side]
-        loop = slips.side_moved(LOOP, OUTER, ends(side), setback, setback / 2, 0.02)
-        if loop is not None:
-            found.append((side, loop))
+        slipped = slips.side_moved(LOOP, OUTER, ends(side), setback, setback / 2, 0.02)
+        if slipped is not None:
+            found.append((side, slipped.loop))
     return found
 
 

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
 OF_READINGS = "survey-report"
 LAYOUTS = sorted({path.stem for path in (ROOT / "layouts").glob("*.yaml")} - {OF_READINGS})
-ASK_FOR_LENGTHS = {"exercise", "exercise-key", "class-set", "class-set-key", "fault-plates-key"}
+ASK_FOR_LENGTHS = {"exercise", "exercise-key", "class-set", "class-set-key"}
+ASK_FOR_LENGTHS |= {"fault-plates", "fault-plates-key"}
 
 
 def no_setbacks() -> Plan:

@@ -461,7 +461,7 @@ def test_a_corner_that_the_machine_wants_cut_off_is_left_sharp_and_nothing_else(
     assert set(found) <= {"wire", "pegs", "ways"}
     moved = shapely.get_coordinates(found["wire"])
     assert np.hypot(*(moved - (30.0, 14.0)).T).max() < 2.5
-    assert plate.finding is not None and plate.finding.rule == "corner-too-sharp"
+    assert plate.findings[0].rule == "corner-too-sharp"
 
 
 def least_angle(lay: Lay) -> float:

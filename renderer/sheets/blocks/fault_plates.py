@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from renderer.findings_text import in_words
 from renderer.frozen import dataclass
+from renderer.language.feet import with_signs
 from renderer.plan.values import YesNo
 from renderer.sheets.blocks.exercise import figures_given, headed
 from renderer.sheets.blocks.furniture import drawing_words, legend, moved
 from renderer.sheets.compact import stacked
+from renderer.sheets.errors import no_wire
 from renderer.sheets.kit import note_lines, paragraph, subheading
 from renderer.sheets.piece import Piece, height_of, held_together
 from renderer.sheets.plate_own import own, own_findings
@@ -31,6 +33,7 @@ from renderer.teaching.plate import (
 from renderer.teaching.plates import Plates, plates
 
 if TYPE_CHECKING:
+    from renderer.checks.finding import Finding
     from renderer.drawing import PlanDrawing
     from renderer.drawing.lessons import Lesson
     from renderer.drawing.scene import Part, Scene
@@ -85,7 +88,7 @@ def build(sheet: Sheet, use: FaultPlatesUse) -> tuple[Piece, ...]:
     """
     words = sheet.words
     if not sheet.job.lay.loops:
-        return headed(sheet, use), *paragraph(words("plates.none"), sheet.width_mm)
+        raise no_wire(sheet.layout.document)
     room = room_of(sheet)
     found = plates(sheet.job, words, room.scale)
     other = words("lesson.plate.as-planned" if own_findings(sheet) else "lesson.plate.as-should")
@@ -138,7 +141,9 @@ def _board(sheet: Sheet, room: PlateRoom, drawn_on: Iterable[Plate]) -> Lesson:
     from renderer.drawing.lessons import lesson
 
     words = drawing_words(sheet)
+    drawn_on = tuple(drawn_on)
     laid = [wires for plate in drawn_on if (wires := swapped(plate).get("wire"))]
+    coils = [each.extra for each in drawn_on if isinstance(each.extra, Coil)]
     show = shown_at(sheet.job.plan, room.scale)
 
     return lesson(
@@ -150,6 +155,7 @@ def _board(sheet: Sheet, room: PlateRoom, drawn_on: Iterable[Plate]) -> Lesson:
         show=show,
         setting=sheet.job.setting,
         others=laid,
+        coils=[(each.loop, each.at_m) for each in coils],
         scales=scales(sheet),
     )
 
@@ -211,22 +217,19 @@ def _told(sheet: Sheet, plate: Plate, width: float) -> tuple[Piece, ...]:
 
 
 def _facts(sheet: Sheet, plate: Plate) -> dict[str, str]:
-    """What the sentences of a plate name: what it is at, lengths and names as the sheet writes."""
-    told = {"of": plate.of}
-    for key, fact in plate.facts.items():
-        if isinstance(fact, tuple):
-            told[key] = sheet.words.listed(fact)
-        else:
-            told[key] = sheet.measure.length(fact)
-    return told
+    """What the sentences of a plate name: what it is at, and lengths as the sheet writes them."""
+    lengths = {key: sheet.measure.length(fact) for key, fact in plate.facts.items()}
+    return {"of": plate.of, **lengths}
 
 
 def _explained(sheet: Sheet, plate: Plate) -> Iterator[str]:
     """What the check says or how else the mistake is found, what it does, how it is put right."""
     words = sheet.words
-    found = in_words((plate.finding,) if plate.finding else (), plate.plan.units, words.language)
+    found = in_words(plate.findings[:1], plate.plan.units, words.language)
     if found:
-        yield words("plates.check", message=found[0].message)
+        also = tuple(_named_too(plate.findings))
+        told = words("plates.check", message=with_signs(found[0].message))
+        yield f"{told} {words('plates.also', of=words.listed(also))}" if also else told
     elif plate.key in BY_READING:
         yield words("lesson.plate.by-reading", record=record(sheet, plate.key, plate.of))
     elif plate.key != SOUND:
@@ -237,6 +240,13 @@ def _explained(sheet: Sheet, plate: Plate) -> Iterator[str]:
         yield words(f"why-fault.{plate.key}", **_facts(sheet, plate))
     if found:
         yield words("plates.cure", cure=found[0].cure)
+
+
+def _named_too(findings: Sequence[Finding]) -> Iterator[str]:
+    """What else the check says the same of as of the first."""
+    said = [str(each.facts["name"]) for each in findings if "name" in each.facts
+            and each.rule == findings[0].rule]  # fmt: skip
+    yield from dict.fromkeys(name for name in said if name != said[0])
 
 
 def extras(plate: Plate, *, ring: bool) -> Callable[[Scene], Iterator[Part]]:
