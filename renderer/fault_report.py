@@ -165,9 +165,12 @@ def _told(cause: Cause, units: str) -> str:
 
 
 def _search_lines(fault: Fault, found: Search, units: str) -> Iterator[str]:
+    from renderer.ground.parts import part_names
+
     ends = f"{found.first or START} and {found.last or FINISH}"
     span = f"{_length(found.from_m, units)} to {_length(found.to_m, units)} along the wire"
-    around = ", ".join(dict.fromkeys(leg.of for leg in found.legs if leg.of))
+    parts = part_names(fault.loop)
+    around = ", ".join(dict.fromkeys(parts.get(leg.part, leg.of) for leg in found.legs if leg.of))
     yield f"  the break is between {ends}: {span}, round {around}"
     if found.splices:
         yield f"    splices there, which go first: {', '.join(found.splices)}"

@@ -157,3 +157,21 @@ def test_an_asterisk_is_explained_on_its_page() -> None:
     texts_there = " ".join(item.text for item in first.items if isinstance(item, Text))
     assert "Ω*" in texts_there
     assert "* Common practice, no published source" in texts_there
+
+
+@pytest.mark.parametrize("name", ["mill-cottage", "hollin-park", "old-smithy"])
+def test_places_of_the_tree_without_a_row_are_told_to_stand_on_the_map(name: str) -> None:
+    """By the leaf's own text: the tree names places, the table gives tapes of some or of all."""
+    shown = texts(leaf(name, None))
+    tree = shown.index("How to go on from there")
+    table, below = shown[:tree], shown[tree:]
+    places = {text for text in below if re.fullmatch(r"[ST]\d+", text)}
+    told = "The wiring map says where the other places are." in " ".join(table)
+    assert told == bool(places - set(table))
+
+
+def test_the_break_lies_round_the_parts_of_a_lawn_as_the_drawing_names_them() -> None:
+    """Old smithy's garden is mown in two parts."""
+    shown = said(leaf("old-smithy", None))
+    around = shown.partition("along the wire: ")[2].partition(".")[0]
+    assert "Garden 1" in around and "Garden 2" in around

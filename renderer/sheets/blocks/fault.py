@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from renderer.fault import Asked, causes, search
 from renderer.frozen import dataclass
+from renderer.ground.parts import part_names
 from renderer.plan.values import YesNo
 from renderer.primitives import Line, Primitive
 from renderer.sheets.blocks.map_points import found_of
@@ -156,10 +157,13 @@ def _search(sheet: Sheet, places: LoopPlaces, asked: Asked, *, every: bool) -> t
     if found.next is None:
         return *told, *paragraph(sheet.words("fault.lift"), width, TEXT_STRONG)
     tree = _tree(sheet, places, known, answers)
-    names = list(dict.fromkeys(_names(tree))) if every else [tree.text]
+    names = list(dict.fromkeys(_names(tree)))
     called = {each.name: each for each in places.places}
-    listed = [called[name] for name in names]
-    return *told, *_next(sheet, places, listed, asked, found), *_branches(sheet, tree)
+    listed = [called[name] for name in (names if every else names[:1])]
+    more = [sheet.words.count("fault.left", found.tests)]
+    if len(listed) < len(names):
+        more.append(sheet.words("fault.elsewhere"))
+    return *told, *_next(sheet, places, listed, asked, more), *_branches(sheet, tree)
 
 
 def _known(
@@ -197,7 +201,10 @@ def _ends(sheet: Sheet, found: Search) -> dict[str, str]:
 
 def _between(sheet: Sheet, places: LoopPlaces, found: Search) -> str:
     words, measure = sheet.words, sheet.measure
-    around = words.listed(list(dict.fromkeys(leg.of for leg in found.legs if leg.of)))
+    parts = part_names(places.loop)
+    around = words.listed(
+        list(dict.fromkeys(parts.get(leg.part, leg.of) for leg in found.legs if leg.of))
+    )
     return words(
         "fault.between",
         **_ends(sheet, found),
@@ -216,9 +223,12 @@ def _names(tree: Node) -> Iterator[str]:
 
 
 def _next(
-    sheet: Sheet, places: LoopPlaces, listed: Sequence[Place], asked: Asked, found: Search
+    sheet: Sheet, places: LoopPlaces, listed: Sequence[Place], asked: Asked, more: Sequence[str]
 ) -> tuple[Piece, ...]:
-    """The place to measure at, as the map has it, and what whole wire reads there; then others."""
+    """The place to measure at, as the map has it, and what whole wire reads there; then others.
+
+    Below them what the reading means, and ``more``.
+    """
     words = sheet.words
     _, ways = found_of(sheet, places)
     columns = (
@@ -238,12 +248,12 @@ def _next(
         at = sheet.measure.bare(place.at_m)
         rows.append(Row((Styled(place.name, TEXT_STRONG), place.what, *tapes, hand, at, reads)))
     head = subheading(words("fault.next", place=listed[0].name), sheet.width_mm)
-    left = words.count("fault.left", found.tests)
+    told = " ".join((words("fault.whole-reads"), *more))
     return held_together(
         (
             head,
             *rows_of(fitted(columns, rows, sheet.width_mm), rows, sheet.width_mm),
-            *paragraph(f"{words('fault.whole-reads')} {left}", sheet.width_mm, FINE),
+            *paragraph(told, sheet.width_mm, FINE),
         )
     )
 
