@@ -2,15 +2,15 @@
 
 On the ground the two wires touch; on a plate they are drawn a few millimetres from
 each other, and the rings are opened by as much, so that the one wire can be followed
-with a pencil. Numbers give the order of the walk.
+with a pencil. Each leg has its number of the wire list.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 
@@ -32,6 +32,7 @@ from renderer.drawing.scene import MARK, PAIR, Part, Scene, joined
 from renderer.drawing.scene import WIRE as WIRE_LAYER
 from renderer.drawing.spots import turned
 from renderer.drawing.symbols import SYMBOLS
+from renderer.drawing.walked import Branch, Numbered, branch_to, walked
 from renderer.geometry.lines import as_points, aside, at_distances, between, length
 from renderer.geometry.rects import clip_chain
 from renderer.ground.whereabouts import LoopPlaces, meeting
@@ -41,15 +42,24 @@ if TYPE_CHECKING:
     from renderer.geometry.lines import Chain, Point
     from renderer.ground.lay import Lead, LoopLay, Ring
 
-BADGE_MM = 2.3
+BADGE_MM = 2.3  # room of a badge's ring, its radius
+DIGIT_MM = 0.35  # and more of it for each digit after the first
 # Where along its leg a badge may stand, the best first; and on which hand, how far off, at what
 # cost: clear of the wire, or clear of its pegs too.
 BADGE_SHARES = (0.4, 0.3, 0.5, 0.75, 0.2, 0.9, 0.1, 0.6, 0.05, 0.97, 0.25, 0.35, 0.45, 0.67, 0.83)
 BADGE_PLACES = tuple(
-    (side, BADGE_MM + WIDE_MM / 2 + clear, cost + dear)
+    (side, WIDE_MM / 2 + clear, cost + dear)
     for side, cost in ((90.0, 0.0), (-90.0, 0.3))
     for clear, dear in ((0.5, 0.0), (1.3, 0.2), (2.6, 1.0), (4.5, 3.0))
 )
+
+
+class _Leg(NamedTuple):
+    """A leg's number in the wire list, the line that is drawn of it, and which piece is marked."""
+
+    number: int
+    line: Chain
+    part: Literal["first", "last", "longest"]
 
 
 def apart(scene: Scene, loop: LoopLay, lead: Lead) -> Part:
@@ -58,7 +68,7 @@ def apart(scene: Scene, loop: LoopLay, lead: Lead) -> Part:
     Other rings and pairs that the frame shows are drawn thin.
     """
     legs = _legs(scene, loop, lead)
-    seen = _seen(scene, legs)
+    seen = tuple(_seen(scene, _numbered(scene, loop, lead, legs)))
     walked = Part(
         (*_lines(scene, np.concatenate(legs)), *_arrows(seen)),
         tuple(_obstacles(scene, legs)),
@@ -86,16 +96,40 @@ def _legs(scene: Scene, loop: LoopLay, lead: Lead) -> list[Chain]:
     ]
 
 
-def _seen(scene: Scene, legs: list[Chain]) -> list[tuple[int, Chain]]:
-    """Of each leg the piece in the frame that joins the others, with the leg's number."""
+def _numbered(scene: Scene, loop: LoopLay, lead: Lead, legs: list[Chain]) -> Iterator[_Leg]:
+    """The legs of the wire list among the stretches of the walk: of a ring as many as it has."""
+    arriving, out, round_far, back, leaving = legs
+    found = branch_to(walked(loop), lead.id)
+    assert found is not None  # the lead is one of the loop's own
+    near, place = found
+    branch = near.items[place]
+    assert isinstance(branch, Branch)
+    before = [each for each in near.items[:place] if isinstance(each, Numbered)]
+    after = [each for each in near.items[place + 1 :] if isinstance(each, Numbered)]
+    if before and before[-1].leg.kind != "tail":
+        total = length(arriving)
+        own = min(total, scene.view.mm(before[-1].leg.length_m))
+        yield _Leg(before[-1].number, between(arriving, total - own, total), "last")
+    yield _Leg(branch.out.number, out, "last")
+    whole, run = sum(each.leg.length_m for each in branch.ring.legs), 0.0
+    for each in branch.ring.legs:
+        start, run = run, run + each.leg.length_m / whole * length(round_far)
+        yield _Leg(each.number, between(round_far, start, run), "longest")
+    yield _Leg(branch.back.number, back, "first")
+    if after and after[0].leg.kind != "tail":
+        own = min(length(leaving), scene.view.mm(after[0].leg.length_m))
+        yield _Leg(after[0].number, between(leaving, 0.0, own), "first")
+
+
+def _seen(scene: Scene, legs: Iterator[_Leg]) -> Iterator[_Leg]:
+    """Of each leg the piece in the frame that joins the others, or the longest of a ring."""
     frame = scene.view.frame.grown(-1.0)
-    pieces_of = [clip_chain(leg, frame) for leg in legs]
-    chosen = []
-    for number, parts in enumerate(pieces_of, 1):
+    for leg in legs:
+        parts = clip_chain(leg.line, frame)
         if parts:
-            part = max(parts, key=length) if number == 3 else parts[-1 if number < 3 else 0]
-            chosen.append((number, part))
-    return chosen
+            longest = leg.part == "longest"
+            part = max(parts, key=length) if longest else parts[-1 if leg.part == "last" else 0]
+            yield leg._replace(line=part)
 
 
 def _others(scene: Scene, loop: LoopLay, lead: Lead) -> Iterator[Part]:
@@ -153,14 +187,14 @@ def _lines(scene: Scene, walk: Chain) -> Iterator[tuple[int, Line]]:
         yield WIRE_LAYER, Line(as_points(part), WIRE, role="wire-apart")
 
 
-def _arrows(seen: list[tuple[int, Chain]]) -> Iterator[tuple[int, Primitive]]:
-    for number, leg in seen:
-        total = length(leg)
+def _arrows(seen: Sequence[_Leg]) -> Iterator[tuple[int, Primitive]]:
+    for _, line, part in seen:
+        total = length(line)
         if total < 6.0:
             continue
         # Away from the badges, which stand nearer to the beginning.
-        shares = (0.62,) if total < 60.0 or number != 3 else (0.2, 0.62)
-        where, way = at_distances(leg, np.array(shares) * total)
+        shares = (0.62,) if total < 60.0 or part != "longest" else (0.2, 0.62)
+        where, way = at_distances(line, np.array(shares) * total)
         for (x, y), (dx, dy) in zip(where.tolist(), way.tolist(), strict=True):
             turn = math.degrees(math.atan2(-dy, dx))
             yield from ((MARK, item) for item in SYMBOLS["arrow"].at((x, y), turn))
@@ -172,13 +206,14 @@ def _obstacles(scene: Scene, legs: list[Chain]) -> Iterator[Occupied]:
             yield from (Occupied(box, LINE, 6.0) for box in pieces(part, WIDE_MM))
 
 
-def _numbers(seen: list[tuple[int, Chain]]) -> Iterator[Label]:
-    """1 to 5 in rings, beside their leg."""
-    for number, leg in seen:
-        where, way = at_distances(leg, np.array(BADGE_SHARES) * length(leg))
+def _numbers(seen: Sequence[_Leg]) -> Iterator[Label]:
+    """Numbers in rings, beside their leg."""
+    for number, line, _ in seen:
+        where, way = at_distances(line, np.array(BADGE_SHARES) * length(line))
         places = enumerate(zip(where.tolist(), way.tolist(), strict=True))
+        room_mm = BADGE_MM + DIGIT_MM * (len(str(number)) - 1)
         led = tuple(
-            Led(0.3 * rank, partial(_badges, (x, y), (dx, dy), 0.3 * rank))
+            Led(0.3 * rank, partial(_badges, room_mm, (x, y), (dx, dy), 0.3 * rank))
             for rank, ((x, y), (dx, dy)) in places
         )
         kind = LabelKind.WALK
@@ -186,14 +221,15 @@ def _numbers(seen: list[tuple[int, Chain]]) -> Iterator[Label]:
         yield Label(key, (text,), SIDE_TEXT, kind, (), listed=False, badge=True, led=led)
 
 
-def _badges(at: Point, way: Point, dear: float, opens: Opens) -> tuple[Spot, ...]:
+def _badges(room_mm: float, at: Point, way: Point, dear: float, opens: Opens) -> tuple[Spot, ...]:
     """The places of a number beside one place of its leg, of those that could be free."""
     spots = []
-    for side, off, cost in BADGE_PLACES:
+    for side, clear, cost in BADGE_PLACES:
+        off = room_mm + clear
         nx, ny = turned(way, side)
         centre = (round(at[0] + nx * off, 3), round(at[1] + ny * off, 3))
-        room = disc(centre, BADGE_MM)
+        room = disc(centre, room_mm)
         if opens(room):
-            ring = Circle(centre, BADGE_MM - 0.2, THIN, WHITE, role="order")
+            ring = Circle(centre, room_mm - 0.2, THIN, WHITE, role="order")
             spots.append(Spot(dear + cost, room, (), (ring,)))
     return tuple(spots)

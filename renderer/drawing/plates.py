@@ -88,7 +88,7 @@ def _dock(work: Work) -> Iterator[Plate]:
         title = work.words["plate.dock"].format(loop=loop.name)
         drawn = closeup(scene, title, [dock_part(scene, loop)])
         note = " ".join((*_straight(work, loop), work.words["plate.dock.ends"]))
-        notes = (note, *_far_supply(work, loop, points))
+        notes = (note, *_far_supply(work, loop, scene))
         yield Plate("dock", title, drawn.drawing, notes, drawn.keyed)
 
 
@@ -103,10 +103,10 @@ def _straight(work: Work, loop: LoopLay) -> Iterator[str]:
         yield work.words[f"plate.dock.straight-{key}"].format(**lengths)
 
 
-def _far_supply(work: Work, loop: LoopLay, shown: Chain) -> Iterator[str]:
+def _far_supply(work: Work, loop: LoopLay, scene: Scene) -> Iterator[str]:
     """A supply that the dock's plate does not show: how far its lead goes on to it."""
     run = work.setting.supply_runs.get(loop.name)
-    if run is not None and np.hypot(*(shown - run.points[0]).T).min() > SAME_PLACE_M:
+    if run is not None and not scene.view.sees(run.points[0]):
         length = length_text(run.length_m, work.plan.units, work.words)
         yield work.words["plate.dock.far"].format(length=length)
 

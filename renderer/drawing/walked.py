@@ -54,6 +54,17 @@ def walked(loop: LoopLay) -> RingWalk:
     return _ring(legs, 0)[0]
 
 
+def branch_to(walk: RingWalk, part: str) -> tuple[RingWalk, int] | None:
+    """The ring that a lead pair or crossing leaves, by its part, and its place among the items."""
+    for place, item in enumerate(walk.items):
+        if isinstance(item, Branch):
+            if item.out.leg.part == part:
+                return walk, place
+            if (found := branch_to(item.ring, part)) is not None:
+                return found
+    return None
+
+
 def _ring(legs: Sequence[Numbered], start: int) -> tuple[RingWalk, int]:
     """The ring whose legs begin at ``start``, and where the wire leaves it for good."""
     items: list[Numbered | Branch] = []

@@ -117,6 +117,8 @@ def _counted(item: str, count: int) -> Iterator[Item]:
 def _tools(plan: Plan) -> Iterator[Item]:
     under = [crossing.under.lower() for loop in plan.loops for crossing in loop.crossings]
     tools = dict(TOOLS)
+    if not gauges(plan):
+        del tools["tool.saw"]  # which is for them
     if any(word in way for way in under for word in HARD_GROUND):
         tools |= CROSSING_TOOLS
     for key, more in EACH_LOOP_MORE.items():

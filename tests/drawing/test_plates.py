@@ -11,6 +11,7 @@ import pytest
 from shapely import LineString
 
 from renderer.drawing import drawing_words
+from renderer.drawing.closeup import Plate
 from renderer.drawing.edges import EDGES
 from renderer.drawing.plates import PLATES, plates
 from renderer.drawing.proof import proof
@@ -72,19 +73,36 @@ def test_the_island_is_walked_in_order_with_the_pair_apart() -> None:
     ring = 2 * math.pi * (handmade.RADIUS + handmade.SETBACK) * mm
     pair = 2 * loop.leads[0].length_m * mm
     assert run[-1] > ring + pair
-    badges = {i.text for i in plate.drawing.items if isinstance(i, Text)} & set("12345")
-    assert badges == set("12345")
+    # a tail, the edge as far as the pair, out, round, back, the edge, a tail
+    assert badges(plate) == [2, 3, 4, 5, 6]
 
 
-def test_each_island_plate_on_disk_numbers_the_way_out_round_and_back(any_plan: Path) -> None:
+def badges(plate: Plate) -> list[int]:
+    """The numbers in rings, by the roles of their texts."""
+    found = [
+        int(item.text)
+        for item in plate.drawing.items
+        if isinstance(item, Text) and item.role.startswith("label walk ")
+    ]
+    return sorted(found)
+
+
+def test_each_island_plate_on_disk_numbers_its_legs_as_the_wire_list_does(any_plan: Path) -> None:
+    """Out, round and back, and the rings that the pair joins; a ring in several legs has each."""
     plan = load(any_plan)
     lay = lay_plan(plan)
     shown = plates(plan, lay, (), width_mm=89.5, height_mm=78.0)
     islands = [plate for plate in shown if plate.kind == "island"]
     assert islands or all(ring.kind == "outer" for loop in lay.loops for ring in loop.rings)
-    for plate in islands:
-        texts = {i.text for i in plate.drawing.items if isinstance(i, Text)}
-        assert set("234") <= texts, plate.title
+    listed = [(loop, lead) for loop in lay.loops for lead in loop.leads if lead.kind == "lead"]
+    for plate, (loop, lead) in zip(islands, listed, strict=True):
+        numbers = {part: [n for n, leg in enumerate(loop.legs, 1) if leg.part == part]
+                   for part in (lead.id, lead.to_ring, lead.from_ring)}  # fmt: skip
+        found = badges(plate)
+        assert set(numbers[lead.id]) <= set(found), plate.title
+        assert set(found) & set(numbers[lead.to_ring]), plate.title
+        assert set(found) <= {number for part in numbers.values() for number in part}
+        assert len(found) == len(set(found))
 
 
 def test_a_pair_to_another_part_of_a_lawn_names_the_part_that_it_leads_to() -> None:

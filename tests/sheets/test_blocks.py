@@ -308,7 +308,7 @@ def test_findings_are_numbered_with_their_cure_and_who_accepted_them(tmp_path: P
     shown = plain(compose([Job.known(data.plan, data.lay, told)], load_layout(some)))
     shown = " ".join(shown.split())
     for expected in (
-        "Stop", "Two wires are 0.52 m apart", "(at 12.50", "Lay the two wires touching", "Warning",
+        "Stop", "Two wires are 0.52 m apart", "At 12.50", "Lay the two wires touching", "Warning",
         "Accepted by N. Able: dry",
     ):  # fmt: skip
         assert expected in shown

@@ -172,7 +172,7 @@ def test_the_lead_of_this_plan_is_loaded_and_fastened(name: str, variant: Varian
 def test_parts_that_the_machine_is_carried_to_are_told(variant: Variant) -> None:
     plan, lay = laid("strip", variant)
     told = steps("strip", variant, "Do")
-    parts = dict(re.findall(r"(Rear 1|Rear 2|Front) ([\d,]+) (?:m²|sq ft)", told))
+    parts = dict(re.findall(r"(Rear 1|Rear 2|Front): ([\d,]+) (?:m²|sq ft)", told))
     assert set(parts) == {"Rear 1", "Rear 2", "Front"}
     unit = 0.3048**2 if plan.units == "ft" else 1.0
     whole = sum(loop.working_area_m2 for loop in lay.loops)

@@ -153,12 +153,12 @@ def test_the_crew_time_part_by_part() -> None:
     told = " ".join(" ".join(cell for row in table("crew-time") for cell in row).split())
     told, _, _ = told.partition(" In minutes")
     assert re.split(r" \+ | = (?=\D)", told) == [
-        "Crew time Arriving, setting out, clearing up 40",
-        "Wire laid and pegged 60.57 m × 0.30 = 18",
-        "Islands 1 × 8 = 8",
-        "Splices 1 × 3 = 3",
-        "Docks and signal sources 1 × 20 = 20",
-        "Test lap and handover 25",
+        "Crew time Arriving, setting out, clearing up: 40",
+        "Wire laid and pegged: 60.57 m × 0.30 = 18",
+        "Islands: 1 × 8 = 8",
+        "Splices: 1 × 3 = 3",
+        "Docks and signal sources: 1 × 20 = 20",
+        "Test lap and handover: 25",
         "Two people together 1 h 54 min",
     ]
 

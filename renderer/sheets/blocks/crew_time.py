@@ -43,5 +43,6 @@ def _part(sheet: Sheet, row: Minutes) -> str:
     elif row.key in COUNTED:
         count, rate = numbers.plain(row.count), numbers.plain(row.rate)
     else:
-        return f"{name}\u00a0{minutes}"
-    return f"{name} {count}\u00a0×\u00a0{rate}\u00a0=\u00a0{minutes}"
+        return sheet.words("time.part", name=name, sum=minutes)
+    product = f"{count}\u00a0×\u00a0{rate}\u00a0=\u00a0{minutes}"
+    return sheet.words("time.part", name=name, sum=product)

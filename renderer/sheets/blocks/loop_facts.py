@@ -32,7 +32,7 @@ def loop_facts(sheet: Sheet, loop: LoopLay) -> dict[str, Facts]:
     controls = sum(peg.control for peg in loop.pegs)
     first = sum(peg.round == 1 for peg in loop.pegs)
     return {
-        "control": {
+        "control" if sheet.gauges else "control-bare": {
             **named,
             "count": str(controls),
             "tie": measure.small(sheet.figures["tie_within"]),

@@ -54,7 +54,7 @@ def close_rows(sheet: Sheet, stops: Sequence[Stop | Group], *, surveyed: bool) -
     columns = (
         _column(words("peg.number"), "end", NUMBER),
         _column(_above(words("peg.at", unit=unit), words("peg.from", unit=unit))),
-        _column(_above(words("peg.reason"), words("peg.between")), "middle"),
+        _column(_above(words("peg.reason"), words("peg.between-close")), "middle"),
         _column(words("peg.side", unit=unit)),
         _column(_above(words("peg.tie-1"), words("peg.tie-2")), "end"),
         _column(_above(hand, spread_head(sheet)) if surveyed else hand, "middle"),

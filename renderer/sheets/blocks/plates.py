@@ -52,12 +52,13 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 
 
 def _apart(sheet: Sheet, found: Iterable[Plate]) -> tuple[Piece, ...]:
-    """How pairs are drawn, where any is."""
+    """How pairs are drawn, where any is, and what the numbers beside their legs are."""
     if not any(plate.kind in ("island", "crossing") for plate in found):
         return ()
-    return paragraph(
-        drawing_words(sheet)["legend.lead-or-crossing"], sheet.width_mm, FINE, keep=True
-    )
+    told = [drawing_words(sheet)["legend.lead-or-crossing"]]
+    if sheet.has("wire-list"):
+        told.append(sheet.words("plates.legs"))
+    return paragraph(". ".join(told), sheet.width_mm, FINE, keep=True)
 
 
 def _cells(sheet: Sheet, found: Iterable[Plate], width: float) -> Iterator[Piece]:

@@ -92,6 +92,7 @@ PHASES = (
         (Step("references"), Step("find-references"), Step("dock")),
         (
             Step("control"),
+            Step("control-bare"),  # where no gauge board is cut
             Step("start", "first"),
             Step("loose", "second"),
             ALONG,
@@ -230,7 +231,7 @@ def _steps(
             if step is ALONG:
                 for key, each in along_the_wire(sheet, loop):
                     yield Step(key, ALONG_WHO[key]), each
-            else:
+            elif step.key in once:
                 yield step, once[step.key]
 
 
