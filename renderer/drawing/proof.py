@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-from shapely import Polygon
+from shapely import Point, Polygon
 
 from renderer.checks.winding import Winding, places_in
 from renderer.drawing.areas import ring_of
@@ -177,6 +177,8 @@ def _number(scene: Scene, winding: Winding, key: str, part: Polygon) -> Label:
     text = f"{number:+d}" if number else "0"
     size = text_size((text,), MARK_TEXT)
     x, y = scene.view.point(at)
-    ring = scene.view.chain(np.asarray(part.exterior.coords))[:-1]
-    spots, led = (Spot(0.0, box_at((x, y), size)), *within(ring, size)), outside(ring, size)
+    ring, *holes = _rings(scene, part)
+    shape = Polygon(ring, holes)
+    roomy = (spot for spot in within(ring, size) if shape.contains(Point(spot.box.x, spot.box.y)))
+    spots, led = (Spot(0.0, box_at((x, y), size)), *roomy), outside(ring, size, dot=(x, y))
     return Label(key, (text,), MARK_TEXT, LabelKind.VERDICT, spots, listed=False, led=led)

@@ -92,9 +92,13 @@ def led_about(
     *,
     swing: Sequence[tuple[float, float]],
     far: Sequence[float],
+    on_to: Box | None = None,
 ) -> tuple[Led, ...]:
-    """Only those of them that a leader joins to the symbol."""
-    return _led_ways(room, size, _ways(room, size, direction, swing), far)
+    """Only those of them that a leader joins to the symbol.
+
+    The leader is drawn on to what stands in the room, where that is less than it.
+    """
+    return _led_ways(room, size, _ways(room, size, direction, swing), far, on_to)
 
 
 def _ways(
@@ -104,31 +108,52 @@ def _ways(
     for turn, cost in swing:
         way = turned(direction, turn)
         half = reach(size, way)
-        edge = (room.hw if room.round else reach((2 * room.hw, 2 * room.hh), way)) + GAP_MM
+        edge = _edge(room, way)
         off = min(edge + CLEAR_MM + half, _aside(room, size, way))
         ways.append(_Way(way, edge, off, cost, off - edge - half))
     return ways
 
 
+def _edge(room: Box, way: Point) -> float:
+    """How far from the middle of a symbol's room a line to it ends."""
+    return (room.hw if room.round else reach((2 * room.hw, 2 * room.hh), way)) + GAP_MM
+
+
 def _led_ways(
-    room: Box, size: tuple[float, float], ways: Sequence[_Way], far: Sequence[float]
+    room: Box,
+    size: tuple[float, float],
+    ways: Sequence[_Way],
+    far: Sequence[float],
+    on_to: Box | None = None,
 ) -> tuple[Led, ...]:
     cheapest = min((each.cost for each in ways), default=math.inf)
     shortest = min((each.gap for each in ways), default=math.inf)
     return tuple(
-        Led(_dear(cheapest, shortest + extra), partial(_led_about, room, size, ways, extra))
+        Led(_dear(cheapest, shortest + extra), partial(_led_about, room, size, ways, extra, on_to))
         for extra in far
     )
 
 
 def _led_about(
-    room: Box, size: tuple[float, float], ways: Sequence[_Way], extra: float, opens: Opens
+    room: Box,
+    size: tuple[float, float],
+    ways: Sequence[_Way],
+    extra: float,
+    on_to: Box | None,
+    opens: Opens,
 ) -> tuple[Spot, ...]:
     return tuple(
-        led(box, _off(room, way, edge), cost, dot=False)
+        _carried_on(led(box, _off(room, way, edge), cost, dot=False), on_to, way)
         for way, edge, off, cost, _ in ways
         if opens(box := box_at(_off(room, way, off + extra), size))
     )
+
+
+def _carried_on(spot: Spot, to: Box | None, way: Point) -> Spot:
+    """The place with its leader drawn as far as a symbol."""
+    if to is None or spot.leader is None:
+        return spot
+    return spot._replace(leader=spot.leader._replace(end=_off(to, way, _edge(to, way))))
 
 
 def _dear(cost: float, off: float) -> float:
@@ -210,12 +235,18 @@ def centroid(ring: Chain) -> Point:
 
 
 def outside(
-    ring: Chain, size: tuple[float, float], *, gaps: Sequence[float] = GAPS_MM
+    ring: Chain,
+    size: tuple[float, float],
+    *,
+    gaps: Sequence[float] = GAPS_MM,
+    dot: Point | None = None,
 ) -> tuple[Led, ...]:
-    """Places outside an area with a leader that ends in it with a dot."""
+    """Places outside an area with a leader that ends in it with a dot: in its middle, or there."""
 
     @cache
     def dot_at() -> Point:
+        if dot is not None:
+            return dot
         to = centroid(ring)
         return to if inside(to, ring) else _mid_inside(ring, to)
 

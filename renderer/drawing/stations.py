@@ -60,8 +60,9 @@ def marked(
         size = text_size((text,), lettering)
         spots, led = about(symbol.room(at), size, way, swing=AROUND, far=FAR)
         if kind is LabelKind.PIN:  # out of the room of a symbol that stands beside it, too
-            beside = symbol.room(at).grown(BESIDE_MM)
-            led = (*led, *led_about(beside, size, way, swing=AROUND, far=FAR))
+            own = symbol.room(at)
+            beside = own.grown(BESIDE_MM)
+            led = (*led, *led_about(beside, size, way, swing=AROUND, far=FAR, on_to=own))
         labels = (Label(key, (text,), lettering, kind, spots, led=led),)
     return Part(
         tuple((SYMBOL_LAYER, mark) for mark in marks),

@@ -589,7 +589,7 @@ def test_a_map_without_house_corners_asks_for_two(name: str, asks: bool) -> None
 
 
 def test_only_a_paper_with_lines_for_house_corners_asks_for_them() -> None:
-    asks = "tie two in below"
+    asks = "tie two in on the lines for it"
     assert asks in plain(wiring_map())
     assert asks not in plain(compose([job()], load_layout("fault")))
 

@@ -29,7 +29,6 @@ from renderer.sheets.sheet import Sheet
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
-    from renderer.ground.bands import LeftOut
     from renderer.ground.lay import LoopLay
 
 Part = Callable[[Sheet, float], tuple[Piece, ...]]
@@ -148,17 +147,10 @@ def _too_low(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     found = islands_left_out(sheet)
     if not found:
         return ()
-    names = [_named(sheet, loop, _left_out(sheet, loop, row)) for loop, row in found]
+    names = [_named(sheet, loop, part_names(loop)[row.lead]) for loop, row in found]
     told = [
         words("low.reads", less=span(sheet, row.less), tells=words(f"tells.{row.tells}"))
         for _, row in found
     ]
     intro = paragraph(words("low.intro"), width, FINE, gap_mm=2.0, keep=True)
     return *intro, *listed(told, width, names, FINE)
-
-
-def _left_out(sheet: Sheet, loop: LoopLay, row: LeftOut) -> str:
-    """An island, or the part of a lawn behind a neck."""
-    lawns = {lawn.name for lawn in sheet.job.plan.lawns}
-    of = part_names(loop)[row.lead]
-    return sheet.words("low.part", of=of) if row.of in lawns else of

@@ -95,8 +95,10 @@ def _depths(sheet: Sheet) -> Iterator[str]:
             day = measure.short_day(feature.located)
             yield words(f"care.service.{key}", name=feature.name, day=day)
     for lead in job.crossings:
-        under = lead.under or words("care.ground")
-        yield words("care.crossing", of=lead.of, under=under)
+        if lead.under:
+            yield words("care.crossing", of=lead.of, under=lead.under)
+        else:
+            yield words("care.crossing-open", of=lead.of)
 
 
 def _years(sheet: Sheet) -> Iterator[str]:

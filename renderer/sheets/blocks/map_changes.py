@@ -41,8 +41,9 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
 def _settings(sheet: Sheet, width: float) -> tuple[Piece, ...]:
     """The area of each loop, for the weekly setting."""
     words, measure = sheet.words, sheet.measure
+    parted = any(len(mown_parts(loop)) > 1 for loop in sheet.job.lay.loops)
     columns = (
-        Column(words("settings.loop"), 1, style=FINE),
+        Column(words("settings.parts" if parted else "settings.loop"), 1, style=FINE),
         Column(words("settings.area"), 0, "end", FINE_STRONG),
         Column(words("settings.hours"), 0, lined=True),
     )

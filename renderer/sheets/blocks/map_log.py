@@ -81,7 +81,7 @@ def _head(sheet: Sheet, use: MapLogUse) -> Piece:
 def _planned(sheet: Sheet) -> tuple[Cell, ...]:
     job = sheet.job.plan.job
     planned = sheet.words("log.planned", code=short_code(sheet.job.digest))
-    return _line(sheet, job.planned_for, job.revision, planned)
+    return _line(sheet, None, job.revision, planned)  # the day is written in when it is laid
 
 
 def _line(

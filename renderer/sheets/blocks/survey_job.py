@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from renderer.job.practice import SIGN
 from renderer.plan.values import YesNo
 from renderer.sheets.compact import TEXT, dashes, listed
 from renderer.sheets.kit import paragraph
@@ -48,11 +49,12 @@ def build(sheet: Sheet, use: SurveyJobUse) -> tuple[Piece, ...]:
     cells = list(_cells(sheet, use))
     rows = [Row((*cells[n], *cells[n + 1]), WRITE_ROW_MM) for n in range(0, len(cells), 2)]
     routine = [words(f"survey.routine.{key}") for key in ROUTINE]
+    foot = f"{words('rules.foot')} {words('load.practice', star=SIGN)}."
     return (
         sheet.heading(use),
         *table(columns, rows, sheet.width_mm),
         *listed(routine, sheet.width_mm, dashes(), TEXT),
-        *paragraph(words("rules.foot"), sheet.width_mm, SMALL),
+        *paragraph(foot, sheet.width_mm, SMALL),
     )
 
 

@@ -48,9 +48,12 @@ def build(sheet: Sheet, use: SurveyTableUse) -> tuple[Piece, ...]:
     head, *rows = table(columns, [Row(each, WRITE_ROW_MM) for each in cells], sheet.width_mm)
     title = use.title or words(f"survey.title.{use.of}")
     aside = words("survey.in-file", path=entry.path)
+    how = words(f"survey.how.{use.of}")
+    if use.of == "points" and not filled:
+        how = f"{how} {words('survey.how.first-points')}"
     return (
         subheading(title, sheet.width_mm, aside, SMALL),
-        *paragraph(words(f"survey.how.{use.of}"), sheet.width_mm, FINE, gap_mm=0.0, keep=True),
+        *paragraph(how, sheet.width_mm, FINE, gap_mm=0.0, keep=True),
         head,
         *rows[:least],
         *(replace(row, keep=False, spare=True) for row in rows[least:]),
