@@ -233,12 +233,16 @@ def moved_by(lay: Lay, laid: Lay) -> float:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PegOnService:
-    """A loop with a peg moved onto a service that its wire crosses, where, and how far."""
+    """A loop with a peg moved onto a service that its wire crosses, where, and how far.
+
+    ``alone_m`` is how near to it the next peg stands.
+    """
 
     loop: LoopLay
     service: str
     at: Point
     moved_m: float
+    alone_m: float
 
 
 def pegs_onto_services(plan: Plan, lay: Lay) -> Iterator[PegOnService]:
@@ -262,4 +266,7 @@ def _onto(loop: LoopLay, leg: Leg, line: shapely.Geometry, name: str) -> Iterato
             continue
         at_m = float(at[0] + shapely.line_locate_point(wire, met))
         peg = min(free, key=lambda each: abs(each.at_m - at_m))
-        yield PegOnService(peg_moved(loop, peg, at_m), name, (met.x, met.y), abs(peg.at_m - at_m))
+        others = (each.at_m for each in loop.pegs if each is not peg)
+        alone_m = min((abs(each - at_m) for each in others), default=leg.length_m)
+        moved_m = abs(peg.at_m - at_m)
+        yield PegOnService(peg_moved(loop, peg, at_m), name, (met.x, met.y), moved_m, alone_m)

@@ -27,6 +27,7 @@ APART_SHARE = 0.4  # of a pair's length, at the most
 GAP_MM = 1.2  # between two wires that lie too near to each other
 PAIR_MM = 6.0  # a shorter pair shows nothing
 PEGS_MM = 2.4  # pegs nearer to each other are one line, and only control pegs are drawn
+ALONE_MM = 2.0  # a peg nearer to the next is drawn so small that it is lost on the wire
 RING_MM = 16.0  # a shorter ring has no room for the arrow that shows which way it is walked
 # What marks take of a lead pair, each from its middle: pegs, arrows. The rest has to hold a
 # crossing of its wires.
@@ -174,7 +175,8 @@ def _no_longer_control(laid: Lay, lay: Lay) -> Lay:
 
     def kept(peg: Peg, before: LoopLay, loop: LoopLay) -> Peg:
         place = (peg.x, peg.y)
-        gone = [(each.x, each.y) for each in before.splices if each not in loop.splices]
+        lie = [(each.x, each.y) for each in loop.splices]
+        gone = [at for each in before.splices if (at := (each.x, each.y)) not in lie]
         started = peg.reason == "dock" and math.dist(place, loop.start) > NEARLY_M
         held = peg.reason == "splice" and any(math.dist(place, at) <= HOLD_MOST_M for at in gone)
         return replace(peg, control=False) if started or held else peg
@@ -336,12 +338,17 @@ def _nearer(
 
 def _side_named(garden: Garden, side: NumberedSide, lawn: str) -> str:
     """A side by its kind and lawn, and by the points at its two ends where both are lettered."""
+    from renderer.ground.sides import numbered_sides
+
     kind = garden.words(f"kind.{side.kind}")
     ends = [
         next((each.name for each in garden.job.setting.references if _at(each.at, end)), "")
         for end in side.points[[0, -1]].tolist()
     ]
     if not all(ends):
+        like = [each for each in numbered_sides(garden.lay.lawns) if each.kind == side.kind]
+        if sum(each.lawn == side.lawn for each in like) > 1:
+            return garden.words("fault-side-ringed", kind=kind, lawn=lawn)
         return garden.words("fault-side", kind=kind, lawn=lawn)
     return garden.words("fault-side-from", kind=kind, lawn=lawn, one=ends[0], two=ends[1])
 
@@ -413,7 +420,7 @@ def _services(garden: Garden) -> Iterator[Plate | Skip]:
         yield Skip("peg-on-service", "no-service")
         return
     for each in found if garden.has_pegs else ():
-        if garden.sees(each.moved_m):
+        if garden.sees(each.moved_m) and garden.sees(each.alone_m, ALONE_MM):
             laid = with_loop(garden.lay, each.loop)
             yield Plate("peg-on-service", each.service, garden.plan, laid, each.at, ("pegs",))
     yield Skip("peg-on-service", "too-small")

@@ -66,6 +66,7 @@ class Skip(NamedTuple):
 class Plate:
     """A mistake: its key and what it is at, the plan and lay with it, and what the check says.
 
+    ``findings`` are of the mistake itself, ``also`` what else comes with it.
     ``at`` is where it is to be marked; ``shows`` are the parts of the drawing that it changes;
     ``extra`` is what no lay can hold; ``facts``, lengths in metres, go into the sentence that
     explains it.
@@ -78,6 +79,7 @@ class Plate:
     at: Point
     shows: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
+    also: tuple[Finding, ...] = ()
     extra: CrossedPair | Coil | None = None
     facts: Mapping[str, float] = field(default_factory=dict)
 

@@ -4,14 +4,22 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 import shapely
 
+from renderer.ground.lay import LoopLay
+from renderer.job import Job
 from renderer.language import load_words
+from renderer.sheets import load_layout
+from renderer.teaching.anonymous import anonymous_job
 from renderer.teaching.plate import Coil, Plate, place_of
-from tests.shared import check_plan
+from renderer.teaching.plates import plates
+from tests.checks.jobs import one_lawn, plan_of
+from tests.shared import check_plan, compose, lay_plan
+from tests.sheets.sample import all_text
 from tests.sheets.test_fault_plates import IDS, PLANS, differing, made, printed, scale_of, wrong
 from tests.sheets.test_teaching import taught
 
@@ -127,6 +135,9 @@ def test_where_a_dock_or_splice_was_no_control_peg_is_left(path: Path) -> None:
                 if laid.start != sound.start:
                     (peg,) = (p for p in laid.pegs if (p.x, p.y) == pytest.approx(sound.start))
                     assert not peg.control
+                at_splices = [[p.control for p in loop.pegs if p.reason == "splice"]
+                              for loop in (sound, laid)]  # fmt: skip
+                assert sorted(at_splices[0]) == sorted(at_splices[1])
         if plate.key == "splice-in-lead":
             for sound, laid in zip(job.lay.loops, plate.lay.loops, strict=True):
                 gone = [s for s in sound.splices if s not in laid.splices]
@@ -138,3 +149,57 @@ def test_where_a_dock_or_splice_was_no_control_peg_is_left(path: Path) -> None:
                 ]
                 assert not any(peg.control for peg in held)
                 assert len(held) == 2 * len(gone)
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_what_comes_with_a_mistake_is_right_too(path: Path) -> None:
+    """What else the whole check finds of a plate's lay, but for how pegs are taped."""
+    job = taught(path)
+    before = {(each.rule, each.about) for each in job.findings}
+    for plate in wrong(path):
+        found = {
+            (each.rule, each.about)
+            for each in check_plan(plate.plan, plate.lay)
+            if each.level != "note" and not each.rule.startswith(("pegs-far", "references-"))
+        }
+        told = {(each.rule, each.about) for each in (*plate.findings, *plate.also)}
+        assert found - before == told, plate.key
+
+
+def test_a_dock_set_on_a_slope_by_its_plate_is_told_by_the_key() -> None:
+    """The square corners lie on a slope of 30 percent, the dock beside it."""
+    plan = plan_of(sloped())
+    job = anonymous_job(Job.known(plan, lay_plan(plan), ()), load_words(), 1)
+    (plate,) = (p for p in plates(job, load_words(), 100.0).plates if p.key == "dock-in-corner")
+    assert {each.rule for each in plate.also} == {"dock-on-slope"}
+    text = " ".join(all_text(compose([job], load_layout("fault-plates-key"))).split())
+    assert re.search(r"Right, too: The dock of loop main stands on Slope \d, a slope of 30 %", text)
+
+
+def sloped() -> dict[str, Any]:
+    """A lawn whose left end is steep, with a corner at each end of it."""
+    plan = one_lawn()
+    plan["features"] = [
+        {"name": "Bank", "kind": "slope", "percent": 30.0,
+         "polygon": [[0, 0], [4, 0], [4, 14], [0, 14]]},
+        {"name": "Bank too", "kind": "slope", "percent": 30.0,
+         "polygon": [[20, 0], [24, 0], [24, 14], [20, 14]]},
+    ]  # fmt: skip
+    return plan
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_a_peg_on_a_service_stands_clear_of_the_next(path: Path) -> None:
+    """By two millimetres of paper, so that it can be told from the wire."""
+    plate = plate_of(path, "peg-on-service")
+    if plate is not None:
+        for loop in plate.lay.loops:
+            pegs = np.array([peg.at_m for peg in loop.pegs])
+            for at in stations(loop, place_of(plate)):
+                others = np.abs(pegs[np.abs(pegs - at) > 1e-6] - at)
+                assert others.min() * 1000.0 >= 2.0 * scale_of(path)
+
+
+def stations(loop: LoopLay, at: tuple[float, float]) -> list[float]:
+    """Running distances of the pegs at a place."""
+    return [peg.at_m for peg in loop.pegs if np.hypot(peg.x - at[0], peg.y - at[1]) < 1e-3]

@@ -308,7 +308,7 @@ def test_what_the_check_says_of_the_garden_itself_is_not_to_be_found() -> None:
     sentence = "Everything else on a plate is as it should be."
     for layout in ("fault-plates", "fault-plates-key"):
         text = " ".join(printed(smithy, layout).split())
-        assert "On every plate, and not a mistake to find" in text and mown in text
+        assert "In the garden itself, and not a mistake to find" in text and mown in text
         assert "as it should be" not in text
     clean = next(path for path in demo_plans() if path.stem.startswith("practice"))
     text = " ".join(printed(clean, "fault-plates").split())
@@ -323,7 +323,7 @@ def test_a_garden_that_is_stopped_says_so_on_its_plates() -> None:
     (stop,) = {each.rule for each in job.findings if each.level == "stop"}
     assert stop == "loop-too-long"
     text = " ".join(all_text(compose([job], load_layout("fault-plates"))).split())
-    told = text.partition("On every plate, and not a mistake to find")[2]
+    told = text.partition("In the garden itself, and not a mistake to find")[2]
     assert "over the limit of 10.00 m" in told.partition("Figures of the machine")[0]
 
 

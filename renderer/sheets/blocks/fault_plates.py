@@ -240,6 +240,8 @@ def _explained(sheet: Sheet, plate: Plate) -> Iterator[str]:
         yield words(f"why-fault.{plate.key}", **_facts(sheet, plate))
     if found:
         yield words("plates.cure", cure=found[0].cure)
+    for each in in_words(plate.also, plate.plan.units, words.language):
+        yield words("plates.too", message=with_signs(each.message))
 
 
 def _named_too(findings: Sequence[Finding]) -> Iterator[str]:
