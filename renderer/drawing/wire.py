@@ -153,7 +153,7 @@ def _arrows(scene: Scene, places: LoopPlaces, window: Rect) -> Iterator[tuple[Po
 
     Only legs that the window on the ground meets are looked at.
     """
-    view, loop, pegs = scene.view, places.loop, places.passed_at_m
+    view, loop, pegs = scene.view, places.loop, _kept_clear_of(scene, places)
     large = "large-arrows" in scene.show
     marks = [
         (_between(wanted, _on(leg, pegs)), _symbol(leg, view.mm(1.0), large=large))
@@ -173,6 +173,18 @@ def _arrows(scene: Scene, places: LoopPlaces, window: Rect) -> Iterator[tuple[Po
         at = (round(x + off * dy, 3), round(y - off * dx, 3))
         if view.frame.holds(at):
             yield at, math.degrees(math.atan2(-dy, dx)), name
+
+
+def _kept_clear_of(scene: Scene, places: LoopPlaces) -> Chain:
+    """Running distances of the pegs that large arrows keep clear of, in the order of the wire.
+
+    Where control pegs alone are shown a large arrow is longer than the gaps between all pegs.
+    """
+    if not {"control-only", "large-arrows"} <= scene.show:
+        return places.passed_at_m
+    controls = [peg for peg in places.loop.pegs if peg.control]
+    passed = (at for peg in controls for at in (peg.at_m, peg.also_at_m) if at is not None)
+    return np.array(sorted(passed))
 
 
 def _symbol(leg: Leg, mm_per_m: float, *, large: bool) -> str:

@@ -104,7 +104,7 @@ def lines(sheet: Sheet, number: int, plate: Plate, room_mm: float = 0.0) -> tupl
 
 def _across(sheet: Sheet, number: int, plate: Plate, each_mm: float) -> tuple[Piece, ...]:
     words = sheet.words
-    columns = (Column("", 54, style=SMALL_STRONG), Column("", 136, lined=True))
+    columns = (Column("", 54, style=SMALL_STRONG, lined=True), Column("", 136, lined=True))
     told = record(sheet, plate.key, plate.of)
     rows = [Row((words("lesson.plate.measured"), told))]
     rows += [

@@ -32,7 +32,12 @@ from tests.sheets.sample import all_text
 from tests.sheets.test_teaching import secret, sheet, taught
 
 PLANS = [*demo_plans(), *example_plans()]
-SCALE = {"practice-lawn.plan": 100.0, "hollin-park.plan": 1000.0, "orchard-hall.plan": 1000.0}
+SCALE = {
+    "practice-lawn.plan": 100.0,
+    "quarry-lane.plan": 125.0,
+    "hollin-park.plan": 1000.0,
+    "orchard-hall.plan": 1000.0,
+}
 IDS = [path.stem for path in PLANS]
 
 
