@@ -36,7 +36,7 @@ from renderer.drawing.labels import (
     two_lines,
 )
 from renderer.drawing.pens import NAME_TEXT, PEG_TEXT
-from renderer.drawing.spots import about, beyond, box_at, outside
+from renderer.drawing.spots import about, beyond, box_at, led_about, outside
 from renderer.geometry.lines import chain
 from renderer.geometry.rects import Rect
 from renderer.primitives import Line, Text
@@ -277,3 +277,16 @@ def test_a_grid_forgets_what_is_dropped() -> None:
     assert [owner for _, _, owner in grid.hits(box)] == [7]
     grid.drop((box,), 7)
     assert not list(grid.hits(box))
+
+
+@given(st.floats(-math.pi, math.pi), st.sampled_from([2.0, 5.0, 9.0]))
+def test_a_leader_round_a_neighbour_is_drawn_on_to_its_own_symbol(turn: float, far: float) -> None:
+    """It ends beside the symbol; where its place is looked for, it ends 3 mm farther off."""
+    own = box_at((10.0, 10.0), (2.0, 2.0))
+    way = (math.cos(turn), math.sin(turn))
+    (led,) = led_about(own.grown(3.0), (4.0, 2.0), way, swing=((0.0, 0.0),), far=(far,), on_to=own)
+    (spot,) = led.make(everywhere)
+    assert spot.leader is not None
+    x, y = spot.leader.end
+    square = Polygon([(9.0, 9.0), (11.0, 9.0), (11.0, 11.0), (9.0, 11.0)])
+    assert 0.29 < square.distance(Point(x, y)) < 1.0

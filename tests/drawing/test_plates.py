@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from shapely import LineString
+from shapely import LineString, Point, Polygon
 
 from renderer.drawing import drawing_words
 from renderer.drawing.closeup import Plate
@@ -313,3 +313,18 @@ def test_plates_and_proof_of_plans_on_disk(any_plan: Path) -> None:
     shown = proof(plan, lay, box_mm=(190, 240), inch_paper=False, words=WORDS)
     assert faults(shown.plan.drawing) == []
     assert all(found.right for found in shown.verdicts)
+
+
+@pytest.mark.parametrize("side_mm", [60.0, 80.0, 100.0, 160.0])
+def test_the_number_of_mown_ground_stands_on_it_or_its_leader_ends_there(side_mm: float) -> None:
+    """The bed lies in the middle of the lawn, where the middle of the mown ground is too."""
+    box = (side_mm, side_mm * 0.6)
+    shown = proof(handmade.plan(), handmade.lay(), box_mm=box, inch_paper=False, words=WORDS)
+    items = shown.plan.drawing.items
+    (number,) = (i for i in items if isinstance(i, Text) and i.text == "+1")
+    (bed,) = (i for i in items if isinstance(i, Line) and i.role == "out")
+    leaders = [i.points for i in items if isinstance(i, Line) and i.role == "leader"]
+    own = [end for start, end in leaders if math.dist(start, number.at) < 4.0]
+    kept_out = Polygon(bed.points)
+    assert not any(kept_out.contains(Point(at)) for at in own or [number.at])
+    assert len({end for _, end in leaders}) == len(leaders)

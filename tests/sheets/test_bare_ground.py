@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 import renderer
 from renderer.plan.kinds import SETBACK_KINDS
+from renderer.sheets import load_layout
 from renderer.sheets.errors import SheetError
 from tests.checks.jobs import JOB, changed, one_lawn, plan_of, two_loops
 from tests.plans import ROOT
-from tests.shared import job_of, lay_plan
+from tests.shared import compose, job_of, lay_plan
+from tests.sheets.sample import all_text
 
 if TYPE_CHECKING:
     from renderer.plan import Plan
@@ -78,3 +81,17 @@ def test_a_survey_report_without_readings_is_refused_in_words() -> None:
 def test_a_pack_without_jobs_is_refused_in_words() -> None:
     with pytest.raises(SheetError, match="name a plan file"):
         renderer.print_sheets([], layout="day-pack")
+
+
+def test_an_order_without_gauges_asks_for_none() -> None:
+    """Control pegs are set out all the same."""
+    shown = all_text(compose([job_of(no_setbacks())], load_layout("crew-work-order"), draft=True))
+    shown = " ".join(shown.split())
+    assert re.search(r"control pegs of .{0,20} by their list\.", shown)
+    for wrong in (
+        "with the gauge",
+        "Saw for the gauge boards",
+        "Two tapes, gauge",
+        "Cut the gauge",
+    ):
+        assert wrong not in shown

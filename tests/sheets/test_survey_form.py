@@ -486,3 +486,14 @@ def test_the_first_visit_with_a_plan_names_the_job_and_no_access_notes() -> None
 def test_empty_it_stays_in_the_frame_in_each_language(name: str, language: str, paper: str) -> None:
     layout = in_language(load_layout(name), language)
     assert_apart_and_framed(compose([], layout, paper=paper))
+
+
+@pytest.mark.parametrize("path", gardens(), ids=lambda p: p.stem if p else "empty")
+def test_the_star_is_explained_and_a_first_point_asked_for_only_where_none_is_known(
+    path: Path | None,
+) -> None:
+    shown = " ".join(plain(form(path)).split())
+    assert "tape from each point to the next*." in shown
+    assert "* Common practice, no published source." in shown
+    known = path is not None and load(path).survey.points
+    assert ("The first is 0, 0" in shown) == (not known)

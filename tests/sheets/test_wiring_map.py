@@ -676,3 +676,12 @@ def test_the_sizes_tried_of_a_plan_share_their_drawings(monkeypatch: pytest.Monk
     renderer.compose_sheets([plan], layout="wiring-map", paper="A4", draft=True)
     told = [(view.scale, view.rotation_deg, *map(round, view.frame)) for view in asked]
     assert told and len(told) == len(set(told))
+
+
+@pytest.mark.parametrize("path", gardens(), ids=lambda path: path.stem)
+def test_the_day_of_laying_is_left_to_be_written_in(path: Path) -> None:
+    """A map as planned knows the day that was planned, which its title block has."""
+    shown = " ".join(plain(wiring_map(path)).split())
+    if "As planned" in shown:
+        row = shown.partition("New splice: tapes, L or R")[2].partition("When laid")[0].split()
+        assert len(row) == 1, row  # the revision alone
