@@ -23,7 +23,7 @@ SET_MM = 7.4  # the box to tick fills its cell
 BESIDE_MM = 0.8  # between a text and its column's edge
 ROUNDING_MM = 0.05
 SIDE = 3  # the column of sides, which takes what the others leave,
-HEADED = (1, 4)  # those whose heads are of two parts,
+HEADED = (1, 4, 5)  # those whose heads are of two parts or would be broken,
 GIVING = (3, 4, 2)  # and those whose texts wrap where the width is too little, in this order
 
 
