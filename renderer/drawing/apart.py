@@ -44,22 +44,25 @@ if TYPE_CHECKING:
 
 BADGE_MM = 2.3  # room of a badge's ring, its radius
 DIGIT_MM = 0.35  # and more of it for each digit after the first
-# Where along its leg a badge may stand, the best first; and on which hand, how far off, at what
-# cost: clear of the wire, or clear of its pegs too.
+# Where along its leg a badge may stand, the best first; and how far off, at what cost: clear of the
+# wire, or clear of its pegs too.
 BADGE_SHARES = (0.4, 0.3, 0.5, 0.75, 0.2, 0.9, 0.1, 0.6, 0.05, 0.97, 0.25, 0.35, 0.45, 0.67, 0.83)
-BADGE_PLACES = tuple(
-    (side, WIDE_MM / 2 + clear, cost + dear)
-    for side, cost in ((90.0, 0.0), (-90.0, 0.3))
-    for clear, dear in ((0.5, 0.0), (1.3, 0.2), (2.6, 1.0), (4.5, 3.0))
-)
+BADGE_CLEAR_MM = ((0.5, 0.0), (1.3, 0.2), (2.6, 1.0), (4.5, 3.0))
+OTHER_COST = 0.3  # on the other hand of an edge
+EITHER = ((90.0, 0.0), (-90.0, OTHER_COST))
+INSIDE_COST = 2.0  # inside a ring, where what it goes round is
 
 
 class _Leg(NamedTuple):
-    """A leg's number in the wire list, the line that is drawn of it, and which piece is marked."""
+    """A leg's number in the wire list, the line that is drawn of it, and which piece is marked.
+
+    Its number stands on one of ``sides``: degrees from the way of the wire, and what that costs.
+    """
 
     number: int
     line: Chain
     part: Literal["first", "last", "longest"]
+    sides: tuple[tuple[float, float], ...]
 
 
 def apart(scene: Scene, loop: LoopLay, lead: Lead) -> Part:
@@ -109,16 +112,27 @@ def _numbered(scene: Scene, loop: LoopLay, lead: Lead, legs: list[Chain]) -> Ite
     if before and before[-1].leg.kind != "tail":
         total = length(arriving)
         own = min(total, scene.view.mm(before[-1].leg.length_m))
-        yield _Leg(before[-1].number, between(arriving, total - own, total), "last")
-    yield _Leg(branch.out.number, out, "last")
+        yield _Leg(before[-1].number, between(arriving, total - own, total), "last", EITHER)
+    # Each wire of a pair has its number on its own hand, and a ring its own outside of it.
+    beside, round_it = _hands(scene)
+    yield _Leg(branch.out.number, out, "last", beside)
     whole, run = sum(each.leg.length_m for each in branch.ring.legs), 0.0
     for each in branch.ring.legs:
         start, run = run, run + each.leg.length_m / whole * length(round_far)
-        yield _Leg(each.number, between(round_far, start, run), "longest")
-    yield _Leg(branch.back.number, back, "first")
+        yield _Leg(each.number, between(round_far, start, run), "longest", round_it)
+    yield _Leg(branch.back.number, back, "first", beside)
     if after and after[0].leg.kind != "tail":
         own = min(length(leaving), scene.view.mm(after[0].leg.length_m))
-        yield _Leg(after[0].number, between(leaving, 0.0, own), "first")
+        yield _Leg(after[0].number, between(leaving, 0.0, own), "first", EITHER)
+
+
+def _hands(scene: Scene) -> tuple[tuple[tuple[float, float], ...], ...]:
+    """On which side of a wire of a pair, and of a ring at its end, the lawn is: where numbers go.
+
+    On paper y runs down, so that the left of an anticlockwise lay is a turn of -90 degrees.
+    """
+    lawn = -90.0 if scene.plan.machine.lay_direction == "anticlockwise" else 90.0
+    return ((lawn, 0.0),), ((lawn, 0.0), (-lawn, INSIDE_COST))
 
 
 def _seen(scene: Scene, legs: Iterator[_Leg]) -> Iterator[_Leg]:
@@ -188,7 +202,7 @@ def _lines(scene: Scene, walk: Chain) -> Iterator[tuple[int, Line]]:
 
 
 def _arrows(seen: Sequence[_Leg]) -> Iterator[tuple[int, Primitive]]:
-    for _, line, part in seen:
+    for _, line, part, _ in seen:
         total = length(line)
         if total < 6.0:
             continue
@@ -208,12 +222,12 @@ def _obstacles(scene: Scene, legs: list[Chain]) -> Iterator[Occupied]:
 
 def _numbers(seen: Sequence[_Leg]) -> Iterator[Label]:
     """Numbers in rings, beside their leg."""
-    for number, line, _ in seen:
+    for number, line, _, sides in seen:
         where, way = at_distances(line, np.array(BADGE_SHARES) * length(line))
         places = enumerate(zip(where.tolist(), way.tolist(), strict=True))
         room_mm = BADGE_MM + DIGIT_MM * (len(str(number)) - 1)
         led = tuple(
-            Led(0.3 * rank, partial(_badges, room_mm, (x, y), (dx, dy), 0.3 * rank))
+            Led(0.3 * rank, partial(_badges, room_mm, sides, (x, y), (dx, dy), 0.3 * rank))
             for rank, ((x, y), (dx, dy)) in places
         )
         kind = LabelKind.WALK
@@ -221,15 +235,23 @@ def _numbers(seen: Sequence[_Leg]) -> Iterator[Label]:
         yield Label(key, (text,), SIDE_TEXT, kind, (), listed=False, badge=True, led=led)
 
 
-def _badges(room_mm: float, at: Point, way: Point, dear: float, opens: Opens) -> tuple[Spot, ...]:
+def _badges(
+    room_mm: float,
+    sides: Sequence[tuple[float, float]],
+    at: Point,
+    way: Point,
+    dear: float,
+    opens: Opens,
+) -> tuple[Spot, ...]:
     """The places of a number beside one place of its leg, of those that could be free."""
     spots = []
-    for side, clear, cost in BADGE_PLACES:
-        off = room_mm + clear
+    for side, cost in sides:
         nx, ny = turned(way, side)
-        centre = (round(at[0] + nx * off, 3), round(at[1] + ny * off, 3))
-        room = disc(centre, room_mm)
-        if opens(room):
-            ring = Circle(centre, room_mm - 0.2, THIN, WHITE, role="order")
-            spots.append(Spot(dear + cost, room, (), (ring,)))
+        for clear, more in BADGE_CLEAR_MM:
+            off = WIDE_MM / 2 + room_mm + clear
+            centre = (round(at[0] + nx * off, 3), round(at[1] + ny * off, 3))
+            room = disc(centre, room_mm)
+            if opens(room):
+                ring = Circle(centre, room_mm - 0.2, THIN, WHITE, role="order")
+                spots.append(Spot(dear + cost + more, room, (), (ring,)))
     return tuple(spots)

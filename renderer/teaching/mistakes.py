@@ -27,6 +27,7 @@ APART_SHARE = 0.4  # of a pair's length, at the most
 GAP_MM = 1.2  # between two wires that lie too near to each other
 PAIR_MM = 6.0  # a shorter pair shows nothing
 PEGS_MM = 2.4  # pegs nearer to each other are one line, and only control pegs are drawn
+COIL_MM = (3.6, 4.5, 3.0)  # of a coil's middle from its wire; from marks, from obstacles
 ALONE_MM = 2.0  # a peg nearer to the next is drawn so small that it is lost on the wire
 RING_MM = 16.0  # a shorter ring has no room for the arrow that shows which way it is walked
 # What marks take of a lead pair, each from its middle: pegs, arrows. The rest has to hold a
@@ -443,9 +444,11 @@ def _not_located(garden: Garden) -> Iterator[Plate | Skip]:
 
 def _coil(garden: Garden) -> Iterator[Plate | Skip]:
     """Wire left over, wound up beside a straight of an outer edge."""
-    from renderer.teaching.coils import coil_place
+    from renderer.ground.beside import Clear, clear_beside
 
-    found = coil_place(garden.job, garden.metres(1.0))
+    fixed = [each.at for each in garden.job.setting.references]
+    room = Clear(*map(garden.metres, COIL_MM))
+    found = clear_beside(garden.plan, garden.lay, fixed, room)
     if found is None:
         yield Skip("coil", "too-small")
     else:

@@ -138,7 +138,12 @@ def test_hold_points_name_steps_of_the_order(name: str) -> None:
         box.name.rsplit(".", 1)[-1] for box in boxes
     }
     for box in boxes:
-        assert re.search(r"\((step\s\d+|steps\s\d+(, \d+)+(, …)?)\)$", box.tooltip), box.tooltip
+        told = re.search(r"\((step|steps)\s([^)]*)\)$", box.tooltip)
+        assert told is not None, box.tooltip
+        runs = [[int(n) for n in run.split("–")] for run in told[2].removesuffix(", …").split(", ")]
+        flat = [number for run in runs for number in run]
+        assert flat == sorted(set(flat)) and (len(flat) > 1) == (told[1] == "steps")
+        assert all(len(run) == 1 or run[1] - run[0] > 1 for run in runs)
 
 
 def test_a_small_garden_takes_one_leaf_and_others_no_more_than_they_do() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import chain
+from itertools import chain, groupby
 from typing import TYPE_CHECKING, Annotated
 
 from renderer.frozen import dataclass
@@ -48,6 +48,7 @@ HOLDS = (
     ("lap", "lap"),
     ("dock", "docking"),
 )
+RUNS_MOST = 4  # of steps that a hold point names
 HOLDS_ABREAST = 3
 WARNINGS_MOST = 6  # more would leave the plan no room; the order has them all
 LEAST_PLAN_MM = 95.0  # a plan that has less room than this goes on sheets of its own
@@ -309,9 +310,17 @@ def _holds(sheet: Sheet) -> Iterator[Piece]:
 
 
 def _hold(sheet: Sheet, key: str, at: Sequence[int]) -> str:
-    steps = ", ".join(map(str, at[:4])) + (", …" if len(at) > 4 else "")
+    runs = list(_runs(at))
+    steps = ", ".join(runs[:RUNS_MOST]) + (", …" if len(runs) > RUNS_MOST else "")
     what = sheet.words(f"hold.{key}")
     return sheet.words.count("carry.hold", len(at), what=what, steps=steps)
+
+
+def _runs(numbers: Sequence[int]) -> Iterator[str]:
+    """Numbers in rising order, three or more that follow each other as the first and the last."""
+    for _, group in groupby(enumerate(numbers), lambda pair: pair[1] - pair[0]):
+        run = [number for _, number in group]
+        yield from [f"{run[0]}–{run[-1]}"] if len(run) > 2 else map(str, run)
 
 
 def _hold_items(

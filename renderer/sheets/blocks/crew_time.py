@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from renderer.ground.minutes import Minutes
     from renderer.sheets.runs import Part
 
+FOOT_DECIMALS = 4  # of the minutes of a foot, so that the product comes out
 COUNTED = frozenset({"per_control", "per_island", "per_splice", "per_crossing", "dock"})
 
 
@@ -39,7 +40,8 @@ def _part(sheet: Sheet, row: Minutes) -> str:
     name, minutes = sheet.words(f"time.{row.key}"), numbers.fixed(row.minutes, 0)
     if row.key == "per_m":
         unit = M_PER_FOOT if sheet.measure.units == "ft" else 1.0
-        count, rate = sheet.measure.length(row.count), numbers.fixed(row.rate * unit, 2)
+        decimals = FOOT_DECIMALS if sheet.measure.units == "ft" else 2
+        count, rate = sheet.measure.length(row.count), numbers.fixed(row.rate * unit, decimals)
     elif row.key in COUNTED:
         count, rate = numbers.plain(row.count), numbers.plain(row.rate)
     else:

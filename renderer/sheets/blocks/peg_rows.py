@@ -53,7 +53,7 @@ def close_rows(sheet: Sheet, stops: Sequence[Stop | Group], *, surveyed: bool) -
     hand, done = words("peg.hand"), words("peg.done")
     columns = (
         _column(words("peg.number"), "end", NUMBER),
-        _column(_above(words("peg.at", unit=unit), words("peg.from", unit=unit))),
+        _column(_above(words("peg.at-close", unit=unit), words("peg.from-close"))),
         _column(_above(words("peg.reason"), words("peg.between-close")), "middle"),
         _column(words("peg.side", unit=unit)),
         _column(_above(words("peg.tie-1"), words("peg.tie-2")), "end"),

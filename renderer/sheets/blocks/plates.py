@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from renderer.primitives import Primitive
 from renderer.sheets.blocks.furniture import drawing_words, moved, scale_aside
+from renderer.sheets.blocks.turn import plan_turn
 from renderer.sheets.compact import FINE, FINE_STRONG, rows_of, stacked
 from renderer.sheets.kit import box, paragraph
 from renderer.sheets.piece import Piece, in_little_room
@@ -41,6 +42,7 @@ def build(sheet: Sheet, use: BlockUse) -> tuple[Piece, ...]:
         width_mm=width - 2 * PAD_MM,
         height_mm=PLATE_HEIGHT_MM,
         inch_paper=sheet.inch_paper,
+        rotation_deg=plan_turn(sheet) or 0.0,
         words=drawing_words(sheet),
         setting=sheet.job.setting,
     )
@@ -106,6 +108,14 @@ def _with_setbacks(sheet: Sheet, cell: Piece, width: float) -> Piece:
     return Piece(height, (*cell.items, *moved(inner.items, PAD_MM, cell.height_mm)))
 
 
+def _in_a_row(notes: Iterable[str]) -> str:
+    """Notes behind each other: sentences with a space between, others with a point."""
+    told = ""
+    for note in notes:
+        told += (" " if told.endswith(".") else " · " if told else "") + note
+    return told
+
+
 def _cell(sheet: Sheet, plate: Plate, width: float) -> Piece:
     """Title and scale, the drawing midway under them, its notes and key numbers."""
     inner = width - 2 * PAD_MM
@@ -118,6 +128,6 @@ def _cell(sheet: Sheet, plate: Plate, width: float) -> Piece:
     y = PAD_MM + TITLE.height_mm(plate.title, room) + 0.5
     items.extend(moved(plate.drawing.items, (width - plate.drawing.width_mm) / 2, y))
     y += plate.drawing.height_mm + 0.5
-    told = " · ".join((*plate.notes, *(f"{key}  {text}" for key, text in plate.keyed)))
+    told = _in_a_row((*plate.notes, *(f"{key}  {text}" for key, text in plate.keyed)))
     items.extend(FINE.lines(told, PAD_MM, y, inner))
     return Piece(y + FINE.height_mm(told, inner) + PAD_MM, tuple(items))
