@@ -38,6 +38,7 @@ OVERSHOOT_MM = 8 * NARROW_MM
 ARROW_MM = 2.2
 LEAST_MM = 14.0
 MOST = 24
+ON_LEAD_COST = 3.0  # of a figure that would cut a supply lead in two
 
 
 def dimensions(scene: Scene) -> Part:
@@ -54,7 +55,7 @@ def dimensions(scene: Scene) -> Part:
                 key = f"dimension {lawn.name} {number}"
                 found.append((span, key, a, b, length(side.points)))
     found.sort(key=lambda row: (-round(row[0], 3), row[1]))
-    ground = _Ground(_hatched(scene), _lawns(scene), _obstacles(scene))
+    ground = _Ground(_hatched(scene), _lawns(scene), _obstacles(scene), _supply_leads(scene))
     labels = tuple(
         Label(
             key,
@@ -95,6 +96,14 @@ def _obstacles(scene: Scene) -> BaseGeometry:
     return shapely.union_all(shapely.transform(grounds, scene.view.chain))
 
 
+def _supply_leads(scene: Scene) -> BaseGeometry:
+    """The leads from supplies to loops on paper, where they are drawn."""
+    runs = scene.setting.supply_runs.values() if "supply" in scene.show else ()
+    return shapely.union_all(
+        [shapely.linestrings(scene.view.chain(np.array(run.points))) for run in runs]
+    )
+
+
 def _lies_on(ground: BaseGeometry, a: Point, b: Point, offset: float) -> bool:
     """Whether the dimension of a side ``offset`` mm outside of it lies on some ground."""
     line = dimension_line(a, b, offset)
@@ -107,6 +116,7 @@ class _Ground(NamedTuple):
     hatched: BaseGeometry
     lawns: BaseGeometry
     obstacles: BaseGeometry
+    leads: BaseGeometry
 
 
 def _spots(a: Point, b: Point, text: str, ground: _Ground) -> Iterator[Spot]:
@@ -122,7 +132,13 @@ def _spots(a: Point, b: Point, text: str, ground: _Ground) -> Iterator[Spot]:
             cost = 1.0 + 0.8 * rank + abs(share - 0.5)
             for signed, is_place in ((offset, not crossing[rank]), (-offset, turned)):
                 if is_place and not _lies_on(ground.obstacles, a, b, signed):
-                    yield dimension_spot(a, b, signed, share, size, cost)
+                    yield _off(ground.leads, dimension_spot(a, b, signed, share, size, cost))
+
+
+def _off(leads: BaseGeometry, spot: Spot) -> Spot:
+    """The place, dearer where its figure would cut a supply lead in two."""
+    cuts = shapely.intersects(leads, shapely.Polygon(spot.box.corners()))
+    return spot._replace(cost=spot.cost + ON_LEAD_COST) if cuts else spot
 
 
 def dimension_spot(

@@ -230,7 +230,7 @@ def _apart(garden: Garden, leads: Sequence[tuple[LoopLay, Lead]]) -> Iterator[Pl
             if "leads-apart" in garden.made:
                 return
             laid = faults.leads_apart(garden.lay, lead.of, aside_m)
-            place = _on_pair(lead, 0.5)
+            place = _on_pair(lead, 0.5, aside_m / 2.0)  # between the two wires
             yield Plate("leads-apart", lead.of, garden.plan, laid, place, ("wire",))
     yield Skip("leads-apart", "too-small")
 
@@ -249,10 +249,11 @@ def _dead_gap(garden: Garden, leads: Sequence[tuple[LoopLay, Lead]]) -> Iterator
         yield Plate("dead-gap", lead.of, garden.plan, laid, _on_pair(lead, 1.0), ("wire", "pegs"))
 
 
-def _on_pair(lead: Lead, share: float) -> Point:
-    """A place on the line from a pair's first point to its last."""
+def _on_pair(lead: Lead, share: float, left_m: float = 0.0) -> Point:
+    """A place on the line from a pair's first point to its last, or so far to the left of it."""
     (ax, ay), (bx, by) = lead.points[0].tolist(), lead.points[-1].tolist()
-    return ax + share * (bx - ax), ay + share * (by - ay)
+    off = left_m / math.hypot(bx - ax, by - ay) if left_m else 0.0
+    return ax + share * (bx - ax) - off * (by - ay), ay + share * (by - ay) + off * (bx - ax)
 
 
 def _lawns(garden: Garden) -> Iterator[Plate | Skip]:
@@ -294,7 +295,8 @@ def _passages(garden: Garden) -> Iterator[Plate | Skip]:
 
 
 def _between(garden: Garden, cut: Cut) -> str:
-    return garden.words.listed((*cut.of, cut.lawn)[:2])
+    edge = garden.words("fault-edge", lawn=cut.lawn)
+    return garden.words.listed((*cut.of, edge)[:2])
 
 
 def _setbacks(garden: Garden) -> Iterator[Plate | Skip]:

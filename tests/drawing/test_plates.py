@@ -15,6 +15,7 @@ from renderer.drawing.closeup import Plate
 from renderer.drawing.edges import EDGES
 from renderer.drawing.plates import PLATES, plates
 from renderer.drawing.proof import proof
+from renderer.drawing.scale import turned
 from renderer.drawing.section import ABOVE_MM, LEFT_MM, section
 from renderer.plan import load, loads
 from renderer.plan.kinds import SETBACK_KINDS
@@ -328,3 +329,27 @@ def test_the_number_of_mown_ground_stands_on_it_or_its_leader_ends_there(side_mm
     kept_out = Polygon(bed.points)
     assert not any(kept_out.contains(Point(at)) for at in own or [number.at])
     assert len({end for _, end in leaders}) == len(leaders)
+
+
+@pytest.mark.parametrize("turn", [0.0, 90.0, 37.0])
+def test_each_wire_of_a_pair_has_its_number_on_its_own_side(any_plan: Path, turn: float) -> None:
+    """Out and back are on opposite hands of the pair, whichever way the sheet is turned."""
+    plan = load(any_plan)
+    lay = lay_plan(plan)
+    shown = plates(plan, lay, (), width_mm=89.5, height_mm=78.0, rotation_deg=turn)
+    islands = [plate for plate in shown if plate.kind == "island"]
+    leads = [(loop, lead) for loop in lay.loops for lead in loop.leads if lead.kind == "lead"]
+    for plate, (loop, lead) in zip(islands, leads, strict=True):
+        out, back = (n for n, leg in enumerate(loop.legs, 1) if leg.part == lead.id)
+        at = {
+            int(item.text): item.at
+            for item in plate.drawing.items
+            if isinstance(item, Text) and item.role.startswith("label walk ")
+        }
+        if len(lead.points) > 2:
+            continue
+        (dx, dy) = np.diff(turned(lead.points, turn), axis=0)[0]
+        left = np.array((-dy, -dx))  # of the way out, on paper, where y runs down
+        hand = 1.0 if plan.machine.lay_direction == "anticlockwise" else -1.0
+        found, other = (float(np.dot(left, at[number])) for number in (out, back))
+        assert hand * (found - other) > 0.0, plate.title

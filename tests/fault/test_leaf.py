@@ -175,3 +175,12 @@ def test_the_break_lies_round_the_parts_of_a_lawn_as_the_drawing_names_them() ->
     shown = said(leaf("old-smithy", None))
     around = shown.partition("along the wire: ")[2].partition(".")[0]
     assert "Garden 1" in around and "Garden 2" in around
+
+
+def test_a_tree_that_ends_before_the_search_says_how_to_go_on() -> None:
+    """Hollin park's main loop takes four tests, its tree has room for three."""
+    of = job("hollin-park")
+    found = search(of.lay.loops[0], places_named(of, of.lay.loops[0]), {})
+    shown = said(leaf("hollin-park", None))
+    assert found.tests == 4 and "Where the tree ends, go on by halves" in shown
+    assert "Where the tree ends" not in said(leaf("old-smithy", None))

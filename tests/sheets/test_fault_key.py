@@ -173,7 +173,10 @@ def test_a_dock_set_on_a_slope_by_its_plate_is_told_by_the_key() -> None:
     (plate,) = (p for p in plates(job, load_words(), 100.0).plates if p.key == "dock-in-corner")
     assert {each.rule for each in plate.also} == {"dock-on-slope"}
     text = " ".join(all_text(compose([job], load_layout("fault-plates-key"))).split())
-    assert re.search(r"Right, too: The dock of loop main stands on Slope \d, a slope of 30 %", text)
+    assert re.search(
+        r"Right as well, if it is named: The dock of loop main stands on Slope \d, a slope of 30 %",
+        text,
+    )
 
 
 def sloped() -> dict[str, Any]:
@@ -203,3 +206,38 @@ def test_a_peg_on_a_service_stands_clear_of_the_next(path: Path) -> None:
 def stations(loop: LoopLay, at: tuple[float, float]) -> list[float]:
     """Running distances of the pegs at a place."""
     return [peg.at_m for peg in loop.pegs if np.hypot(peg.x - at[0], peg.y - at[1]) < 1e-3]
+
+
+def test_a_crew_is_not_told_to_do_what_a_planner_does() -> None:
+    """A peg driven into a strip is left alone and told of; a passage is closed by the wire."""
+    quarry = key_of("quarry-lane")
+    assert "Cure: Set the pegs clear of the strip. If one has been driven into it, stop" in quarry
+    assert "Move the corner, the dock, the splice" not in quarry
+    for path in PLANS:
+        if plate_of(path, "left-open") is not None:
+            text = " ".join(printed(path, "fault-plates-key").split())
+            told = text.partition("left open between")[2]
+            assert "the edge of Lawn" in told[:60] or " and " in told[:60]
+            assert "Cure: Close the passage as the sound plate has it" in told
+
+
+def test_a_dry_splice_is_read_against_what_the_loop_reads_whole() -> None:
+    text = key_of("old-smithy")
+    reads = re.search(r"loop main reads ([\d.]+) Ω;", text)
+    whole = re.search(r"Whole, it reads ([\d.]+) Ω to ([\d.]+) Ω\.", text)
+    assert reads is not None and whole is not None
+    assert float(reads[1]) > float(whole[2]) > float(whole[1])
+
+
+@pytest.mark.parametrize("path", PLANS, ids=IDS)
+def test_the_ring_of_a_pair_that_lies_apart_stands_between_its_wires(path: Path) -> None:
+    plate = plate_of(path, "leads-apart")
+    if plate is not None:
+        at = shapely.Point(place_of(plate))
+        job = taught(path)
+        lines = [[shapely.linestrings(loop.path) for loop in lay.loops]
+                 for lay in (job.lay, plate.lay)]  # fmt: skip
+        sound = min(float(line.distance(at)) for line in lines[0])
+        moved = [differing(job.lay, plate.lay)["wire"]]
+        near = [float(shapely.distance(each, at)) for each in moved]  # type: ignore[call-overload]
+        assert sound > 0.1 and near[0] == pytest.approx(sound, rel=0.25)

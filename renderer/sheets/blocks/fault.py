@@ -163,6 +163,8 @@ def _search(sheet: Sheet, places: LoopPlaces, asked: Asked, *, every: bool) -> t
     more = [sheet.words.count("fault.left", found.tests)]
     if len(listed) < len(names):
         more.append(sheet.words("fault.elsewhere"))
+    if tree.depth < found.tests:
+        more.append(sheet.words("fault.further"))
     return *told, *_next(sheet, places, listed, asked, more), *_branches(sheet, tree)
 
 

@@ -39,6 +39,9 @@ if TYPE_CHECKING:
     from renderer.drawing.scene import Part, Scene
     from renderer.plan.model import Plan
 
+# Put right by a crew otherwise than by who plans.
+CURED_ON_SITE = frozenset({"peg-on-service", "left-open"})
+NAMED_MOST = 20  # of what a plate turns the wrong way
 SHOW = frozenset(
     {
         "sides",
@@ -229,9 +232,13 @@ def _explained(sheet: Sheet, plate: Plate) -> Iterator[str]:
     if found:
         also = tuple(_named_too(plate.findings))
         told = words("plates.check", message=with_signs(found[0].message))
-        yield f"{told} {words('plates.also', of=words.listed(also))}" if also else told
+        yield f"{told} {words('plates.also', of=words.listed(also, NAMED_MOST))}" if also else told
     elif plate.key in BY_READING:
         yield words("lesson.plate.by-reading", record=record(sheet, plate.key, plate.of))
+        if plate.key == "dry-splice":
+            spans = (span for _, span in bands(sheet))
+            whole = dict(zip((loop.name for loop in sheet.job.lay.loops), spans, strict=True))
+            yield words("lesson.plate.whole", span=whole[plate.of])
     elif plate.key != SOUND:
         yield words("plates.seen" if plate.extra else "lesson.plate.by-eye")
     if plate.key == SOUND and own_findings(sheet):
@@ -239,7 +246,9 @@ def _explained(sheet: Sheet, plate: Plate) -> Iterator[str]:
     else:
         yield words(f"why-fault.{plate.key}", **_facts(sheet, plate))
     if found:
-        yield words("plates.cure", cure=found[0].cure)
+        own = plate.key in CURED_ON_SITE
+        cure = words(f"fault-cure.{plate.key}") if own else found[0].cure
+        yield words("plates.cure", cure=cure)
     for each in in_words(plate.also, plate.plan.units, words.language):
         yield words("plates.too", message=with_signs(each.message))
 
