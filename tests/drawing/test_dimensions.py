@@ -10,7 +10,7 @@ import shapely
 
 from renderer.drawing import drawing_words, plan_drawing
 from renderer.drawing.pens import HALO
-from renderer.primitives import Line, Text
+from renderer.primitives import Line
 from tests.drawing import handmade
 from tests.ground.gardens import as_text, box, figures, plan_of, ring_of
 from tests.shared import lay_plan
@@ -103,26 +103,3 @@ def test_no_dimension_runs_through_an_obstacle() -> None:
         ]
         assert told and island.area > 0
         assert not any(line.intersects(island) for line in told)
-
-
-def test_no_figure_cuts_the_lead_of_a_supply_in_two() -> None:
-    """The lead runs off square from the middle of the side that the dock stands at."""
-    plan = handmade.plan(
-        loops=[{"name": "main", "dock": {"at": [10, 0.3]}, "supply": {"at": [10, -2.5], "lead": 5}}]
-    )
-    made = plan_drawing(
-        plan,
-        handmade.lay(),
-        (),
-        box_mm=(230.0, 170.0),
-        inch_paper=False,
-        words=drawing_words(),
-    )
-    lead = [i for i in made.drawing.items if isinstance(i, Line) and i.role == "supply"]
-    assert lead
-    figures_at = [i.at for i in made.drawing.items if isinstance(i, Text)
-                  and i.role.startswith("label dimension")]  # fmt: skip
-    assert figures_at
-    for line in lead:
-        for at in figures_at:
-            assert shapely.LineString(line.points).distance(shapely.Point(at)) > 2.0

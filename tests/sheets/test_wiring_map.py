@@ -22,6 +22,7 @@ from renderer.ground.breaks import turns_needed
 from renderer.ground.ties import references
 from renderer.job import Job
 from renderer.language import load_words
+from renderer.output.recorder import record
 from renderer.plan import Plan, load, loads
 from renderer.primitives import Area, Document, Line, Page, Text
 from renderer.sheets import load_layout
@@ -685,3 +686,13 @@ def test_the_day_of_laying_is_left_to_be_written_in(path: Path) -> None:
     if "As planned" in shown:
         row = shown.partition("New splice: tapes, L or R")[2].partition("When laid")[0].split()
         assert len(row) == 1, row  # the revision alone
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("path", gardens(), ids=lambda path: path.stem)
+def test_no_figure_cuts_the_lead_of_a_supply_in_two(path: Path, paper: str) -> None:
+    for page in wiring_map(path, paper).pages:
+        shown = record(Document((page,), ""))
+        leads = [shapely.LineString(each.item.points) for each in shown if each.role == "supply"]  # type: ignore[union-attr]
+        for text in (each for each in shown if each.role.startswith("label dimension")):
+            assert not any(lead.intersects(shapely.Polygon(text.corners)) for lead in leads)
