@@ -1,4 +1,4 @@
-"""Makes the README's picture of a sheet: the plan page of the old smithy's work order.
+"""Makes the README's picture of a sheet: the leaf to lay from of the old smithy's work order.
 
 Run from the checkout, with pegline installed: python3 demo/make_pictures.py
 """
@@ -16,17 +16,17 @@ from renderer.output.png import write_png
 from renderer.sheets import compose, load_layout
 
 DEMO = Path(__file__).resolve().parent
+TARGET = DEMO / "pictures" / "work-order-plan.png"
 DPI = 110
 GREYS = 16  # enough for the edges of black lines, and a third of the bytes
 
 
-def main() -> None:
+def main(target: Path = TARGET) -> None:
     job = renderer.prepare(renderer.load(DEMO / "old-smithy.plan.yaml"))
     document = compose([job], load_layout(renderer.DEFAULT_LAYOUT))
-    page = next(p for p in document.pages if any(m.name.endswith(".plan") for m in p.marks))
+    page = document.pages[0]
     (png,) = write_png(replace(document, pages=(page,)), dpi=DPI)
     picture = Image.open(io.BytesIO(png)).convert("L").quantize(GREYS)
-    target = DEMO / "pictures" / "work-order-plan.png"
     target.parent.mkdir(exist_ok=True)
     picture.save(target, optimize=True)
     print(target)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+import runpy
 from io import BytesIO
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+import PIL.Image
 import pypdf
 import pytest
 
@@ -81,3 +84,13 @@ def test_the_practice_lawn_agrees_with_its_closed_form() -> None:
     bed = 2 * math.pi * (1.0 + 0.25)
     pair = 2 * (8 - 0.32 - (4.5 + 1.0 + 0.25))
     assert loop.length_m == pytest.approx(edge + bed + pair + 2 * 0.40, rel=5e-4)
+
+
+def test_the_readme_s_picture_can_be_made_again(tmp_path: Path) -> None:
+    """It is as large as the one that is there, and no blank page."""
+    made = tmp_path / "picture.png"
+    runpy.run_path(str(ROOT / "demo" / "make_pictures.py"))["main"](made)
+    kept = ROOT / "demo" / "pictures" / "work-order-plan.png"
+    one, two = (PIL.Image.open(path).convert("L") for path in (made, kept))
+    assert one.size == two.size
+    assert 0.02 < sum(one.histogram()[:128]) / (one.width * one.height) < 0.5
