@@ -25,9 +25,10 @@ ASIDE_MM = 1.5  # from the label to what stands beside it
 def map_head(sheet: Sheet, *, site: bool, laid: bool = True) -> Piece:
     """Place, wire and day in a row; under it when and by whom it was ``laid``, as shown or not."""
     items: list[Primitive] = []
-    entries = (_place(sheet, site), _wire(sheet), _planned(sheet))
+    entries = [_place(sheet, site), _wire(sheet)]
+    entries += [] if sheet.job.is_built else [_planned(sheet)]  # that day is past
     bottom = 0.0
-    for entry, (x, width) in zip(entries, _spans(sheet.width_mm, SHARES), strict=True):
+    for entry, (x, width) in zip(entries, _spans(sheet.width_mm, SHARES), strict=False):
         items.extend(entry.items(x, 0.0, width))
         bottom = max(bottom, entry.height_mm(width))
     if laid:

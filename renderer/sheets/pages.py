@@ -345,12 +345,13 @@ def job_block(sheet: Sheet, numbers: Numbers, draft: bool) -> TitleBlock:
         page = Entry(words("pack.page"), text)
         code = Entry(words("pack.codes"), f"{code.text} · {short_code(numbers.pack_digest)}")
     state = words("block.state-draft") if draft else _state(sheet)
+    planned = None if sheet.job.is_built else job.planned_for  # the day of the laying is past
     cells = (
         TitleCell(Entry(words("block.number"), job.number)),
         TitleCell(Entry(words("block.title"), job.title), 1.0),
         TitleCell(Entry(words("block.revision"), job.revision)),
         TitleCell(Entry(state, document_title(sheet.layout)), 0.2),
-        TitleCell(Entry(words("block.date"), sheet.measure.short_day(job.planned_for))),
+        TitleCell(Entry(words("block.date"), sheet.measure.short_day(planned))),
         TitleCell(code),
         TitleCell(page),
     )

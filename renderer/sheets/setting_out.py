@@ -85,18 +85,35 @@ def points_named(sheet: Sheet) -> str:
     return sheet.words("peg.may-move", points=named) if corners else named
 
 
-def along_means(sheet: Sheet, ways: Iterable[Found | None]) -> str:
-    """What stands in place of tapes, in words, where one of the places is found so."""
+def along_means(sheet: Sheet, ways: Iterable[Found | None], told: str = "") -> str:
+    """What stands in place of tapes, in words, where one of the places is found so.
+
+    Nothing that has been ``told`` already.
+    """
     from renderer.ground.tapes import Along, OnWire
     from renderer.ground.ties import Tie
 
     seen = list(ways)
     kinds = {type(way) for way in seen}
     linked = any(isinstance(way, Tie) and any(way.hops) for way in seen)
-    told = [sheet.words("peg.tied-means")] if linked else []
-    told += [sheet.words("peg.along-means")] if Along in kinds else []
-    told += [sheet.words("peg.on-means")] if OnWire in kinds else []
-    return "".join(f" {each}" for each in told)
+    means = [sheet.words("peg.tied-means")] if linked else []
+    means += [sheet.words("peg.along-means")] if Along in kinds else []
+    means += [sheet.words("peg.on-means")] if OnWire in kinds else []
+    return "".join(f" {each}" for each in means if each not in told)
+
+
+def pegs_mean(sheet: Sheet) -> str:
+    """The same of the control pegs of all loops."""
+    import numpy as np
+
+    from renderer.ground.tapes import found_by_pegs
+
+    ways: list[Found | None] = []
+    for loop in sheet.job.lay.loops:
+        controls = [peg for peg in loop.pegs if peg.control]
+        at = np.array([(peg.x, peg.y) for peg in controls]).reshape(-1, 2)
+        ways += found_by_pegs(sheet.tapes, loop, at, [peg.at_m for peg in controls])
+    return along_means(sheet, ways)
 
 
 def _set_out(sheet: Sheet, found: SideOffset | None, way: Found | None, near: str) -> SetOut:

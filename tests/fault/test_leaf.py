@@ -184,3 +184,14 @@ def test_a_tree_that_ends_before_the_search_says_how_to_go_on() -> None:
     shown = said(leaf("hollin-park", None))
     assert found.tests == 4 and "Where the tree ends, go on by halves" in shown
     assert "Where the tree ends" not in said(leaf("old-smithy", None))
+
+
+@pytest.mark.parametrize("name", ["practice-lawn", "hollin-park"])
+def test_the_leaf_says_how_its_tapes_are_read(name: str) -> None:
+    shown = said(leaf(name, None))
+    assert "L, R: left or right of the line from the first tape's point to the second's." in shown
+
+
+def test_a_wire_in_one_piece_is_not_gone_by_halves() -> None:
+    for name in ("practice-lawn", "old-smithy"):
+        assert "go by halves as below" not in said(leaf(name, None))

@@ -16,9 +16,11 @@ from renderer.cli import main
 from renderer.compare import compare, together, work
 from renderer.ground.leg_names import peg_names
 from renderer.job import Job
-from renderer.plan import loads
-from renderer.primitives import Line, Text
+from renderer.plan import load, loads
+from renderer.primitives import Document, Line, Text
+from tests.plans import ROOT
 from tests.records.test_built import NEW, SETBACK, WAYS, job, plan_of
+from tests.sheets.sample import all_text
 
 PATIO = {"name": "Patio", "kind": "bed", "polygon": [[16, 0], [20, 0], [20, 3], [16, 3]]}
 LATER = [
@@ -247,3 +249,32 @@ def test_what_is_laid_less_what_is_taken_up_is_what_the_wire_gains(
     more = after.length_m - before.length_m
     assert task.laid_m - task.taken_up_m == pytest.approx(more, abs=0.05)
     assert task.joints and task.taken_up_m > 0.5
+
+
+def sorrel(layout: str) -> Document:
+    """A document of the demo's garden that was laid on 9 June 2026 and got a patio later."""
+    plan = load(ROOT / "demo" / "life" / "sorrel-bank.plan.yaml")
+    return renderer.compose_sheets([renderer.prepare(plan)], layout=layout)
+
+
+def words_of(document: Document) -> str:
+    return " ".join(all_text(document).replace("\xa0", " ").split())
+
+
+def test_the_day_that_a_laying_was_planned_for_is_not_on_what_comes_after_it() -> None:
+    for layout in ("change-order", "changes", "wiring-map"):
+        assert "Planned for 9 June 2026" not in words_of(sorrel(layout))
+    assert "Planned for 9 June 2026" in words_of(sorrel("crew-work-order"))
+
+
+def test_the_drawing_of_a_change_has_the_arrows_that_its_steps_speak_of() -> None:
+    document = sorrel("change-order")
+    assert "in the direction of the arrows" in words_of(document)
+    assert "L, R: left or right of the line" in words_of(document)
+    heads = [
+        item
+        for page in document.pages
+        for item in page.items
+        if isinstance(item, Line) and item.closed and item.ink == "wire"
+    ]
+    assert len(heads) > 5

@@ -23,6 +23,7 @@ from renderer.sheets.blocks import exercise_rules
 from renderer.sheets.tasks import Answer, Task, tasks, told_stretches
 from renderer.sheets.use import BlockUse
 from renderer.teaching.anonymous import anonymous_job
+from tests.checks.jobs import one_lawn, plan_of, two_loops
 from tests.plans import ROOT, demo_plans, example_plans
 from tests.shared import compose, exercises, lay_plan
 from tests.sheets.sample import all_text
@@ -439,9 +440,9 @@ def test_pairs_lie_where_the_rules_send_them(path: Path) -> None:
     for job in jobs(path)[:2]:
         told = told_rules(job)
         stated = re.search(
-            rf"middle one\. It keeps ({LENGTH}|\d+ cm) off the next pair and ({LENGTH}|\d+ cm) off "
-            rf"the dock's straight run, or ({LENGTH}) where .*? It takes a route up to "
-            rf"({LENGTH}|\d+ cm) longer",
+            rf"middle of these\. It keeps ({LENGTH}|\d+ cm) off the next pair "
+            rf"and ({LENGTH}|\d+ cm) off the dock's straight run, or ({LENGTH}) where "
+            rf".*? It takes a route up to ({LENGTH}|\d+ cm) longer",
             told,
         )
         assert stated
@@ -470,3 +471,21 @@ def test_pegs_without_a_formula_are_called_the_same_on_a_straight_and_in_a_bend(
     read, curve = (words(f"step.pegs.{key}.what", **facts) for key in ("read", "curve"))
     assert read.split(",")[0] not in curve
     assert words("step.pegs.read.why") != words("step.pegs.curve.why")
+
+
+def test_a_sheet_with_several_lawns_tells_which_sides_are_whose() -> None:
+    """Two lawns of four sides, numbered through; one lawn alone needs no such line."""
+    for data, told in ((two_loops(), True), (one_lawn(), False)):
+        job = anonymous_job(Job.known(plan_of(data), lay_plan(plan_of(data)), ()), load_words(), 1)
+        text = " ".join(
+            all_text(compose([job], load_layout("exercise"))).replace("\xa0", " ").split()
+        )
+        found = re.findall(r"(Lawn \d): sides (\d+) to (\d+)", text)
+        assert bool(found) == told
+        if told:
+            sides = [len(lawn.outline) for lawn in job.plan.lawns]
+            ends = [sum(sides[: n + 1]) for n in range(len(sides))]
+            assert found == [
+                (f"Lawn {n}", str(end - count + 1), str(end))
+                for n, (end, count) in enumerate(zip(ends, sides, strict=True), 1)
+            ]

@@ -30,7 +30,9 @@ if TYPE_CHECKING:
     from renderer.geometry.lines import Chain
     from renderer.job import Job
 
-SHOWN = frozenset({"obstacles", "features", "wire", "splices", "dock", "references", "names"})
+SHOWN = frozenset(
+    {"obstacles", "features", "wire", "arrows", "splices", "dock", "references", "names"}
+)
 GAP_MM = 2.0
 WIDE = 0.7  # of the width for the drawing, the rest for its legend
 ASIDE_MM = 5.0

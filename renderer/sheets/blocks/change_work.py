@@ -8,11 +8,11 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from renderer.sheets.change_words import legs_between, numbers
-from renderer.sheets.compact import abreast, listed
+from renderer.sheets.compact import FINE, abreast, listed
 from renderer.sheets.draft_notice import doubled_paragraph
 from renderer.sheets.kit import note_lines, paragraph, subheading
-from renderer.sheets.piece import Piece, height_of
-from renderer.sheets.setting_out import tied
+from renderer.sheets.piece import Piece, height_of, with_foot
+from renderer.sheets.setting_out import along_means, tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, table
 from renderer.sheets.type import CLOSE_PAD_MM, TEXT, TEXT_STRONG
@@ -140,9 +140,13 @@ def _cut_table(sheet: Sheet, cuts: tuple[tuple[str, tuple[Splice, ...]], ...]) -
     )
     ways = sheet.tapes.found(np.array([(made[0].x, made[0].y) for _, made in cuts]))
     rows = [_cut(sheet, loop, made, way) for (loop, made), way in zip(cuts, ways, strict=True)]
+    means = words("photo.hand") + along_means(sheet, ways)
     return (
         subheading(words("work.cuts"), sheet.width_mm),
-        *table(columns, rows, sheet.width_mm, pad_mm=CLOSE_PAD_MM),
+        *with_foot(
+            table(columns, rows, sheet.width_mm, pad_mm=CLOSE_PAD_MM),
+            paragraph(means, sheet.width_mm, FINE),
+        ),
     )
 
 

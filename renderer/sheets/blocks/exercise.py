@@ -10,11 +10,11 @@ from renderer.job.practice import SIGN
 from renderer.language.numbers import with_minus
 from renderer.primitives import Mark
 from renderer.sheets.kit import heading, paragraph, subheading
-from renderer.sheets.piece import Piece, held_together
+from renderer.sheets.piece import Piece, held_together, with_foot
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Cell, Column, Row, Styled, Write, table
 from renderer.sheets.tasks import ground_of, may_have_pairs
-from renderer.sheets.type import BODY, CELL, CELL_STRONG, STRONG
+from renderer.sheets.type import BODY, CELL, CELL_STRONG, SMALL, STRONG
 from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
@@ -155,7 +155,22 @@ def sides_given(sheet: Sheet) -> tuple[Piece, ...]:
     lower = [*cells[half:], *[EMPTY] * (2 * half - len(cells))]
     rows = [Row((*one, *two)) for one, two in zip(cells, lower, strict=False)]
     head = subheading(words("teach.sides"), sheet.width_mm)
-    return head, *table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM)
+    made = table(columns, rows, sheet.width_mm, pad_mm=TIGHT_MM)
+    return head, *with_foot(made, _sides_of_lawns(sheet))
+
+
+def _sides_of_lawns(sheet: Sheet) -> tuple[Piece, ...]:
+    """Which sides are each lawn's, where there are several."""
+    numbers: dict[str, list[int]] = {}
+    for side in ground_of(sheet).sides:
+        numbers.setdefault(side.lawn, []).append(side.number)
+    if len(numbers) < 2:
+        return ()
+    told = (
+        sheet.words("given.sides-of", lawn=lawn, first=of[0], last=of[-1])
+        for lawn, of in numbers.items()
+    )
+    return paragraph(listed(sheet, told), sheet.width_mm, SMALL)
 
 
 def _side(sheet: Sheet, side: NumberedSide) -> tuple[Cell, ...]:

@@ -17,7 +17,7 @@ from renderer.sheets.kit import paragraph, subheading
 from renderer.sheets.piece import Piece, held_together
 from renderer.sheets.places import LoopPlaces, Place, places_of
 from renderer.sheets.readings import good_of, good_on, narrow_span, span
-from renderer.sheets.setting_out import tied
+from renderer.sheets.setting_out import along_means, tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Column, Row, Styled
 from renderer.sheets.type import RULE
@@ -250,7 +250,9 @@ def _next(
         at = sheet.measure.bare(place.at_m)
         rows.append(Row((Styled(place.name, TEXT_STRONG), place.what, *tapes, hand, at, reads)))
     head = subheading(words("fault.next", place=listed[0].name), sheet.width_mm)
-    told = " ".join((words("fault.whole-reads"), *more))
+    listed_ways = [ways[places.places.index(place)] for place in listed]
+    told = " ".join((words("fault.whole-reads"), *more, words("photo.hand")))
+    told += along_means(sheet, listed_ways)
     return held_together(
         (
             head,

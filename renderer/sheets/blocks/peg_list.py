@@ -15,7 +15,7 @@ from renderer.sheets.cells import ROW_PAD_MM
 from renderer.sheets.compact import FINE
 from renderer.sheets.kit import paragraph
 from renderer.sheets.piece import Piece
-from renderer.sheets.setting_out import SetOut, along_means, points_named, set_out, spread_head
+from renderer.sheets.setting_out import SetOut, pegs_mean, points_named, set_out, spread_head
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.table import Box, Column, Group, Row, Styled, Write, table
 from renderer.sheets.type import CELL_STRONG, SMALL, WRITE_ROW_MM, Style
@@ -23,7 +23,6 @@ from renderer.sheets.use import BlockUse
 
 if TYPE_CHECKING:
     from renderer.ground.lay import LoopLay, Peg
-    from renderer.ground.tapes import Found
 
 TEXT = Style("condensed", 9.5)
 CHAINED = Style("condensed_bold", 9.5)
@@ -175,19 +174,8 @@ def _references(sheet: Sheet, brief: bool) -> tuple[Piece, ...]:
     if not sheet.references:
         return ()
     text = sheet.words("peg.references", points=points_named(sheet))
-    text += along_means(sheet, [way for loop in sheet.job.lay.loops for way in _ways(sheet, loop)])
+    text += pegs_mean(sheet)
     return paragraph(text, sheet.width_mm, _told(brief), keep=not sheet.page_mm)
-
-
-def _ways(sheet: Sheet, loop: LoopLay) -> Sequence[Found | None]:
-    """How the control pegs of a loop are found."""
-    import numpy as np
-
-    from renderer.ground.tapes import found_by_pegs
-
-    controls = [peg for peg in loop.pegs if peg.control]
-    at = np.array([(peg.x, peg.y) for peg in controls]).reshape(-1, 2)
-    return found_by_pegs(sheet.tapes, loop, at, [peg.at_m for peg in controls])
 
 
 def _loop(sheet: Sheet, loop: LoopLay, use: PegListUse) -> Iterator[Stop | Group]:

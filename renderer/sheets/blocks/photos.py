@@ -11,7 +11,7 @@ from renderer.sheets.compact import FINE, FINE_STRONG
 from renderer.sheets.kit import paragraph
 from renderer.sheets.layout import RowCount
 from renderer.sheets.piece import Piece
-from renderer.sheets.setting_out import tied
+from renderer.sheets.setting_out import along_means, pegs_mean, tied
 from renderer.sheets.sheet import Sheet
 from renderer.sheets.shots import Shot, shots
 from renderer.sheets.table import Cell, Column, Row, Runs, Ticks, Write, table
@@ -51,29 +51,34 @@ def build(sheet: Sheet, use: PhotosUse) -> tuple[Piece, ...]:
         Column(words("photo.laid", unit=sheet.measure.unit), 19, lined=True),
         Column(words("photo.file"), 36, lined=True),
     )
-    found = tuple(_rows(sheet, max(use.rows, use.changes)))
+    taken = shots(sheet)
+    ways = [_way(sheet, shot) for shot in taken]
+    found = tuple(_rows(sheet, taken, ways, max(use.rows, use.changes)))
     rows = table(columns, found, sheet.width_mm, pad_mm=PAD_MM)
     needed = len(rows) - max(0, use.rows - use.changes)
     return (
         sheet.heading(use),
-        *paragraph(_intro(sheet, use), sheet.width_mm, FINE, keep=True),
+        *paragraph(_intro(sheet, use, ways), sheet.width_mm, FINE, keep=True),
         *rows[: needed - 1],
         *(replace(row, keep=False) for row in rows[needed - 1 : needed]),
         *(replace(row, keep=False, spare=True) for row in rows[needed:]),
     )
 
 
-def _intro(sheet: Sheet, use: PhotosUse) -> str:
-    """What to do; which hand is which too, where no list of control pegs has said it."""
+def _intro(sheet: Sheet, use: PhotosUse, ways: Sequence[Found | None]) -> str:
+    """What to do; how places are taped too, where no list of control pegs has said it."""
+    listed = sheet.has("peg-list")
     keys = ["intro"]
-    keys += [] if sheet.has("peg-list") else ["hand"]
+    keys += [] if listed else ["hand"]
     keys += ["changes"] if use.changes else []
-    return " ".join(sheet.words(f"photo.{key}") for key in keys)
+    intro = " ".join(sheet.words(f"photo.{key}") for key in keys)
+    return intro + along_means(sheet, ways, pegs_mean(sheet) if listed else "")
 
 
-def _rows(sheet: Sheet, empty: int) -> Iterator[Row]:
-    found = shots(sheet)
-    tapes = dict(zip(map(id, found), _tapes(sheet, found), strict=True))
+def _rows(
+    sheet: Sheet, found: Sequence[Shot], ways: Sequence[Found | None], empty: int
+) -> Iterator[Row]:
+    tapes = dict(zip(map(id, found), _tapes(sheet, found, ways), strict=True))
     number = 0
     for group, some in groupby(found, key=lambda shot: shot.group):
         when = (sheet.words(f"photo.group.{group}"), FINE_STRONG)
@@ -115,10 +120,11 @@ def _row(
     return Row(cells, WRITE_ROW_MM)
 
 
-def _tapes(sheet: Sheet, found: Sequence[Shot]) -> Iterator[tuple[tuple[str, str], str]]:
+def _tapes(
+    sheet: Sheet, found: Sequence[Shot], ways: Sequence[Found | None]
+) -> Iterator[tuple[tuple[str, str], str]]:
     """Both tapes and their hand for each shot; nothing for a shot without a place."""
-    for shot in found:
-        way = _way(sheet, shot)
+    for shot, way in zip(found, ways, strict=True):
         if way is not None:
             yield tied(sheet, way)
         else:
