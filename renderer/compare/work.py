@@ -60,6 +60,19 @@ class Work:
         """Wire to take up."""
         return sum(piece.length_m for piece in self.taken_up)
 
+    @property
+    def ends_uncut(self) -> int:
+        """How many ends of new wire are at none of the joints, as where two designs are compared.
+
+        Those of a change that was recorded are at joints, all of them.
+        """
+        joined = [(loop, splice.at_m) for loop, splice in self.joints]
+        ends = [(each.loop, at) for each in self.laid for at in (each.from_m, each.to_m)]
+        return sum(
+            not any(loop == other and abs(at - joint) <= BIT_M for other, joint in joined)
+            for loop, at in ends
+        )
+
 
 def work(found: Difference) -> Work:
     """What has to be done on the ground to come from the old state of the wire to the new one.

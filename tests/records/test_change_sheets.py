@@ -278,3 +278,13 @@ def test_the_drawing_of_a_change_has_the_arrows_that_its_steps_speak_of() -> Non
         if isinstance(item, Line) and item.closed and item.ink == "wire"
     ]
     assert len(heads) > 5
+
+
+@each_way
+def test_two_designs_ask_for_cuts_that_no_splice_of_theirs_tells_of(how: str) -> None:
+    """A bed more: its pair leaves the edge at one place, where out and back are joined on."""
+    without, bed = job(how, bed=False), job(how)
+    text = words_of(renderer.compare_sheets(without, bed, layout="change-order"))
+    assert re.search(r"cut there too: up to \d connectors? more\.", text)
+    recorded = words_of(renderer.compare_sheets(*pair(how), layout="change-order"))
+    assert "cut there too" not in recorded

@@ -74,6 +74,8 @@ def _needs(sheet: Sheet, task: Work) -> Iterator[str]:
     else:
         yield words("work.only-up", taken=taken)
     yield words.count("work.connectors", len(task.joints))
+    if task.ends_uncut:
+        yield words.count("work.uncut", task.ends_uncut)
     if found.pegs_gained:
         count = len(found.pegs_gained)
         take = count + math.ceil(count * wire.peg_spare_percent / 100.0)
