@@ -61,6 +61,9 @@ def _from(ground: Ground, side: NumberedSide, island: Obstacle, lead: Lead) -> S
         return float(way[0] * y - way[1] * x)
 
     reckon, setback = ground.reckon, ground.plan.machine.setback
+    along = float(way @ (lead.points[0] - side.points[0]))
+    if not 0.0 <= along <= side.length_m:  # of another side on the same line
+        return None
     if abs(off(lead.points[0]) - setback[side.kind]) > ON_CIRCLE_M:
         return None
     put_in = {

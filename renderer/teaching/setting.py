@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from renderer.plan.model import Obstacle
 
 MOST_TIES = 4
+ALONE_M = 0.5  # a corner peg nearer to another cannot be told from it by its corner
+ON_SETBACK_M = 0.002
 
 
 def narrow_steps(ground: Ground, narrow: Narrow) -> tuple[Step, Step]:
@@ -139,20 +141,24 @@ def _told(ground: Ground, loop: LoopLay, named: Mapping[str, str]) -> Iterator[T
                     yield key, {"of": named[leg.part]}, peg
     outer = [leg for leg in loop.legs if leg.kind == "outer"]
     for peg in corners:
-        if any(leg.from_m < peg.at_m < leg.to_m for leg in outer):
+        near = sum(math.dist((peg.x, peg.y), (each.x, each.y)) < ALONE_M for each in corners)
+        if near == 1 and any(leg.from_m < peg.at_m < leg.to_m for leg in outer):
             sides = _corner_of(ground, (peg.x, peg.y))
             if sides is not None:
                 yield "corner", {"one": str(sides[0]), "two": str(sides[1])}, peg
 
 
 def _corner_of(ground: Ground, at: tuple[float, float]) -> tuple[int, int] | None:
-    """The numbers of the two sides at the nearest corner, where their setbacks reach the peg."""
+    """The numbers of the two sides at the nearest corner, where a peg keeps both their setbacks."""
+    from renderer.ground.sides import foot
+
     own = [(side, math.dist(side.points[0], at)) for side in ground.sides]
-    side, away = min(own, key=lambda each: each[1])
+    side, _ = min(own, key=lambda each: each[1])
     before = [each for each in ground.sides if each.lawn == side.lawn]
     previous = before[before.index(side) - 1]
     setback = ground.plan.machine.setback
-    if away > 2.0 * max(setback[side.kind], setback[previous.kind]):
+    off = [abs(foot(at, [each]).off_m - setback[each.kind]) for each in (previous, side)]
+    if max(off) > ON_SETBACK_M:
         return None
     return previous.number, side.number
 

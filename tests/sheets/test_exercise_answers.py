@@ -489,3 +489,35 @@ def test_a_sheet_with_several_lawns_tells_which_sides_are_whose() -> None:
                 (f"Lawn {n}", str(end - count + 1), str(end))
                 for n, (end, count) in enumerate(zip(ends, sides, strict=True), 1)
             ]
+
+
+@pytest.mark.parametrize("path", cases())
+def test_the_peg_at_a_corner_is_the_only_one_there_and_keeps_both_setbacks(path: Path) -> None:
+    """By the two numbered sides and the corner pegs of the lay, in plain geometry."""
+    for job in jobs(path):
+        sides = [
+            (lawn.name, side) for lawn in job.lay.lawns for side in lawn.sides
+        ]  # numbered through
+        pegs = [p for loop in job.lay.loops for p in loop.pegs if p.reason == "corner"]
+        for task in tasks(sheet(job)):
+            told = re.search(r"corner of sides (\d+) and (\d+)", task.text.replace("\xa0", " "))
+            if told is None:
+                continue
+            pair = [sides[int(number) - 1][1] for number in told.groups()]
+            lines = [shapely.LineString(side.points) for side in pair]
+            setbacks = [job.plan.machine.setback[side.kind] for side in pair]
+            right = [
+                peg
+                for peg in pegs
+                if all(
+                    abs(line.distance(shapely.Point(peg.x, peg.y)) - setback) < 5e-3
+                    for line, setback in zip(lines, setbacks, strict=True)
+                )
+            ]
+            assert len(right) == 1, task.text
+            at = (right[0].x, right[0].y)
+            assert sum(math.dist(at, (peg.x, peg.y)) < 0.5 for peg in pegs) == 1
+            known = {point.name: point.at for point in sheet(job).references}
+            for answer in task.answers:
+                name = next(n for n in known if re.search(rf"\b{re.escape(n)}\b", answer.label))
+                assert metres(answer.text) == pytest.approx(math.dist(known[name], at), abs=0.06)
