@@ -23,7 +23,7 @@ from renderer.sheets.blocks import exercise_rules
 from renderer.sheets.tasks import Answer, Task, tasks, told_stretches
 from renderer.sheets.use import BlockUse
 from renderer.teaching.anonymous import anonymous_job
-from tests.checks.jobs import one_lawn, plan_of, two_loops
+from tests.checks.jobs import one_lawn, plan_of, sharp, two_loops
 from tests.plans import ROOT, demo_plans, example_plans
 from tests.shared import compose, exercises, lay_plan
 from tests.sheets.sample import all_text
@@ -491,10 +491,20 @@ def test_a_sheet_with_several_lawns_tells_which_sides_are_whose() -> None:
             ]
 
 
-@pytest.mark.parametrize("path", cases())
-def test_the_peg_at_a_corner_is_the_only_one_there_and_keeps_both_setbacks(path: Path) -> None:
-    """By the two numbered sides and the corner pegs of the lay, in plain geometry."""
-    for job in jobs(path):
+def without_islands(data: dict[str, object]) -> Job:
+    """A garden whose wire has no pairs, so that its corners are asked for."""
+    plan = plan_of({**data, "obstacles": []})
+    return anonymous_job(Job.known(plan, lay_plan(plan), ()), load_words(), 1)
+
+
+def test_the_peg_at_a_corner_is_the_only_one_there_and_keeps_both_setbacks() -> None:
+    """By the two numbered sides and the corner pegs of the lay, in plain geometry.
+
+    One garden has square corners alone, one a corner that is cut off by two pegs.
+    """
+    asked = 0
+    square = {**one_lawn(), "machine": {**one_lawn()["machine"], "corner_radius": 0}}
+    for job in map(without_islands, (square, sharp(), {**square, "shown_in": "ft"})):
         sides = [
             (lawn.name, side) for lawn in job.lay.lawns for side in lawn.sides
         ]  # numbered through
@@ -515,9 +525,11 @@ def test_the_peg_at_a_corner_is_the_only_one_there_and_keeps_both_setbacks(path:
                 )
             ]
             assert len(right) == 1, task.text
+            asked += 1
             at = (right[0].x, right[0].y)
             assert sum(math.dist(at, (peg.x, peg.y)) < 0.5 for peg in pegs) == 1
             known = {point.name: point.at for point in sheet(job).references}
             for answer in task.answers:
                 name = next(n for n in known if re.search(rf"\b{re.escape(n)}\b", answer.label))
                 assert metres(answer.text) == pytest.approx(math.dist(known[name], at), abs=0.06)
+    assert asked >= 4
