@@ -497,14 +497,48 @@ def without_islands(data: dict[str, object]) -> Job:
     return anonymous_job(Job.known(plan, lay_plan(plan), ()), load_words(), 1)
 
 
+NECKS = {
+    **one_lawn(),
+    "machine": {
+        **one_lawn()["machine"],
+        "lay_direction": "clockwise",
+        "setback": dict.fromkeys(("wall", "hedge", "fence", "kerb", "bed"), 0.3) | {"flush": 0.1},
+        "corner_radius": 0,
+        "passage_min": 0.8,
+        "dock": {"straight_before": 0, "straight_after": 0, "clear_of_corner": 0.5, "lead_max": 10},
+    },
+    "survey": {"points": []},
+    "features": [],
+    "lawns": [
+        {
+            "name": "Lawn",
+            "outline": [
+                [0.0, 0.0, "wall"], [4.178, 0.0, "hedge"], [4.178, 9.821, "wall"],
+                [2.703, 9.821, "fence"], [2.703, 3.476, "kerb"], [1.475, 3.476, "bed"],
+                [1.475, 9.821, "wall"], [0.0, 9.821, "flush"],
+            ],
+        }
+    ],
+    "obstacles": [
+        {"name": "I0", "kind": "bed", "circle": {"at": [0.0, 4.0], "radius": 0.5}},
+        {"name": "I1", "kind": "bed", "circle": {"at": [2.4, 4.0], "radius": 0.5}},
+    ],
+    "loops": [{"name": "main", "dock": {"at": [2.703, 5.936]}}],
+}  # fmt: skip
+
+
 def test_the_peg_at_a_corner_is_the_only_one_there_and_keeps_both_setbacks() -> None:
     """By the two numbered sides and the corner pegs of the lay, in plain geometry.
 
-    One garden has square corners alone, one a corner that is cut off by two pegs.
+    One garden has square corners alone, one a corner that is cut off by two pegs, and one beds in
+    its edge with corners of their own, half a metre from those of the lawn.
     """
     asked = 0
     square = {**one_lawn(), "machine": {**one_lawn()["machine"], "corner_radius": 0}}
-    for job in map(without_islands, (square, sharp(), {**square, "shown_in": "ft"})):
+    necks = plan_of(NECKS)
+    made = [without_islands(data) for data in (square, sharp(), {**square, "shown_in": "ft"})]
+    made += exercises(necks, 4, 1)
+    for job in made:
         sides = [
             (lawn.name, side) for lawn in job.lay.lawns for side in lawn.sides
         ]  # numbered through
