@@ -165,12 +165,11 @@ def _told(cause: Cause, units: str) -> str:
 
 
 def _search_lines(fault: Fault, found: Search, units: str) -> Iterator[str]:
-    from renderer.ground.parts import part_names
+    from renderer.ground.parts import legs_named
 
     ends = f"{found.first or START} and {found.last or FINISH}"
     span = f"{_length(found.from_m, units)} to {_length(found.to_m, units)} along the wire"
-    parts = part_names(fault.loop)
-    around = ", ".join(dict.fromkeys(parts.get(leg.part, leg.of) for leg in found.legs if leg.of))
+    around = ", ".join(legs_named(fault.loop, found.legs))
     yield f"  the break is between {ends}: {span}, round {around}"
     if found.splices:
         yield f"    splices there, which go first: {', '.join(found.splices)}"

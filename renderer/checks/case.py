@@ -16,7 +16,6 @@ from renderer.ground.area import obstacle_ground
 from renderer.ground.dockrun import dock_run
 from renderer.ground.edges import edges
 from renderer.ground.outline import lawn_sides
-from renderer.ground.parts import part_names
 from renderer.ground.slope import feature_shape
 from renderer.ground.stations import SAME_M
 from renderer.trade import FIRM_GAP_M
@@ -195,17 +194,6 @@ class Case:
             if lead.id == each.leg.part:
                 return (rings[lead.from_ring], rings[lead.to_ring])
         return ()
-
-    def part_at(self, loop: LoopLay, lawn: str, at: Point) -> str:
-        """What drawings call the part of a lawn that a place is in; a whole lawn is its own."""
-        place = shapely.Point(at)
-        rings = {
-            ring.id: shapely.make_valid(shapely.Polygon(ring.points))
-            for ring in loop.rings
-            if ring.kind == "outer" and ring.lawn == lawn
-        }
-        near = min(rings, key=lambda each: float(shapely.distance(rings[each], place)), default="")
-        return part_names(loop).get(near, lawn)
 
     def start_of(self, loop: str) -> Point | None:
         """Where a loop starts, by its name; nothing where it was not laid."""

@@ -9,6 +9,7 @@ import shapely
 
 from renderer.checks.fact import kind
 from renderer.checks.rule import Hit, Rule
+from renderer.ground.parts import part_at
 from renderer.plan.kinds import BORDERS
 
 if TYPE_CHECKING:
@@ -60,7 +61,7 @@ def _too_near(case: Case, rule: str, found: Sequence[Bound]) -> Iterator[Hit]:
         places = np.linspace(start, end, SHARES, dtype=np.complex128)
         spot = places[int(np.argmin(bound.shape.off(places, places)))]
         off_m = max(0.0, bound.setback_m - short_m)
-        yield _hit(case, rule, bound, each, off_m, (float(spot.real), float(spot.imag)))
+        yield _hit(rule, bound, each, off_m, (float(spot.real), float(spot.imag)))
 
 
 def _indexed(starts: Places, ends: Places) -> shapely.STRtree:
@@ -84,11 +85,9 @@ def _keeps_off(case: Case, each: LaidLeg, bound: Bound) -> bool:
     return bound.obstacle or bound.of in case.lawns_at(each)
 
 
-def _hit(
-    case: Case, rule: str, bound: Bound, each: LaidLeg, off_m: float, spot: tuple[float, float]
-) -> Hit:
+def _hit(rule: str, bound: Bound, each: LaidLeg, off_m: float, spot: tuple[float, float]) -> Hit:
     key = f"{rule}.{'obstacle' if bound.obstacle else 'side'}"
-    of = bound.of if bound.obstacle else case.part_at(each.loop, bound.of, spot)
+    of = bound.of if bound.obstacle else part_at(each.loop, bound.of, spot)
     facts: Facts = {
         "distance_m": off_m,
         "of": of,

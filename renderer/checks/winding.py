@@ -15,6 +15,7 @@ import shapely
 from renderer.checks.fact import Phrase
 from renderer.checks.measured import ring_in
 from renderer.checks.rule import Hit, Rule
+from renderer.ground.parts import part_at
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -114,7 +115,7 @@ def lawn_backwards(case: Case) -> Iterator[Hit]:
                 at = _wound(winding, part).get(wrong)
                 if at is not None:
                     facts: Facts = {
-                        "name": case.part_at(loop, lawn.name, at),
+                        "name": part_at(loop, lawn.name, at),
                         "way": way,
                         "number": wrong,
                         "right": -wrong,

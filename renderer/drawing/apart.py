@@ -72,13 +72,13 @@ def apart(scene: Scene, loop: LoopLay, lead: Lead) -> Part:
     """
     legs = _legs(scene, loop, lead)
     seen = tuple(_seen(scene, _numbered(scene, loop, lead, legs)))
-    walked = Part(
+    walk = Part(
         (*_lines(scene, np.concatenate(legs)), *_arrows(seen)),
         tuple(_obstacles(scene, legs)),
         tuple(_numbers(seen)),
         frozenset({"wire", "arrow"}),
     )
-    return joined((*_others(scene, loop, lead), walked))
+    return joined((*_others(scene, loop, lead), walk))
 
 
 def _legs(scene: Scene, loop: LoopLay, lead: Lead) -> list[Chain]:

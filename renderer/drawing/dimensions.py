@@ -99,9 +99,7 @@ def _obstacles(scene: Scene) -> BaseGeometry:
 def _supply_leads(scene: Scene) -> BaseGeometry:
     """The leads from supplies to loops on paper, where they are drawn."""
     runs = scene.setting.supply_runs.values() if "supply" in scene.show else ()
-    return shapely.union_all(
-        [shapely.linestrings(scene.view.chain(np.array(run.points))) for run in runs]
-    )
+    return shapely.union_all([shapely.linestrings(scene.view.chain(run.points)) for run in runs])
 
 
 def _lies_on(ground: BaseGeometry, a: Point, b: Point, offset: float) -> bool:

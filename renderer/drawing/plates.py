@@ -41,7 +41,6 @@ if TYPE_CHECKING:
 
 # An island is drawn with the whole of its lead pair only if it then stays at least this large.
 SMALLEST_ISLAND = 100.0
-SAME_PLACE_M = 1e-3
 LEAD_SHOWN_M = 1.5
 SPLICE_ROUND_M = 1.5
 CROSSING_END_M = 2.2

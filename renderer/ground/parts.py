@@ -13,9 +13,9 @@ from renderer.frozen import dataclass
 from renderer.ground.area import obstacle_ground
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
-    from renderer.ground.lay import LawnGround, LoopLay, Point, Ring, Side
+    from renderer.ground.lay import LawnGround, Leg, LoopLay, Point, Ring, Side
     from renderer.plan.model import Plan
 
 
@@ -68,6 +68,22 @@ def part_names(loop: LoopLay) -> Mapping[str, str]:
     named = {part.ring: part.name for part in mown_parts(loop)}
     rings = {ring.id: named.get(ring.id, ring.of) for ring in loop.rings}
     return rings | {lead.id: rings.get(lead.to_ring, lead.of) for lead in loop.leads}
+
+
+def legs_named(loop: LoopLay, legs: Iterable[Leg]) -> list[str]:
+    """What some legs of a loop are round or lead to, each name once, in the order of the legs."""
+    named = part_names(loop)
+    return list(dict.fromkeys(named.get(leg.part, leg.of) for leg in legs if leg.of))
+
+
+def part_at(loop: LoopLay, lawn: str, at: Point) -> str:
+    """What drawings call the part of a lawn that a place is in; a whole lawn is its own."""
+    place = shapely.Point(at)
+    rings = {
+        ring.id: _inside(ring) for ring in loop.rings if ring.kind == "outer" and ring.lawn == lawn
+    }
+    near = min(rings, key=lambda each: float(shapely.distance(rings[each], place)), default="")
+    return part_names(loop).get(near, lawn)
 
 
 def sides_along(plan: Plan, loop: LoopLay, part: MownPart, lawn: LawnGround) -> tuple[Side, ...]:

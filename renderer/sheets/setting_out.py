@@ -103,7 +103,11 @@ def along_means(sheet: Sheet, ways: Iterable[Found | None], told: str = "") -> s
 
 
 def pegs_mean(sheet: Sheet) -> str:
-    """The same of the control pegs of all loops."""
+    """The same of the control pegs of all loops, of which a sheet asks in several places."""
+    return sheet.whole.once("pegs-mean", lambda: _pegs_mean(sheet))
+
+
+def _pegs_mean(sheet: Sheet) -> str:
     import numpy as np
 
     from renderer.ground.tapes import found_by_pegs

@@ -39,8 +39,7 @@ def _part(sheet: Sheet, row: Minutes) -> str:
     numbers = sheet.measure.numbers
     name, minutes = sheet.words(f"time.{row.key}"), numbers.fixed(row.minutes, 0)
     if row.key == "per_m":
-        unit = M_PER_FOOT if sheet.measure.units == "ft" else 1.0
-        decimals = FOOT_DECIMALS if sheet.measure.units == "ft" else 2
+        unit, decimals = (M_PER_FOOT, FOOT_DECIMALS) if sheet.measure.units == "ft" else (1.0, 2)
         count, rate = sheet.measure.length(row.count), numbers.fixed(row.rate * unit, decimals)
     elif row.key in COUNTED:
         count, rate = numbers.plain(row.count), numbers.plain(row.rate)

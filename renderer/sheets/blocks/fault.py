@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from renderer.fault import Asked, causes, search
 from renderer.frozen import dataclass
-from renderer.ground.parts import part_names
+from renderer.ground.parts import legs_named
 from renderer.plan.values import YesNo
 from renderer.primitives import Line, Primitive
 from renderer.sheets.blocks.map_points import found_of
@@ -203,16 +203,12 @@ def _ends(sheet: Sheet, found: Search) -> dict[str, str]:
 
 def _between(sheet: Sheet, places: LoopPlaces, found: Search) -> str:
     words, measure = sheet.words, sheet.measure
-    parts = part_names(places.loop)
-    around = words.listed(
-        list(dict.fromkeys(parts.get(leg.part, leg.of) for leg in found.legs if leg.of))
-    )
     return words(
         "fault.between",
         **_ends(sheet, found),
         start=measure.length(found.from_m),
         end=measure.length(found.to_m),
-        around=around,
+        around=words.listed(legs_named(places.loop, found.legs)),
     )
 
 
